@@ -1,0 +1,60 @@
+/**
+ * The packages of package-lock.json, in node_modules.
+ * npm writes what it installed to node_modules/.package-lock.json as its last step, so an
+ * interrupted install leaves none; comparing the two needs no stamp of our own and also accepts
+ * what `npm install` did.
+ */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { SetUpProblem, say } from './problem.mjs';
+import { readJson, root } from './root.mjs';
+
+/** Optional packages are for some platforms only, so one that is absent is no difference. */
+function isSame(wanted, installed) {
+  if (installed === undefined) return wanted.optional === true;
+  return wanted.version === installed.version && wanted.integrity === installed.integrity;
+}
+
+export function arePackagesInstalled() {
+  const wanted = readJson('package-lock.json');
+  const installed = readJson(join('node_modules', '.package-lock.json'));
+  if (wanted === undefined)
+    throw new SetUpProblem(`${join(root, 'package-lock.json')} is missing: restore it from Git.`);
+  if (installed === undefined) return false;
+  return Object.entries(wanted.packages).every(
+    ([path, entry]) => path === '' || isSame(entry, installed.packages[path]),
+  );
+}
+
+/** npm as the person has it; its output is returned, not shown. */
+export function runNpm(args, folder = root) {
+  const options = { cwd: folder, encoding: 'utf8', maxBuffer: 1 << 28 };
+  const npmScript = process.env.npm_execpath;
+  if (npmScript?.endsWith('.js')) return spawnSync(process.execPath, [npmScript, ...args], options);
+  return spawnSync('npm', args, { ...options, shell: process.platform === 'win32' });
+}
+
+/** npm's own first reason, without its prefix: 'code ENOTFOUND', 'network request to … failed'. */
+function reasonOf(output) {
+  const lines = output.split('\n').filter((line) => /^npm (error|ERR!)/.test(line));
+  return lines
+    .slice(0, 3)
+    .map((line) => line.replace(/^npm (error|ERR!)\s*/, '').trim())
+    .join(', ');
+}
+
+export function installPackages() {
+  say('Installing the packages of package-lock.json …');
+  // Development packages hold the bundler, so they are wanted even when NODE_ENV is production.
+  const result = runNpm(['ci', '--include=dev', '--no-audit', '--no-fund']);
+  if (result.error !== undefined)
+    throw new SetUpProblem(`cannot run npm (${result.error.message}): install npm beside Node.`);
+  if (result.status === 0) return;
+  const log = join(mkdtempSync(join(tmpdir(), 'handspan-npm-')), 'npm-ci.log');
+  writeFileSync(log, `${result.stdout}${result.stderr}`);
+  throw new SetUpProblem(
+    `'npm ci' failed in ${root} (${reasonOf(result.stderr) || `exit ${result.status}`}); the whole output is in ${log}: put that right and run the same command again.`,
+  );
+}

@@ -1,0 +1,103 @@
+/**
+ * Which room may import what. Imports point one way:
+ * commands → ui, io → take, chart, live, presets → voicing → harmony; midi stands alone.
+ * Paths are from the project's root with '/' between folders.
+ */
+import { posix } from 'node:path';
+
+export type Violation = { readonly line: number; readonly problem: string };
+
+type Import = { readonly line: number; readonly from: string; readonly isTypeOnly: boolean };
+
+type Room = {
+  /** Rooms whose values and types may be imported, besides the room itself. */
+  readonly imports: readonly string[];
+  /** Rooms or files of which only types may be imported. */
+  readonly typesOnly?: readonly string[];
+  /** Packages this pure room may use; absent: the room is a shell and may use any. */
+  readonly packages?: readonly string[];
+};
+
+const rooms: Readonly<Record<string, Room>> = {
+  midi: { imports: [], packages: ['midi-file'] },
+  harmony: { imports: ['midi'], packages: ['tonal'] },
+  voicing: { imports: ['midi', 'harmony'], packages: [] },
+  presets: {
+    imports: ['midi', 'harmony', 'voicing'],
+    packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
+  },
+  live: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
+  take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: ['midi-file'] },
+  chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
+  io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
+  ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/stage-state.ts'] },
+  commands: {
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'take', 'chart', 'io', 'ui'],
+  },
+};
+
+const statement =
+  /^[ \t]*(?:import|export)\s+(type\s+)?(?:[\w*\s{},$]*?\sfrom\s+)?'([^']+)'|\bimport\(\s*'([^']+)'/gm;
+
+export function importsOf(text: string): readonly Import[] {
+  return [...text.matchAll(statement)].map((match) => ({
+    line: text.slice(0, match.index).split('\n').length,
+    from: match[2] ?? match[3] ?? '',
+    isTypeOnly: match[1] !== undefined,
+  }));
+}
+
+const isUnder = (path: string, place: string) => path === place || path.startsWith(`${place}/`);
+
+/** What is wrong with importing `target`, a path under src/, or undefined. */
+function problemWithRoom(roomName: string, room: Room, target: string, isTypeOnly: boolean) {
+  if ([roomName, ...room.imports].some((place) => isUnder(target, place))) return undefined;
+  if (!(room.typesOnly ?? []).some((place) => isUnder(target, place)))
+    return `${roomName} may not import ${target}`;
+  return isTypeOnly ? undefined : `${roomName} may import ${target} with 'import type' only`;
+}
+
+function problemWithPackage(roomName: string, room: Room, from: string) {
+  const isAllowed = room.packages?.some((name) => isUnder(from, name)) ?? true;
+  return isAllowed ? undefined : `${roomName} is pure and may not import ${from}`;
+}
+
+function problemWith(path: string, { from, isTypeOnly }: Import): string | undefined {
+  const [, roomName = ''] = path.split('/');
+  const room = rooms[roomName];
+  if (room === undefined) return undefined;
+  if (!from.startsWith('.')) return problemWithPackage(roomName, room, from);
+  const target = posix.join(posix.dirname(path), from);
+  // Data: read when the program is built, so no room depends on another by it.
+  if (/^(shared\/|presets\/|package\.json$)/.test(target) && target.endsWith('.json'))
+    return undefined;
+  if (!target.startsWith('src/')) return `${roomName} may not import ${target}`;
+  return problemWithRoom(roomName, room, target.slice('src/'.length), isTypeOnly);
+}
+
+/** Every import in `text`, the file at `path`, that the rooms do not allow. */
+export function roomViolations(path: string, text: string): readonly Violation[] {
+  return importsOf(text).flatMap((found) => {
+    const problem = problemWith(path, found);
+    return problem === undefined ? [] : [{ line: found.line, problem }];
+  });
+}
+
+const withoutComments = (text: string) =>
+  text
+    .replace(/\/\*[\s\S]*?\*\//g, (comment) => comment.replace(/[^\n]/g, ' '))
+    .replace(/(^|\s)\/\/.*$/gm, '$1');
+
+/** A pure room's result depends on its arguments alone: no clock, no chance, no surroundings. */
+const impure =
+  /\bMath\.random\b|\bnew Date\b|\bDate\.now\b|\bperformance\.|\bglobalThis\b|\bprocess\.|\bconsole\.|\bset(?:Timeout|Interval|Immediate)\b|\brequire\(/g;
+
+export function impurities(path: string, text: string): readonly Violation[] {
+  const [, roomName = ''] = path.split('/');
+  if (rooms[roomName]?.packages === undefined) return [];
+  const code = withoutComments(text);
+  return [...code.matchAll(impure)].map((match) => ({
+    line: code.slice(0, match.index).split('\n').length,
+    problem: `${roomName} is pure and may not use ${match[0]}`,
+  }));
+}

@@ -1,0 +1,108 @@
+/**
+ * The package as a person gets it: packed, installed in a folder far from the checkout, run by the
+ * name npm gives it. Needs the package registry, so it is no part of `npm test`.
+ */
+import assert from 'node:assert/strict';
+import { execFileSync, spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { after, before, describe, test } from 'node:test';
+
+const folder = mkdtempSync(join(tmpdir(), 'handspan-package-'));
+const installed = join(folder, 'node_modules', 'handspan');
+const { version } = JSON.parse(readFileSync('package.json', 'utf8'));
+
+function npm(args: readonly string[], cwd: string): string {
+  // Set by npm for the scripts it runs, they would make this npm work on the checkout instead.
+  const env = Object.fromEntries(
+    Object.entries(process.env).filter(
+      ([name]) => !/^npm_(config_local_prefix|package_)/.test(name),
+    ),
+  );
+  return execFileSync('npm', args, {
+    cwd,
+    env,
+    encoding: 'utf8',
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+}
+
+function handspan(...args: readonly string[]) {
+  return spawnSync('npx', ['--no-install', 'handspan', ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+    input: '',
+    env: { ...process.env, HANDSPAN_HOME: join(folder, 'home') },
+    timeout: 120_000,
+  });
+}
+
+/** What a built file imports before its first statement runs, through its chunks. */
+function staticImports(file: string): readonly string[] {
+  const imports = readFileSync(file, 'utf8').matchAll(
+    /^(?:import|export)[^'";]*["']([^"']+)["'];/gm,
+  );
+  return [...imports].flatMap(([, name = '']) =>
+    name.startsWith('./') ? staticImports(join(installed, 'dist', name)) : [name],
+  );
+}
+
+describe('the packed package, installed elsewhere', () => {
+  before(() => {
+    npm(['pack', '--silent', '--pack-destination', folder], process.cwd());
+    const tarball = readdirSync(folder).find((name) => name.endsWith('.tgz'));
+    assert.ok(tarball !== undefined, 'npm pack made no file');
+    writeFileSync(join(folder, 'package.json'), '{ "private": true }\n');
+    npm(['install', join(folder, tarball), '--prefer-offline', '--no-audit', '--no-fund'], folder);
+  });
+
+  after(() => rmSync(folder, { recursive: true, force: true }));
+
+  test('holds what runs and what a person reads, and no sources', () => {
+    const names = readdirSync(installed).toSorted();
+    const wanted = ['LICENSE', 'README.md', 'dist', 'package.json', 'presets', 'shared'];
+    assert.deepEqual(names, wanted);
+    assert.ok(existsSync(join(installed, 'dist', 'engine-worker.js')));
+  });
+
+  test('loads no React before NODE_ENV is set', () => {
+    const seen = staticImports(join(installed, 'dist', 'cli.js'));
+    assert.deepEqual(
+      seen.filter((name) => /^(react|ink)\b/.test(name)),
+      [],
+    );
+    assert.match(
+      readFileSync(join(installed, 'dist', 'cli.js'), 'utf8'),
+      /^#!\/usr\/bin\/env node\n/,
+    );
+  });
+
+  test('starts by its name and tells its version', () => {
+    const { status, stdout } = handspan('--version');
+    assert.equal(status, 0);
+    assert.equal(stdout, `${version}\n`);
+  });
+
+  test('lists its presets', () => {
+    const { status, stdout, stderr } = handspan('presets');
+    assert.equal(status, 0, stderr);
+    assert.equal(stderr, '');
+    const ids = readdirSync(join(installed, 'presets')).map((name) => name.replace('.json', ''));
+    assert.ok(ids.length >= 8);
+    for (const id of ids) assert.ok(stdout.includes(id), `${id} is not listed`);
+  });
+
+  test('rehearses without a terminal and ends by itself', () => {
+    const { status, stdout, stderr } = handspan('play', '--rehearse', '--plain');
+    assert.equal(status, 0, stderr);
+    assert.notEqual(stdout.trim(), '');
+  });
+
+  test('refuses a wrong word in one sentence', () => {
+    const { status, stdout, stderr } = handspan('play', '--no-such-option');
+    assert.equal(status, 2);
+    assert.equal(stdout, '');
+    assert.equal(stderr.trim().split('\n').length, 1);
+  });
+});
