@@ -1,0 +1,153 @@
+/**
+ * The palette: every tone a voicing of this chord may use, after the chord has grown as far as the
+ * preset allows. Chord tones and available tensions only; notes to handle with care never enter.
+ * Masks are relative to the root (bit 0 = root), so that one palette serves all twelve roots.
+ */
+import { type ChordType, chordType, chordTypes } from './chord-type.ts';
+import { type Degree, neutralDegrees, semitonesOf } from './degree.ts';
+import type { Key } from './key.ts';
+import { ascent, has, type PitchClassSet } from './pitch-class-set.ts';
+import type { Chord } from './recognise.ts';
+import { isDominant, type Tensions, tensionsInKey, tensionsOfFamily } from './tension.ts';
+
+export const growths = ['as-played', 'sevenths', 'ninths', 'thirteenths'] as const;
+/** How far a chord may grow beyond what is held. */
+export type Growth = (typeof growths)[number];
+
+/** The family a bare triad is taken for when no key gives its function. */
+export type FamilyOfTriads = {
+  readonly major?: 'sixth' | 'major-seventh' | 'dominant';
+  readonly minor?: 'sixth' | 'minor-seventh';
+};
+
+export type Palette = {
+  /** Small whole number, the same for the same palette: a key for caches. */
+  readonly id: number;
+  /** What the chord has grown into. */
+  readonly type: ChordType;
+  readonly chordTones: PitchClassSet;
+  readonly tensions: PitchClassSet;
+  /** Chord tones and tensions together. */
+  readonly universe: PitchClassSet;
+  /** Third and seventh, or what stands for them. */
+  readonly guides: PitchClassSet;
+  /** Tones the sound may not lose: guide tones and what the symbol names. */
+  readonly required: PitchClassSet;
+  /** Third and flat seventh together: it wants its tritone heard. */
+  readonly isDominant: boolean;
+  readonly degreeAt: readonly Degree[];
+};
+
+export type Harmony = {
+  readonly chord: Chord;
+  readonly palette: Palette;
+};
+
+const ninths: readonly Degree[] = ['b9', '9', '#9'];
+
+/** The triad a chord is before additions: an added ninth does not hide that it has no seventh. */
+const bareTriads: Readonly<Record<string, ChordType>> = {
+  major: chordType('major'),
+  minor: chordType('minor'),
+  diminished: chordType('diminished'),
+  augmented: chordType('augmented'),
+  'major-added-ninth': chordType('major'),
+  'major-added-eleventh': chordType('major'),
+  'minor-added-ninth': chordType('minor'),
+  'minor-added-eleventh': chordType('minor'),
+};
+
+const familyTypes = {
+  major: {
+    sixth: chordType('major-sixth'),
+    'major-seventh': chordType('major-seventh'),
+    dominant: chordType('dominant-seventh'),
+  },
+  minor: { sixth: chordType('minor-sixth'), 'minor-seventh': chordType('minor-seventh') },
+};
+
+/** The family type the preset asks for, for a bare triad. */
+function askedFamily(triad: ChordType, family: FamilyOfTriads): ChordType | undefined {
+  if (triad.id === 'major' && family.major !== undefined) return familyTypes.major[family.major];
+  if (triad.id === 'minor' && family.minor !== undefined) return familyTypes.minor[family.minor];
+  return undefined;
+}
+
+/**
+ * What may be added, in order of authority: the function in the key, then the family the preset
+ * asks for, then what is right in every function.
+ */
+function tensionsFor(chord: Chord, key: Key | undefined, family: FamilyOfTriads): Tensions {
+  const triad = bareTriads[chord.type.id];
+  if (key !== undefined) {
+    const inKey = tensionsInKey(key, chord.root, chord.type);
+    if (inKey !== undefined) return inKey;
+  }
+  if (triad === undefined) return tensionsOfFamily(chord.type);
+  const asked = askedFamily(triad, family);
+  return tensionsOfFamily(asked ?? triad);
+}
+
+function maskOf(members: readonly Degree[]): PitchClassSet {
+  return members.reduce((mask, degree) => mask | (1 << semitonesOf(degree)), 0);
+}
+
+function namesOf(type: ChordType, tensions: readonly Degree[]): Degree[] {
+  const names = [...neutralDegrees];
+  for (const degree of tensions) names[semitonesOf(degree)] = degree;
+  for (const degree of type.degrees) names[semitonesOf(degree)] = degree;
+  return names;
+}
+
+function addedTensions(growth: Growth, tensions: readonly Degree[]): readonly Degree[] {
+  if (growth === 'thirteenths') return tensions;
+  if (growth === 'ninths') return tensions.filter((degree) => ninths.includes(degree));
+  return [];
+}
+
+const thirds: PitchClassSet = (1 << 3) | (1 << 4);
+let made = 0;
+
+function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
+  const isBare = bareTriads[chord.type.id] !== undefined;
+  const type = isBare && growth !== 'as-played' ? found.grows : chord.type;
+  const added = addedTensions(growth, found.tensions);
+  const heard = chord.type.tones & ~(isBare ? type.tones : 0);
+  const chordTones = type.tones | heard;
+  // A hybrid was played without its third on purpose: nobody puts it back.
+  const banned = chord.reading.isHybrid ? thirds : 0;
+  const tensions = maskOf(added) & ~chordTones;
+  made += 1;
+  return {
+    id: made,
+    type,
+    chordTones: chordTones & ~banned,
+    tensions: tensions & ~banned,
+    universe: (chordTones | tensions) & ~banned,
+    guides: type.guides & ~banned,
+    required: (type.required | heard) & ~banned & ~1,
+    isDominant: isDominant(type) && !has(banned, 4),
+    degreeAt: namesOf(type, [...added, ...chord.type.degrees]),
+  };
+}
+
+export type Grower = (chord: Chord) => Harmony;
+
+/**
+ * A function from chords to harmonies for one key and one way to grow. It keeps what it has made:
+ * a chord met again costs one look-up.
+ */
+export function createGrower(key: Key | undefined, growth: Growth, family: FamilyOfTriads): Grower {
+  const kept = new Map<number, Palette>();
+  return (chord) => {
+    const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
+    const index =
+      (chordTypes.indexOf(chord.type) * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
+    let palette = kept.get(index);
+    if (palette === undefined) {
+      palette = makePalette(chord, growth, tensionsFor(chord, key, family));
+      kept.set(index, palette);
+    }
+    return { chord, palette };
+  };
+}

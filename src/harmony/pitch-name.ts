@@ -1,0 +1,96 @@
+/**
+ * Note names at the edge: a spelled name is a letter and accidentals; inside, notes are numbers.
+ * Middle C is note number 60 and is written C4 (scientific pitch notation). ASCII inside: # and b.
+ */
+import { type Degree, degreeFacts } from './degree.ts';
+
+const letters = ['C', 'D', 'E', 'F', 'G', 'A', 'B'] as const;
+const letterPitches = [0, 2, 4, 5, 7, 9, 11] as const;
+
+export type SpelledPitchClass = {
+  /** 0 = C … 6 = B. */
+  readonly letter: number;
+  /** Sharps positive, flats negative, in semitones. */
+  readonly accidental: number;
+};
+
+export function pitchClassOfSpelled(spelled: SpelledPitchClass): number {
+  return ((letterPitches[spelled.letter] ?? 0) + spelled.accidental + 24) % 12;
+}
+
+export function formatPitchClass(spelled: SpelledPitchClass): string {
+  const sign = spelled.accidental < 0 ? 'b' : '#';
+  return `${letters[spelled.letter] ?? '?'}${sign.repeat(Math.abs(spelled.accidental))}`;
+}
+
+/** Reads 'Eb', 'f#', 'B♭', 'Cbb'; undefined when it is no note name. */
+export function parsePitchClass(text: string): SpelledPitchClass | undefined {
+  const match = /^([A-Ga-g])(#{1,2}|b{1,2}|♯{1,2}|♭{1,2}|x|𝄪|𝄫)?$/u.exec(text.trim());
+  if (match === null) return undefined;
+  const letter = letters.indexOf((match[1] ?? '').toUpperCase() as (typeof letters)[number]);
+  const accidental = accidentalOf(match[2] ?? '');
+  return { letter, accidental };
+}
+
+function accidentalOf(signs: string): number {
+  if (signs === 'x' || signs === '𝄪') return 2;
+  if (signs === '𝄫') return -2;
+  const each = signs.startsWith('#') || signs.startsWith('♯') ? 1 : -1;
+  return [...signs].length * each;
+}
+
+/** The tone `degree` above a spelled root: the 3rd of Ab is C, its b3 is Cb. */
+export function spellDegree(root: SpelledPitchClass, degree: Degree): SpelledPitchClass {
+  const { letters: steps, semitones } = degreeFacts(degree);
+  const letter = (root.letter + steps) % 7;
+  const wanted = (pitchClassOfSpelled(root) + semitones) % 12;
+  const natural = letterPitches[letter] ?? 0;
+  const accidental = ((wanted - natural + 18) % 12) - 6;
+  return { letter, accidental };
+}
+
+/** 'Eb3': the octave belongs to the letter, so Cb4 is note 59 and B#3 is note 60. */
+export function formatNote(note: number, spelled: SpelledPitchClass): string {
+  const octave = Math.floor((note - spelled.accidental) / 12) - 1;
+  return `${formatPitchClass(spelled)}${octave}`;
+}
+
+/** Reads 'Eb3', 'F#4', 'C-1' or a note number '60'; undefined when it is neither or not 0–127. */
+export function parseNote(text: string): number | undefined {
+  const trimmed = text.trim();
+  if (/^\d{1,3}$/.test(trimmed)) return inRange(Number(trimmed));
+  const match = /^(.+?)(-?\d{1,2})$/u.exec(trimmed);
+  if (match === null) return undefined;
+  const spelled = parsePitchClass(match[1] ?? '');
+  if (spelled === undefined) return undefined;
+  const natural = letterPitches[spelled.letter] ?? 0;
+  return inRange((Number(match[2]) + 1) * 12 + natural + spelled.accidental);
+}
+
+function inRange(note: number): number | undefined {
+  return note >= 0 && note <= 127 ? note : undefined;
+}
+
+/** Place on the line of fifths: C 0, G 1, F -1, F# 6, Bb -2. */
+export function fifthsOf(spelled: SpelledPitchClass): number {
+  const natural = [0, 2, 4, -1, 1, 3, 5][spelled.letter] ?? 0;
+  return natural + 7 * spelled.accidental;
+}
+
+/** The spelling of a pitch class nearest to a place on the line of fifths. */
+export function spellNear(pitchClass: number, fifths: number): SpelledPitchClass {
+  let best: SpelledPitchClass = { letter: 0, accidental: 0 };
+  let distance = Number.POSITIVE_INFINITY;
+  for (let letter = 0; letter < 7; letter += 1) {
+    for (let accidental = -2; accidental <= 2; accidental += 1) {
+      const spelled = { letter, accidental };
+      if (pitchClassOfSpelled(spelled) !== pitchClass) continue;
+      const away = Math.abs(fifthsOf(spelled) - fifths);
+      if (away < distance) {
+        best = spelled;
+        distance = away;
+      }
+    }
+  }
+  return best;
+}

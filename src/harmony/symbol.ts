@@ -1,0 +1,91 @@
+/**
+ * Chord symbols as text: ASCII, alterations in parentheses, low to high. A slash names the bass
+ * when it is not the root.
+ */
+import { type ChordType, chordTypes } from './chord-type.ts';
+import { type Degree, neutralDegrees } from './degree.ts';
+import { type Hybrid, hybrids } from './hybrid.ts';
+import type { Key } from './key.ts';
+import { has, type PitchClassSet, sizeOf } from './pitch-class-set.ts';
+import {
+  formatPitchClass,
+  pitchClassOfSpelled,
+  type SpelledPitchClass,
+  spellDegree,
+} from './pitch-name.ts';
+import type { Chord } from './recognise.ts';
+import { spellInKey, spellRoot } from './spelling.ts';
+
+/** The name of a note as a tone of a chord: by its degree, or by the key where it is foreign. */
+export function spellInChord(
+  pitchClass: number,
+  root: SpelledPitchClass,
+  degreeAt: readonly (Degree | undefined)[],
+  key: Key | undefined,
+): SpelledPitchClass {
+  const semitones = (pitchClass - pitchClassOfSpelled(root) + 12) % 12;
+  const degree = degreeAt[semitones] ?? neutralDegrees[semitones];
+  return degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
+}
+
+/** The symbol of a chord as heard: 'Am/C', 'G/C'. */
+export function formatChord(chord: Chord, key: Key | undefined): string {
+  const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
+  const root = spellRoot(chord.root, chord.type, key);
+  if (hybrid !== undefined) return formatHybrid(hybrid, root, key);
+  const name = `${formatPitchClass(root)}${chord.type.symbol}`;
+  if (chord.bass === chord.root) return name;
+  return `${name}/${formatPitchClass(spellInChord(chord.bass, root, chord.type.degreeAt, key))}`;
+}
+
+function hybridOf(chord: Chord): Hybrid | undefined {
+  const sounding = chord.type.degrees.filter((degree) => !chord.reading.omitted.includes(degree));
+  const set = sounding.reduce(
+    (mask, degree) => mask | (1 << chord.type.degreeAt.indexOf(degree)),
+    0,
+  );
+  return hybrids.find((hybrid) => (hybrid.tones | 1) === set);
+}
+
+/** 'E/A': the upper chord over the root of what both stand for. */
+export function formatHybrid(
+  hybrid: Hybrid,
+  root: SpelledPitchClass,
+  key: Key | undefined,
+): string {
+  const pitchClass = (pitchClassOfSpelled(root) + hybrid.above) % 12;
+  const upper = spellInChord(pitchClass, root, hybrid.degreeAt, key);
+  return `${formatPitchClass(upper)}${hybrid.upper.symbol}/${formatPitchClass(root)}`;
+}
+
+const missing = { required: 4, third: 3, other: 1 } as const;
+
+/** How badly a type names a set of tones over its root: 0 is a perfect name. */
+function misfit(type: ChordType, fromRoot: PitchClassSet): number {
+  if ((fromRoot & ~type.tones) !== 0) return Number.POSITIVE_INFINITY;
+  const absent = type.tones & ~fromRoot & ~1;
+  const needed = sizeOf(absent & type.required) * missing.required;
+  const third = has(absent, 3) || has(absent, 4) ? missing.third : 0;
+  return needed + third + sizeOf(absent) * missing.other + type.rarity;
+}
+
+const names = new Map<PitchClassSet, ChordType | undefined>();
+
+/**
+ * The chord type that best names tones over a known root, the root itself not needed among them;
+ * undefined when no name in the dictionary holds them all.
+ */
+export function nameOver(fromRoot: PitchClassSet): ChordType | undefined {
+  if (names.has(fromRoot)) return names.get(fromRoot);
+  let best: ChordType | undefined;
+  let least = Number.POSITIVE_INFINITY;
+  for (const type of chordTypes) {
+    const away = misfit(type, fromRoot);
+    if (away < least) {
+      best = type;
+      least = away;
+    }
+  }
+  names.set(fromRoot, best);
+  return best;
+}

@@ -1,0 +1,154 @@
+/**
+ * Available tensions and notes to handle with care, by function in a key or by family:
+ * shared/tensions.json as look-ups. Sources stand in the rows.
+ */
+import data from '../../shared/tensions.json' with { type: 'json' };
+import { type ChordType, chordType, chordTypes } from './chord-type.ts';
+import { type Degree, isDegree, semitonesOf } from './degree.ts';
+import type { Key } from './key.ts';
+import { ascent, has, type PitchClass, type PitchClassSet } from './pitch-class-set.ts';
+
+export type ChordFunction =
+  | 'tonic'
+  | 'subdominant'
+  | 'dominant'
+  | 'secondary dominant'
+  | 'tritone substitute'
+  | 'borrowed'
+  | 'none';
+
+export type Tensions = {
+  /** The chord a bare triad grows into here. */
+  readonly grows: ChordType;
+  readonly tensions: readonly Degree[];
+  readonly care: readonly Degree[];
+  readonly scale: string;
+  readonly function: ChordFunction;
+};
+
+/** What a row calls its chord: a triad quality, or a seventh chord that a triad does not imply. */
+export type Quality =
+  | 'major'
+  | 'minor'
+  | 'diminished'
+  | 'augmented'
+  | 'dominant'
+  | 'minor-major'
+  | 'suspended'
+  | 'none';
+
+function asDegrees(names: readonly string[]): Degree[] {
+  return names.map((name) => {
+    if (!isDegree(name)) throw new Error(`shared/tensions.json names an unknown degree ${name}`);
+    return name;
+  });
+}
+
+function triadQuality(tones: PitchClassSet): Quality {
+  if (has(tones, 4)) return has(tones, 8) && !has(tones, 7) ? 'augmented' : 'major';
+  if (has(tones, 3)) return has(tones, 6) && !has(tones, 7) ? 'diminished' : 'minor';
+  return has(tones, 5) || has(tones, 2) ? 'suspended' : 'none';
+}
+
+/** The qualities a chord answers to, the more telling one first. */
+function qualitiesOf(type: ChordType): Quality[] {
+  const triad = triadQuality(type.tones);
+  const isDominant = has(type.tones, 4) && has(type.tones, 10);
+  if (isDominant) return ['dominant', triad];
+  if (triad === 'minor' && has(type.tones, 11)) return ['minor-major'];
+  return [triad];
+}
+
+const qualities = new Map(chordTypes.map((type) => [type.id, qualitiesOf(type)]));
+
+export function isDominant(type: ChordType): boolean {
+  return qualities.get(type.id)?.[0] === 'dominant';
+}
+
+type Row = Tensions & { readonly above: number; readonly quality: string };
+
+function rowOf(row: (typeof data.major)[number]): Row {
+  return {
+    above: row.above,
+    quality: row.quality,
+    grows: chordType(row.grows),
+    tensions: asDegrees(row.tensions),
+    care: asDegrees(row.care),
+    scale: row.scale,
+    function: row.function as ChordFunction,
+  };
+}
+
+const rows = { major: data.major.map(rowOf), minor: data.minor.map(rowOf) };
+
+/** A chord fits a row when all it holds is the row's seventh chord, its tensions or their care. */
+function fits(type: ChordType, row: Row): boolean {
+  let allowed = row.grows.tones;
+  for (const degree of row.tensions) allowed |= 1 << semitonesOf(degree);
+  for (const degree of row.care) allowed |= 1 << semitonesOf(degree);
+  return (type.tones & ~allowed) === 0;
+}
+
+/** Row per mode, interval above the tonic and chord type, found once. */
+const found = new Map<number, Row | undefined>();
+
+function findRow(mode: Key['mode'], above: number, type: ChordType): Row | undefined {
+  for (const quality of qualities.get(type.id) ?? []) {
+    const row = rows[mode].find(
+      (each) => each.above === above && each.quality === quality && fits(type, each),
+    );
+    if (row !== undefined) return row;
+  }
+  return undefined;
+}
+
+/** What the key says about a chord on `root`; undefined when it says nothing. */
+export function tensionsInKey(key: Key, root: PitchClass, type: ChordType): Tensions | undefined {
+  const above = ascent(key.pitchClass, root);
+  const modeBit = key.mode === 'minor' ? 1 : 0;
+  const index = (chordTypes.indexOf(type) * 12 + above) * 2 + modeBit;
+  if (found.has(index)) return found.get(index);
+  const row = findRow(key.mode, above, type);
+  found.set(index, row);
+  return row;
+}
+
+export function chordFunction(key: Key, root: PitchClass, type: ChordType): ChordFunction {
+  return tensionsInKey(key, root, type)?.function ?? 'none';
+}
+
+const families = new Map<string, Tensions>(
+  data.families.flatMap((family) =>
+    family.types.map((id): [string, Tensions] => [
+      id,
+      {
+        grows: chordType(id),
+        tensions: asDegrees(family.tensions),
+        care: asDegrees(family.care),
+        scale: family.scale,
+        function: 'none',
+      },
+    ]),
+  ),
+);
+
+const bareTriads = new Map<string, Tensions>(
+  data.safe.map((row): [string, Tensions] => [
+    row.quality,
+    {
+      grows: chordType(row.grows),
+      tensions: asDegrees(row.tensions),
+      care: [],
+      scale: '',
+      function: 'none',
+    },
+  ]),
+);
+
+/** What holds for the chord when no key is known: its family, or what is safe for a bare triad. */
+export function tensionsOfFamily(type: ChordType): Tensions {
+  return (
+    families.get(type.id) ??
+    bareTriads.get(type.id) ?? { grows: type, tensions: [], care: [], scale: '', function: 'none' }
+  );
+}
