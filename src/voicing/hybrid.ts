@@ -1,0 +1,64 @@
+/**
+ * Hybrid voicings: an upper triad (three voices) or seventh chord (four) over the root of what
+ * both stand for, with no third of that root above the bass. Rows: shared/hybrids.json.
+ * Dominants turn into suspensions: with the third gone, the fourth may stand for it.
+ */
+
+import { spokenDegree } from '../harmony/degree.ts';
+import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
+import type { Harmony, Palette } from '../harmony/palette.ts';
+import { membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
+import { overBasses, type Upper } from './bass.ts';
+import { rotations, stackWithin } from './stack.ts';
+import type { Frame, Strategy, Voicing } from './voicing.ts';
+
+const thirds = (1 << 3) | (1 << 4);
+const fourth = 1 << 5;
+
+/** Semitones of motion a usable upper chord counts as beside a first choice. */
+const secondChoicePrice = 3;
+
+/** Tones a hybrid of this chord may use. */
+function thirdless(palette: Palette): number {
+  const withoutThird = palette.universe & ~thirds;
+  return palette.isDominant ? withoutThird | fourth : withoutThird;
+}
+
+/** Three-voice chords stand close or open; of four voices the second may drop. */
+function layouts(tones: readonly number[], root: number, frame: Frame): number[][] {
+  return rotations(tones).flatMap((rotation) => {
+    const close = stackWithin(rotation, root, frame.upper);
+    const dropped = close
+      .map((notes) => {
+        const second = notes[notes.length - 2] ?? 0;
+        return [second - 12, ...notes.filter((note) => note !== second)];
+      })
+      .filter((notes) => (notes[0] ?? 0) >= frame.upper.lowest);
+    return [...close, ...dropped];
+  });
+}
+
+function membersOfRow(row: Hybrid, harmony: Harmony, frame: Frame): Voicing[] {
+  const price = row.use === 'best' ? 0 : secondChoicePrice;
+  const uppers: Upper[] = layouts(membersOf(row.tones), harmony.chord.root, frame).map((notes) => ({
+    notes,
+    price,
+  }));
+  const on = row.degreeAt[row.above] ?? '1';
+  const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)} over the root`;
+  const policy = frame.bass.policy === 'none' ? 'none' : 'root';
+  const overRoot: Frame = { ...frame, bass: { ...frame.bass, policy } };
+  return overBasses(uppers, harmony, overRoot, label, 'freely');
+}
+
+export const hybrid: Strategy = {
+  id: 'hybrid',
+  members: (harmony, frame) => {
+    if (harmony.chord.reading.bassRole === 'foreign') return [];
+    const allowed = thirdless(harmony.palette);
+    return hybrids
+      .filter((row) => row.use !== 'pedal' && sizeOf(row.tones) === frame.voices)
+      .filter((row) => (row.tones & ~allowed) === 0 && (row.tones & harmony.palette.universe) !== 0)
+      .flatMap((row) => membersOfRow(row, harmony, frame));
+  },
+};

@@ -1,0 +1,73 @@
+/**
+ * Spread (foundation) voicings: root in the bass, guide tones at the bottom of the upper voices,
+ * perhaps with the fifth under them, the rest above in thirds to sixths.
+ * Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7 (root, third and
+ * seventh lowest, the others above often in fourths and fifths).
+ */
+import type { Harmony, Palette } from '../harmony/palette.ts';
+import { has } from '../harmony/pitch-class-set.ts';
+import { bassInterval, overBass, overBasses, type Upper } from './bass.ts';
+import { stackWithin } from './stack.ts';
+import { toneSets } from './tone-set.ts';
+import type { Frame, Strategy } from './voicing.ts';
+
+/** Semitones between neighbouring upper voices. */
+const smallestGap = 3;
+const largestGap = 12;
+/** A gap may exceed the one below it by this much before the sound hollows. */
+const gapTolerance = 4;
+const hollowPrice = 2;
+const poorerSetPrice = 12;
+
+function permutations(tones: readonly number[]): number[][] {
+  if (tones.length <= 1) return [[...tones]];
+  return tones.flatMap((tone, index) =>
+    permutations(tones.filter((_, other) => other !== index)).map((rest) => [tone, ...rest]),
+  );
+}
+
+/** Guide tones come first; a fifth (or, without a bass, the root) may stand beneath them. */
+function hasFoundation(order: readonly number[], palette: Palette): boolean {
+  const guides = order.filter((tone) => has(palette.guides, tone)).length;
+  const isGround = (tone: number | undefined): boolean => tone === 7 || tone === 0;
+  let next = 0;
+  while (next < order.length - guides && isGround(order[next])) next += 1;
+  if (next > 2) return false;
+  return order.slice(next, next + guides).every((tone) => has(palette.guides, tone));
+}
+
+function hasSpreadGaps(notes: readonly number[]): boolean {
+  return notes.every((note, index) => {
+    const below = notes[index - 1];
+    return below === undefined || (note - below >= smallestGap && note - below <= largestGap);
+  });
+}
+
+function hollowness(notes: readonly number[]): number {
+  let price = 0;
+  for (let index = 2; index < notes.length; index += 1) {
+    const lower = (notes[index - 1] ?? 0) - (notes[index - 2] ?? 0);
+    const upper = (notes[index] ?? 0) - (notes[index - 1] ?? 0);
+    if (upper > lower + gapTolerance) price += hollowPrice;
+  }
+  return price;
+}
+
+function uppers(harmony: Harmony, frame: Frame): Upper[] {
+  const sets = toneSets(harmony.palette, frame.voices, bassInterval(harmony, frame));
+  return sets.flatMap((set, rank) =>
+    permutations(set)
+      .filter((order) => hasFoundation(order, harmony.palette))
+      .flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper))
+      .filter(hasSpreadGaps)
+      .map((notes) => ({ notes, price: rank * poorerSetPrice + hollowness(notes) })),
+  );
+}
+
+export const spread: Strategy = {
+  id: 'spread',
+  members: (harmony, frame) => {
+    const label = `spread${overBass(harmony, frame)}`;
+    return overBasses(uppers(harmony, frame), harmony, frame, label, 'freely');
+  },
+};
