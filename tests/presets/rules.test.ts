@@ -1,0 +1,88 @@
+/**
+ * The narrowest registers, counted again from the definitions: a register is wide enough when every
+ * chord on every root has a member in it. Definitions: close position and drop 2 as in any arranging
+ * text (voices counted from the top), three-part fourths after Pease and Pullig, Modern Jazz
+ * Voicings (2001), ch. 5: steps of a fourth, one of them augmented at most.
+ */
+import { expect, test } from 'vitest';
+import { narrowestBass, narrowestUpper } from '../../src/presets/rules.ts';
+
+type Shape = readonly number[];
+
+const triads: readonly Shape[] = [
+  [0, 4, 7],
+  [0, 3, 7],
+  [0, 3, 6],
+  [0, 4, 8],
+  [0, 5, 7],
+];
+
+const seventhsAndSixths: readonly Shape[] = [
+  [0, 4, 7, 11],
+  [0, 4, 7, 10],
+  [0, 3, 7, 10],
+  [0, 3, 6, 10],
+  [0, 3, 6, 9],
+  [0, 3, 7, 11],
+  [0, 4, 7, 9],
+  [0, 3, 7, 9],
+];
+
+/** Chord tones and tensions safe in the commonest scales: Ionian, Mixolydian, Dorian, Locrian. */
+const universes: readonly Shape[] = [
+  [0, 2, 4, 7, 9],
+  [0, 2, 4, 7, 9, 11],
+  [0, 2, 4, 7, 9, 10],
+  [0, 2, 3, 5, 7, 10],
+  [0, 3, 5, 7, 10],
+  [0, 3, 5, 6, 8, 10],
+];
+
+const closePositions = (chord: Shape): readonly Shape[] =>
+  chord.map((_, turn) => {
+    const turned = [...chord.slice(turn), ...chord.slice(0, turn).map((tone) => tone + 12)];
+    return turned;
+  });
+
+const drop2 = ([a = 0, b = 0, c = 0, d = 0]: Shape): Shape => [c - 12, a, b, d];
+
+const fourths = (universe: Shape): readonly Shape[] =>
+  universe.flatMap((bottom) =>
+    [
+      [bottom, bottom + 5, bottom + 10],
+      [bottom, bottom + 5, bottom + 11],
+      [bottom, bottom + 6, bottom + 11],
+    ].filter((stack) => stack.every((tone) => universe.includes(tone % 12))),
+  );
+
+const fits = (shape: Shape, root: number, width: number) =>
+  [-36, -24, -12, 0, 12, 24].some((octave) =>
+    shape.every((tone) => tone + root + octave >= 0 && tone + root + octave <= width),
+  );
+
+const narrowest = (families: readonly (readonly Shape[])[]) => {
+  const roots = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11];
+  let width = 0;
+  const isEnough = (shapes: readonly Shape[]) =>
+    roots.every((root) => shapes.some((shape) => fits(shape, root, width)));
+  while (!families.every(isEnough)) width += 1;
+  return width;
+};
+
+test('close position', () => {
+  const chords = [...triads, ...seventhsAndSixths];
+  expect(narrowestUpper.close).toBe(narrowest(chords.map(closePositions)));
+});
+
+test('drop 2', () => {
+  const members = seventhsAndSixths.map((chord) => closePositions(chord).map(drop2));
+  expect(narrowestUpper['drop-2']).toBe(narrowest(members));
+});
+
+test('three-part fourths', () => {
+  expect(narrowestUpper.fourths).toBe(narrowest(universes.map(fourths)));
+});
+
+test('a bass of every root', () => {
+  expect(narrowestBass).toBe(narrowest([[[0]]]));
+});
