@@ -1,0 +1,82 @@
+/**
+ * The engine's memory for views: chords as they came, turned into text only when somebody looks.
+ */
+import { formatKey } from '../harmony/key.ts';
+import { type Noted, nameInKey, reportOf } from './report.ts';
+import type { ChordReport, Snapshot } from './snapshot.ts';
+import type { Voicer } from './voicer.ts';
+
+/** Chords a view can look back on. */
+const keptChords = 32;
+
+export type Present = {
+  readonly voicer: Voicer;
+  readonly held: readonly number[];
+  readonly sounding: readonly number[];
+  readonly isChordSounding: boolean;
+};
+
+export type Log = {
+  /** A chord was read; `isCorrection` when it is the last one with a note more. */
+  readonly note: (noted: Noted, isCorrection: boolean) => void;
+  readonly ended: () => void;
+  readonly changed: () => void;
+  readonly takeReports: () => readonly ChordReport[];
+  readonly snapshot: (present: Present) => Snapshot;
+};
+
+export function createLog(): Log {
+  let kept: Noted[] = [];
+  let unreported: Noted[] = [];
+  let revision = 0;
+  const written = new WeakMap<Noted, ChordReport>();
+
+  const report = (noted: Noted): ChordReport => {
+    const known = written.get(noted);
+    if (known !== undefined) return known;
+    const text = reportOf(noted);
+    written.set(noted, text);
+    return text;
+  };
+
+  return {
+    note(noted, isCorrection) {
+      revision += 1;
+      if (isCorrection) {
+        kept.pop();
+        // A chord nobody has seen yet is replaced; one already shown is followed by its correction.
+        unreported.pop();
+      }
+      kept.push(noted);
+      if (kept.length > keptChords) kept = kept.slice(-keptChords);
+      unreported.push(noted);
+      if (unreported.length > keptChords) unreported = unreported.slice(-keptChords);
+    },
+    ended() {
+      revision += 1;
+    },
+    changed() {
+      revision += 1;
+    },
+    takeReports() {
+      const taken = unreported.map(report);
+      unreported = [];
+      return taken;
+    },
+    snapshot({ voicer, held, sounding, isChordSounding }) {
+      const { key, frame, setup } = voicer;
+      const ascending = [...held].sort((one, other) => one - other);
+      return {
+        revision,
+        preset: setup.preset.id,
+        key: key === undefined ? '' : formatKey(key),
+        upper: frame.upper,
+        bass: { lowest: frame.bass.lowest, highest: frame.bass.highest },
+        held: ascending.map((note) => nameInKey(note, key)),
+        sounding: sounding.map((note) => nameInKey(note, key)),
+        chords: kept.map(report),
+        isChordSounding,
+      };
+    },
+  };
+}

@@ -1,0 +1,95 @@
+/**
+ * What happened, as text for views: built from what the engine noted down, away from the hot path.
+ */
+import type { Key } from '../harmony/key.ts';
+import { relativeTo, setOfNotes } from '../harmony/pitch-class-set.ts';
+import { formatNote } from '../harmony/pitch-name.ts';
+import { readingsOver } from '../harmony/reading.ts';
+import type { Chord } from '../harmony/recognise.ts';
+import { spellInKey, spellRoot } from '../harmony/spelling.ts';
+import { formatChord, spellInChord } from '../harmony/symbol.ts';
+import { degreeIn, soundingSymbol } from '../voicing/sounding.ts';
+import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
+import type { Voiced } from './voicer.ts';
+
+/** What the engine keeps of one chord: values only, no text. */
+export type Noted = {
+  readonly atMicroseconds: number;
+  readonly heard: readonly number[];
+  readonly voiced: Voiced | undefined;
+  readonly velocities: readonly number[];
+  readonly key: Key | undefined;
+  readonly preset: string;
+};
+
+export function nameInKey(note: number, key: Key | undefined): NamedNote {
+  return { note, name: formatNote(note, spellInKey(note % 12, key)) };
+}
+
+function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNote {
+  const root = spellRoot(chord.root, chord.type, key);
+  return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
+}
+
+/** The next best name of the same notes: another root, or '' when there is none near. */
+function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined): string {
+  const readings = readingsOver(relativeTo(setOfNotes(notes), chord.bass));
+  const other = readings.find(
+    (reading) =>
+      reading !== chord.reading &&
+      (reading.rootAboveBass !== chord.reading.rootAboveBass || reading.type !== chord.type) &&
+      reading.omitted.length === 0,
+  );
+  if (other === undefined) return '';
+  const root = (chord.bass + other.rootAboveBass) % 12;
+  return formatChord({ root, bass: chord.bass, reading: other, type: other.type }, key);
+}
+
+function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
+  const { harmony, voicing } = voiced;
+  const root = spellRoot(harmony.chord.root, harmony.palette.type, noted.key);
+  return voicing.notes.map((note, voice) => ({
+    note,
+    name: formatNote(note, spellInChord(note % 12, root, harmony.palette.degreeAt, noted.key)),
+    degree: degreeIn(note, harmony),
+    part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
+    velocity: noted.velocities[voice] ?? 0,
+  }));
+}
+
+const asPlayed = 'as played: no name for these notes';
+
+export function reportOf(noted: Noted): ChordReport {
+  const { voiced, heard, key } = noted;
+  const ascending = [...heard].sort((one, other) => one - other);
+  const base = { atMicroseconds: noted.atMicroseconds, preset: noted.preset };
+  if (voiced === undefined) {
+    const notes = ascending.map((note) => nameInKey(note, key));
+    const voices = notes.map((each, voice) => ({
+      ...each,
+      degree: '',
+      part: 'upper' as const,
+      velocity: noted.velocities[voice] ?? 0,
+    }));
+    return {
+      ...base,
+      heard: { symbol: '', runnerUp: '', notes },
+      sent: { voices, symbol: '', label: asPlayed, relaxed: [] },
+    };
+  }
+  const { chord } = voiced.harmony;
+  return {
+    ...base,
+    heard: {
+      symbol: formatChord(chord, key),
+      runnerUp: runnerUp(chord, ascending, key),
+      notes: ascending.map((note) => nameInChord(note, chord, key)),
+    },
+    sent: {
+      voices: voicesOf(noted, voiced),
+      symbol: soundingSymbol(voiced.voicing, voiced.harmony, key),
+      label: voiced.voicing.label,
+      relaxed: voiced.relaxed,
+    },
+  };
+}

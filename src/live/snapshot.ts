@@ -1,0 +1,60 @@
+/**
+ * What the screen and the printed lines may know of the engine: plain data, already spelled.
+ * Everything that needs theory to say is said here as text, so that no view needs theory.
+ * Notes and voices run lowest → highest.
+ */
+export type NamedNote = {
+  /** MIDI note number, 60 = C4. */
+  readonly note: number;
+  /** Spelled by chord and key, with octave: 'Eb3'. */
+  readonly name: string;
+};
+
+export type SoundingVoice = NamedNote & {
+  /** Degree above the harmonic root: '1', 'b3', '#11' … */
+  readonly degree: string;
+  readonly part: 'bass' | 'upper';
+  readonly velocity: number;
+};
+
+/** One chord: what the player held and what was sent for it. */
+export type ChordReport = {
+  readonly atMicroseconds: number;
+  readonly heard: {
+    /** 'Am/C', or '' when nothing was recognised and the notes passed through. */
+    readonly symbol: string;
+    /** The next best reading of the same notes: 'C6', or ''. */
+    readonly runnerUp: string;
+    readonly notes: readonly NamedNote[];
+  };
+  readonly sent: {
+    readonly voices: readonly SoundingVoice[];
+    /** The chord symbol of what really sounds: 'A6/9/C#', or ''. */
+    readonly symbol: string;
+    /** What an arranger would call it: 'three-part fourths over the 3rd'. */
+    readonly label: string;
+    /** Constraints given up to find a voicing, in the order given up; usually none. */
+    readonly relaxed: readonly string[];
+  };
+  readonly preset: string;
+};
+
+export type Range = { readonly lowest: number; readonly highest: number };
+
+export type Snapshot = {
+  /** Rises by one with every change, so that a view can tell old from new. */
+  readonly revision: number;
+  readonly preset: string;
+  /** 'A major', 'F# minor', or '' when no key is set. */
+  readonly key: string;
+  readonly upper: Range;
+  readonly bass: Range;
+  /** Keys down now. */
+  readonly held: readonly NamedNote[];
+  /** Notes on at the output now, with those passed through. */
+  readonly sounding: readonly NamedNote[];
+  /** The last chords, oldest first, at most 32; the last one may still sound. */
+  readonly chords: readonly ChordReport[];
+  /** True while the last of `chords` sounds. */
+  readonly isChordSounding: boolean;
+};
