@@ -1,0 +1,42 @@
+/**
+ * Time for the live path: monotonic microseconds from this thread's start, and calls at a deadline
+ * that are never early.
+ */
+export type Cancel = () => void;
+
+export type Clock = {
+  /** Microseconds, whole, never running backwards. */
+  readonly now: () => number;
+  /** Calls `run` once, at `atMicroseconds` or as soon after it as the thread is free. */
+  readonly schedule: (atMicroseconds: number, run: () => void) => Cancel;
+};
+
+export function createClock(): Clock {
+  const now = () => Math.floor(performance.now() * 1000);
+  return { now, schedule: (at, run) => schedule(now, at, run) };
+}
+
+/**
+ * A bare `setTimeout` may fire a millisecond early and often two late. So the timer is asked for a
+ * millisecond less, and the rest is spent in turns of the event loop, in which MIDI still arrives.
+ */
+function schedule(now: () => number, atMicroseconds: number, run: () => void): Cancel {
+  let timer: NodeJS.Timeout | undefined;
+  let turn: NodeJS.Immediate | undefined;
+  const wait = () => {
+    const left = atMicroseconds - now();
+    if (left <= 0) {
+      run();
+      return;
+    }
+    const milliseconds = Math.floor(left / 1000 - 1);
+    if (milliseconds >= 1) timer = setTimeout(wait, milliseconds);
+    else turn = setImmediate(wait);
+  };
+  // Never inside the caller: who schedules something overdue wants its own work done first.
+  turn = setImmediate(wait);
+  return () => {
+    clearTimeout(timer);
+    clearImmediate(turn);
+  };
+}

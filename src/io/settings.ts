@@ -1,0 +1,138 @@
+/**
+ * What Handspan remembers from one evening to the next: settings.json, written by `conf` (beside and
+ * renamed, so that a crash never leaves half a file). Reading does without `conf`, which takes about
+ * 80 ms to load and gives up a damaged file; here the good values are used and the file is kept.
+ */
+import { existsSync } from 'node:fs';
+import { rename } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Register } from '../presets/preset.ts';
+import { describeFileError, readTextFile } from './text-file.ts';
+
+/** Anything absent has not been chosen yet. */
+export type Settings = {
+  /** Id of the last preset. */
+  readonly preset?: string;
+  /** Inputs listened to, by name. */
+  readonly from?: readonly string[];
+  /** Outputs sent to, by name. */
+  readonly to?: readonly string[];
+  readonly key?: string;
+  /** Register of the upper voices, MIDI note numbers. */
+  readonly upper?: Register;
+  /** Register of the bass, MIDI note numbers. */
+  readonly bass?: Register;
+};
+
+export type LoadedSettings = {
+  readonly settings: Settings;
+  /** One sentence when something was wrong with the file, else ''. */
+  readonly notice: string;
+};
+
+const settingsName = 'settings';
+
+/** Never throws; what cannot be read is absent. */
+export async function loadSettings(folder: string): Promise<LoadedSettings> {
+  const file = join(folder, `${settingsName}.json`);
+  if (!existsSync(file)) return { settings: {}, notice: '' };
+  const text = await readTextFile(file);
+  if (!text.ok) return { settings: {}, notice: `${text.problem} Going on without settings.` };
+  const { settings, damaged } = readSettings(text.value);
+  if (damaged === '') return { settings, notice: '' };
+  const backup = await setAside(file);
+  if (backup !== undefined && Object.keys(settings).length > 0)
+    await saveSettings(folder, settings);
+  const kept = backup === undefined ? 'it could not be set aside' : `it is kept as ${backup}`;
+  return { settings, notice: `${file} is damaged (${damaged}); ${kept}, and the rest goes on.` };
+}
+
+/**
+ * Writes the settings; values this version does not know stay as they are. Returns one sentence when
+ * they could not be written, else ''.
+ */
+export async function saveSettings(folder: string, settings: Settings): Promise<string> {
+  try {
+    const { default: Conf } = await import('conf');
+    const conf = new Conf<Record<string, unknown>>({
+      cwd: folder,
+      configName: settingsName,
+      projectName: 'handspan',
+      accessPropertiesByDotNotation: false,
+    });
+    const known = new Set(Object.keys(readers));
+    const unknown = Object.entries(conf.store).filter(([name]) => !known.has(name));
+    conf.store = { ...Object.fromEntries(unknown), ...settings };
+    return '';
+  } catch (error) {
+    const reason = describeFileError(error);
+    return `The settings could not be written in ${folder}: ${reason}.`;
+  }
+}
+
+type Read = { readonly settings: Settings; readonly damaged: string };
+
+function readSettings(text: string): Read {
+  const value = parseObject(text);
+  if (value === undefined) return { settings: {}, damaged: 'it is not a JSON object' };
+  const known = Object.entries(readers).filter(([name]) => Object.hasOwn(value, name));
+  const wrong = known.filter(([name, isRight]) => !isRight(value[name])).map(([name]) => name);
+  const right = known.filter(([name]) => !wrong.includes(name));
+  const settings: Settings = Object.fromEntries(right.map(([name]) => [name, value[name]]));
+  const damaged = wrong.length === 0 ? '' : `no use can be made of its ${wrong.join(', ')}`;
+  return { settings, damaged };
+}
+
+function parseObject(text: string): { readonly [name: string]: unknown } | undefined {
+  try {
+    const value: unknown = JSON.parse(text);
+    return isObject(value) ? value : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** One row per setting: whether a value from the file is one. */
+const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) => boolean } = {
+  preset: isText,
+  from: isTexts,
+  to: isTexts,
+  key: isText,
+  upper: isRegister,
+  bass: isRegister,
+};
+
+function isText(value: unknown): boolean {
+  return typeof value === 'string' && value !== '' && value.length <= 200;
+}
+
+function isTexts(value: unknown): boolean {
+  return Array.isArray(value) && value.every(isText);
+}
+
+function isRegister(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const { lowest, highest } = value;
+  return isNote(lowest) && isNote(highest) && Number(lowest) <= Number(highest);
+}
+
+function isNote(value: unknown): boolean {
+  return Number.isInteger(value) && Number(value) >= 0 && Number(value) <= 127;
+}
+
+function isObject(value: unknown): value is { readonly [name: string]: unknown } {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Moves the file beside itself under a name that is free; undefined when the system refuses. */
+async function setAside(file: string): Promise<string | undefined> {
+  const stem = file.replace(/\.json$/, '.damaged');
+  let backup = `${stem}.json`;
+  for (let count = 2; existsSync(backup); count += 1) backup = `${stem}-${count}.json`;
+  try {
+    await rename(file, backup);
+    return backup;
+  } catch {
+    return undefined;
+  }
+}

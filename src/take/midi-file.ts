@@ -1,0 +1,90 @@
+/**
+ * A take as a Standard MIDI File, format 1: a tempo track with the chord symbols as markers, a
+ * track 'As played' and a track 'As sounded'. The player kept no metre, so the tempo only gives the
+ * ticks their length: at the same tempo the file sounds as the take did.
+ *
+ * Source: Standard MIDI Files 1.0 (RP-001). Its real-time and system common messages have no event
+ * of their own there and are left out; channel messages and SysEx are kept.
+ */
+import { encode } from '../midi/encode.ts';
+import { systemExclusiveStatus } from '../midi/specification.ts';
+import {
+  exclusiveEvent,
+  type FileEvent,
+  meta,
+  setTempo,
+  writeStandardMidiFile,
+} from '../midi/standard-midi-file.ts';
+import { type Take, type TakeEvent, takeStart } from './take.ts';
+
+/** The division: ticks per quarter note. */
+export const division = 480;
+export const defaultTempo = 120;
+
+export type MidiFileOptions = {
+  /** Quarter notes a minute, at least 4: the file keeps microseconds per quarter note in 24 bits. */
+  readonly tempo?: number;
+};
+
+/**
+ * The bytes of the file. The same take gives the same bytes. Notes still on at the end get their
+ * note-off one tick after the last event.
+ */
+export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8Array {
+  const microsecondsPerQuarter = Math.round(60_000_000 / (options.tempo ?? defaultTempo));
+  const start = takeStart(take);
+  const tickOf = (at: number) =>
+    Math.max(0, Math.round(((at - start) * division) / microsecondsPerQuarter));
+  const last = take.events.reduce((tick, event) => Math.max(tick, tickOf(event.atMicroseconds)), 0);
+
+  const markers = take.chords
+    .filter((chord) => chord.heard.symbol !== '')
+    .map((chord) => ({
+      tick: tickOf(chord.atMicroseconds),
+      bytes: meta('marker', utf8(chord.heard.symbol)),
+    }));
+  const track = (name: string, direction: TakeEvent['direction']): FileEvent[] => [
+    { tick: 0, bytes: meta('trackName', utf8(name)) },
+    ...withNotesEnded(
+      take.events
+        .filter((event) => event.direction === direction)
+        .flatMap(({ bytes, atMicroseconds }) => fileEvents(bytes, tickOf(atMicroseconds))),
+      last + 1,
+    ),
+  ];
+  const tempo = [{ tick: 0, bytes: setTempo(microsecondsPerQuarter) }, ...markers];
+  const tracks = [tempo, track('As played', 'played'), track('As sounded', 'sounded')];
+  return writeStandardMidiFile(tracks, division);
+}
+
+/** None for a message that a file has no event for. */
+function fileEvents(bytes: readonly number[], tick: number): FileEvent[] {
+  const [status = 0] = bytes;
+  if (status === systemExclusiveStatus) return [{ tick, bytes: exclusiveEvent(bytes) }];
+  return status < systemExclusiveStatus ? [{ tick, bytes }] : [];
+}
+
+/** Each note as often as it is still on, channels and notes upwards. */
+function withNotesEnded(events: readonly FileEvent[], end: number): FileEvent[] {
+  const open = new Map<number, number>();
+  for (const { bytes } of [...events].sort((a, b) => a.tick - b.tick)) {
+    const [status = 0, note = 0, velocity = 0] = bytes;
+    if (status > 0x9f) continue;
+    const key = (status & 0x0f) * 128 + note;
+    const isOn = status >= 0x90 && velocity > 0;
+    open.set(key, Math.max(0, (open.get(key) ?? 0) + (isOn ? 1 : -1)));
+  }
+  const noteOffs = [...open]
+    .sort(([a], [b]) => a - b)
+    .flatMap(([key, count]) => {
+      const [channel, note] = [key >> 7, key & 0x7f];
+      const bytes = encode({ type: 'noteOff', channel, note, velocity: 64 });
+      return Array.from({ length: count }, () => ({ tick: end, bytes }));
+    });
+  return [...events, ...noteOffs];
+}
+
+/** The format leaves the character set open; what reads more than ASCII reads UTF-8. */
+function utf8(text: string): number[] {
+  return [...new TextEncoder().encode(text)];
+}

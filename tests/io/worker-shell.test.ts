@@ -1,0 +1,237 @@
+import { describe, expect, test } from 'vitest';
+import { createMemoryPorts, type MemoryPorts } from '../../src/io/memory-ports.ts';
+import type { PortWishes, WorkerReply } from '../../src/io/worker-messages.ts';
+import { startWorker } from '../../src/io/worker-shell.ts';
+import { createEchoEngine, delayedSetup, echoSetup } from '../helpers/echo-engine.ts';
+import { createFakeClock } from '../helpers/fake-clock.ts';
+
+const nothing: PortWishes = { isVirtualInput: false, isVirtualOutput: false, from: [], to: [] };
+const virtual: PortWishes = { ...nothing, isVirtualInput: true, isVirtualOutput: true };
+const second = 1_000_000;
+
+function rig(options: {
+  wishes?: PortWishes;
+  ports?: MemoryPorts;
+  noMidi?: string;
+  createEngine?: typeof createEchoEngine;
+}) {
+  const clock = createFakeClock();
+  const ports = options.ports ?? createMemoryPorts({});
+  const replies: WorkerReply[] = [];
+  const silent = new SharedArrayBuffer(4);
+  let ended = 0;
+  const shell = startWorker({
+    data: { setup: echoSetup, ports: options.wishes, isRecording: true, silent },
+    createEngine: options.createEngine ?? createEchoEngine,
+    createPorts: () =>
+      options.noMidi === undefined
+        ? { ok: true, value: ports }
+        : { ok: false, problem: options.noMidi },
+    clock,
+    // What cannot be cloned must fail here as it would between threads.
+    post: (reply) => replies.push(structuredClone(reply)),
+    end: () => {
+      ended += 1;
+    },
+  });
+  return {
+    clock,
+    ports,
+    shell,
+    take: () => replies.splice(0),
+    isSilent: () => Atomics.load(new Int32Array(silent), 0) === 1,
+    ended: () => ended,
+  };
+}
+
+const types = (replies: readonly WorkerReply[]) => replies.map((reply) => reply.type);
+const problem = (replies: readonly WorkerReply[]) =>
+  replies.flatMap((reply) => (reply.type === 'failed' ? [[reply.reason, reply.problem]] : []));
+
+describe('starting', () => {
+  test('virtual ports', () => {
+    const { take } = rig({ wishes: virtual });
+    const [opened] = take();
+    expect(opened?.type === 'opened' && opened.state.ports).toEqual([
+      { name: 'Handspan in', direction: 'in', isVirtual: true, isOpen: true, messages: 0 },
+      { name: 'Handspan out', direction: 'out', isVirtual: true, isOpen: true, messages: 0 },
+    ]);
+  });
+
+  test('in rehearsal no MIDI system is asked for', () => {
+    const { take } = rig({ noMidi: 'none' });
+    expect(types(take())).toEqual(['opened']);
+  });
+
+  test.each<[string, Parameters<typeof rig>[0], string, string]>([
+    ['no MIDI system', { wishes: virtual, noMidi: 'No MIDI.' }, 'no-midi-system', 'No MIDI.'],
+    [
+      'an unknown port',
+      { wishes: { ...virtual, from: ['grand'] }, ports: createMemoryPorts({ inputs: ['Keys'] }) },
+      'ports',
+      'No MIDI input is called "grand": there is "Keys".',
+    ],
+    [
+      'a second instance',
+      { wishes: virtual, ports: createMemoryPorts({ outputs: ['Client:Handspan in'] }) },
+      'ports',
+      'A port "Handspan in" exists already, so Handspan seems to be running: quit that one first.',
+    ],
+    [
+      'no virtual ports',
+      { wishes: virtual, ports: createMemoryPorts({ isVirtualPossible: false }) },
+      'ports',
+      'This system has no virtual MIDI ports: name an existing input and an existing output.',
+    ],
+    [
+      'a port that loops',
+      {
+        wishes: { ...nothing, from: ['through'], to: ['through'] },
+        ports: createMemoryPorts({
+          inputs: ['Midi Through Port-0'],
+          outputs: ['Midi Through Port-0'],
+        }),
+      },
+      'ports',
+      '"Midi Through Port-0" sends back what it gets, so it cannot be input and output at once: choose another for one of them.',
+    ],
+  ])('%s', (_name, options, reason, sentence) => {
+    const { take, ports, ended, isSilent } = rig(options);
+    expect(problem(take())).toEqual([[reason, sentence]]);
+    expect([ended(), isSilent()]).toEqual([1, true]);
+    if (reason === 'ports') expect(ports.isClosed()).toBe(true);
+  });
+
+  test('an engine that cannot start is said before any port is open', () => {
+    const { take } = rig({
+      wishes: virtual,
+      createEngine: () => {
+        throw new Error('no table.');
+      },
+    });
+    expect(problem(take())).toEqual([['engine', 'The engine could not start: no table.']]);
+  });
+
+  test('the same port wished for twice is opened once', () => {
+    const ports = createMemoryPorts({ inputs: ['Small keys'], outputs: ['Synth'] });
+    const { take } = rig({ wishes: { ...nothing, from: ['keys', 'small'], to: ['synth'] }, ports });
+    const [opened] = take();
+    expect(opened?.type === 'opened' && opened.state.ports).toHaveLength(2);
+  });
+});
+
+describe('playing', () => {
+  test('bytes cross, to every output, and the news follow at most every 34 ms', () => {
+    const ports = createMemoryPorts({ outputs: ['Synth'] });
+    const { clock, take } = rig({ wishes: { ...virtual, to: ['Synth'] }, ports });
+    take();
+    for (let i = 0; i < 100; i++) {
+      clock.advanceTo(i * 10_000);
+      ports.arrive('Handspan in', [0x90, 60, 100, 60, 0], clock.now());
+    }
+    clock.advanceTo(2 * second);
+    expect(ports.sentTo('Synth')).toHaveLength(400);
+    expect(ports.sentTo('Handspan out')).toEqual(ports.sentTo('Synth'));
+    const replies = take();
+    const states = replies.flatMap((reply) => (reply.type === 'state' ? [reply.state] : []));
+    expect(states.length).toBeGreaterThan(20);
+    expect(states.length).toBeLessThanOrEqual(31);
+    expect(states.at(-1)?.ports.map((port) => port.messages)).toEqual([100, 400, 400]);
+    const count = (type: string, of: (reply: WorkerReply) => number) =>
+      replies.filter((reply) => reply.type === type).reduce((sum, reply) => sum + of(reply), 0);
+    expect(count('reports', (r) => (r.type === 'reports' ? r.reports.length : 0))).toBe(100);
+    expect(count('take', (r) => (r.type === 'take' ? r.events.length : 0))).toBe(600);
+  });
+
+  test('nothing is posted when nothing changed', () => {
+    const { clock, ports, take } = rig({
+      wishes: { ...nothing, from: ['Keys'] },
+      ports: createMemoryPorts({ inputs: ['Keys'] }),
+    });
+    take();
+    clock.advanceTo(60 * second);
+    expect(take()).toEqual([]);
+    ports.arrive('Keys', [0xf8], clock.now());
+    clock.advanceTo(61 * second);
+    expect(types(take())).toEqual(['state']);
+  });
+
+  test('requests', () => {
+    const { clock, shell, take } = rig({});
+    take();
+    shell.request({ type: 'play', bytes: [0x90, 60, 100] });
+    shell.request({ type: 'change', setup: delayedSetup });
+    shell.request({ type: 'panic' });
+    clock.advanceTo(second);
+    const replies = take();
+    const events = replies.flatMap((reply) => (reply.type === 'take' ? reply.events : []));
+    expect(events.map(({ bytes }) => bytes)).toEqual([
+      [0x90, 60, 100],
+      [0x90, 60, 100],
+      [0x90, 72, 100],
+      [0x80, 60, 64],
+      [0x80, 72, 64],
+      [0xb0, 123, 0],
+    ]);
+    const last = replies.findLast((reply) => reply.type === 'state');
+    expect(last?.type === 'state' && last.state.snapshot.preset).toBe('late');
+  });
+
+  test('a cable pulled under held keys: notes off; back in: heard again', () => {
+    const ports = createMemoryPorts({ inputs: ['Keys'] });
+    const { clock, take } = rig({
+      wishes: { ...nothing, isVirtualOutput: true, from: ['Keys'] },
+      ports,
+    });
+    ports.arrive('Keys', [0x90, 60, 100], 0);
+    ports.unplug('Keys');
+    clock.advanceTo(second);
+    expect(ports.sentTo('Handspan out')).toEqual([
+      [0x90, 60, 100],
+      [0x90, 72, 100],
+      [0x80, 60, 64],
+      [0x80, 72, 64],
+    ]);
+    const isOpen = () => {
+      const last = take().findLast((reply) => reply.type === 'state');
+      return last?.type === 'state' && last.state.ports[0]?.isOpen;
+    };
+    expect(isOpen()).toBe(false);
+    ports.plugIn('Keys', 'in');
+    clock.advanceTo(2 * second);
+    expect(isOpen()).toBe(true);
+    ports.arrive('Keys', [0x90, 62, 1], clock.now());
+    expect(ports.sentTo('Handspan out')).toHaveLength(6);
+  });
+});
+
+describe('ending', () => {
+  test.each(['close', 'die'] as const)(
+    '%s: note-offs, then the ports, then the last word',
+    (way) => {
+      const { clock, ports, shell, take, ended, isSilent } = rig({ wishes: virtual });
+      ports.arrive('Handspan in', [0x90, 60, 100], 0);
+      take();
+      expect(isSilent()).toBe(false);
+      if (way === 'close') shell.request({ type: 'close' });
+      else shell.die(new Error('a fault.'));
+      clock.advanceTo(second);
+      expect(ports.sentTo('Handspan out').slice(2)).toEqual([
+        [0x80, 60, 64],
+        [0x80, 72, 64],
+      ]);
+      expect([ports.isClosed(), isSilent(), ended()]).toEqual([true, true, 1]);
+      const replies = take();
+      expect(replies.flatMap((r) => (r.type === 'take' ? r.events : []))).toHaveLength(5);
+      expect(replies.at(-1)).toEqual(
+        way === 'close'
+          ? { type: 'closed' }
+          : { type: 'stopped', problem: 'The MIDI thread stopped after a fault: a fault.' },
+      );
+      shell.request({ type: 'play', bytes: [0x90, 60, 100] });
+      shell.request({ type: 'close' });
+      clock.advanceTo(2 * second);
+      expect(take()).toEqual([]);
+    },
+  );
+});
