@@ -1,0 +1,77 @@
+/**
+ * Text that must stay inside its columns. Width is counted in terminal columns (wide characters
+ * count two), never in characters. Names come from outside (ports, presets, files), so control and
+ * direction characters are taken out before anything is measured.
+ */
+import stringWidth from 'string-width';
+import { type Look, signsOf, type Tone } from './look.ts';
+
+/** A stretch of one line in one tone. */
+export type Span = { readonly text: string; readonly tone?: Tone };
+
+const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
+
+export function widthOf(text: string): number {
+  return stringWidth(text);
+}
+
+/** The text on one line, without control characters or marks that turn the reading direction. */
+export function oneLine(text: string): string {
+  return text
+    .replace(/[\p{Cc}\u2028\u2029]+/gu, ' ')
+    .replace(/[\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu, '');
+}
+
+/** The text in at most `width` columns; what does not fit is cut and marked with the cut sign. */
+export function cutTo(look: Look, text: string, width: number): string {
+  const line = oneLine(text);
+  if (width <= 0) return '';
+  if (widthOf(line) <= width) return line;
+  const cut = signsOf(look).cut;
+  let kept = '';
+  let used = widthOf(cut);
+  for (const { segment } of graphemes.segment(line)) {
+    used += widthOf(segment);
+    if (used > width) break;
+    kept += segment;
+  }
+  return kept.trimEnd() + cut;
+}
+
+/** The text in exactly `width` columns. */
+export function fill(look: Look, text: string, width: number): string {
+  const fitted = cutTo(look, text, width);
+  return fitted + ' '.repeat(Math.max(0, width - widthOf(fitted)));
+}
+
+/** Spans in at most `width` columns together: the first that does not fit is cut, the rest dropped. */
+export function fitSpans(look: Look, spans: readonly Span[], width: number): readonly Span[] {
+  const fitted: Span[] = [];
+  let left = width;
+  for (const span of spans) {
+    const line = oneLine(span.text);
+    const text = cutTo(look, line, left);
+    if (text !== '') fitted.push({ ...span, text });
+    if (text !== line) break;
+    left -= widthOf(text);
+  }
+  return fitted;
+}
+
+/**
+ * Accidentals as printed music has them: 'Bb3' → 'B♭3', '#11' → '♯11'. Only where a letter name
+ * stands before or a figure behind, so that words keep their b.
+ */
+export function withAccidentals(look: Look, text: string): string {
+  if (!look.hasUnicode) return text;
+  return text
+    .replace(
+      /(?<![A-Za-z])([A-G])(bb|##|b|#)/g,
+      (_, letter: string, signs: string) => letter + printed(signs),
+    )
+    .replace(/(?<![A-Z])([b#]{1,2})(?=\d)/g, (_, signs: string) => printed(signs));
+}
+
+function printed(signs: string): string {
+  return signs.replaceAll('b', '♭').replaceAll('#', '♯');
+}

@@ -1,0 +1,26 @@
+/** The screen's frame for one moment and size, as ink-testing-library draws it. */
+import { Text } from 'ink';
+import { render } from 'ink-testing-library';
+import { afterEach } from 'vitest';
+import type { Look } from '../../src/ui/look.ts';
+import type { Size } from '../../src/ui/painter.ts';
+import { Screen, type ScreenProps } from '../../src/ui/screen.tsx';
+import { openingView } from '../../src/ui/view.ts';
+import { modelOf } from './fixtures.ts';
+
+const look: Look = { hasColour: false, hasUnicode: true };
+
+const opened: ReturnType<typeof render>[] = [];
+afterEach(() => {
+  for (const app of opened.splice(0)) app.unmount();
+});
+
+/** The frame at a size; the library's terminal is 100 columns wide unless told. */
+export function frame(props: Partial<ScreenProps> & { readonly size: Size }): string {
+  const app = render(<Text> </Text>);
+  opened.push(app);
+  Object.defineProperty(app.stdout, 'columns', { value: props.size.columns });
+  const screen = { look, model: modelOf(), view: openingView, ...props };
+  app.rerender(<Screen {...screen} />);
+  return app.lastFrame() ?? '';
+}

@@ -1,0 +1,179 @@
+/** The key table: each keystroke does what its line says, on every layout, and only one thing. */
+import { describe, expect, test } from 'vitest';
+import { actionOf, figureOf, keysIn, keyTable } from '../../src/ui/keys.ts';
+import { type KeyName, type Keystroke, keystrokesOf } from '../../src/ui/keystroke.ts';
+import { press } from '../../src/ui/press.ts';
+import type { StageModel } from '../../src/ui/stage-model.ts';
+import { type InHand, inHandOrder, openingView, type View } from '../../src/ui/view.ts';
+import { modelOf } from './fixtures.ts';
+
+const ports = modelOf();
+const rehearsal = modelOf({}, { mode: 'rehearsal', ports: [] });
+
+function typed(character: string, hasControl = false): Keystroke {
+  return { type: 'character', character, hasControl };
+}
+
+function struck(name: KeyName, hasShift = false): Keystroke {
+  return { type: 'named', name, hasShift };
+}
+
+function intentOf(stroke: Keystroke, model: StageModel, view: View = openingView) {
+  return press(stroke, view, model).intent;
+}
+
+function holding(inHand: InHand): View {
+  return { ...openingView, inHand };
+}
+
+describe('in either mode', () => {
+  test.each([
+    ['up', { type: 'previousPreset' }],
+    ['down', { type: 'nextPreset' }],
+    ['left', { type: 'transposeKey', semitones: -1 }],
+    ['right', { type: 'transposeKey', semitones: 1 }],
+  ] as const)('%s', (name, intent) => {
+    expect(intentOf(struck(name), ports)).toEqual(intent);
+    expect(intentOf(struck(name), rehearsal)).toEqual(intent);
+  });
+
+  test.each([
+    ['p', { type: 'panic' }],
+    ['m', { type: 'toggleMajorMinor' }],
+    ['n', { type: 'clearKey' }],
+  ] as const)('%s', (character, intent) => {
+    expect(intentOf(typed(character), ports)).toEqual(intent);
+    expect(intentOf(typed(character), rehearsal)).toEqual(intent);
+  });
+
+  test.each(inHandOrder.filter((each) => each.type === 'register'))(
+    'arrows move the $register register ($edge) when it is in hand',
+    (inHand) => {
+      const { register, edge } = inHand;
+      const moved = { type: 'moveRegister', register, edge };
+      expect(intentOf(struck('left'), ports, holding(inHand))).toEqual({ ...moved, semitones: -1 });
+      expect(intentOf(struck('right'), ports, holding(inHand))).toEqual({ ...moved, semitones: 1 });
+    },
+  );
+
+  test('a key of no line does nothing', () => {
+    expect(press(typed('z'), openingView, ports)).toEqual({ view: openingView });
+    expect(press(typed('p', true), openingView, ports)).toEqual({ view: openingView });
+  });
+
+  test('help opens and closes by h and ?, and Esc only closes it', () => {
+    const open = press(typed('?'), openingView, ports).view;
+    expect(open.isHelpOpen).toBe(true);
+    expect(press(typed('h'), open, ports).view.isHelpOpen).toBe(false);
+    expect(press(struck('escape'), open, ports).view.isHelpOpen).toBe(false);
+    expect(press(struck('escape'), openingView, ports).view.isHelpOpen).toBe(false);
+  });
+
+  test('playing goes on while help is open', () => {
+    const open: View = { ...openingView, isHelpOpen: true };
+    expect(intentOf(typed('1'), rehearsal, open)).toEqual({ type: 'playDegree', degree: 1 });
+  });
+});
+
+describe('leaving', () => {
+  test('one q only asks; a second leaves', () => {
+    const first = press(typed('q'), openingView, ports);
+    expect(first.intent).toBeUndefined();
+    expect(first.view.isLeaving).toBe(true);
+    expect(press(typed('q'), first.view, ports).intent).toEqual({ type: 'quit' });
+  });
+
+  test.each([typed('z'), typed('p'), struck('down'), struck('escape'), typed('h')])(
+    'any other key after the first q stays: %o',
+    (stroke) => {
+      const asked: View = { ...openingView, isLeaving: true };
+      expect(press(stroke, asked, ports).view.isLeaving).toBe(false);
+    },
+  );
+
+  test('Ctrl C leaves at once', () => {
+    expect(intentOf(typed('c', true), ports)).toEqual({ type: 'quit' });
+  });
+});
+
+describe('figures', () => {
+  test('in rehearsal 1–7 play scale degrees, 0 and space let go, 8 and 9 do nothing', () => {
+    for (const degree of [1, 2, 3, 4, 5, 6, 7]) {
+      expect(intentOf(typed(`${degree}`), rehearsal)).toEqual({ type: 'playDegree', degree });
+    }
+    expect(intentOf(typed('0'), rehearsal)).toEqual({ type: 'letGo' });
+    expect(intentOf(typed(' '), rehearsal)).toEqual({ type: 'letGo' });
+    expect(intentOf(typed('8'), rehearsal)).toBeUndefined();
+    expect(intentOf(typed('d'), rehearsal)).toEqual({ type: 'toggleDemo' });
+  });
+
+  test('with ports they choose a preset by its place, and the current one is left alone', () => {
+    expect(intentOf(typed('1'), ports)).toEqual({ type: 'choosePreset', id: 'close' });
+    expect(intentOf(typed('4'), ports)).toBeUndefined();
+    expect(intentOf(typed('0'), ports)).toBeUndefined();
+    expect(intentOf(typed('d'), ports)).toBeUndefined();
+  });
+
+  // xkeyboard-config 2.35.1, symbols/fr and symbols/be: the first level of keys AE01 … AE10.
+  test.each([
+    ['French', '&é"\'(-è_çà'],
+    ['Belgian', '&é"\'(§è!çà'],
+  ])('the %s upper row counts without Shift', (_layout, row) => {
+    expect([...row].map((character) => figureOf(typed(character)))).toEqual([
+      1, 2, 3, 4, 5, 6, 7, 8, 9, 0,
+    ]);
+  });
+});
+
+describe('the table', () => {
+  const strokes: readonly Keystroke[] = [
+    ...Array.from({ length: 95 }, (_, i) => typed(String.fromCharCode(32 + i).toLowerCase())),
+    ...[...'éèçà§'].map((character) => typed(character)),
+    ...(['up', 'down', 'left', 'right', 'tab', 'escape'] as const).map((name) => struck(name)),
+    typed('c', true),
+    typed('l', true),
+  ];
+
+  test.each(['ports', 'rehearsal'] as const)('no keystroke has two meanings (%s)', (mode) => {
+    const model = mode === 'ports' ? ports : rehearsal;
+    for (const stroke of strokes) {
+      const rows = keysIn(mode).filter((row) => row.act(stroke, openingView, model));
+      expect(rows.length, JSON.stringify(stroke)).toBeLessThanOrEqual(1);
+    }
+  });
+
+  test('every line answers some keystroke', () => {
+    for (const row of keyTable) {
+      const model = row.mode === 'rehearsal' ? rehearsal : ports;
+      expect(
+        strokes.some((stroke) => row.act(stroke, openingView, model)),
+        row.help,
+      ).toBe(true);
+    }
+  });
+
+  test('redraw asks for a redraw and no intent', () => {
+    expect(actionOf(typed('l', true), openingView, ports)).toEqual({ type: 'redraw' });
+    const pressed = press(typed('l', true), openingView, ports);
+    expect(pressed.isRedrawAsked).toBe(true);
+    expect(pressed.intent).toBeUndefined();
+  });
+});
+
+describe('keystrokes from the terminal', () => {
+  test('keys struck faster than they are read stay single keystrokes', () => {
+    expect(keystrokesOf('145', {})).toEqual([typed('1'), typed('4'), typed('5')]);
+  });
+
+  test('Caps Lock takes no key away', () => {
+    expect(keystrokesOf('P', { shift: true })).toEqual([typed('p')]);
+  });
+
+  test('Alt and a letter is not the letter', () => {
+    expect(keystrokesOf('q', { meta: true })).toEqual([]);
+  });
+
+  test('Shift Tab goes back', () => {
+    expect(keystrokesOf('', { tab: true, shift: true })).toEqual([struck('tab', true)]);
+  });
+});

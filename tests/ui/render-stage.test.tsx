@@ -1,0 +1,293 @@
+/**
+ * The screen against a terminal: what is painted is what an independent emulator shows, at most
+ * thirty times a second, and the terminal is given back as it was.
+ */
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import type { Look } from '../../src/ui/look.ts';
+import { createPace } from '../../src/ui/pace.ts';
+import { createPainter, enterScreen, leaveScreen } from '../../src/ui/painter.ts';
+import { renderStage, type Stage } from '../../src/ui/render-stage.tsx';
+import type { Intent, StageModel } from '../../src/ui/stage-model.ts';
+import { modelOf, port, progression } from './fixtures.ts';
+import { createTestTerminal, Emulator } from './terminal.ts';
+
+const size = { columns: 80, rows: 24 };
+const look: Look = { hasColour: false, hasUnicode: true };
+
+beforeEach(() => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] });
+});
+
+const stages: Stage[] = [];
+afterEach(() => {
+  for (const stage of stages.splice(0)) stage.unmount();
+  vi.useRealTimers();
+});
+
+async function openStage(first: StageModel = modelOf()) {
+  const terminal = createTestTerminal(size);
+  const intents: Intent[] = [];
+  const listeners = new Set<() => void>();
+  let model = first;
+  const stage = renderStage({
+    subscribe(onChange) {
+      listeners.add(onChange);
+      return () => listeners.delete(onChange);
+    },
+    getModel: () => model,
+    onIntent: (intent) => intents.push(intent),
+    stdout: terminal.stdout,
+    stdin: terminal.stdin,
+    look,
+  });
+  stages.push(stage);
+  // Ink takes the keyboard in an effect, which React runs in a later turn of the event loop.
+  await nextTurn();
+  await nextTurn();
+  return {
+    stage,
+    terminal,
+    intents,
+    listeners,
+    show(next: StageModel) {
+      model = next;
+      for (const listener of listeners) listener();
+    },
+  };
+}
+
+async function seen(writes: readonly string[]) {
+  vi.useRealTimers();
+  return new Emulator(size).see(writes);
+}
+
+describe('pace', () => {
+  test('the first wish is drawn at once, later ones wait, none is lost and none is drawn twice', () => {
+    const draw = vi.fn();
+    const pace = createPace(draw, () => performance.now());
+    pace.ask();
+    expect(draw).toHaveBeenCalledTimes(1);
+    for (let i = 0; i < 100; i++) pace.ask();
+    expect(draw).toHaveBeenCalledTimes(1);
+    vi.advanceTimersByTime(34);
+    expect(draw).toHaveBeenCalledTimes(2);
+    vi.advanceTimersByTime(1000);
+    expect(draw).toHaveBeenCalledTimes(2);
+    pace.ask();
+    expect(draw).toHaveBeenCalledTimes(3);
+  });
+
+  test('a second of wishes every millisecond is at most thirty drawings', () => {
+    const draw = vi.fn();
+    const pace = createPace(draw, () => performance.now());
+    for (let ms = 0; ms < 1000; ms++) {
+      pace.ask();
+      vi.advanceTimersByTime(1);
+    }
+    expect(draw.mock.calls.length).toBeLessThanOrEqual(30);
+    expect(draw.mock.calls.length).toBeGreaterThan(25);
+    pace.stop();
+    vi.advanceTimersByTime(1000);
+    expect(draw.mock.calls.length).toBeLessThanOrEqual(30);
+  });
+});
+
+describe('painting', () => {
+  test('nothing changed: nothing is written; one line changed: only that line', () => {
+    const painter = createPainter();
+    painter.paint('one\ntwo\nthree', size);
+    expect(painter.paint('one\ntwo\nthree', size)).toBe('');
+    const bytes = painter.paint('one\n2\nthree', size);
+    expect(bytes).toContain('\u001B[2;1H2');
+    expect(bytes).not.toContain('one');
+    painter.forget();
+    expect(painter.paint('one\n2\nthree', size)).toContain('one');
+  });
+
+  // The emulator, not our reading of ECMA-48, says what these bytes show.
+  test('a frame as wide and as high as the terminal is shown whole, and nothing scrolls', async () => {
+    const painter = createPainter();
+    const full = (sign: string) => Array(size.rows).fill(sign.repeat(size.columns)).join('\n');
+    const writes = [enterScreen, painter.paint(full('a'), size), painter.paint(full('b'), size)];
+    const shown = await seen(writes);
+    expect(shown.lines).toEqual(full('b').split('\n'));
+    expect(shown.scrolled).toBe(0);
+  });
+
+  test('a shorter line leaves nothing of the longer one', async () => {
+    const painter = createPainter();
+    const long = Array(size.rows).fill('long '.repeat(10)).join('\n');
+    const writes = [enterScreen, painter.paint(long, size), painter.paint('short', size)];
+    const shown = await seen(writes);
+    expect(shown.lines[0]).toBe('short');
+    expect(shown.lines.slice(1).join('')).toBe('');
+  });
+
+  test('a frame too high or too wide is cut, not scrolled and not wrapped', async () => {
+    const painter = createPainter();
+    const frame = Array.from({ length: 60 }, (_, row) => `row ${row} `.padEnd(200, 'x')).join('\n');
+    const shown = await seen([enterScreen, painter.paint(frame, size)]);
+    expect(shown.scrolled).toBe(0);
+    expect(shown.lines.map((line) => /^row \d+/.exec(line)?.[0])).toEqual(
+      Array.from({ length: size.rows }, (_, row) => `row ${row}`),
+    );
+  });
+
+  // Terminals differ here: on some the cursor still stands on the last character of a full line
+  // (the pending wrap of DEC terminals), and erasing from it takes that character away.
+  test('nothing is erased after a line that fills its row', () => {
+    const bytes = createPainter().paint('a'.repeat(size.columns), size);
+    expect(bytes).toContain('a\u001B[2;1H');
+  });
+});
+
+describe('on the terminal', () => {
+  test('the page stands on the alternate screen, whole, and nothing scrolls', async () => {
+    const { terminal } = await openStage();
+    const shown = await seen(terminal.writes);
+    expect(shown.isAlternate).toBe(true);
+    expect(shown.scrolled).toBe(0);
+    expect(shown.lines[0]).toContain('Handspan');
+    expect(shown.lines.join('\n')).toContain('three-part fourths over the ♭3');
+    expect(shown.lines.at(-2)).toContain('p panic');
+  });
+
+  test('many changes in a row are one drawing, of the last of them', async () => {
+    const { terminal, show } = await openStage();
+    const before = terminal.writes.length;
+    for (let i = 0; i < 200; i++) show(modelOf({}, { message: `change ${i}` }));
+    vi.advanceTimersByTime(34);
+    expect(terminal.writes.length - before).toBeLessThanOrEqual(2);
+    const shown = await seen(terminal.writes);
+    expect(shown.lines.join('\n')).toContain('change 199');
+  });
+
+  test('a second of changes every millisecond is at most thirty writes', async () => {
+    const { terminal, show } = await openStage();
+    vi.advanceTimersByTime(1000);
+    const before = terminal.writes.length;
+    for (let ms = 0; ms < 1000; ms++) {
+      show(modelOf({}, { message: `change ${ms}` }));
+      vi.advanceTimersByTime(1);
+    }
+    const count = terminal.writes.length - before;
+    expect(count).toBeLessThanOrEqual(30);
+    expect(count).toBeGreaterThan(20);
+  });
+
+  test('keys become intents at once, before anything is drawn', async () => {
+    const { terminal, intents } = await openStage(modelOf({}, { mode: 'rehearsal', ports: [] }));
+    expect(terminal.isRaw()).toBe(true);
+    const before = terminal.writes.length;
+    terminal.strike('15');
+    terminal.strike('\u001B[B');
+    expect(intents).toEqual([
+      { type: 'playDegree', degree: 1 },
+      { type: 'playDegree', degree: 5 },
+      { type: 'nextPreset' },
+    ]);
+    expect(terminal.writes.length).toBe(before);
+  });
+
+  test('what is in hand carries over from key to key', async () => {
+    const { terminal, intents } = await openStage();
+    for (const bytes of ['v', 'v', '\u001B[C', 'b', '\u001B[D']) terminal.strike(bytes);
+    expect(intents).toEqual([
+      { type: 'moveRegister', register: 'upper', edge: 'lowest', semitones: 1 },
+      { type: 'moveRegister', register: 'bass', edge: 'both', semitones: -1 },
+    ]);
+  });
+
+  test('help comes and goes', async () => {
+    const { terminal } = await openStage();
+    terminal.strike('h');
+    vi.advanceTimersByTime(40);
+    const writes = terminal.writes.length;
+    terminal.strike('h');
+    vi.advanceTimersByTime(40);
+    const open = await seen(terminal.writes.slice(0, writes));
+    expect(open.lines.join('\n')).toContain('panic: silence everything');
+    const closed = await seen(terminal.writes);
+    expect(closed.lines.join('\n')).not.toContain('panic: silence everything');
+  });
+
+  test('Ctrl L paints every line again', async () => {
+    const { terminal } = await openStage();
+    vi.advanceTimersByTime(100);
+    const before = terminal.writes.length;
+    terminal.strike('\f');
+    vi.advanceTimersByTime(40);
+    expect(terminal.writes.slice(before).join('')).toContain('Handspan');
+  });
+
+  test('after a resize the page fits the new size', async () => {
+    const { terminal } = await openStage(modelOf({ chords: progression }));
+    const written = terminal.writes.length;
+    for (const next of [
+      { columns: 60, rows: 18 },
+      { columns: 130, rows: 40 },
+    ]) {
+      vi.advanceTimersByTime(100);
+      terminal.resize(next);
+      vi.advanceTimersByTime(100);
+    }
+    const all = terminal.writes.slice(written).join('');
+    vi.useRealTimers();
+    const emulator = new Emulator({ columns: 130, rows: 40 });
+    const shown = await emulator.see([enterScreen, all]);
+    expect(shown.lines[0]).toContain('Handspan');
+    expect(shown.lines[1]).toMatch(/^ {3}─{124}$/);
+    expect(shown.lines.at(-2)).toContain('p panic');
+    expect(shown.lines.join('\n')).toContain('E♭m → E♭m9');
+  });
+
+  test('a port falls quiet on the screen without any further change', async () => {
+    const ports = (messages: number) => [port('Handspan in', 'in', { messages })];
+    const { terminal, show } = await openStage(modelOf({}, { ports: ports(0) }));
+    show(modelOf({}, { ports: ports(3) }));
+    vi.advanceTimersByTime(40);
+    const writes = terminal.writes.length;
+    vi.advanceTimersByTime(3000);
+    const quiet = terminal.writes.slice();
+    expect((await seen(quiet.slice(0, writes))).lines[0]).toContain('● Handspan in, arriving');
+    expect((await seen(quiet)).lines[0]).toContain('○ Handspan in, quiet');
+  });
+});
+
+describe('at the end', () => {
+  test('the terminal is as it was: main screen, cursor, wrapping, cooked input', async () => {
+    const { stage, terminal, listeners } = await openStage();
+    stage.unmount();
+    stage.unmount();
+    await stage.waitUntilExit();
+    expect(terminal.isRaw()).toBe(false);
+    expect(terminal.writes.filter((bytes) => bytes === leaveScreen)).toHaveLength(1);
+    expect(terminal.writes.at(-1)).toBe(leaveScreen);
+    expect(leaveScreen).toContain('\u001B[?25h');
+    expect(listeners.size).toBe(0);
+    const shown = await seen(['before\r\n', ...terminal.writes]);
+    expect(shown.isAlternate).toBe(false);
+    expect(shown.isWrapping).toBe(true);
+    expect(shown.lines[0]).toBe('before');
+  });
+
+  test('nothing is written afterwards', async () => {
+    const { stage, terminal, show } = await openStage();
+    stage.unmount();
+    const before = terminal.writes.length;
+    show(modelOf({}, { message: 'late' }));
+    vi.advanceTimersByTime(1000);
+    expect(terminal.writes.length).toBe(before);
+  });
+
+  test('a drawing that throws gives the terminal back and rejects', async () => {
+    const { stage, terminal, show } = await openStage();
+    const broken = { ...modelOf(), presets: undefined } as unknown as StageModel;
+    vi.advanceTimersByTime(100);
+    show(broken);
+    await expect(stage.waitUntilExit()).rejects.toThrow();
+    expect(terminal.writes.at(-1)).toBe(leaveScreen);
+    expect(terminal.isRaw()).toBe(false);
+  });
+});

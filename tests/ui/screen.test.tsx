@@ -1,0 +1,255 @@
+/** What a player must be able to read, at every size the screen promises to work in. */
+import { describe, expect, test } from 'vitest';
+import { lookAtPorts, noArrivals } from '../../src/ui/arrivals.ts';
+import { cautions } from '../../src/ui/foot.ts';
+import { keysIn } from '../../src/ui/keys.ts';
+import type { Look } from '../../src/ui/look.ts';
+import type { Size } from '../../src/ui/painter.ts';
+import type { ScreenProps } from '../../src/ui/screen.tsx';
+import { widthOf } from '../../src/ui/text.ts';
+import { openingView } from '../../src/ui/view.ts';
+import { chord, modelOf, port, progression } from './fixtures.ts';
+import { frame } from './frame.tsx';
+
+const sizes: readonly Size[] = [
+  { columns: 60, rows: 18 },
+  { columns: 80, rows: 24 },
+  { columns: 100, rows: 30 },
+  { columns: 140, rows: 45 },
+];
+
+describe.each(sizes)('at $columns × $rows', (size) => {
+  const rehearsal = modelOf({}, { mode: 'rehearsal', ports: [], recording: 'evening.mid' });
+
+  test('what was heard, what sounds, and what an arranger calls it', () => {
+    const shown = frame({ size });
+    // The symbol is large where there is room; its root in blocks, so look for the row of chords.
+    for (const text of ['heard', 'sounds', 'D♭4 F4 B♭4', 'or D♭6', 'B♭m11']) {
+      expect(shown).toContain(text);
+    }
+    expect(shown).toContain('three-part fourths over the ♭3');
+  });
+
+  test('each voice with note and degree, highest first, the bass named', () => {
+    const lines = frame({ size }).split('\n');
+    const voices = [/E♭5 +11/, /A♭4 +♭7/, /D♭4 +♭3/, /B♭2 +1 +bass/];
+    const rows = voices.map((voice) => lines.findIndex((line) => voice.test(line)));
+    expect(rows).not.toContain(-1);
+    expect(rows).toEqual(rows.toSorted((a, b) => a - b));
+  });
+
+  test('presets with the current one pointed at, and what it is like', () => {
+    const shown = frame({ size });
+    expect(shown).toMatch(/▸ 4 Fourths over the 3rd/);
+    expect(shown).toContain('Drop 2');
+    expect(shown).toContain('Guide tone below, fourths above: warm and modern.');
+  });
+
+  test('key and registers, and which of them the arrows move', () => {
+    expect(frame({ size })).toMatch(/key▸D♭ major◂.*voices F3 – G5.*bass C2 – D3/);
+    const inHand = { type: 'register', register: 'bass', edge: 'lowest' } as const;
+    expect(frame({ size, view: { ...openingView, inHand } })).toMatch(
+      /key D♭ major .*voices F3 – G5 .*bass▸C2 – D3(?!◂)/,
+    );
+    expect(frame({ size, model: modelOf({ key: '' }) })).toContain('key▸none◂');
+  });
+
+  test('the last chords, the newest always among them', () => {
+    const shown = frame({ size, model: modelOf({ chords: progression }) });
+    expect(shown).toMatch(/E♭m9 +A♭9sus4/);
+  });
+
+  test('keys at the foot', () => {
+    const foot = frame({ size }).split('\n').slice(-2).join('\n');
+    for (const text of ['preset', 'p panic', 'h help', 'q leave', 'v voices', 'b bass']) {
+      expect(foot).toContain(text);
+    }
+  });
+
+  test('rehearsal says so, and how to play', () => {
+    const shown = frame({ size, model: rehearsal });
+    expect(shown).toContain('rehearsal');
+    expect(shown).toContain('writing evening.mid');
+    expect(shown).toMatch(/1–7 play {3}0 let go {3}d demo/);
+    const empty = modelOf({ chords: [] }, { mode: 'rehearsal', ports: [] });
+    expect(frame({ size, model: empty })).toContain('Press 1 for a chord.');
+  });
+
+  test('constraints given up are said in words', () => {
+    const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'close', { relaxed: ['reach'] });
+    expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain('gave up reach');
+  });
+
+  test('a message and the engine’s notice', () => {
+    const model = modelOf({}, { message: 'Port gone.', notice: 'Passing through.' });
+    expect(frame({ size, model })).toContain('Port gone.  Passing through.');
+  });
+
+  test.each(['ports', 'rehearsal'] as const)(
+    'help holds every key and the caution (%s)',
+    (mode) => {
+      const shown = frame({
+        size,
+        model: { ...rehearsal, mode },
+        view: { ...openingView, isHelpOpen: true },
+      });
+      for (const row of keysIn(mode)) expect(shown).toContain(row.help);
+      for (const caution of cautions) expect(shown).toContain(caution);
+    },
+  );
+
+  test('one q asks before leaving', () => {
+    const shown = frame({ size, view: { ...openingView, isLeaving: true } });
+    expect(shown).toContain('q again leaves');
+  });
+
+  test('the whole page is there: no line wrapped, none pushed out', () => {
+    const lines = frame({ size, model: modelOf({ chords: progression }) }).split('\n');
+    expect(lines).toHaveLength(size.rows);
+    for (const line of lines) expect(widthOf(line)).toBeLessThanOrEqual(size.columns);
+  });
+});
+
+describe('with room to spare', () => {
+  const chords = progression;
+
+  test('the chords before stand in a column of their own, newest first, with their labels', () => {
+    const shown = frame({ size: { columns: 140, rows: 45 }, model: modelOf({ chords }) });
+    const lines = shown.split('\n');
+    const rows = ['E♭m → E♭m9', 'B♭m/D♭ → B♭m11', 'D♭ → D♭6/9'].map((text) =>
+      lines.findIndex((line) => line.includes(text)),
+    );
+    expect(rows).not.toContain(-1);
+    expect(rows).toEqual(rows.toSorted((a, b) => a - b));
+    expect(lines[(rows[0] ?? 0) + 1]).toContain('drop 2');
+  });
+
+  test('every preset says what it is like', () => {
+    const shown = frame({ size: { columns: 140, rows: 45 } });
+    expect(shown).toContain('As spread, with the ninth on top.');
+  });
+
+  test('what was heard stands over what sounded', () => {
+    const lines = frame({ size: { columns: 100, rows: 30 }, model: modelOf({ chords }) }).split(
+      '\n',
+    );
+    const row = lines.findIndex((line) => /heard +D♭ +B♭m\/D♭ +G♭/.test(line));
+    expect(lines[row + 1]).toMatch(/sounded +D♭6\/9 +B♭m11 +G♭maj9♯11/);
+    expect(lines[row]?.indexOf('A♭/C')).toBe(lines[row + 1]?.indexOf('A♭9sus4'));
+  });
+
+  test('the root is drawn six rows high', () => {
+    const lines = frame({ size: { columns: 140, rows: 45 }, model: modelOf({ chords }) }).split(
+      '\n',
+    );
+    expect(lines.filter((line) => line.includes('██'))).toHaveLength(6);
+  });
+});
+
+describe('ports', () => {
+  const size = { columns: 80, rows: 24 };
+  const top = (model: ReturnType<typeof modelOf>, more: Partial<ScreenProps> = {}) =>
+    frame({ size, model, ...more }).split('\n')[0] ?? '';
+
+  test('nothing has arrived yet', () => {
+    expect(top(modelOf())).toMatch(/in ○ Handspan in, waiting +out ○ Handspan out, ready/);
+  });
+
+  test('arriving and sending, told by word and sign', () => {
+    const ports = [
+      port('Handspan in', 'in', { messages: 9 }),
+      port('Handspan out', 'out', { messages: 4 }),
+    ];
+    const quiet = lookAtPorts(
+      noArrivals,
+      [port('Handspan in', 'in'), port('Handspan out', 'out')],
+      0,
+    );
+    const arrivals = lookAtPorts(quiet, ports, 10);
+    const model = modelOf({}, { ports });
+    expect(top(model, { arrivals, nowMs: 20 })).toMatch(
+      /● Handspan in, arriving.*● Handspan out, sending/,
+    );
+    expect(top(model, { arrivals, nowMs: 5000 })).toMatch(
+      /○ Handspan in, quiet.*○ Handspan out, quiet/,
+    );
+  });
+
+  test('a port that has gone is named first, however many there are', () => {
+    const ports = [
+      ...Array.from({ length: 6 }, (_, i) => port(`Keyboard ${i}`, 'in')),
+      port('Studio', 'out', { isOpen: false, isVirtual: false }),
+    ];
+    expect(top(modelOf({}, { ports }))).toMatch(/out × Studio, gone.*\+5/);
+  });
+});
+
+describe('odd moments', () => {
+  const size = { columns: 80, rows: 24 };
+
+  test('before the first chord it says what to do', () => {
+    expect(frame({ size, model: modelOf({ chords: [] }) })).toContain(
+      'Hold a chord: a triad is enough.',
+    );
+  });
+
+  test('a chord that has ended is said to have sounded', () => {
+    const shown = frame({ size, model: modelOf({ isChordSounding: false }) });
+    expect(shown).toContain('sounded');
+    expect(shown).not.toContain('sounds');
+  });
+
+  test('notes without a chord name are shown as they pass', () => {
+    const cluster = chord('', 'C4 C#4 D4', '', 'C4:1 C#4:b2 D4:2', 'as played');
+    const shown = frame({ size, model: modelOf({ chords: [cluster] }) });
+    for (const text of ['no chord by name', 'C4 C♯4 D4', 'sent on as played'])
+      expect(shown).toContain(text);
+  });
+
+  test('a melody over the chord is shown beside the voices', () => {
+    const last = progression[0];
+    const sounding = [...(last?.sent.voices ?? []), { note: 84, name: 'C6' }];
+    expect(
+      frame({ size, model: modelOf({ chords: progression.slice(0, 1), sounding }) }),
+    ).toContain('passing through: C6');
+  });
+
+  test('more voices than rows: the highest are shown and the rest counted', () => {
+    const sent = Array.from({ length: 12 }, (_, i) => `C${i - 1}:1`).join(' ');
+    const shown = frame({
+      size,
+      model: modelOf({ chords: [chord('C', 'C4', 'C', sent, 'tower')] }),
+    });
+    expect(shown).toContain('C10');
+    expect(shown).toContain('and 5 lower');
+  });
+
+  test('a current preset outside the list is named', () => {
+    expect(frame({ size, model: modelOf({ preset: 'my own' }) })).toContain('my own');
+  });
+
+  test.each([
+    [59, 24],
+    [80, 17],
+    [20, 5],
+    [1, 1],
+  ])('%i × %i is too small, said in one line', (columns, rows) => {
+    const shown = frame({ size: { columns, rows } });
+    expect(shown.split('\n')).toHaveLength(1);
+    expect(widthOf(shown)).toBeLessThanOrEqual(columns);
+    if (columns >= 40) expect(shown).toBe(`Needs 60×18, has ${columns}×${rows}. Still playing.`);
+  });
+
+  test('ASCII only: nothing else is printed', () => {
+    const model = modelOf({ chords: progression });
+    const plain: Look = { hasColour: false, hasUnicode: false };
+    const isHelpOpen = true;
+    const shown = [
+      frame({ size, model, look: plain }),
+      frame({ size, model, look: plain, view: { ...openingView, isHelpOpen } }),
+      frame({ size: { columns: 30, rows: 9 }, model, look: plain }),
+    ].join('\n');
+    expect(shown).toMatch(/^[\x20-\x7E\n]*$/);
+    expect(shown).toContain('Bbm11');
+  });
+});

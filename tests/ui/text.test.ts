@@ -1,0 +1,153 @@
+/** Text inside its columns, accidentals as printed, large letters, and what the environment allows. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { letterRows, setSymbol } from '../../src/ui/lettering.ts';
+import { detectLook, type Look, toneProps } from '../../src/ui/look.ts';
+import { cutTo, fill, fitSpans, oneLine, widthOf, withAccidentals } from '../../src/ui/text.ts';
+
+const look: Look = { hasColour: false, hasUnicode: true };
+const ascii: Look = { hasColour: false, hasUnicode: false };
+
+/** Letters, wide and combining characters, emoji, controls, escape sequences. */
+const anyName = fc.oneof(
+  fc.string({ unit: 'binary', maxLength: 60 }),
+  fc.string({
+    unit: fc.constantFrom('a', '漢', 'é', 'e\u0301', '👩‍🎤', '\u001B[31m', '\n', '\t', '‮'),
+    maxLength: 60,
+  }),
+);
+
+describe('cutting', () => {
+  test('what fits is left alone; what does not ends in the cut sign', () => {
+    expect(cutTo(look, 'Spread', 6)).toBe('Spread');
+    expect(cutTo(look, 'Spread', 5)).toBe('Spre…');
+    expect(cutTo(ascii, 'Spread', 5)).toBe('Spre~');
+  });
+
+  // Unicode Standard Annex 11: ideographs are Wide, two columns each.
+  test('wide characters count two columns', () => {
+    expect(cutTo(look, '漢漢漢', 5)).toBe('漢漢…');
+    expect(cutTo(look, '漢漢漢', 4)).toBe('漢…');
+  });
+
+  test('no name is wider than its room, fills it exactly when filled, and stays on one line', () => {
+    fc.assert(
+      fc.property(anyName, fc.nat(40), (name, width) => {
+        expect(widthOf(cutTo(look, name, width))).toBeLessThanOrEqual(width);
+        expect(widthOf(fill(look, name, width))).toBe(width);
+        expect(cutTo(look, name, width)).not.toMatch(/\p{Cc}/u);
+      }),
+    );
+  });
+
+  test('spans together are never wider than the line', () => {
+    fc.assert(
+      fc.property(fc.array(anyName, { maxLength: 5 }), fc.nat(60), (texts, width) => {
+        const spans = fitSpans(
+          look,
+          texts.map((text) => ({ text })),
+          width,
+        );
+        expect(spans.reduce((sum, span) => sum + widthOf(span.text), 0)).toBeLessThanOrEqual(width);
+      }),
+    );
+  });
+
+  test('an escape sequence in a name cannot reach the terminal', () => {
+    expect(oneLine('a\u001B]0;x\u0007b\u202Ec')).toBe('a ]0;x bc');
+  });
+});
+
+describe('accidentals', () => {
+  test.each([
+    ['Eb3', 'E♭3'],
+    ['F##5', 'F♯♯5'],
+    ['Bbb2', 'B♭♭2'],
+    ['b3', '♭3'],
+    ['#11', '♯11'],
+    ['Gbmaj7#11', 'G♭maj7♯11'],
+    ['Am7b5/Eb', 'Am7b5/Eb'.replace('7b', '7♭').replace('Eb', 'E♭')],
+    ['A6/9/C#', 'A6/9/C♯'],
+    ['Db major', 'D♭ major'],
+    ['over the b3, doubled bass', 'over the ♭3, doubled bass'],
+  ])('%s is printed %s', (plain, printed) => {
+    expect(withAccidentals(look, plain)).toBe(printed);
+    expect(withAccidentals(ascii, plain)).toBe(plain);
+  });
+});
+
+describe('large letters', () => {
+  function drawn(symbol: string, scale: 0 | 1 | 2, width = 40, as = look) {
+    return setSymbol(as, symbol, 'strong', scale, width).map((line) =>
+      line.map((span) => span.text).join(''),
+    );
+  }
+
+  test('the root is drawn, the rest stands at its shoulder, a slash bass at its foot', () => {
+    const [top, , foot] = drawn('F7sus4/Bb', 1);
+    expect(top).toMatch(/^█▀▀▀▀ {2}7sus4$/);
+    expect(foot).toMatch(/^█ .*\/B♭$/);
+  });
+
+  test('a figure after the slash belongs to the shoulder, not to the bass', () => {
+    const [top, , foot] = drawn('E6/9', 1);
+    expect(top).toContain('6/9');
+    expect(foot).not.toContain('9');
+  });
+
+  test('minor is drawn large, major seventh is not', () => {
+    expect(drawn('Em', 1)[2]).toMatch(/█ █ █\s*$/);
+    expect(drawn('Emaj7', 1)[0]).toContain('maj7');
+  });
+
+  test('all roots and accidentals differ from one another', () => {
+    const roots = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'Ab', 'A#', 'Am'];
+    expect(new Set(roots.map((root) => drawn(root, 1).join('\n'))).size).toBe(roots.length);
+  });
+
+  test('any text takes the rows of its scale and no more than its width', () => {
+    const scale = fc.constantFrom(0 as const, 1 as const, 2 as const);
+    const text = fc.oneof(anyName, fc.stringMatching(/^[A-G][b#]?(m|maj7|7sus4)?(\/[A-G])?$/));
+    fc.assert(
+      fc.property(text, scale, fc.integer({ min: 1, max: 60 }), (symbol, size, width) => {
+        const lines = drawn(symbol, size, width);
+        expect(lines).toHaveLength(letterRows(size));
+        for (const line of lines) expect(widthOf(line)).toBeLessThanOrEqual(width);
+      }),
+    );
+  });
+
+  test('where blocks cannot be printed it is text', () => {
+    expect(drawn('Bbm7', 2, 40, ascii).join('').trim()).toBe('Bbm7');
+  });
+});
+
+describe('the look', () => {
+  // no-color.org: present and not an empty string, whatever the value.
+  test.each([
+    [{ NO_COLOR: '1' }, false],
+    [{ NO_COLOR: '0' }, false],
+    [{ NO_COLOR: '' }, true],
+    [{}, true],
+  ])('%o: colour is %s', (environment, hasColour) => {
+    expect(detectLook(environment, 'linux').hasColour).toBe(hasColour);
+  });
+
+  // POSIX.1-2017, Base Definitions 8.2: LC_ALL over LC_CTYPE over LANG, empty as if unset.
+  test.each([
+    [{ LANG: 'de_DE.UTF-8' }, true],
+    [{ LANG: 'en_US.utf8' }, true],
+    [{ LANG: 'C.UTF-8', LC_ALL: 'C' }, false],
+    [{ LANG: 'C', LC_CTYPE: 'C.UTF-8' }, true],
+    [{ LANG: 'C.UTF-8', LC_ALL: '' }, true],
+    [{}, false],
+  ])('%o: Unicode is %s', (environment, hasUnicode) => {
+    expect(detectLook(environment, 'linux').hasUnicode).toBe(hasUnicode);
+  });
+
+  test('no tone has a colour when colour is off', () => {
+    for (const tone of ['plain', 'strong', 'quiet', 'sounding', 'caution'] as const) {
+      expect(toneProps(look, tone)).not.toHaveProperty('color');
+    }
+  });
+});

@@ -1,0 +1,187 @@
+/** The screen's own state, the lines that derive from it, and the small pure parts beside it. */
+import fc from 'fast-check';
+import { Note } from 'tonal';
+import { describe, expect, test } from 'vitest';
+import { busyForMs, isBusy, lookAtPorts, nextQuietMs, noArrivals } from '../../src/ui/arrivals.ts';
+import { noteName } from '../../src/ui/note-name.ts';
+import { presetBeside, presetPlace } from '../../src/ui/preset-choice.ts';
+import { windowStart } from '../../src/ui/preset-list.ts';
+import { moveRegister } from '../../src/ui/register-move.ts';
+import { staffRows } from '../../src/ui/staff.ts';
+import {
+  inHandOrder,
+  openingView,
+  reduceView,
+  type View,
+  type ViewAction,
+} from '../../src/ui/view.ts';
+import { port, presets } from './fixtures.ts';
+
+function reduced(...actions: readonly ViewAction[]): View {
+  return actions.reduce(reduceView, openingView);
+}
+
+describe('in hand', () => {
+  const voices: ViewAction = { type: 'takeRegister', register: 'upper' };
+  const bass: ViewAction = { type: 'takeRegister', register: 'bass' };
+
+  test('a register is taken whole, then its lowest end, its highest, whole again', () => {
+    const edges = [1, 2, 3, 4].map((times) => reduced(...Array(times).fill(voices)).inHand);
+    expect(edges).toEqual(
+      ['both', 'lowest', 'highest', 'both'].map((edge) => ({
+        type: 'register',
+        register: 'upper',
+        edge,
+      })),
+    );
+  });
+
+  test('another register starts whole', () => {
+    expect(reduced(voices, voices, bass).inHand).toEqual({
+      type: 'register',
+      register: 'bass',
+      edge: 'both',
+    });
+  });
+
+  test('the key can be taken back', () => {
+    expect(reduced(bass, { type: 'takeKey' }).inHand).toEqual({ type: 'key' });
+  });
+
+  test('Tab goes through everything and round, Shift Tab the same way back', () => {
+    const next: ViewAction = { type: 'takeNext', step: 1 };
+    const before: ViewAction = { type: 'takeNext', step: -1 };
+    const round = inHandOrder.map((_, steps) => reduced(...Array(steps).fill(next)).inHand);
+    expect(round).toEqual(inHandOrder);
+    expect(reduced(...Array(inHandOrder.length).fill(next)).inHand).toEqual({ type: 'key' });
+    expect(reduced(before).inHand).toEqual(inHandOrder.at(-1));
+  });
+});
+
+describe('registers', () => {
+  test.each([
+    ['both', { lowest: 49, highest: 61 }],
+    ['lowest', { lowest: 49, highest: 60 }],
+    ['highest', { lowest: 48, highest: 61 }],
+  ] as const)('%s up a semitone', (edge, expected) => {
+    expect(moveRegister({ lowest: 48, highest: 60 }, edge, 1)).toEqual(expected);
+  });
+
+  test('never leave the note numbers and never turn over', () => {
+    const step = fc.tuple(fc.constantFrom('both', 'lowest', 'highest'), fc.constantFrom(1, -1));
+    fc.assert(
+      fc.property(fc.nat(127), fc.nat(127), fc.array(step, { maxLength: 300 }), (a, b, steps) => {
+        const start = { lowest: Math.min(a, b), highest: Math.max(a, b) };
+        const end = steps.reduce(
+          (now, [edge, semitones]) => moveRegister(now, edge as 'both', semitones as 1),
+          start,
+        );
+        return end.lowest >= 0 && end.highest <= 127 && end.lowest <= end.highest;
+      }),
+    );
+  });
+
+  test('a move that is not possible changes nothing', () => {
+    const register = { lowest: 60, highest: 60 };
+    expect(moveRegister(register, 'lowest', 1)).toBe(register);
+    expect(moveRegister({ lowest: 0, highest: 12 }, 'both', -1)).toEqual({
+      lowest: 0,
+      highest: 12,
+    });
+  });
+
+  // An independent library reads our names back: tonal, where C4 is note number 60 as well.
+  test('every note number has the name of its pitch', () => {
+    for (let note = 0; note <= 127; note++) expect(Note.midi(noteName(note))).toBe(note);
+  });
+});
+
+describe('presets', () => {
+  test('the list runs in a ring', () => {
+    expect(presetBeside(presets, 'dominant', 1)?.id).toBe('close');
+    expect(presetBeside(presets, 'close', -1)?.id).toBe('dominant');
+    expect(presetBeside(presets, 'close', 1)?.id).toBe('drop-2');
+  });
+
+  test('the current one is found by id or by name, and may be missing', () => {
+    expect(presetPlace(presets, 'drop-2')).toBe(1);
+    expect(presetPlace(presets, 'Drop 2')).toBe(1);
+    expect(presetPlace(presets, 'gone')).toBe(-1);
+    expect(presetBeside(presets, 'gone', 1)?.id).toBe('close');
+    expect(presetBeside([], 'gone', 1)).toBeUndefined();
+  });
+
+  test('the current one is always in the window', () => {
+    fc.assert(
+      fc.property(fc.nat(60), fc.integer({ min: 1, max: 30 }), (count, rows) => {
+        for (let place = 0; place < count; place++) {
+          const start = windowStart(count, rows, place);
+          expect(start >= 0 && place >= start && place < start + rows).toBe(true);
+          expect(start === 0 || start + rows <= count).toBe(true);
+        }
+      }),
+    );
+  });
+});
+
+describe('voices on the page', () => {
+  test('stand as far apart as they sound: an octave takes the rows of twelve semitones', () => {
+    expect(staffRows([36, 48, 60], 36, 60, 25)).toEqual([24, 12, 0]);
+  });
+
+  test('close voices still stand on rows of their own', () => {
+    expect(staffRows([60, 61, 62], 36, 79, 8)).toHaveLength(3);
+    expect(new Set(staffRows([60, 61, 62], 36, 79, 8)).size).toBe(3);
+  });
+
+  test('a voice that stays keeps its row when the others move', () => {
+    const [, kept] = staffRows([40, 60, 72], 36, 84, 20);
+    expect(staffRows([43, 60, 76], 36, 84, 20)[1]).toBe(kept);
+  });
+
+  test('order is kept and everything that fits is inside', () => {
+    const chord = fc.uniqueArray(fc.nat(127), { minLength: 1, maxLength: 12 });
+    fc.assert(
+      fc.property(chord, fc.integer({ min: 1, max: 24 }), (unsorted, rows) => {
+        const rowOf = staffRows(
+          unsorted.toSorted((a, b) => a - b),
+          36,
+          79,
+          rows,
+        );
+        for (let i = 1; i < rowOf.length; i++) {
+          expect(rowOf[i] ?? 0).toBeLessThan(rowOf[i - 1] ?? 0);
+        }
+        expect(Math.min(...rowOf)).toBeGreaterThanOrEqual(0);
+        if (rowOf.length <= rows) expect(Math.max(...rowOf)).toBeLessThan(rows);
+      }),
+    );
+  });
+});
+
+describe('arrivals', () => {
+  const at = (messages: number) => [port('Handspan in', 'in', { messages })];
+
+  test('the first look only learns the count', () => {
+    const first = lookAtPorts(noArrivals, at(500), 1000);
+    expect(at(500).map((each) => isBusy(first, each, 1000))).toEqual([false]);
+  });
+
+  test('busy from a message until a while after the last, without a gap between notes', () => {
+    let seen = lookAtPorts(noArrivals, at(0), 0);
+    seen = lookAtPorts(seen, at(3), 100);
+    seen = lookAtPorts(seen, at(3), 900);
+    expect(isBusy(seen, port('Handspan in', 'in'), 900)).toBe(true);
+    expect(nextQuietMs(seen, 900)).toBe(100 + busyForMs);
+    seen = lookAtPorts(seen, at(6), 1000);
+    expect(isBusy(seen, port('Handspan in', 'in'), 100 + busyForMs)).toBe(true);
+    expect(isBusy(seen, port('Handspan in', 'in'), 1000 + busyForMs)).toBe(false);
+    expect(nextQuietMs(seen, 1000 + busyForMs)).toBeUndefined();
+  });
+
+  test('ports of one name and two directions are two ports', () => {
+    const both = (messages: number) => [port('Loop', 'in', { messages }), port('Loop', 'out')];
+    const seen = lookAtPorts(lookAtPorts(noArrivals, both(0), 0), both(1), 10);
+    expect(both(1).map((each) => isBusy(seen, each, 20))).toEqual([true, false]);
+  });
+});
