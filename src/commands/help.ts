@@ -1,0 +1,57 @@
+/** Help texts, at most 80 columns wide, made from a command's own option table. */
+import type { CommandDefinition, Option, Options } from './command.ts';
+
+const columns = 80;
+
+export function formatHelp(
+  { usage, about, example }: Pick<CommandDefinition<Options>, 'usage' | 'about' | 'example'>,
+  options: Options,
+): string {
+  return [
+    ...usage.map((form, index) => `${index === 0 ? 'Usage:' : '      '} handspan ${form}`),
+    '',
+    ...wrapText(about, columns),
+    '',
+    'Options:',
+    ...formatRows(Object.entries(options).map(([name, option]) => optionRow(name, option))),
+    '',
+    'Example:',
+    `  ${example}`,
+    '',
+  ].join('\n');
+}
+
+type HelpRow = readonly [left: string, right: string];
+
+/** Two columns, the right one wrapped beside the left. */
+export function formatRows(rows: readonly HelpRow[]): readonly string[] {
+  const width = Math.max(...rows.map(([left]) => left.length)) + 4;
+  return rows.flatMap(([left, right]) =>
+    wrapText(right, columns - width).map(
+      (line, index) => `${index === 0 ? `  ${left}`.padEnd(width) : ' '.repeat(width)}${line}`,
+    ),
+  );
+}
+
+/** Lines of whole words, none longer than `width` unless one word is. */
+export function wrapText(text: string, width: number): readonly string[] {
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(/\s+/)) {
+    const longer = line === '' ? word : `${line} ${word}`;
+    if (line !== '' && longer.length > width) {
+      lines.push(line);
+      line = word;
+    } else {
+      line = longer;
+    }
+  }
+  return [...lines, line];
+}
+
+function optionRow(name: string, option: Option): HelpRow {
+  const short = option.short === undefined ? '    ' : `-${option.short}, `;
+  const value = option.value === undefined ? '' : ` ${option.value}`;
+  const again = option.multiple === true ? ' (repeatable)' : '';
+  return [`${short}--${name}${value}`, `${option.about}${again}`];
+}

@@ -1,0 +1,47 @@
+/** One chord as one line: for a log, a pipe or a braille display. */
+import type { ChordReport } from '../live/snapshot.ts';
+
+/** '01:03.250', from the start of the session. */
+export function formatTime(microseconds: number): string {
+  const milliseconds = Math.max(0, Math.round(microseconds / 1000));
+  const minutes = Math.floor(milliseconds / 60_000);
+  const seconds = (milliseconds % 60_000) / 1000;
+  return `${String(minutes).padStart(2, '0')}:${seconds.toFixed(3).padStart(6, '0')}`;
+}
+
+/** Time, heard, sent, preset. */
+export function chordLine(report: ChordReport, startMicroseconds: number): string {
+  const { heard, sent } = report;
+  const time = formatTime(report.atMicroseconds - startMicroseconds);
+  const held = heard.notes.map(({ name }) => name).join(' ');
+  if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
+  const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
+  const relaxed = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
+  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${relaxed}  [${report.preset}]`;
+}
+
+/** The same as one JSON value; times in seconds. */
+export function chordJson(report: ChordReport, startMicroseconds: number): string {
+  const { heard, sent } = report;
+  return JSON.stringify({
+    time: Math.max(0, report.atMicroseconds - startMicroseconds) / 1e6,
+    heard: {
+      symbol: heard.symbol,
+      runnerUp: heard.runnerUp,
+      notes: heard.notes.map(({ note, name }) => ({ midi: note, name })),
+    },
+    sent: {
+      symbol: sent.symbol,
+      label: sent.label,
+      relaxed: sent.relaxed,
+      notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({
+        midi: note,
+        name,
+        degree,
+        part,
+        velocity,
+      })),
+    },
+    preset: report.preset,
+  });
+}

@@ -1,0 +1,157 @@
+/**
+ * From the words of `handspan play`, the settings of last time and the presets on the disk to what
+ * to play with; or one sentence saying which word is wrong.
+ */
+import { formatKey, parseKey } from '../harmony/key.ts';
+import type { PresetCollection } from '../io/preset-files.ts';
+import type { Settings } from '../io/settings.ts';
+import type { PortWishes } from '../io/worker-messages.ts';
+import type { Setup } from '../live/engine-api.ts';
+import { adviseNearest } from '../presets/nearest.ts';
+import type { Preset, Register } from '../presets/preset.ts';
+import { parseRegister } from '../presets/register.ts';
+
+export const firstPreset = 'fourths-over-root';
+
+export type PlayValues = {
+  readonly preset?: string;
+  readonly key?: string;
+  readonly register?: string;
+  readonly 'bass-register'?: string;
+  readonly from?: readonly string[];
+  readonly to?: readonly string[];
+  readonly virtual?: boolean;
+  readonly rehearse?: boolean;
+  readonly 'program-change'?: boolean;
+};
+
+export type Plan = {
+  readonly setup: Setup;
+  readonly presets: readonly Preset[];
+  /** Undefined: rehearsal was asked for. */
+  readonly ports: PortWishes | undefined;
+  /** The ports were named on this command line, so their absence is a failure. */
+  readonly arePortsDemanded: boolean;
+  /** Sentences about remembered things that are no longer there. */
+  readonly notices: readonly string[];
+};
+
+export type Planned =
+  | { readonly ok: true; readonly value: Plan }
+  /** `isMisuse`: the command line itself is wrong; else something it names is missing or broken. */
+  | { readonly ok: false; readonly isMisuse: boolean; readonly problem: string };
+
+type Part<T> = { readonly ok: true; readonly value: T } | Extract<Planned, { ok: false }>;
+
+function wrong(problem: string): Extract<Planned, { ok: false }> {
+  return { ok: false, isMisuse: true, problem };
+}
+
+export function planPlay(
+  values: PlayValues,
+  remembered: Settings,
+  collection: PresetCollection,
+): Planned {
+  const presets = collection.entries.map((entry) => entry.preset);
+  const notices: string[] = [...collection.problems];
+  const preset = choosePreset(values.preset, remembered.preset, collection, notices);
+  if (!preset.ok) return preset;
+  const key = chooseKey(values.key, remembered.key, notices);
+  if (!key.ok) return key;
+  const upper = chooseRegister('register', values.register);
+  if (!upper.ok) return upper;
+  const bass = chooseRegister('bass-register', values['bass-register']);
+  if (!bass.ok) return bass;
+  // Remembered registers belong to the remembered preset; another one brings its own.
+  const isSamePreset = preset.value.id === remembered.preset;
+  const kept = isSamePreset ? remembered : {};
+  const setup: Setup = {
+    preset: preset.value,
+    ...given('key', key.value),
+    ...given('upper', upper.value ?? kept.upper),
+    ...given('bass', bass.value ?? kept.bass),
+    ...(values['program-change'] === true && { programs: presets }),
+  };
+  const { ports, arePortsDemanded } = choosePorts(values, remembered);
+  return { ok: true, value: { setup, presets, ports, arePortsDemanded, notices } };
+}
+
+/** An optional property: absent rather than undefined. */
+export function given<N extends string, T>(
+  name: N,
+  value: T | undefined,
+): { readonly [K in N]?: T } {
+  return (value === undefined ? {} : { [name]: value }) as { readonly [K in N]?: T };
+}
+
+function choosePreset(
+  asked: string | undefined,
+  remembered: string | undefined,
+  collection: PresetCollection,
+  notices: string[],
+): Part<Preset> {
+  const presets = collection.entries.map((entry) => entry.preset);
+  const byId = (id: string): Preset | undefined =>
+    presets.find((preset) => preset.id === id || preset.name.toLowerCase() === id.toLowerCase());
+  if (asked !== undefined) {
+    const found = byId(asked);
+    if (found !== undefined) return { ok: true, value: found };
+    const ids = presets.map((preset) => preset.id);
+    const broken = collection.problems.find((problem) => problem.includes(`${asked}.json`));
+    const why = broken === undefined ? '' : ` (${broken.replace(/\.$/, '')})`;
+    const problem = `there is no preset '${asked}'${adviseNearest(asked, ids)}${why}; 'handspan presets' lists them.`;
+    return { ok: false, isMisuse: false, problem };
+  }
+  const last = remembered === undefined ? undefined : byId(remembered);
+  if (remembered !== undefined && last === undefined) {
+    notices.push(
+      `The preset '${remembered}' of last time is gone; '${firstPreset}' plays instead.`,
+    );
+  }
+  const preset = last ?? byId(firstPreset) ?? presets[0];
+  if (preset !== undefined) return { ok: true, value: preset };
+  return { ok: false, isMisuse: false, problem: 'no preset can be read; install Handspan again.' };
+}
+
+function chooseKey(
+  asked: string | undefined,
+  remembered: string | undefined,
+  notices: string[],
+): Part<string | undefined> {
+  if (asked !== undefined) {
+    if (asked.trim().toLowerCase() === 'none') return { ok: true, value: undefined };
+    const parsed = parseKey(asked);
+    return parsed.ok ? { ok: true, value: formatKey(parsed.value) } : wrong(`${parsed.problem}.`);
+  }
+  if (remembered === undefined) return { ok: true, value: undefined };
+  const parsed = parseKey(remembered);
+  if (!parsed.ok) notices.push(`The key '${remembered}' of last time is no key; none is set.`);
+  return { ok: true, value: parsed.ok ? formatKey(parsed.value) : undefined };
+}
+
+function chooseRegister(
+  option: 'register' | 'bass-register',
+  text: string | undefined,
+): Part<Register | undefined> {
+  if (text === undefined) return { ok: true, value: undefined };
+  const parsed = parseRegister(text);
+  return parsed.ok ? parsed : wrong(`'--${option}': ${parsed.problem}`);
+}
+
+function choosePorts(
+  values: PlayValues,
+  remembered: Settings,
+): Pick<Plan, 'ports' | 'arePortsDemanded'> {
+  const { from, to, virtual = false } = values;
+  const areNamed = from !== undefined || to !== undefined || virtual;
+  if (values.rehearse === true) return { ports: undefined, arePortsDemanded: false };
+  const inputs = from ?? (areNamed ? [] : (remembered.from ?? []));
+  const outputs = to ?? (areNamed ? [] : (remembered.to ?? []));
+  const ports: PortWishes = {
+    isVirtualInput: virtual || inputs.length === 0,
+    isVirtualOutput: virtual || outputs.length === 0,
+    from: inputs,
+    to: outputs,
+  };
+  return { ports, arePortsDemanded: areNamed };
+}

@@ -1,0 +1,90 @@
+/**
+ * Playing without a screen: one line per chord on standard output. When standard input is a pipe or
+ * a file, its lines are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `panic`, `quit`.
+ */
+import { createInterface } from 'node:readline';
+import { parseKey } from '../harmony/key.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { adviseNearest } from '../presets/nearest.ts';
+import { parseRegister } from '../presets/register.ts';
+import type { Streams } from './command.ts';
+import { chordJson, chordLine } from './play-lines.ts';
+import type { PlaySession } from './play-session.ts';
+
+const orders = ['preset', 'key', 'register', 'panic', 'quit'];
+
+export type PlainOutput = { readonly onReports: (reports: readonly ChordReport[]) => void };
+
+/** Times count from the first chord's session start, which the first report is measured against. */
+export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutput {
+  let start: number | undefined;
+  return {
+    onReports(reports) {
+      for (const report of reports) {
+        start ??= report.atMicroseconds;
+        const line = isJson ? chordJson(report, start) : chordLine(report, start);
+        streams.stdout.write(`${line}\n`);
+      }
+    },
+  };
+}
+
+/** Obeys one order; returns a sentence when it could not, 'quit' to leave, '' when done. */
+export function obey(order: string, session: PlaySession): string {
+  const [word = '', ...rest] = order.trim().split(/\s+/);
+  const value = rest.join(' ');
+  switch (word.toLowerCase()) {
+    case '':
+      return '';
+    case 'preset': {
+      const preset = session.presets.find((each) => each.id === value);
+      if (preset !== undefined) {
+        session.choosePreset(preset);
+        return '';
+      }
+      const ids = session.presets.map((each) => each.id);
+      return `There is no preset '${value}'${adviseNearest(value, ids)}; '${session.setup.preset.id}' plays on.`;
+    }
+    case 'key':
+      return setKey(value, session);
+    case 'register': {
+      const register = parseRegister(value);
+      if (register.ok) session.setRegister('upper', register.value);
+      return register.ok ? '' : register.problem;
+    }
+    case 'panic':
+      session.panic();
+      return '';
+    case 'quit':
+      return 'quit';
+    default:
+      return `'${word}' is no order${adviseNearest(word, orders)}; there are ${orders.join(', ')}.`;
+  }
+}
+
+function setKey(value: string, session: PlaySession): string {
+  if (value.toLowerCase() === 'none') {
+    session.setKey(undefined);
+    return '';
+  }
+  const key = parseKey(value);
+  if (!key.ok) return `${key.problem}.`;
+  session.setKey(key.value);
+  return '';
+}
+
+/** Reads orders until the input ends; a terminal is not read, so that a job in the background runs. */
+export function followOrders(
+  session: PlaySession,
+  streams: Streams,
+  onQuit: () => void,
+): () => void {
+  if (process.stdin.isTTY === true) return () => {};
+  const lines = createInterface({ input: process.stdin });
+  lines.on('line', (line) => {
+    const answer = obey(line, session);
+    if (answer === 'quit') onQuit();
+    else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+  });
+  return () => lines.close();
+}

@@ -1,0 +1,136 @@
+/** `handspan presets`: what there is to choose from, whether a file is right, where own ones live. */
+import { pathToFileURL } from 'node:url';
+import { userFolders } from '../io/folders.ts';
+import {
+  checkPresetFile,
+  type PresetCollection,
+  type PresetEntry,
+  presetSchemaFile,
+  readPresets,
+} from '../io/preset-files.ts';
+import { formatPreset } from '../presets/file-form.ts';
+import { adviseNearest } from '../presets/nearest.ts';
+import { detectLook } from '../ui/look.ts';
+import { cutTo, fill, widthOf } from '../ui/text.ts';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+
+const actions = ['list', 'check', 'show', 'folder'];
+
+export const presets = defineCommand({
+  name: 'presets',
+  about:
+    'Lists the presets, those that came with Handspan and your own. `check` says what is ' +
+    'wrong with a file and where; `show` prints a preset to copy from; `folder` says where ' +
+    'your own live: one JSON file each, its name without .json is what --preset takes.',
+  usage: [
+    'presets [--json]',
+    'presets check FILE... [--json]',
+    'presets show NAME',
+    'presets folder',
+  ],
+  example: 'handspan presets show fourths-over-root',
+  options: {
+    json: { type: 'boolean', about: 'Answer as JSON, for list and check' },
+  },
+  maximumPositionals: Number.POSITIVE_INFINITY,
+  run: async ({ values, positionals }, streams) => {
+    const [action = 'list', ...rest] = positionals;
+    const isJson = values.json === true;
+    switch (action) {
+      case 'list':
+        return rest.length > 0 ? surplus(streams, rest[0]) : listPresets(streams, isJson);
+      case 'check':
+        return rest.length === 0
+          ? misuse(streams, "'presets check' needs a file.", 'presets')
+          : checkFiles(streams, rest, isJson);
+      case 'show':
+        return showPreset(streams, rest);
+      case 'folder':
+        if (rest.length > 0) return surplus(streams, rest[0]);
+        streams.stdout.write(`${userFolders(process.env).presets}\n`);
+        return exitCodes.fine;
+      default:
+        return misuse(
+          streams,
+          `'presets' cannot '${action}'${adviseNearest(action, actions)}.`,
+          'presets',
+        );
+    }
+  },
+});
+
+function surplus(streams: Streams, word = ''): number {
+  return misuse(streams, `'${word}' is one word too many for 'presets'.`, 'presets');
+}
+
+async function listPresets(streams: Streams, isJson: boolean): Promise<number> {
+  const folder = userFolders(process.env).presets;
+  const collection = await readPresets(folder);
+  if (isJson) {
+    streams.stdout.write(`${JSON.stringify(toJson(collection), null, 2)}\n`);
+    return exitCodes.fine;
+  }
+  streams.stdout.write(formatList(collection.entries, folder, streams.stdout.columns ?? 80));
+  for (const problem of collection.problems) streams.stderr.write(`handspan: ${problem}\n`);
+  return exitCodes.fine;
+}
+
+function toJson({ entries, problems }: PresetCollection): unknown {
+  return {
+    presets: entries.map(({ preset, origin, file }) => ({ ...preset, origin, file })),
+    problems,
+  };
+}
+
+function formatList(entries: readonly PresetEntry[], folder: string, columns: number): string {
+  const width = Math.min(30, Math.max(...entries.map(({ preset }) => widthOf(preset.id))));
+  const look = detectLook(process.env, process.platform);
+  const line = ({ preset }: PresetEntry) =>
+    cutTo(look, `${fill(look, preset.id, width)}  ${preset.about}`, columns);
+  const shipped = entries.filter(({ origin }) => origin === 'shipped').map(line);
+  const own = entries.filter(({ origin }) => origin === 'own').map(line);
+  const heading = own.length > 0 ? 'Your own, in' : 'Your own would be in';
+  return [...shipped, '', `${heading} ${folder}`, ...own, ''].join('\n');
+}
+
+async function checkFiles(
+  streams: Streams,
+  files: readonly string[],
+  isJson: boolean,
+): Promise<number> {
+  const checked = await Promise.all(
+    files.map(async (file) => ({ file, result: await checkPresetFile(file) })),
+  );
+  if (isJson) {
+    const answer = checked.map(({ file, result }) =>
+      result.ok
+        ? { file, ok: true, problems: [] }
+        : { file, ok: false, problems: result.problems, sentences: result.sentences },
+    );
+    streams.stdout.write(`${JSON.stringify(answer, null, 2)}\n`);
+  } else {
+    for (const { file, result } of checked) {
+      const lines = result.ok ? [`${file}: '${result.value.name}' is in order.`] : result.sentences;
+      streams.stdout.write(`${lines.join('\n')}\n`);
+    }
+  }
+  return checked.every(({ result }) => result.ok) ? exitCodes.fine : exitCodes.failed;
+}
+
+async function showPreset(streams: Streams, [name, word]: readonly string[]): Promise<number> {
+  if (name === undefined) return misuse(streams, "'presets show' needs a name.", 'presets');
+  if (word !== undefined) return surplus(streams, word);
+  const { entries, problems } = await readPresets(userFolders(process.env).presets);
+  const entry = entries.find(({ preset }) => preset.id === name);
+  if (entry === undefined) {
+    const ids = entries.map(({ preset }) => preset.id);
+    const broken =
+      problems.length === 0 ? '' : `; ${problems.length} of your own left out as broken`;
+    return failure(
+      streams,
+      `there is no preset '${name}'${adviseNearest(name, ids)}; 'handspan presets' lists them${broken}.`,
+    );
+  }
+  streams.stdout.write(formatPreset(entry.preset, pathToFileURL(presetSchemaFile()).href));
+  return exitCodes.fine;
+}
