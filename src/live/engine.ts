@@ -87,7 +87,7 @@ export function createEngine(setup: Setup): Engine {
   const gripNow = (): Grip | undefined => {
     const down = held.inPlay();
     const at = waiting.at(-1)?.struckAt ?? now;
-    return gripOf(down, at, sounding?.isLifted ?? false, reads);
+    return gripOf(down, at, sounding, reads);
   };
 
   /** Waiting keys become a chord or melody; what waited behind them follows. */

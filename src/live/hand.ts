@@ -7,6 +7,7 @@
  * what stays down of it and what is new are read together. Anything else is melody over a held
  * chord and passes through.
  */
+import { type PitchClassSet, setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { HeldKey } from './held-keys.ts';
 
 /** Keys struck this close together may be one chord, rolled or ragged. Common practice, no source. */
@@ -37,15 +38,22 @@ function withLyingBass(
   return reads(notesOf(grip)) ? grip : fresh;
 }
 
+/** What the hand left of the chord that sounds. */
+export type Left = {
+  /** A key of it has come up since it was read. */
+  readonly isLifted: boolean;
+  /** What it was read from. */
+  readonly heard: PitchClassSet;
+};
+
 /**
  * The grip the keys in `down` make (waiting, passed through, and those of the chord that sounds),
- * seen at `at`; undefined when what is new should pass through. `isLifted`: a key of the sounding
- * chord has come up since it was read.
+ * seen at `at`; undefined when what is new should pass through. `left`: the chord that sounds.
  */
 export function gripOf(
   down: readonly HeldKey[],
   at: number,
-  isLifted: boolean,
+  left: Left | undefined,
   reads: Reads,
 ): Grip | undefined {
   const fresh = down.filter((key) => at - key.struckAt <= gestureMicroseconds);
@@ -54,7 +62,9 @@ export function gripOf(
     const isSameChord = fresh.some((key) => key.role === 'chord');
     return { keys: withLyingBass(old, fresh, reads), manner: isSameChord ? 'join' : 'strike' };
   }
-  if (!isLifted) return undefined;
+  if (left?.isLifted !== true) return undefined;
   const together = [...old, ...fresh];
+  // A finger that strikes its own chord's tone again wants to be heard, not read.
+  if (setOfNotes(notesOf(together)) === left.heard) return undefined;
   return reads(notesOf(together)) ? { keys: together, manner: 'join' } : undefined;
 }

@@ -1,6 +1,7 @@
 /**
  * A chord that sounds: the keys that hold it, and its voices in the ledger.
  */
+import { type PitchClassSet, setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
@@ -12,11 +13,17 @@ export type SoundingChord = {
   keys: readonly HeldKey[];
   /** A key has come up since the chord was read. */
   isLifted: boolean;
+  /** Pitch classes of the keys it was read from. */
+  readonly heard: PitchClassSet;
   readonly channel: number;
   readonly voiced: Voiced;
   /** Velocity of each voice, lowest first. */
   readonly velocities: readonly number[];
 };
+
+function heardOf(keys: readonly HeldKey[]): PitchClassSet {
+  return setOfNotes(keys.map((key) => key.note));
+}
 
 function stopVoices(
   chord: SoundingChord,
@@ -62,7 +69,7 @@ export function strikeChord(
   voiced.voicing.notes.forEach((note, voice) => {
     ledger.start(channel, note, velocities[voice] ?? 64, out);
   });
-  return { keys, isLifted: false, channel, voiced, velocities };
+  return { keys, isLifted: false, heard: heardOf(keys), channel, voiced, velocities };
 }
 
 /** Keys join the chord that sounds: only the voices that differ move. */
@@ -80,5 +87,5 @@ export function joinChord(
   voiced.voicing.notes.forEach((note, voice) => {
     if (!kept.includes(note)) ledger.start(before.channel, note, velocities[voice] ?? 64, out);
   });
-  return { ...before, keys, isLifted: false, voiced, velocities };
+  return { ...before, keys, isLifted: false, heard: heardOf(keys), voiced, velocities };
 }

@@ -1,0 +1,28 @@
+/**
+ * `npm run bench [NAME ...]`: measures and prints; asserts nothing. A timed test would fail on a
+ * slow day, a ratio in a table is read by somebody who thinks.
+ */
+import { engineBench } from './engine.ts';
+import type { Bench } from './measure.ts';
+import { startUpBench } from './start-up.ts';
+
+const benches: { readonly [name: string]: Bench } = {
+  engine: engineBench,
+  'start-up': startUpBench,
+};
+
+const wanted = process.argv.slice(2);
+const unknown = wanted.find((name) => benches[name] === undefined);
+if (unknown !== undefined) {
+  process.stderr.write(
+    `bench: there is no '${unknown}'; there are ${Object.keys(benches).join(', ')}.\n`,
+  );
+  process.exit(2);
+}
+for (const [name, bench] of Object.entries(benches)) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  process.stdout.write(`\n${bench.title}\n`);
+  const rows = await bench.run();
+  const width = Math.max(...rows.map(([what]) => what.length));
+  for (const [what, figures] of rows) process.stdout.write(`  ${what.padEnd(width)}  ${figures}\n`);
+}
