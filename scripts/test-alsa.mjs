@@ -10,12 +10,20 @@ import { bundleTool } from './set-up/tool.mjs';
 import { setUp } from './set-up.mjs';
 
 /** Emulation is 10 to 15 times slower than the machine itself. */
-const secondsAtMost = '600';
-const runner = ['node', '--test-reporter=spec', '--test-reporter-destination=stdout'];
+const secondsAtMost = '900';
+const runner = [
+  'node',
+  '--test-force-exit',
+  '--test-reporter=spec',
+  '--test-reporter-destination=stdout',
+];
 
 try {
   await setUp();
   const tests = await bundleTool('tests/e2e/main.ts', 'alsa-tests');
+  // Processes that the tests start, from beside the tests.
+  await bundleTool('tests/helpers/host-process.ts');
+  await bundleTool('tests/helpers/echo-worker.ts');
   const options = ['--seconds', secondsAtMost, ...process.argv.slice(2)];
   const { status, error } = spawnSync(
     join(root, 'scripts', 'alsa-rig'),

@@ -2,12 +2,13 @@
  * What another program hears: aseqdump listens and prints, arecordmidi records a file. Both are
  * ALSA's own, so nothing of Handspan judges Handspan's output.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type MidiEvent, parseMidi } from 'midi-file';
+import { startChild } from './children.ts';
 import { findPort, waitFor } from './sequencer.ts';
 
 export type HeardEvent =
@@ -57,11 +58,11 @@ async function waitForReader(portName: string, readersBefore: number): Promise<v
 
 function startDump(args: readonly string[]): { child: ChildProcess; listener: Listener } {
   // aseqdump fills a block before it writes to a pipe; stdbuf makes it write each line.
-  const child = spawn('stdbuf', ['-oL', 'aseqdump', ...args], {
+  const child = startChild('stdbuf', ['-oL', 'aseqdump', ...args], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   let text = '';
-  child.stdout.on('data', (chunk: Buffer) => {
+  child.stdout?.on('data', (chunk: Buffer) => {
     text += chunk.toString();
   });
   const heard = () =>
@@ -102,7 +103,7 @@ export async function record(portName: string): Promise<Recorder> {
   const port = findPort(portName);
   if (port === undefined) throw new Error(`no port '${portName}' to record`);
   const file = join(mkdtempSync(join(tmpdir(), 'handspan-take-')), 'take.mid');
-  const child = spawn('arecordmidi', ['-p', port.address, file], { stdio: 'inherit' });
+  const child = startChild('arecordmidi', ['-p', port.address, file], { stdio: 'inherit' });
   await waitForReader(portName, port.readers.length);
   return {
     stop: async () => {

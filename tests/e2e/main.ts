@@ -4,10 +4,11 @@
  * of this. Node's own test runner reports and counts.
  */
 import assert from 'node:assert/strict';
-import { after, before, describe, test } from 'node:test';
+import { after, afterEach, before, describe, test } from 'node:test';
 import { Output } from '@julusian/midi/lazy';
 import type { MidiEvent } from 'midi-file';
 import { type HeardEvent, type Listener, listenTo, openListeningPort, record } from './capture.ts';
+import { endChildren } from './children.ts';
 import {
   firstPreset,
   inFirstPreset,
@@ -25,9 +26,10 @@ import {
   systemExclusive,
   velocity,
 } from './performance.ts';
-import { addressOf, inputName, outputName, type Program, start, startPlaying } from './program.ts';
+import { addressOf, inputName, outputName, start, startPlaying } from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
+import './stage.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */
 function perform(played: readonly Played[]): Promise<void> {
@@ -43,6 +45,22 @@ function waitForChords(listener: Listener, count: number): Promise<true> {
 
 const otherTexts = (heard: readonly HeardEvent[]) =>
   heard.flatMap((event) => (event.kind === 'other' ? [event.text] : []));
+
+/** The note-ons and note-offs of a recorded file in order: 'on 0/60', channel and note. */
+function notesInFile(events: readonly MidiEvent[]): readonly string[] {
+  return events.flatMap((event) => {
+    if (event.type !== 'noteOn' && event.type !== 'noteOff') return [];
+    const isOn = event.type === 'noteOn' && event.velocity > 0;
+    return [`${isOn ? 'on' : 'off'} ${event.channel}/${event.noteNumber}`];
+  });
+}
+
+/** The same of what was heard. */
+function notesAsText(heard: readonly HeardEvent[]): readonly string[] {
+  return notesOf(heard).map(
+    ({ kind, channel, note }) => `${kind === 'noteOn' ? 'on' : 'off'} ${channel}/${note}`,
+  );
+}
 
 describe('a file of triads', () => {
   let heard: readonly HeardEvent[] = [];
@@ -60,6 +78,8 @@ describe('a file of triads', () => {
     await program.end();
     lines = program.stdout().split('\n');
   });
+
+  after(endChildren);
 
   test('comes out in the exact voicings', () => {
     assert.deepEqual(chordsBetweenSilences(heard), inFirstPreset);
@@ -86,15 +106,7 @@ describe('a file of triads', () => {
   });
 
   test('a recording holds the same notes as were heard', () => {
-    const inFile = recorded.flatMap((event) => {
-      if (event.type !== 'noteOn' && event.type !== 'noteOff') return [];
-      const isOn = event.type === 'noteOn' && event.velocity > 0;
-      return [`${isOn ? 'on' : 'off'} ${event.channel}/${event.noteNumber}`];
-    });
-    const byEar = notesOf(heard).map(
-      ({ kind, channel, note }) => `${kind === 'noteOn' ? 'on' : 'off'} ${channel}/${note}`,
-    );
-    assert.deepEqual(inFile, byEar);
+    assert.deepEqual(notesInFile(recorded), notesAsText(heard));
   });
 
   test('velocity follows the player', () => {
@@ -103,19 +115,21 @@ describe('a file of triads', () => {
   });
 
   test('is told one line a chord', () => {
-    assert.equal(lines.filter((line) => line.includes(firstPreset)).length >= triads.length, true);
+    assert.equal(lines.filter((line) => line.includes(firstPreset)).length, triads.length);
   });
 });
 
 describe('a preset change', () => {
+  afterEach(endChildren);
+
   test('by program change in the middle of a file takes effect', async () => {
     const program = await startPlaying(['--preset', firstPreset, '--program-change']);
     const listener = await listenTo(outputName);
-    const number = Number(/^\s*(\d+)/.exec(await presetRow(secondPreset))?.[1] ?? Number.NaN);
+    const number = await programNumberOf(secondPreset);
     const middle = triads.length * 500;
     await perform([
       ...detachedChords(triads),
-      programChange(number - 1, middle - 100),
+      programChange(number, middle - 100),
       ...detachedChords(triads, middle),
     ]);
     await waitForChords(listener, 2 * triads.length);
@@ -130,10 +144,11 @@ describe('a preset change', () => {
     const listener = await listenTo(outputName);
     await perform(detachedChords(triads));
     await waitForChords(listener, triads.length);
-    const printedBefore = program.stdout().length + program.stderr().length;
+    // An order that is obeyed is not answered; one that is not understood is, after those before it.
     program.type(`preset ${secondPreset}`);
-    await waitFor('an answer to the typed line', () =>
-      program.stdout().length + program.stderr().length > printedBefore ? true : undefined,
+    program.type('no-such-order');
+    await waitFor('an answer to the typed lines', () =>
+      program.stderr().includes('no-such-order') ? true : undefined,
     );
     await perform(detachedChords(triads));
     await waitForChords(listener, 2 * triads.length);
@@ -144,19 +159,19 @@ describe('a preset change', () => {
   });
 });
 
-/** The line of `handspan presets` for a preset. */
-async function presetRow(id: string): Promise<string> {
-  const listing = start(['presets']);
+/** Program numbers on the wire count the presets in the order that `handspan presets` lists. */
+async function programNumberOf(id: string): Promise<number> {
+  const listing = start(['presets', '--json']);
   await listing.ended();
-  const row = listing
-    .stdout()
-    .split('\n')
-    .find((line) => line.includes(id));
-  if (row === undefined) throw new Error(`no preset '${id}' in: ${listing.stdout()}`);
-  return row;
+  const { presets }: { presets: readonly { id: string }[] } = JSON.parse(listing.stdout());
+  const number = presets.findIndex((preset) => preset.id === id);
+  assert.notEqual(number, -1, `no preset '${id}'`);
+  return number;
 }
 
 describe('leaving under held notes', () => {
+  afterEach(endChildren);
+
   for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) {
     test(`${signal} leaves nothing sounding`, async () => {
       const program = await startPlaying(['--preset', firstPreset]);
@@ -177,19 +192,49 @@ describe('leaving under held notes', () => {
   }
 });
 
+test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
+  context.after(endChildren);
+  const program = await startPlaying(['--preset', firstPreset]);
+  const listener = await listenTo(outputName);
+  program.closeStdout();
+  // The line of this chord can no longer be written: the program ends under held notes.
+  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+  await program.ended();
+  await player.abandon();
+  const heard = await listener.stop();
+  assert.ok(notesOf(heard).length > 0);
+  assert.deepEqual(unbalanced(heard), []);
+});
+
+test('a fast passage, every chord bound to the next, loses no note-off', async (context) => {
+  context.after(endChildren);
+  await startPlaying(['--preset', firstPreset]);
+  const recorder = await record(outputName);
+  const listener = await listenTo(outputName);
+  const passage = Array.from({ length: 60 }, (_, index) => {
+    // Triads up the whole-tone scale and down again; each goes down before the last one is up.
+    const root = 55 + 2 * Math.abs((index % 12) - 6);
+    return chord([root, root + 4, root + 7], index * 100, index * 100 + 130);
+  });
+  await perform(passage.flat());
+  await waitFor('silence at the end', () =>
+    notesOf(listener.heard()).length > 60 && unbalanced(listener.heard()).length === 0
+      ? true
+      : undefined,
+  );
+  const heard = await listener.stop();
+  assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heard));
+});
+
 describe('what is not a note', () => {
-  let program: Program;
   let listener: Listener;
 
   before(async () => {
-    program = await startPlaying(['--preset', firstPreset]);
+    await startPlaying(['--preset', firstPreset]);
     listener = await listenTo(outputName);
   });
 
-  after(async () => {
-    await listener.stop();
-    await program.end();
-  });
+  after(endChildren);
 
   test('SysEx passes from a file', async () => {
     await perform([systemExclusive([0x7d, 0x01, 0x02, 0x03], 0)]);
@@ -231,6 +276,8 @@ describe('what is not a note', () => {
 });
 
 describe('existing ports', () => {
+  afterEach(endChildren);
+
   test('by a part of their names', async () => {
     const listener = await openListeningPort();
     const program = start([
@@ -243,7 +290,7 @@ describe('existing ports', () => {
       '--to',
       'aseqdump',
     ]);
-    await waitFor(`a reader of 'Midi Through'; the program said: ${program.stderr()}`, () =>
+    await waitFor("a reader of 'Midi Through'", () =>
       findPort('Midi Through Port-0')?.readers.length ? true : undefined,
     );
     await play(detachedChords(triads), addressOf('Midi Through Port-0')).ended;
@@ -270,11 +317,11 @@ describe('existing ports', () => {
   });
 });
 
-test('a second instance is refused in one sentence', async () => {
-  const first = await startPlaying([]);
+test('a second instance is refused in one sentence', async (context) => {
+  context.after(endChildren);
+  await startPlaying([]);
   const second = start(['play', '--plain']);
   const { code } = await second.ended();
-  await first.end();
   assert.equal(code, 1);
   assert.match(second.stderr(), /Handspan/);
   assert.equal(second.stderr().trim().split('\n').length, 1);

@@ -2,12 +2,13 @@
  * Performances as Standard MIDI Files, written with the package midi-file and played by ALSA's own
  * aplaymidi. 960 ticks are one second: tempo 60, 960 ticks per quarter note.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type MidiEvent, writeMidi } from 'midi-file';
+import { startChild } from './children.ts';
 
 const ticksPerSecond = 960;
 const microsecondsPerBeat = 1_000_000;
@@ -89,7 +90,7 @@ async function endOf(child: ChildProcess): Promise<void> {
 /** @param address of the port to play to, 'CLIENT:PORT' */
 export function play(played: readonly Played[], address: string): Player {
   const args = ['--port', address, '--delay', '0', writePerformance(played)];
-  const child = spawn('aplaymidi', args, { stdio: ['ignore', 'ignore', 'inherit'] });
+  const child = startChild('aplaymidi', args, { stdio: ['ignore', 'ignore', 'inherit'] });
   const ended = endOf(child);
   return {
     ended,

@@ -3,12 +3,12 @@
  * folder of its own. HANDSPAN_PROGRAM names another program to run instead of dist/cli.js, such as
  * that of an installed package.
  */
-import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { findPort, waitForPort } from './sequencer.ts';
+import { startChild } from './children.ts';
+import { findPort, waitFor } from './sequencer.ts';
 
 export const inputName = 'Handspan in';
 export const outputName = 'Handspan out';
@@ -18,10 +18,14 @@ const programPath = resolve(process.env['HANDSPAN_PROGRAM'] ?? join('dist', 'cli
 export type Ending = { readonly code: number | null; readonly signal: NodeJS.Signals | null };
 
 export type Program = {
+  readonly isOver: () => boolean;
   readonly stdout: () => string;
   readonly stderr: () => string;
   /** Types a line into the program's standard input. */
   readonly type: (line: string) => void;
+  /** From now on the program writes into a pipe that nobody reads. */
+  readonly closeStdout: () => void;
+  readonly signal: (signal: NodeJS.Signals) => void;
   /** Waits for the end without asking for it. */
   readonly ended: () => Promise<Ending>;
   /** Sends the signal and waits for the end. */
@@ -38,23 +42,28 @@ export function makeHome(presets: Readonly<Record<string, string>> = {}): string
 }
 
 export function start(args: readonly string[], home = makeHome()): Program {
-  const child = spawn(process.execPath, [programPath, ...args], {
+  const child = startChild(process.execPath, [programPath, ...args], {
     env: { ...process.env, HANDSPAN_HOME: home },
   });
   const ended: Promise<Ending> = once(child, 'close').then(([code, signal]) => ({ code, signal }));
   let stdout = '';
   let stderr = '';
-  child.stdout.on('data', (chunk: Buffer) => {
+  child.stdout?.on('data', (chunk: Buffer) => {
     stdout += chunk.toString();
   });
-  child.stderr.on('data', (chunk: Buffer) => {
+  child.stderr?.on('data', (chunk: Buffer) => {
     stderr += chunk.toString();
   });
   const isOver = () => child.exitCode !== null || child.signalCode !== null;
   return {
+    isOver,
     stdout: () => stdout,
     stderr: () => stderr,
-    type: (line) => child.stdin.write(`${line}\n`),
+    type: (line) => child.stdin?.write(`${line}\n`),
+    signal: (signal) => {
+      child.kill(signal);
+    },
+    closeStdout: () => child.stdout?.destroy(),
     ended: () => ended,
     end: async (signal = 'SIGTERM') => {
       if (!isOver()) child.kill(signal);
@@ -66,9 +75,10 @@ export function start(args: readonly string[], home = makeHome()): Program {
 /** Starts `handspan play --plain` and waits until both its virtual ports are there. */
 export async function startPlaying(args: readonly string[], home?: string): Promise<Program> {
   const program = start(['play', '--plain', ...args], home);
-  await Promise.all([waitForPort(inputName), waitForPort(outputName)]).catch(async (error) => {
-    await program.end('SIGKILL');
-    throw new Error(`${error.message}; the program said: ${program.stdout()}${program.stderr()}`);
+  const told = () => `the program said: ${program.stdout()}${program.stderr()}`;
+  await waitFor(`'${inputName}' and '${outputName}'`, () => {
+    if (program.isOver()) throw new Error(`the program ended before its ports opened; ${told()}`);
+    return findPort(inputName) && findPort(outputName);
   });
   return program;
 }

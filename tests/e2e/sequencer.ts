@@ -49,7 +49,7 @@ export function findPort(portName: string): SequencerPort | undefined {
 
 const pollMs = 20;
 /** Long, since an emulated machine starts a program 10 to 15 times slower than a real one. */
-const patienceMs = 60_000;
+const patienceMs = 30_000;
 
 /**
  * Looks again and again until `look` returns something else than undefined.
@@ -63,8 +63,4 @@ export async function waitFor<T>(what: string, look: () => T | undefined): Promi
     if (Date.now() > giveUpAt) throw new Error(`waited ${patienceMs / 1000} s for ${what}`);
     await wait(pollMs);
   }
-}
-
-export function waitForPort(portName: string): Promise<SequencerPort> {
-  return waitFor(`port '${portName}'`, () => findPort(portName));
 }

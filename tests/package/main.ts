@@ -3,7 +3,7 @@
  * name npm gives it. Needs the package registry, so it is no part of `npm test`.
  */
 import assert from 'node:assert/strict';
-import { execFileSync, spawnSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -13,29 +13,20 @@ const folder = mkdtempSync(join(tmpdir(), 'handspan-package-'));
 const installed = join(folder, 'node_modules', 'handspan');
 const { version } = JSON.parse(readFileSync('package.json', 'utf8'));
 
-function npm(args: readonly string[], cwd: string): string {
-  // Set by npm for the scripts it runs, they would make this npm work on the checkout instead.
-  const env = Object.fromEntries(
-    Object.entries(process.env).filter(
-      ([name]) => !/^npm_(config_local_prefix|package_)/.test(name),
-    ),
-  );
-  return execFileSync('npm', args, {
-    cwd,
-    env,
-    encoding: 'utf8',
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
+/** Without what npm sets for the scripts it runs: that would point at the checkout, in silence. */
+const environment = {
+  ...Object.fromEntries(Object.entries(process.env).filter(([name]) => !name.startsWith('npm_'))),
+  HANDSPAN_HOME: join(folder, 'home'),
+};
+
+function npm(args: readonly string[], cwd: string): void {
+  const { status, stderr } = spawnSync('npm', args, { cwd, env: environment, encoding: 'utf8' });
+  assert.equal(status, 0, `npm ${args.join(' ')}: ${stderr}`);
 }
 
 function handspan(...args: readonly string[]) {
-  return spawnSync('npx', ['--no-install', 'handspan', ...args], {
-    cwd: folder,
-    encoding: 'utf8',
-    input: '',
-    env: { ...process.env, HANDSPAN_HOME: join(folder, 'home') },
-    timeout: 120_000,
-  });
+  const options = { cwd: folder, env: environment, input: '', timeout: 120_000 };
+  return spawnSync('npx', ['--no-install', 'handspan', ...args], { ...options, encoding: 'utf8' });
 }
 
 /** What a built file imports before its first statement runs, through its chunks. */

@@ -1,0 +1,320 @@
+/**
+ * What goes wrong on stage, done on purpose among real ALSA clients: cables pulled, processes killed
+ * and stopped, a fault inside the worker. Nothing may go on sounding, and play goes on.
+ */
+import assert from 'node:assert/strict';
+import { mkdtempSync, readdirSync, readFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, test } from 'node:test';
+import { setTimeout as wait } from 'node:timers/promises';
+import { parseMidi } from 'midi-file';
+import { type Listener, listenTo, openListeningPort } from './capture.ts';
+import { endChildren, startChild } from './children.ts';
+import { firstPreset, inFirstPreset, triads } from './expected.ts';
+import { type Keyboard, plugIn, unplugAll, waitForListener } from './keyboard.ts';
+import { chord, detachedChords, play } from './performance.ts';
+import {
+  addressOf,
+  inputName,
+  makeHome,
+  outputName,
+  type Program,
+  start,
+  startPlaying,
+} from './program.ts';
+import { findPort, waitFor } from './sequencer.ts';
+import { balance, chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
+
+const tonic = [60, 64, 67];
+/** `tonic` in the first preset, at the beginning of a session. */
+const tonicSounds = inFirstPreset[0] ?? [];
+
+const soundingNow = (listener: Listener) =>
+  [...balance(listener.heard())].filter(([, rest]) => rest > 0).map(([key]) => key);
+
+function waitForSound(listener: Listener, notes: number): Promise<true> {
+  return waitFor(`${notes} notes sounding; now ${soundingNow(listener)}`, () =>
+    soundingNow(listener).length === notes ? true : undefined,
+  );
+}
+
+const waitForSilence = (listener: Listener) => waitForSound(listener, 0);
+
+async function tidyUp(): Promise<void> {
+  unplugAll();
+  await endChildren();
+}
+
+/** `handspan play` between ports that exist; resolves when it listens to all the keyboards. */
+async function playBetween(
+  options: { readonly from: readonly string[]; readonly to?: string; readonly home?: string },
+  ...more: readonly string[]
+): Promise<Program> {
+  const from = options.from.flatMap((name) => ['--from', name]);
+  const to = options.to === undefined ? [] : ['--to', options.to];
+  const args = ['play', '--plain', '--preset', firstPreset, ...from, ...to, ...more];
+  const program = start(args, options.home);
+  for (const name of options.from) await waitForListener(name);
+  if (options.to === undefined) await waitFor('the output', () => findPort(outputName));
+  return program;
+}
+
+describe('cables', () => {
+  const name = 'Stage keys';
+  afterEach(tidyUp);
+
+  test('a keyboard vanishes under a held chord: released; it returns: play goes on', async () => {
+    const first = plugIn(name);
+    await playBetween({ from: [name] });
+    const listener = await listenTo(outputName);
+    first.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    first.unplug();
+    await waitForSilence(listener);
+    const again = plugIn(name);
+    await waitForListener(name);
+    again.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    again.lift(...tonic);
+    await waitForSilence(listener);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+
+  test('an output vanishes under a held chord and returns: told to be silent, then played', async () => {
+    const keys = plugIn(name);
+    const before = await openListeningPort();
+    await playBetween({ from: [name], to: 'aseqdump' });
+    keys.press(...tonic);
+    await waitForSound(before, tonicSounds.length);
+    await endListening(before);
+    keys.lift(...tonic);
+    await nextLookAtPorts();
+    const after = await openListeningPort();
+    await waitFor('All Notes Off at the output that is back', () =>
+      after.heard().some((event) => event.kind === 'other' && /controller 123/.test(event.text))
+        ? true
+        : undefined,
+    );
+    const offs = notesOf(after.heard()).filter(({ kind }) => kind === 'noteOff');
+    assert.deepEqual(
+      offs.map(({ note }) => note).sort((one, other) => one - other),
+      tonicSounds,
+    );
+    const heardBefore = after.heard().length;
+    keys.press(...tonic);
+    await waitFor('the chord', () =>
+      notesOf(after.heard().slice(heardBefore)).length === tonicSounds.length ? true : undefined,
+    );
+  });
+
+  test('Active Sensing that stops releases the chord, and that input is played again', async () => {
+    const keys = plugIn(name);
+    await playBetween({ from: [name] });
+    const listener = await listenTo(outputName);
+    keys.send([0xfe]);
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    await waitForSilence(listener);
+    keys.lift(...tonic);
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    keys.lift(...tonic);
+    await waitForSilence(listener);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+});
+
+/** Longer than from one look at the ports to the next, on a machine that is ten times too slow. */
+const nextLookAtPorts = () => wait(3_000);
+
+/** The listener's program ends and its port goes; resolves when the port is gone. */
+async function endListening(listener: Listener): Promise<void> {
+  await listener.stop();
+  await waitFor("the end of 'aseqdump'", () => (findPort('aseqdump') ? undefined : true));
+}
+
+describe('two keyboards', () => {
+  const [left, right] = ['Left keys', 'Right keys'];
+  let hands: readonly [Keyboard, Keyboard];
+  let listener: Listener;
+  afterEach(tidyUp);
+
+  beforeEach(async () => {
+    hands = [plugIn(left), plugIn(right)];
+    await playBetween({ from: [left, right] });
+    listener = await listenTo(outputName);
+  });
+
+  test('holding the same chord: the first to let go leaves it to the other', async () => {
+    const [one, other] = hands;
+    one.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    other.press(...tonic);
+    one.lift(...tonic);
+    // A controller is passed on after what came before it.
+    one.send([0xb0, 20, 1]);
+    await waitFor('the controller', () =>
+      listener.heard().some((event) => event.kind === 'other' && /controller 20/.test(event.text))
+        ? true
+        : undefined,
+    );
+    assert.notDeepEqual(soundingNow(listener), []);
+    other.lift(...tonic);
+    await waitForSilence(listener);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+
+  test('one vanishes under both their chords: the other goes on sounding', async () => {
+    const [one, other] = hands;
+    one.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    other.press(72, 76, 79);
+    one.unplug();
+    await waitFor('the end of one input', () => (findPort(left) ? undefined : true));
+    await nextLookAtPorts();
+    assert.notDeepEqual(soundingNow(listener), []);
+    other.lift(72, 76, 79);
+    await waitForSilence(listener);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+});
+
+describe('kill -9', () => {
+  afterEach(tidyUp);
+
+  /** What the process has written down of what sounds, or ''. */
+  function recorded(home: string): string {
+    const folder = join(home, 'sounding');
+    const [name] = readdirSync(folder);
+    return name === undefined ? '' : readFileSync(join(folder, name), 'utf8');
+  }
+
+  test('under held notes: the next start ends them at the output that is still there', async () => {
+    const home = makeHome();
+    const keys = plugIn('Stage keys');
+    const listener = await openListeningPort();
+    const first = await playBetween({ from: ['Stage keys'], to: 'aseqdump', home });
+    keys.send([0xb0, 64, 127]);
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    await waitFor('the record of what sounds', () =>
+      tonicSounds.every((note) => recorded(home).includes(`[0,${note}]`)) ? true : undefined,
+    );
+    await first.end('SIGKILL');
+    assert.equal(soundingNow(listener).length, tonicSounds.length);
+
+    keys.lift(...tonic);
+    const second = await playBetween({ from: ['Stage keys'], to: 'aseqdump', home });
+    await waitForSilence(listener);
+    await waitFor('sustain and all notes off', () => {
+      const texts = listener.heard().map((event) => (event.kind === 'other' ? event.text : ''));
+      const last = texts.filter((text) => text.startsWith('Control change 0')).slice(-2);
+      const isOff = /controller 64, value 0$/.test(last[0] ?? '');
+      return isOff && /controller 123, value 0$/.test(last[1] ?? '') ? true : undefined;
+    });
+    const heardBefore = notesOf(listener.heard()).length;
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    keys.lift(...tonic);
+    await waitForSilence(listener);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+    assert.equal(notesOf(listener.heard()).length, heardBefore + 2 * tonicSounds.length);
+    await second.end();
+    assert.deepEqual(readdirSync(join(home, 'sounding')), []);
+  });
+
+  test('a start after a proper end sends nothing', async () => {
+    const home = makeHome();
+    const listener = await openListeningPort();
+    const keys = plugIn('Stage keys');
+    const first = await playBetween({ from: ['Stage keys'], to: 'aseqdump', home });
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    await first.end();
+    const heard = listener.heard().length;
+    await playBetween({ from: ['Stage keys'], to: 'aseqdump', home });
+    assert.equal(listener.heard().length, heard);
+  });
+});
+
+test('SIGSTOP under held notes, played on meanwhile, SIGCONT: nothing hangs', async (context) => {
+  context.after(tidyUp);
+  const program = await startPlaying(['--preset', firstPreset]);
+  const listener = await listenTo(outputName);
+  const held = play(chord(tonic, 0, 1_000), addressOf(inputName));
+  await waitForSound(listener, tonicSounds.length);
+  program.signal('SIGSTOP');
+  await held.ended;
+  await play(detachedChords(triads), addressOf(inputName)).ended;
+  assert.equal(soundingNow(listener).length, tonicSounds.length);
+  program.signal('SIGCONT');
+  await waitForSilence(listener);
+  // Late, but each chord is heard as itself.
+  await waitFor('all the chords', () =>
+    chordsBetweenSilences(listener.heard()).length === triads.length + 1 ? true : undefined,
+  );
+  await play(detachedChords(triads), addressOf(inputName)).ended;
+  await waitFor('the chords after', () =>
+    chordsBetweenSilences(listener.heard()).length === 2 * triads.length + 1 ? true : undefined,
+  );
+  await program.end();
+  assert.deepEqual(unbalanced(await listener.stop()), []);
+});
+
+describe('a fault inside the worker, outside the engine', () => {
+  afterEach(tidyUp);
+
+  test('lets every note go and ends the process with a word', async () => {
+    const listener = await openListeningPort();
+    const options = {
+      ports: { isVirtualInput: false, isVirtualOutput: false, from: [], to: ['aseqdump'] },
+      chord: tonic,
+      end: 'fault',
+    };
+    // Bundled beside this file by whoever runs it.
+    const [host, worker] = ['host-process', 'echo-worker'].map((name) =>
+      join(import.meta.dirname, `${name}.mjs`),
+    );
+    const child = startChild(
+      process.execPath,
+      [host ?? '', worker ?? '', JSON.stringify(options)],
+      { stdio: ['ignore', 'pipe', 'inherit'] },
+    );
+    let said = '';
+    child.stdout?.on('data', (chunk: Buffer) => {
+      said += chunk.toString();
+    });
+    await waitFor('the last word', () => (said.includes('stopped: ') ? true : undefined));
+    await waitForSilence(listener);
+    assert.match(
+      said,
+      /stopped: The MIDI thread stopped after a fault: a fault outside the engine\./,
+    );
+    assert.ok(notesOf(listener.heard()).length >= 4 * tonic.length, 'nothing was played');
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+});
+
+test('a take that followed a MIDI clock has its tempo', async (context) => {
+  context.after(tidyUp);
+  const file = join(mkdtempSync(join(tmpdir(), 'handspan-take-')), 'take.mid');
+  const keys = plugIn('Stage keys');
+  const program = await playBetween({ from: ['Stage keys'] }, '--record', file);
+  const bpm = 90;
+  keys.send([0xfa]);
+  const began = performance.now();
+  for (let clock = 0; clock < 4 * 24; clock += 1) {
+    await wait(Math.max(0, began + (clock * 60_000) / bpm / 24 - performance.now()));
+    keys.send([0xf8]);
+    if (clock === 24) keys.press(...tonic);
+    if (clock === 48) keys.lift(...tonic);
+  }
+  const { code } = await program.end();
+  assert.equal(code, 0, program.stderr());
+  const events = parseMidi(readFileSync(file)).tracks.flat();
+  const tempo = events.find((event) => event.type === 'setTempo');
+  assert.ok(tempo?.type === 'setTempo');
+  const seen = 60_000_000 / tempo.microsecondsPerBeat;
+  assert.ok(Math.abs(seen / bpm - 1) < 0.02, `the take has ${seen} bpm, the clock ${bpm}`);
+});
