@@ -3,10 +3,12 @@
  * root (bit 0 = root). Data and sources stand in the JSON; this file only derives.
  */
 import dictionary from '../../shared/chords.json' with { type: 'json' };
-import { type Degree, isDegree, semitonesOf } from './degree.ts';
+import { type Degree, degreeMask, isDegree, semitonesOf } from './degree.ts';
 import type { PitchClassSet } from './pitch-class-set.ts';
 
 export type ChordType = {
+  /** Small whole number, its own: a key for tables. Dictionary types come first. */
+  readonly index: number;
   readonly id: string;
   /** What stands behind the root: 'm7(b5)'; '' for the major triad. */
   readonly symbol: string;
@@ -14,6 +16,8 @@ export type ChordType = {
   /** Low to high as the name stacks them. */
   readonly degrees: readonly Degree[];
   readonly guideTones: readonly Degree[];
+  /** Left out first when a voicing has too few voices, in that order. */
+  readonly optional: readonly Degree[];
   /** Other spellings of `symbol`. */
   readonly aliases: readonly string[];
   /** MusicXML 4.0 kind. */
@@ -22,6 +26,8 @@ export type ChordType = {
   readonly tones: PitchClassSet;
   /** Tones without which it no longer means this chord. */
   readonly required: PitchClassSet;
+  /** Of each of these sets one tone at least must sound. */
+  readonly oneOf: readonly PitchClassSet[];
   readonly guides: PitchClassSet;
   /** The name of each tone, by semitones above the root. */
   readonly degreeAt: readonly (Degree | undefined)[];
@@ -41,30 +47,73 @@ function maskOf(members: readonly Degree[]): PitchClassSet {
   return members.reduce((mask, degree) => mask | (1 << semitonesOf(degree)), 0);
 }
 
-function chordTypeOf(row: (typeof dictionary.types)[number]): ChordType {
-  const members = asDegrees(row.degrees);
-  const guideTones = asDegrees(row.guideTones);
+/** What a type is made from; everything else follows. */
+export type TypeFacts = {
+  readonly id: string;
+  readonly symbol: string;
+  readonly name: string;
+  readonly degrees: readonly Degree[];
+  readonly required: readonly Degree[];
+  /** One tone of each list at least: an altered dominant shows an altered ninth and fifth. */
+  readonly oneOf?: readonly (readonly Degree[])[];
+  readonly optional: readonly Degree[];
+  readonly guideTones: readonly Degree[];
+  readonly aliases: readonly string[];
+  readonly kind: string;
+  readonly rarity: number;
+};
+
+export function makeChordType(facts: TypeFacts, index: number): ChordType {
+  const { degrees, required, oneOf = [], guideTones } = facts;
   const degreeAt: (Degree | undefined)[] = new Array(12).fill(undefined);
-  for (const degree of members) degreeAt[semitonesOf(degree)] = degree;
+  for (const degree of degrees) degreeAt[semitonesOf(degree)] = degree;
   return {
-    id: row.id,
-    symbol: row.symbol,
-    name: row.name,
-    degrees: members,
+    index,
+    id: facts.id,
+    symbol: facts.symbol,
+    name: facts.name,
+    degrees,
     guideTones,
-    aliases: row.aliases,
-    kind: row.kind,
-    rarity: row.rarity,
-    tones: maskOf(members),
-    required: maskOf(asDegrees(row.required)),
+    optional: facts.optional,
+    aliases: facts.aliases,
+    kind: facts.kind,
+    rarity: facts.rarity,
+    tones: maskOf(degrees),
+    required: maskOf(required),
+    oneOf: oneOf.map(maskOf),
     guides: maskOf(guideTones),
     degreeAt,
-    hasThird: members.includes('3') || members.includes('b3'),
-    hasSeventh: members.some((degree) => degree.endsWith('7')),
+    hasThird: degrees.includes('3') || degrees.includes('b3'),
+    hasSeventh: degrees.some((degree) => degree.endsWith('7')),
   };
 }
 
-export const chordTypes: readonly ChordType[] = dictionary.types.map(chordTypeOf);
+type Row = Omit<(typeof dictionary.types)[number], 'oneOf'> & {
+  readonly oneOf?: readonly (readonly string[])[];
+};
+
+function chordTypeOf(row: Row, index: number): ChordType {
+  const facts: TypeFacts = {
+    ...row,
+    degrees: asDegrees(row.degrees),
+    required: asDegrees(row.required),
+    oneOf: (row.oneOf ?? []).map(asDegrees),
+    optional: asDegrees(row.optional),
+    guideTones: asDegrees(row.guideTones),
+  };
+  return makeChordType(facts, index);
+}
+
+export const chordTypes: readonly ChordType[] = (dictionary.types as readonly Row[]).map(
+  chordTypeOf,
+);
+
+const byDegrees = new Map(chordTypes.map((type) => [degreeMask(type.degrees), type]));
+
+/** The dictionary's type of exactly these degrees (as `degreeMask`), if it has one. */
+export function dictionaryType(mask: number): ChordType | undefined {
+  return byDegrees.get(mask);
+}
 
 const byId = new Map(chordTypes.map((type) => [type.id, type]));
 

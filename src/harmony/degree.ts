@@ -56,6 +56,10 @@ function factsOf(degree: Degree): DegreeFacts {
   return { semitones: ((majorScale[letters] ?? 0) + alteration + 12) % 12, letters, alteration };
 }
 
+const places = Object.fromEntries(degrees.map((degree, place) => [degree, place])) as Readonly<
+  Record<Degree, number>
+>;
+
 const table = new Map<Degree, DegreeFacts>(degrees.map((degree) => [degree, factsOf(degree)]));
 
 export function degreeFacts(degree: Degree): DegreeFacts {
@@ -67,6 +71,19 @@ export function degreeFacts(degree: Degree): DegreeFacts {
 /** Semitones above the root, 0–11. */
 export function semitonesOf(degree: Degree): number {
   return degreeFacts(degree).semitones;
+}
+
+/** Degrees as one number, one bit each in the order of the list: equal sets, equal numbers. */
+export function degreeMask(members: Iterable<Degree>): number {
+  let mask = 0;
+  for (const degree of members) mask |= 1 << places[degree];
+  return mask;
+}
+
+/** In the order of the list: low to high, as a name stacks them. */
+export function inOrder(members: Iterable<Degree>): Degree[] {
+  const mask = degreeMask(members);
+  return degrees.filter((degree) => (mask & (1 << places[degree])) !== 0);
 }
 
 export function isDegree(text: string): text is Degree {

@@ -3,11 +3,12 @@
  * preset allows. Chord tones and available tensions only; notes to handle with care never enter.
  * Masks are relative to the root (bit 0 = root), so that one palette serves all twelve roots.
  */
-import { type ChordType, chordType, chordTypes } from './chord-type.ts';
+
+import type { Chord } from './chord.ts';
+import { type ChordType, chordType } from './chord-type.ts';
 import { type Degree, neutralDegrees, semitonesOf } from './degree.ts';
 import type { Key } from './key.ts';
 import { ascent, has, type PitchClassSet } from './pitch-class-set.ts';
-import type { Chord } from './recognise.ts';
 import { isDominant, type Tensions, tensionsInKey, tensionsOfFamily } from './tension.ts';
 
 export const growths = ['as-played', 'sevenths', 'ninths', 'thirteenths'] as const;
@@ -141,8 +142,7 @@ export function createGrower(key: Key | undefined, growth: Growth, family: Famil
   const kept = new Map<number, Palette>();
   return (chord) => {
     const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
-    const index =
-      (chordTypes.indexOf(chord.type) * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
+    const index = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
     let palette = kept.get(index);
     if (palette === undefined) {
       palette = makePalette(chord, growth, tensionsFor(chord, key, family));

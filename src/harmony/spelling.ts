@@ -22,6 +22,10 @@ function centreOf(key: Key | undefined): number {
   return (key?.fifths ?? -0.5) + 1;
 }
 
+/** B#, E#, Cb and Fb are no roots where nothing asks for them. */
+const enharmonicRoots = [-8, -7, 11, 12];
+const enharmonicRootCost = 3;
+
 /** Accidentals weigh half a step on the line of fifths each: they settle near ties only. */
 const accidentalWeight = 0.5;
 
@@ -38,7 +42,8 @@ export function spellRoot(
     );
     // Without a key only the signs count; the line of fifths breaks ties (F# before Gb).
     const away = Math.abs(fifthsOf(root) - centre);
-    return key === undefined ? signs + away / 100 : away + signs * accidentalWeight;
+    const odd = enharmonicRoots.includes(fifthsOf(root)) ? enharmonicRootCost : 0;
+    return key === undefined ? signs + odd + away / 100 : away + odd + signs * accidentalWeight;
   };
   let best: SpelledPitchClass | undefined;
   for (const candidate of candidates) {

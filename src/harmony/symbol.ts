@@ -2,18 +2,22 @@
  * Chord symbols as text: ASCII, alterations in parentheses, low to high. A slash names the bass
  * when it is not the root.
  */
+
+import type { Chord } from './chord.ts';
+import type { ChordSymbol } from './chord-symbol.ts';
 import { type ChordType, chordTypes } from './chord-type.ts';
 import { type Degree, neutralDegrees } from './degree.ts';
+import { formatSymbol, type Lettering } from './format-symbol.ts';
 import { type Hybrid, hybrids } from './hybrid.ts';
 import type { Key } from './key.ts';
 import { has, type PitchClassSet, sizeOf } from './pitch-class-set.ts';
 import {
-  formatPitchClass,
+  fifthsOf,
   pitchClassOfSpelled,
   type SpelledPitchClass,
   spellDegree,
+  spellNear,
 } from './pitch-name.ts';
-import type { Chord } from './recognise.ts';
 import { spellInKey, spellRoot } from './spelling.ts';
 
 /** The name of a note as a tone of a chord: by its degree, or by the key where it is foreign. */
@@ -28,17 +32,51 @@ export function spellInChord(
   return degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
 }
 
-/** The symbol of a chord as heard: 'Am/C', 'G/C'. */
-export function formatChord(chord: Chord, key: Key | undefined): string {
-  const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
-  const root = spellRoot(chord.root, chord.type, key);
-  if (hybrid !== undefined) return formatHybrid(hybrid, root, key);
-  const name = `${formatPitchClass(root)}${chord.type.symbol}`;
-  if (chord.bass === chord.root) return name;
-  return `${name}/${formatPitchClass(spellInChord(chord.bass, root, chord.type.degreeAt, key))}`;
+/** The chord as a symbol's parts: root, type and bass as spelled in the key. */
+export function symbolOf(chord: Chord, key: Key | undefined): ChordSymbol {
+  const { reading, type } = chord;
+  const root = spellRoot(chord.root, type, key);
+  if (reading.upper !== undefined) {
+    const upper = (chord.root + reading.upper.above) % 12;
+    return {
+      root: spellRoot(upper, reading.upper.type, key),
+      type: reading.upper.type,
+      lower: { root, type },
+    };
+  }
+  if (chord.bass === chord.root) return { root, type };
+  const bass = spellInChord(chord.bass, root, type.degreeAt, key);
+  // A bass no chord spells so is spelled by itself: Dbb would hide a C.
+  const isReadable = reading.bassRole !== 'foreign' && Math.abs(bass.accidental) < 2;
+  return { root, type, bass: isReadable ? bass : spellBass(chord.bass, root, key) };
 }
 
-function hybridOf(chord: Chord): Hybrid | undefined {
+/** Names nobody gives a bass on its own. */
+const enharmonicBasses = [-8, -7, 11, 12];
+
+function spellBass(
+  pitchClass: number,
+  root: SpelledPitchClass,
+  key: Key | undefined,
+): SpelledPitchClass {
+  if (key !== undefined) return spellInKey(pitchClass, key);
+  const near = spellNear(pitchClass, fifthsOf(root) + 1);
+  return enharmonicBasses.includes(fifthsOf(near)) ? spellNear(pitchClass, 0) : near;
+}
+
+/** The symbol of a chord as heard: 'Am/C', 'G/C', 'D|C'. */
+export function formatChord(
+  chord: Chord,
+  key: Key | undefined,
+  style: Lettering = 'ascii',
+): string {
+  const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
+  if (hybrid === undefined) return formatSymbol(symbolOf(chord, key), style);
+  return formatHybrid(hybrid, spellRoot(chord.root, chord.type, key), key, style);
+}
+
+/** The hybrid a reading is: its upper chord and where it stands. */
+export function hybridOf(chord: Chord): Hybrid | undefined {
   const sounding = chord.type.degrees.filter((degree) => !chord.reading.omitted.includes(degree));
   const set = sounding.reduce(
     (mask, degree) => mask | (1 << chord.type.degreeAt.indexOf(degree)),
@@ -52,10 +90,11 @@ export function formatHybrid(
   hybrid: Hybrid,
   root: SpelledPitchClass,
   key: Key | undefined,
+  style: Lettering = 'ascii',
 ): string {
   const pitchClass = (pitchClassOfSpelled(root) + hybrid.above) % 12;
   const upper = spellInChord(pitchClass, root, hybrid.degreeAt, key);
-  return `${formatPitchClass(upper)}${hybrid.upper.symbol}/${formatPitchClass(root)}`;
+  return formatSymbol({ root: upper, type: hybrid.upper, bass: root }, style);
 }
 
 const missing = { required: 4, third: 3, other: 1 } as const;

@@ -5,17 +5,9 @@
 import data from '../../shared/tensions.json' with { type: 'json' };
 import { type ChordType, chordType, chordTypes } from './chord-type.ts';
 import { type Degree, isDegree, semitonesOf } from './degree.ts';
-import type { Key } from './key.ts';
+import { type ChordFunction, type ChordKind, functionAt, kindOf } from './function.ts';
+import type { Key, Mode } from './key.ts';
 import { ascent, has, type PitchClass, type PitchClassSet } from './pitch-class-set.ts';
-
-export type ChordFunction =
-  | 'tonic'
-  | 'subdominant'
-  | 'dominant'
-  | 'secondary dominant'
-  | 'tritone substitute'
-  | 'borrowed'
-  | 'none';
 
 export type Tensions = {
   /** The chord a bare triad grows into here. */
@@ -62,24 +54,28 @@ function qualitiesOf(type: ChordType): Quality[] {
 const qualities = new Map(chordTypes.map((type) => [type.id, qualitiesOf(type)]));
 
 export function isDominant(type: ChordType): boolean {
-  return qualities.get(type.id)?.[0] === 'dominant';
+  return has(type.tones, 4) && has(type.tones, 10);
 }
 
 type Row = Tensions & { readonly above: number; readonly quality: string };
 
-function rowOf(row: (typeof data.major)[number]): Row {
+function rowOf(row: (typeof data.major)[number], mode: Mode): Row {
+  const grows = chordType(row.grows);
   return {
     above: row.above,
     quality: row.quality,
-    grows: chordType(row.grows),
+    grows,
     tensions: asDegrees(row.tensions),
     care: asDegrees(row.care),
     scale: row.scale,
-    function: row.function as ChordFunction,
+    function: functionAt(mode, row.above, grows),
   };
 }
 
-const rows = { major: data.major.map(rowOf), minor: data.minor.map(rowOf) };
+const rows = {
+  major: data.major.map((row) => rowOf(row, 'major')),
+  minor: data.minor.map((row) => rowOf(row, 'minor')),
+};
 
 /** A chord fits a row when all it holds is the row's seventh chord, its tensions or their care. */
 function fits(type: ChordType, row: Row): boolean {
@@ -93,7 +89,7 @@ function fits(type: ChordType, row: Row): boolean {
 const found = new Map<number, Row | undefined>();
 
 function findRow(mode: Key['mode'], above: number, type: ChordType): Row | undefined {
-  for (const quality of qualities.get(type.id) ?? []) {
+  for (const quality of qualities.get(type.id) ?? qualitiesOf(type)) {
     const row = rows[mode].find(
       (each) => each.above === above && each.quality === quality && fits(type, each),
     );
@@ -106,15 +102,11 @@ function findRow(mode: Key['mode'], above: number, type: ChordType): Row | undef
 export function tensionsInKey(key: Key, root: PitchClass, type: ChordType): Tensions | undefined {
   const above = ascent(key.pitchClass, root);
   const modeBit = key.mode === 'minor' ? 1 : 0;
-  const index = (chordTypes.indexOf(type) * 12 + above) * 2 + modeBit;
+  const index = (type.index * 12 + above) * 2 + modeBit;
   if (found.has(index)) return found.get(index);
   const row = findRow(key.mode, above, type);
   found.set(index, row);
   return row;
-}
-
-export function chordFunction(key: Key, root: PitchClass, type: ChordType): ChordFunction {
-  return tensionsInKey(key, root, type)?.function ?? 'none';
 }
 
 const families = new Map<string, Tensions>(
@@ -145,10 +137,33 @@ const bareTriads = new Map<string, Tensions>(
   ]),
 );
 
+const nothing = { tensions: [], care: [], scale: '', function: 'none' } as const;
+
+/** A chord without a seventh is as safe as its triad. */
+function safeFor(type: ChordType): Tensions {
+  const kind = kindOf(type);
+  const triad = bareTriads.get(kind);
+  return triad === undefined ? { ...nothing, grows: type } : { ...triad, grows: type };
+}
+
+/** A made-up chord follows the seventh chord inside it. */
+const composedFamilies: Readonly<Partial<Record<ChordKind, string>>> = {
+  'major-seventh': 'major-seventh',
+  dominant: 'dominant-seventh',
+  'suspended-dominant': 'dominant-suspended',
+  'minor-major': 'minor-major-seventh',
+  'half-diminished': 'half-diminished',
+  'diminished-seventh': 'diminished-seventh',
+};
+
+function composedFamily(type: ChordType): Tensions | undefined {
+  const isMinorSeventh = kindOf(type) === 'minor' && has(type.tones, 10);
+  const id = isMinorSeventh ? 'minor-seventh' : composedFamilies[kindOf(type)];
+  const family = id === undefined ? undefined : families.get(id);
+  return family === undefined ? undefined : { ...family, grows: type };
+}
+
 /** What holds for the chord when no key is known: its family, or what is safe for a bare triad. */
 export function tensionsOfFamily(type: ChordType): Tensions {
-  return (
-    families.get(type.id) ??
-    bareTriads.get(type.id) ?? { grows: type, tensions: [], care: [], scale: '', function: 'none' }
-  );
+  return families.get(type.id) ?? bareTriads.get(type.id) ?? composedFamily(type) ?? safeFor(type);
 }

@@ -1,0 +1,35 @@
+/**
+ * Writes chord symbols: ASCII, or with the signs of engraved music (♭ ♯ Δ ø °). Alterations stand in
+ * parentheses, low to high. What is written here parses back to the same chord (parse-symbol.ts).
+ */
+import type { ChordSymbol } from './chord-symbol.ts';
+import type { ChordType } from './chord-type.ts';
+import { formatPitchClass, type SpelledPitchClass } from './pitch-name.ts';
+
+export const lettering = ['ascii', 'unicode'] as const;
+export type Lettering = (typeof lettering)[number];
+
+function withSigns(text: string): string {
+  return text.replaceAll('#', '♯').replace(/b(?=[b\d]|$)/gu, '♭');
+}
+
+/** What stands behind the root. */
+export function formatType(type: ChordType, style: Lettering = 'ascii'): string {
+  if (style === 'ascii') return type.symbol;
+  const signs = type.symbol
+    .replace(/^m(7|9|11)\(b5\)/u, 'ø$1')
+    .replace(/^dim/u, '°')
+    .replaceAll('maj', 'Δ');
+  return withSigns(signs);
+}
+
+export function formatName(spelled: SpelledPitchClass, style: Lettering = 'ascii'): string {
+  const name = formatPitchClass(spelled);
+  return style === 'ascii' ? name : withSigns(name);
+}
+
+export function formatSymbol(symbol: ChordSymbol, style: Lettering = 'ascii'): string {
+  const upper = `${formatName(symbol.root, style)}${formatType(symbol.type, style)}`;
+  if (symbol.lower !== undefined) return `${upper}|${formatSymbol(symbol.lower, style)}`;
+  return symbol.bass === undefined ? upper : `${upper}/${formatName(symbol.bass, style)}`;
+}

@@ -1,0 +1,197 @@
+/**
+ * The dictionary and the tensions as data. Families: interval content by definition, guide tones by
+ * R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7; required and optional
+ * tones: common practice, no source. Whole-step rule for tensions: B. Nettles, Harmony 3 (read
+ * second-hand).
+ */
+import { ChordType as TonalTypes } from 'tonal';
+import { describe, expect, test } from 'vitest';
+import keyProfiles from '../../shared/key-profiles.json' with { type: 'json' };
+import data from '../../shared/tensions.json' with { type: 'json' };
+import { chordType, chordTypes } from '../../src/harmony/chord-type.ts';
+import {
+  type Degree,
+  degreeMask,
+  inOrder,
+  isDegree,
+  semitonesOf,
+} from '../../src/harmony/degree.ts';
+import { makeKey } from '../../src/harmony/key.ts';
+import { has, relativeTo } from '../../src/harmony/pitch-class-set.ts';
+import { readingsOver } from '../../src/harmony/reading-table.ts';
+import { isDominant, tensionsInKey, tensionsOfFamily } from '../../src/harmony/tension.ts';
+
+describe('chord families', () => {
+  // Symbol, tones, required, dropped first, guide tones.
+  const families: readonly (readonly [string, string, string, string, string])[] = [
+    ['', '1 3 5', '1 3', '5', '3'],
+    ['m', '1 b3 5', '1 b3', '5', 'b3'],
+    ['dim', '1 b3 b5', '1 b3 b5', '', 'b3 b5'],
+    ['aug', '1 3 #5', '1 3 #5', '', '3 #5'],
+    ['sus4', '1 4 5', '1 4 5', '', '4'],
+    ['sus2', '1 9 5', '1 9 5', '', '9'],
+    ['5', '1 5', '1 5', '', ''],
+    ['add9', '1 9 3 5', '1 9 3', '5', '3'],
+    ['m(add9)', '1 9 b3 5', '1 9 b3', '5', 'b3'],
+    ['6', '1 3 5 6', '3 6', '5 1', '3 6'],
+    ['m6', '1 b3 5 6', 'b3 6', '5 1', 'b3 6'],
+    ['6/9', '1 9 3 5 6', '9 3 6', '5 1', '3 6'],
+    ['m6/9', '1 9 b3 5 6', '9 b3 6', '5 1', 'b3 6'],
+    ['maj7', '1 3 5 7', '3 7', '5 1', '3 7'],
+    ['maj9', '1 9 3 5 7', '9 3 7', '5 1', '3 7'],
+    ['maj7(#11)', '1 3 #11 5 7', '3 #11 7', '5 1', '3 7'],
+    ['maj7(#5)', '1 3 #5 7', '3 #5 7', '1', '3 7'],
+    ['7', '1 3 5 b7', '3 b7', '5 1', '3 b7'],
+    ['9', '1 9 3 5 b7', '9 3 b7', '5 1', '3 b7'],
+    ['7(#11)', '1 3 #11 5 b7', '3 #11 b7', '5 1', '3 b7'],
+    ['7(b5)', '1 3 b5 b7', '3 b5 b7', '1', '3 b7'],
+    ['7(#5)', '1 3 #5 b7', '3 #5 b7', '1', '3 b7'],
+    ['7(b9)', '1 b9 3 5 b7', 'b9 3 b7', '5 1', '3 b7'],
+    ['7(#9)', '1 #9 3 5 b7', '#9 3 b7', '5 1', '3 b7'],
+    ['7(b13)', '1 3 b13 b7', '3 b13 b7', '1', '3 b7'],
+    ['7alt', '1 b9 #9 3 #11 b13 b7', '3 b7', '1', '3 b7'],
+    ['7sus4', '1 4 5 b7', '4 b7', '5 1', '4 b7'],
+    ['9sus4', '1 9 4 5 b7', '9 4 b7', '5 1', '4 b7'],
+    ['7sus4(b9)', '1 b9 4 5 b7', 'b9 4 b7', '5', '4 b7'],
+    ['m7', '1 b3 5 b7', 'b3 b7', '5 1', 'b3 b7'],
+    ['m7(b5)', '1 b3 b5 b7', 'b3 b5 b7', '1', 'b3 b7'],
+    ['dim7', '1 b3 b5 bb7', 'b3 b5 bb7', '1', 'b3 b5 bb7'],
+    ['m(maj7)', '1 b3 5 7', 'b3 7', '5 1', 'b3 7'],
+    ['dim(maj7)', '1 b3 b5 7', '1 b3 b5 7', '', 'b3 7'],
+  ];
+
+  test.each(families)('%s', (symbol, tones, required, optional, guides) => {
+    const type = chordTypes.find((each) => each.symbol === symbol);
+    if (type === undefined) throw new Error(`no family ${symbol}`);
+    const maskOf = (text: string): number =>
+      text
+        .split(' ')
+        .filter(isDegree)
+        .reduce((mask, degree) => mask | (1 << semitonesOf(degree)), 0);
+    expect(type.degrees.join(' ')).toBe(tones);
+    expect(type.required).toBe(maskOf(required));
+    expect(type.optional.join(' ')).toBe(optional);
+    expect(type.guides).toBe(maskOf(guides));
+  });
+
+  test('every row is well made', () => {
+    const masks = chordTypes.map((type) => degreeMask(type.degrees));
+    expect(new Set(masks).size).toBe(chordTypes.length);
+    expect(new Set(chordTypes.map((type) => type.symbol)).size).toBe(chordTypes.length);
+    for (const type of chordTypes) {
+      expect(inOrder(type.degrees), type.id).toEqual(type.degrees);
+      expect(type.required & ~type.tones, type.id).toBe(0);
+      expect(type.guides & ~type.tones, type.id).toBe(0);
+      expect(new Set(type.degrees.map(semitonesOf)).size, type.id).toBe(type.degrees.length);
+    }
+  });
+
+  test('an altered dominant needs an altered ninth and an altered fifth', () => {
+    const altered = chordType('dominant-altered');
+    expect(altered.oneOf).toEqual([(1 << 1) | (1 << 3), (1 << 6) | (1 << 8)]);
+    const found = readingsOver(0b10100010011).map((reading) => reading.type.id);
+    expect(found[0]).toBe('dominant-seventh-flat-ninth-flat-thirteenth');
+    expect(found).toContain('dominant-altered');
+  });
+
+  // tonal 6.4.3's dictionary (MIT), by another hand: sets, and names we may not share.
+  test('every chord of tonal’s dictionary is read over its root', () => {
+    const misread = TonalTypes.all().filter((theirs) => {
+      const set = [...theirs.chroma].reduce(
+        (mask, bit, tone) => (bit === '1' ? mask | (1 << tone) : mask),
+        0,
+      );
+      return !readingsOver(set).some(
+        ({ rootAboveBass, type }) => rootAboveBass === 0 && (set & ~type.tones) === 0,
+      );
+    });
+    // Rare sets another root names better: a sixth or seventh chord inverted.
+    expect(misread.map((theirs) => theirs.aliases[0] ?? theirs.name)).toEqual([
+      'M7#5sus4',
+      '7#5sus4',
+      'mb6M7',
+      '+add#9',
+      'M9#5sus4',
+      'M9sus4',
+      'M#5add9',
+      'mb6b9',
+    ]);
+  });
+});
+
+describe('tensions', () => {
+  test('every family has its tensions or grows safely', () => {
+    const bare = chordTypes.filter((type) => tensionsOfFamily(type).scale === '');
+    // Bare triads grow by the 'safe' rows; open fifths, clusters of one third and made-up triads do not.
+    // Chords without a seventh grow as far as their triad safely may; open ones not at all.
+    expect(bare.filter((type) => type.hasSeventh).map((type) => type.id)).toEqual([]);
+  });
+
+  /** A scale tone a half step above a chord tone is handled with care, but on dominants over root and 5th. */
+  function isCareful(tension: Degree, tones: number, dominant: boolean): boolean {
+    return Array.from({ length: 12 }, (_, tone) => tone).some((tone) => {
+      if (!has(tones, tone) || (semitonesOf(tension) - tone + 12) % 12 !== 1) return false;
+      return !(dominant && (tone === 0 || tone === 7));
+    });
+  }
+
+  const rows = [...data.major, ...data.minor];
+
+  test('a tension stands a whole step above a chord tone', () => {
+    const offending = rows.filter((row) => {
+      const type = chordType(row.grows);
+      const tensions = row.tensions.filter(isDegree);
+      expect(tensions).toHaveLength(row.tensions.length);
+      return tensions.some((degree) => isCareful(degree, type.tones, isDominant(type)));
+    });
+    expect(offending.map((row) => `${row.quality} on ${row.above}`)).toEqual([]);
+  });
+
+  test('what is handled with care is not offered', () => {
+    for (const row of [...rows, ...data.families]) {
+      expect(row.care.filter((degree) => row.tensions.includes(degree))).toEqual([]);
+    }
+  });
+
+  const inC = makeKey({ letter: 0, accidental: 0 }, 'major');
+  const inCMinor = makeKey({ letter: 0, accidental: 0 }, 'minor');
+  // Course hand-out 'available diatonic tensions'; Wikipedia, 'Avoid note', for major. Computed by
+  // the whole-step rule for minor.
+  const functions: readonly (readonly [string, typeof inC, number, string, string, string])[] = [
+    ['I', inC, 0, 'major-seventh', '9 13', '11'],
+    ['ii', inC, 2, 'minor-seventh', '9 11', '13'],
+    ['iii', inC, 4, 'minor-seventh', '11', 'b9 b13'],
+    ['IV', inC, 5, 'major-seventh', '9 #11 13', ''],
+    ['V', inC, 7, 'dominant-seventh', '9 13', '11'],
+    ['vi', inC, 9, 'minor-seventh', '9 11', 'b13'],
+    ['vii', inC, 11, 'half-diminished', '11 b13', 'b9'],
+    ['V7/vi', inC, 4, 'dominant-seventh', 'b9 #9 b13', '11'],
+    ['subV', inC, 1, 'dominant-seventh', '9 #11 13', ''],
+    ['bVII7', inC, 10, 'dominant-seventh', '9 #11 13', ''],
+    ['V of minor', inCMinor, 7, 'dominant-seventh', 'b9 #9 b13', '11'],
+    ['ii of minor', inCMinor, 2, 'half-diminished', '11 b13', 'b9'],
+    ['bVI of minor', inCMinor, 8, 'major-seventh', '9 #11 13', ''],
+  ];
+
+  test.each(functions)('%s', (_name, key, above, id, tensions, care) => {
+    const found = tensionsInKey(key, above, chordType(id));
+    expect(found?.tensions.join(' ')).toBe(tensions);
+    expect(found?.care.join(' ')).toBe(care);
+  });
+
+  test('an altered dominant and the tritone substitute are the same notes', () => {
+    // Computed: the altered scale on a root is the Lydian dominant scale a tritone away.
+    const altered = chordType('dominant-altered').tones;
+    const lydian = chordType('dominant-thirteenth-sharp-eleventh').tones;
+    expect(relativeTo(lydian, 6)).toBe(altered);
+  });
+});
+
+describe('key profiles', () => {
+  test('sums check the transcription (Krumhansl and Kessler 1982: 41.79 and 44.51)', () => {
+    const { major, minor } = keyProfiles.profiles['krumhansl-kessler'];
+    const sum = (values: readonly number[]): number => values.reduce((all, each) => all + each, 0);
+    expect(sum(major)).toBeCloseTo(41.79, 6);
+    expect(sum(minor)).toBeCloseTo(44.51, 6);
+  });
+});

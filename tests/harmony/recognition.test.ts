@@ -1,0 +1,350 @@
+/**
+ * What notes are called, in context. Equal sets and their readings: computed from the definitions.
+ * Which of them a musician means: common practice, no source, unless one is named.
+ */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { chordOf } from '../../src/harmony/chord.ts';
+import type { Context } from '../../src/harmony/context.ts';
+import { chordFunction } from '../../src/harmony/function.ts';
+import { parseKey } from '../../src/harmony/key.ts';
+import { nameNotes } from '../../src/harmony/naming.ts';
+import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
+import { allPitchClasses, relativeTo, setOfNotes } from '../../src/harmony/pitch-class-set.ts';
+import { parseNote, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import { rankReadings, recognise, recogniseSet } from '../../src/harmony/recognise.ts';
+import { formatChord } from '../../src/harmony/symbol.ts';
+
+function notesOf(text: string): number[] {
+  return text.split(' ').map((name) => {
+    const note = parseNote(name);
+    if (note === undefined) throw new Error(`no note: ${name}`);
+    return note;
+  });
+}
+
+function neighbour(text: string) {
+  const parsed = parseSymbol(text);
+  if (!parsed.ok) throw new Error(parsed.problem);
+  return { root: pitchClassOfSpelled(parsed.value.root), type: parsed.value.type };
+}
+
+function contextOf({ key, after, before }: Where): Context {
+  const parsed = key === undefined ? undefined : parseKey(key);
+  return {
+    ...(parsed?.ok && { key: parsed.value }),
+    ...(after !== undefined && { previous: neighbour(after) }),
+    ...(before !== undefined && { next: neighbour(before) }),
+  };
+}
+
+type Where = { readonly key?: string; readonly after?: string; readonly before?: string };
+
+function symbolsOf(text: string, where: Where = {}): readonly string[] {
+  return nameNotes(notesOf(text), contextOf(where)).readings.map(({ symbol }) => symbol);
+}
+
+type Case = readonly [reason: string, notes: string, best: string, where?: Where];
+
+function tableOf(cases: readonly Case[]): void {
+  const rows = cases.map(([reason, notes, best, where]) => ({ reason, notes, best, where }));
+  test.each(rows)('$reason: $notes is $best', ({ notes, best, where }) => {
+    expect(symbolsOf(notes, where)[0]).toBe(best);
+  });
+}
+
+describe('without context', () => {
+  tableOf([
+    ['root position', 'C4 E4 G4', 'C'],
+    ['first inversion', 'E4 G4 C5', 'C/E'],
+    ['second inversion', 'G4 C5 E5', 'C/G'],
+    ['doublings', 'C3 G3 E4 C5 G5', 'C'],
+    ['the everyday name decides', 'C4 E4 G4 A4', 'C6'],
+    ['and its bass', 'A3 C4 E4 G4', 'Am7'],
+    ['inverted, it is the seventh chord', 'E4 G4 A4 C5', 'Am7/E'],
+    ['minor sixth', 'C4 Eb4 G4 A4', 'Cm6'],
+    ['half-diminished', 'A3 C4 Eb4 G4', 'Am7(b5)'],
+    ['suspended fourth', 'C4 F4 G4', 'Csus4'],
+    ['suspended second', 'F4 G4 C5', 'Fsus2'],
+    ['fourths', 'G4 C5 F5', 'G7sus4'],
+    ['no fifth', 'C4 E4 Bb4', 'C7'],
+    ['shell', 'C3 Bb3 E4', 'C7'],
+    ['minor shell', 'C3 Bb3 Eb4', 'Cm7'],
+    ['diminished seventh by its bass', 'C4 Eb4 Gb4 A4', 'Cdim7'],
+    ['augmented by its bass', 'C4 E4 G#4', 'Caug'],
+    ['flat fifth by its bass', 'Eb4 G4 A4 Db5', 'Eb7(b5)'],
+    ['raised ninth', 'C4 E4 G4 Bb4 Eb5', 'C7(#9)'],
+    ['whole tones', 'C4 D4 E4 F#4 G#4 A#4', 'C9(#5,#11)'],
+    ['triad over its ninth below', 'B2 A3 C#4 E4', 'B9sus4'],
+    ['hybrid: a major ninth without its third', 'A2 E4 G#4 B4', 'E/A'],
+    ['hybrid: a ninth without its third', 'F#2 G#3 C#4 E4', 'C#m/F#'],
+    ['hybrid: seventh chord', 'F2 C4 E4 G4 B4', 'Cmaj7/F'],
+    ['with the third it is an ordinary chord', 'C3 E4 G#4 B4', 'Cmaj7(#5)'],
+    ['a triad a third above the bass', 'A2 C4 E4 G4', 'Am7'],
+    ['minor with major seventh', 'C4 Eb4 G4 B4', 'Cm(maj7)'],
+    ['six nine', 'E3 C#4 F#4 G#4 B4', 'E6/9'],
+    ['minor eleventh', 'A2 G3 B3 C4 D4 E4', 'Am11'],
+    ['fifth', 'C4 G4', 'C5'],
+    ['fourth', 'G3 C4', 'C5/G'],
+    ['third', 'C4 E4', 'C'],
+    ['minor seventh', 'C4 Bb4', 'C7(no3)'],
+  ]);
+
+  test('a hybrid is read both ways, its thirdless chord naming what is missing', () => {
+    const { readings, technique } = nameNotes(notesOf('A2 E4 G#4 B4'), {});
+    expect(readings[0]).toMatchObject({ symbol: 'E/A', root: 'E', bass: 'A', quality: 'major' });
+    expect(readings[1]).toMatchObject({
+      symbol: 'Amaj9(no3)',
+      root: 'A',
+      bass: 'A',
+      degrees: ['1', '5', '7', '9'],
+      omitted: ['3'],
+    });
+    expect(technique.label).toBe(
+      'a major triad on the 5th over the root: a major ninth without its 3rd',
+    );
+  });
+
+  test('two whole triads are a polychord as well', () => {
+    expect(symbolsOf('D3 F#3 A3 E4 G#4 B4')).toContain('E|D');
+    expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4')).toContain('Cm|A');
+  });
+
+  test('a cluster is called one, and is nothing to voice', () => {
+    const notes = notesOf('C4 Db4 D4');
+    const { readings } = nameNotes(notes, {});
+    expect(readings[0]).toMatchObject({ quality: 'cluster', degrees: ['1', 'b9', '9'] });
+    expect(recognise(notes, {})).toBeUndefined();
+  });
+
+  test('a single note is one', () => {
+    expect(nameNotes([60], {}).readings).toMatchObject([{ quality: 'note', degrees: ['1'] }]);
+  });
+});
+
+/** Sets with several names: computed. Each row's readings are all there, the bass choosing the first. */
+describe('equal sets keep their runners-up', () => {
+  const rows: readonly (readonly [string, readonly string[]])[] = [
+    ['E4 G#4 B4 C#5', ['E6', 'C#m7/E', 'Amaj9/E']],
+    ['C#4 E4 G#4 A#4', ['C#m6', 'A#m7(b5)/C#', 'F#9/C#', 'C7(b9,b13)/C#']],
+    ['E4 A4 B4', ['Esus4', 'Asus2/E']],
+    ['A3 C4 Eb4 Gb4', ['Adim7', 'Cdim7/A', 'Ebdim7/A', 'F#dim7/A']],
+    ['A3 C#4 F4', ['Aaug', 'Dbaug/A', 'Faug/A']],
+    ['A3 C#4 Eb4 G4', ['A7(b5)', 'Eb7(b5)/A']],
+    ['C4 E4 G4 B4', ['Cmaj7', 'Am9/C']],
+    ['C4 F4 G4 Bb4', ['C7sus4', 'Eb6/9/C']],
+    ['C4 D4 E4 G4 A4', ['C6/9', 'D9sus4/C']],
+    ['C4 Eb4 Gb4 B4', ['Cdim(maj7)', 'D13(b9)/C']],
+  ];
+
+  test.each(rows)('%s', (notes, wanted) => {
+    // Over the notes' own bass in thirds below: spelled alike by root only.
+    const found = rankReadings(setOfNotes(notesOf(notes)), (notesOf(notes)[0] ?? 0) % 12, {});
+    const names = found.map(({ reading }) => {
+      const chord = chordOf(reading, (notesOf(notes)[0] ?? 0) % 12);
+      return `${chord.root} ${chord.type.symbol}`;
+    });
+    const expected = wanted.map((symbol) => {
+      const { root, type } = neighbour(symbol.replace(/\/[A-G][#b]?$/, ''));
+      return `${root} ${type.symbol}`;
+    });
+    expect(names[0]).toBe(expected[0]);
+    expect(names).toEqual(expect.arrayContaining(expected));
+  });
+});
+
+describe('context decides', () => {
+  tableOf([
+    ['vi or iii, not a sixth chord', 'C#4 E4 G#4 B4', 'C#m7', { key: 'A' }],
+    ['vi in E too', 'C#4 E4 G#4 B4', 'C#m7', { key: 'E' }],
+    ['the tonic with its sixth', 'E4 G#4 B4 C#5', 'E6', { key: 'E', after: 'B7' }],
+    ['IV6 in the hand is ii7', 'C4 E4 G4 A4', 'Am7/C', { key: 'G' }],
+    ['over a bass of its own it is IV6', 'C2 E4 G4 A4', 'C6', { key: 'G' }],
+    ['an inversion under the hand is no new root', 'C#4 E4 A4', 'A/C#', { key: 'A' }],
+    ['a tritone is 3rd and 7th of the key’s dominant', 'G#4 D5', 'E7/G#', { key: 'A' }],
+    ['and of another key’s', 'G#4 D5', 'Bb7/Ab', { key: 'Eb' }],
+    ['a third in the key', 'A4 C5', 'Am', { key: 'Am' }],
+    ['rootless after its ii', 'F4 A4 B4 E5', 'G13/F', { key: 'C', after: 'Dm7' }],
+    ['a third of it', 'F4 A4 B4 D5', 'G9/F', { key: 'C', after: 'Dm7' }],
+    ['in root position it stays itself', 'B3 D4 F4 A4', 'Bm7(b5)', { key: 'C', after: 'Dm7' }],
+    [
+      'a rootless grip after its ii, in flats',
+      'C4 E4 F#4 A4 B4',
+      'D13/C',
+      { key: 'G', after: 'Am7' },
+    ],
+    ['by what follows: half-diminished', 'F#4 A4 C5 E5', 'F#m7(b5)', { before: 'B7' }],
+    ['a diminished seventh resolves up a semitone', 'C4 Eb4 Gb4 A4', 'Cdim7', { before: 'Db' }],
+    ['to E it is another', 'C4 D#4 F#4 A4', 'D#dim7/C', { before: 'E', key: 'E' }],
+    ['a flat fifth by its resolution: Ab', 'Eb4 G4 A4 Db5', 'Eb7(b5)', { before: 'Ab' }],
+    ['and D', 'A4 C#5 Eb5 G5', 'A7(b5)', { before: 'D' }],
+  ]);
+
+  test('the same notes in the same context always read alike', () => {
+    const set = fc.integer({ min: 1, max: allPitchClasses });
+    const context = fc.record(
+      {
+        key: fc.constantFrom('A', 'Ebm', 'F#', 'C').map((name) => {
+          const parsed = parseKey(name);
+          if (!parsed.ok) throw new Error(parsed.problem);
+          return parsed.value;
+        }),
+        previous: fc.constantFrom('Dm7', 'G7', 'Cmaj7', 'F#dim7').map(neighbour),
+        hasBass: fc.boolean(),
+      },
+      { requiredKeys: [] },
+    );
+    fc.assert(
+      fc.property(set, fc.nat(11), context, (notes, bass, where) => {
+        const remembered = recogniseSet(notes, bass, where);
+        expect(recogniseSet(notes, bass, where)).toBe(remembered);
+        const [best] = rankReadings(notes | (1 << bass), bass, where);
+        expect(remembered).toBe(best?.reading);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  test('transposed notes in a transposed key read alike, transposed', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: allPitchClasses }), fc.nat(11), (notes, up) => {
+        const there = recogniseSet(relativeTo(notes, 12 - up), up, {});
+        expect(there).toBe(recogniseSet(notes, 0, {}));
+      }),
+    );
+  });
+});
+
+describe('a held chord keeps its name while fingers come and go', () => {
+  function heldAs(held: string, now: string): string {
+    const holding = recognise(notesOf(held), {});
+    if (holding === undefined) throw new Error(`${held} has no name`);
+    const chord = recognise(notesOf(now), { holding });
+    return chord === undefined ? '' : formatChord(chord, undefined);
+  }
+
+  const cases: readonly (readonly [string, string, string, string])[] = [
+    ['a finger lifts', 'C4 E4 G4 B4', 'E4 G4 B4', 'Cmaj7'],
+    ['two of four lift', 'C4 E4 G4 A4', 'C4 E4', 'C6'],
+    ['a passing sixth', 'A3 C4 E4', 'A3 C4 E4 F4', 'Am(b6)'],
+    ['something else is clearly meant', 'C4 E4 G4', 'D4 F4 A4', 'Dm'],
+    ['a new root in the bass', 'C4 E4 G4', 'A3 C4 E4 G4', 'Am7'],
+  ];
+
+  test.each(cases)('%s', (_reason, held, now, wanted) => {
+    expect(heldAs(held, now)).toBe(wanted);
+  });
+});
+
+describe('function', () => {
+  const cases: readonly (readonly [string, string, string])[] = [
+    ['C', 'Cmaj7', 'tonic'],
+    ['C', 'Am7', 'tonic'],
+    ['C', 'Dm9', 'subdominant'],
+    ['C', 'Fmaj7(#11)', 'subdominant'],
+    ['C', 'G7', 'dominant'],
+    ['C', 'G7alt', 'dominant'],
+    ['C', 'G13(b9)', 'dominant'],
+    ['C', 'G7sus4', 'dominant'],
+    ['C', 'Bm7(b5)', 'dominant'],
+    ['C', 'Bdim7', 'dominant'],
+    ['C', 'Gaug', 'dominant'],
+    ['C', 'A7(b9,b13)', 'secondary dominant'],
+    ['C', 'D9', 'secondary dominant'],
+    ['C', 'E7', 'secondary dominant'],
+    ['C', 'F#dim7', 'secondary dominant'],
+    ['C', 'C#dim7', 'secondary dominant'],
+    ['C', 'Db9(#11)', 'tritone substitute'],
+    ['C', 'Ab7', 'tritone substitute'],
+    ['C', 'Fm7', 'borrowed'],
+    ['C', 'Bb7', 'borrowed'],
+    ['C', 'Ebmaj7', 'borrowed'],
+    ['C', 'Abmaj7', 'borrowed'],
+    ['C', 'F#m7', 'none'],
+    ['F#m', 'F#m6', 'tonic'],
+    ['F#m', 'G#m7(b5)', 'subdominant'],
+    ['F#m', 'C#7(b9)', 'dominant'],
+    ['F#m', 'E#dim7', 'dominant'],
+    ['F#m', 'A', 'tonic'],
+    ['F#m', 'G7', 'tritone substitute'],
+  ];
+
+  test.each(cases)('in %s, %s is %s', (keyName, symbol, wanted) => {
+    const key = parseKey(keyName);
+    if (!key.ok) throw new Error(key.problem);
+    const { root, type } = neighbour(symbol);
+    expect(chordFunction(key.value, root, type)).toBe(wanted);
+  });
+});
+
+describe('spelling', () => {
+  function named(notes: string, where: Where = {}): string {
+    return nameNotes(notesOf(notes), contextOf(where))
+      .notes.map(({ name }) => name)
+      .join(' ');
+  }
+
+  const cases: readonly (readonly [string, string, string, Where?])[] = [
+    ['no D# in an Ab7', 'G#3 C4 D#4 F#4', 'Ab3 C4 Eb4 Gb4'],
+    ['sharps in a sharp key', 'C#4 E4 G#4', 'C#4 E4 G#4', { key: 'A' }],
+    ['flats in a flat key', 'C#4 F4 G#4', 'Db4 F4 Ab4', { key: 'Ab' }],
+    ['a raised ninth above the third', 'A3 C#4 G4 C5', 'A3 C#4 G4 B#4', { key: 'D' }],
+    ['the leading tone of F# minor', 'C#4 F4 G#4 B4', 'C#4 E#4 G#4 B4', { key: 'F#m' }],
+    ['the octave belongs to the letter', 'Ab3 B3 Eb4', 'Ab3 Cb4 Eb4', { key: 'Eb' }],
+  ];
+
+  const rows = cases.map(([reason, notes, wanted, where]) => ({ reason, notes, wanted, where }));
+  test.each(rows)('$reason', ({ notes, wanted, where }) => {
+    expect(named(notes, where)).toBe(wanted);
+  });
+
+  test('a symbol’s name and its notes agree, in every key', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: allPitchClasses }),
+        fc.constantFrom('C', 'G', 'F#', 'Db', 'Am', 'Ebm', 'G#m'),
+        (set, keyName) => {
+          const notes = Array.from({ length: 12 }, (_, tone) => 60 + tone).filter(
+            (note) => (set & (1 << (note % 12))) !== 0,
+          );
+          const { readings } = nameNotes(notes, contextOf({ key: keyName }));
+          expect(readings.length).toBeGreaterThan(0);
+          for (const { symbol, degrees } of readings) {
+            expect(parseSymbol(symbol).ok, symbol).toBe(true);
+            expect(degrees).toHaveLength(notes.length);
+          }
+        },
+      ),
+      { numRuns: 400 },
+    );
+  });
+});
+
+describe('how notes are built', () => {
+  // Worked voicings by definition of the techniques; T. Pease and K. Pullig, Modern Jazz Voicings, ch.
+  // 5, for fourths; D. Terefenko, Jazz Theory, p. 47, for drop voicings.
+  const cases: readonly (readonly [string, string, Where?])[] = [
+    ['A2 E4 G#4 B4', 'a major triad on the 5th over the root: a major ninth without its 3rd'],
+    ['G#2 F#4 B4 E5', 'three-part fourths over the 3rd'],
+    ['D3 F#4 B4 E5', 'three-part fourths over the root', { key: 'D' }],
+    ['F#4 B4 E5', 'three-part fourths from the root'],
+    ['G#3 C#4 E4 A4', 'drop 2'],
+    ['Bb3 Eb4 G4 D5', 'drop 2'],
+    ['G3 Eb4 Bb4 D5', 'drop 3'],
+    ['Eb3 Bb3 G4 D5', 'drop 2 and 4'],
+    ['Eb4 G4 Bb4 D5', 'close position'],
+    ['D3 G3 C4 F4 A4', 'four-part fourths from the root with a third on top'],
+    ['A2 G#3 C#4', 'shell: 1 7 3'],
+    ['C4 D4 E4 F4', 'cluster: seconds side by side'],
+    ['Eb2 G3 Db4 F4 A4 C5', 'upper structure: a major triad on the 9th over 3rd and b7th'],
+    ['C4 G4 D5 E5', 'drop 3'],
+    ['D3 A3 F#4', 'open position'],
+    ['C4 C5', 'octaves'],
+    ['C4', 'a single note'],
+  ];
+
+  const rows = cases.map(([notes, label, where]) => ({ notes, label, where }));
+  test.each(rows)('$notes: $label', ({ notes, label, where }) => {
+    expect(nameNotes(notesOf(notes), contextOf(where ?? {})).technique.label).toBe(label);
+  });
+});
