@@ -3,23 +3,36 @@
  * names; what is left out stands in the schema as default.
  */
 import schema from '../../shared/preset.schema.json' with { type: 'json' };
-import { formatNoteName, parseNoteName } from './note-name.ts';
+import { type NoteInFile, noteNumber, toRegister } from './note-in-file.ts';
+import { formatNoteName } from './note-name.ts';
+import { fromPlayingFile, type PlayingFile, toPlayingFile } from './playing-file.ts';
 import type { BassPolicy, Gathering, Preset, Register } from './preset.ts';
 
-type NoteInFile = number | string;
+export { type NoteInFile, noteNumber };
 
 export type PresetFile = Pick<
   Preset,
-  'name' | 'about' | 'strategy' | 'voices' | 'growth' | 'family'
+  | 'name'
+  | 'about'
+  | 'strategy'
+  | 'voices'
+  | 'growth'
+  | 'family'
+  | 'lead'
+  | 'parallel'
+  | 'reach'
+  | 'block'
 > & {
   readonly $schema?: string;
   readonly upper: { readonly lowest: NoteInFile; readonly highest: NoteInFile };
   readonly bass?: {
     readonly policy: BassPolicy;
+    readonly pedal?: NoteInFile;
     readonly lowest?: NoteInFile;
     readonly highest?: NoteInFile;
   };
   readonly gathering?: { readonly mode: Gathering; readonly ceilingMilliseconds?: number };
+  readonly playing?: PlayingFile;
 };
 
 const defaults = {
@@ -34,12 +47,10 @@ export const notePaths = [
   ['upper', 'highest'],
   ['bass', 'lowest'],
   ['bass', 'highest'],
+  ['bass', 'pedal'],
+  ['playing', 'zone', 'lowest'],
+  ['playing', 'zone', 'highest'],
 ] as const;
-
-/** MIDI note number, or undefined for a name outside C-1 to G9. */
-export function noteNumber(note: NoteInFile): number | undefined {
-  return typeof note === 'number' ? note : parseNoteName(note);
-}
 
 /** `file` has passed the schema, and its notes lie within MIDI's range; else a throw. */
 export function fromFileForm(file: PresetFile, id: string): Preset {
@@ -53,14 +64,16 @@ export function fromFileForm(file: PresetFile, id: string): Preset {
     upper: toRegister(file.upper.lowest, file.upper.highest),
     bass: {
       policy: bass?.policy ?? 'root',
+      ...pedalOf(bass?.pedal),
       ...toRegister(bass?.lowest ?? defaults.bassLowest, bass?.highest ?? defaults.bassHighest),
     },
     growth: file.growth,
-    ...(file.family === undefined ? {} : { family: file.family }),
+    ...choicesOf(file),
     gathering: {
-      mode: gathering?.mode ?? 'fixed',
+      mode: gathering?.mode ?? 'adaptive',
       ceilingMilliseconds: gathering?.ceilingMilliseconds ?? defaults.ceilingMilliseconds,
     },
+    ...(file.playing !== undefined && { playing: fromPlayingFile(file.playing) }),
   };
 }
 
@@ -76,21 +89,35 @@ export function formatPreset(preset: Preset, schemaAddress?: string): string {
     strategy: preset.strategy,
     voices: preset.voices,
     upper: fromRegister(preset.upper),
-    bass: { policy: preset.bass.policy, ...fromRegister(preset.bass) },
+    bass: {
+      policy: preset.bass.policy,
+      ...(preset.bass.pedal === undefined ? {} : { pedal: formatNoteName(preset.bass.pedal) }),
+      ...fromRegister(preset.bass),
+    },
     growth: preset.growth,
-    ...(preset.family === undefined ? {} : { family: preset.family }),
+    ...choicesOf(preset),
     gathering: preset.gathering,
+    ...(preset.playing !== undefined && { playing: toPlayingFile(preset.playing) }),
   };
   return `${JSON.stringify(file, null, 2)}\n`;
 }
 
-function toRegister(low: NoteInFile, high: NoteInFile): Register {
-  const lowest = noteNumber(low);
-  const highest = noteNumber(high);
-  if (lowest === undefined || highest === undefined) {
-    throw new RangeError(`A register from ${low} to ${high} has passed the check of its notes.`);
-  }
-  return { lowest, highest };
+type Choices = Pick<Preset, 'family' | 'lead' | 'parallel' | 'reach' | 'block'>;
+
+/** What a preset may leave out, absent rather than undefined. */
+function choicesOf({ family, lead, parallel, reach, block }: Choices): Choices {
+  return {
+    ...(family !== undefined && { family }),
+    ...(lead !== undefined && { lead }),
+    ...(parallel !== undefined && { parallel }),
+    ...(reach !== undefined && { reach }),
+    ...(block !== undefined && { block }),
+  };
+}
+
+function pedalOf(note: NoteInFile | undefined): { readonly pedal?: number } {
+  const pedal = note === undefined ? undefined : noteNumber(note);
+  return pedal === undefined ? {} : { pedal };
 }
 
 function fromRegister({ lowest, highest }: Register): { lowest: string; highest: string } {

@@ -3,7 +3,13 @@
  * Three stages, each only when the one before found nothing: JSON, schema, rules over several
  * properties.
  */
-import { fromFileForm, noteNumber, notePaths, type PresetFile } from './file-form.ts';
+import {
+  fromFileForm,
+  type NoteInFile,
+  noteNumber,
+  notePaths,
+  type PresetFile,
+} from './file-form.ts';
 import { type JsonText, parseJsonText } from './json-text.ts';
 import type { Preset } from './preset.ts';
 import type { Finding, Problem } from './problem.ts';
@@ -36,10 +42,18 @@ function refuse(json: JsonText, findings: readonly Finding[]): ParsedPreset {
   return { ok: false, problems: problems.sort((a, b) => a.line - b.line || a.column - b.column) };
 }
 
+/** What stands at the end of a way through the file; undefined where the way breaks off. */
+function at(file: PresetFile, path: readonly string[]): NoteInFile | undefined {
+  let value: unknown = file;
+  for (const name of path)
+    value = (value as { readonly [name: string]: unknown } | undefined)?.[name];
+  return value as NoteInFile | undefined;
+}
+
 /** A name such as 'A9' has the form of a note, which is all a pattern can see. */
 function findStrayNotes(file: PresetFile): readonly Finding[] {
   return notePaths.flatMap((path) => {
-    const note = file[path[0]]?.[path[1]];
+    const note = at(file, path);
     return note === undefined || noteNumber(note) !== undefined
       ? []
       : [

@@ -4,23 +4,32 @@
  * Registers are MIDI note numbers, both ends included (60 = C4).
  */
 import { type FamilyOfTriads, type Growth, growths } from '../harmony/palette.ts';
+import { type Reach, reaches } from '../voicing/hands.ts';
+import { type Parallel, parallels } from '../voicing/planing.ts';
 import {
   type BassPolicy,
+  type BlockForm,
   bassPolicies,
+  blockForms,
   type Register,
   type StrategyId,
   strategyIds,
 } from '../voicing/voicing.ts';
+import type { Playing } from './playing.ts';
 
-export type { BassPolicy, Growth, Register, StrategyId };
-export { bassPolicies, growths, strategyIds };
+export type { BassPolicy, BlockForm, Growth, Parallel, Reach, Register, StrategyId };
+export { bassPolicies, blockForms, growths, parallels, reaches, strategyIds };
 
 export const families = ['major-seventh', 'dominant', 'minor-seventh', 'sixth'] as const;
 /** The family a bare triad is taken for, whatever its function. */
 export type Family = (typeof families)[number];
 
-export const gatherings = ['at-once', 'fixed'] as const;
+export const gatherings = ['adaptive', 'fixed', 'at-once'] as const;
 export type Gathering = (typeof gatherings)[number];
+
+export const leads = ['smooth', 'as-played'] as const;
+/** The top voice: led smoothly, or the player's own top note. */
+export type Lead = (typeof leads)[number];
 
 export type Preset = {
   /** File name without `.json`; how the command line names it: 'fourths-over-root'. */
@@ -33,12 +42,27 @@ export type Preset = {
   /** Number of voices above the bass. */
   readonly voices: number;
   readonly upper: Register;
-  readonly bass: { readonly policy: BassPolicy } & Register;
+  readonly bass: {
+    readonly policy: BassPolicy;
+    /** What the policy 'pedal' holds; absent: the tonic of the key, without a key the root. */
+    readonly pedal?: number;
+  } & Register;
   readonly growth: Growth;
+  /** Absent: 'smooth'. */
+  readonly lead?: Lead;
+  /** The shape of the first chord moves along with the roots; absent: each chord is led anew. */
+  readonly parallel?: Parallel;
+  /** Only what two hands of this reach can play; absent: not for hands. */
+  readonly reach?: Reach;
+  /** For the strategy 'block'; absent: 'close'. */
+  readonly block?: BlockForm;
   /** Families for bare triads; absent: only what is right in every function, or what the key says. */
   readonly family?: FamilyOfTriads;
   readonly gathering: {
-    readonly mode: Gathering /** Longest wait after the first note. */;
+    readonly mode: Gathering;
+    /** Longest wait after the first note. */
     readonly ceilingMilliseconds: number;
   };
+  /** How it is played; absent fields are what a plain keyboard player expects. */
+  readonly playing?: Partial<Playing>;
 };

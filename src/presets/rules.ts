@@ -2,6 +2,7 @@
  * What a preset must be besides its schema: rules over several properties at once.
  * Each rule is a function from a preset to what it finds wrong; a new rule is one row of the table.
  */
+import { strategyById } from '../voicing/strategies.ts';
 import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register, StrategyId } from './preset.ts';
 import type { Finding } from './problem.ts';
@@ -9,36 +10,59 @@ import type { Finding } from './problem.ts';
 type Rule = (preset: Preset) => Finding | undefined;
 
 /** Voices above the bass each strategy can place: fewest, most. */
-export const voicesOfStrategy: { readonly [S in StrategyId]: readonly [number, number] } = {
-  close: [3, 5],
-  'drop-2': [4, 4],
-  fourths: [3, 3],
-  hybrid: [3, 4],
-  spread: [3, 5],
-};
+export function voicesOf(strategy: StrategyId): readonly [number, number] {
+  return strategyById(strategy).voices;
+}
 
 /**
- * Narrowest register of the upper voices in semitones. Computed from the definitions for close,
- * drop-2 and fourths: the narrowest in which every triad, sixth and seventh chord on every root has
- * at least one member (a test counts it again). hybrid is close position of the upper chord; spread
- * needs an octave and a third, so that tenths above the bass find room; common practice, no source.
+ * Narrowest register of the upper voices in semitones: in it, the strategy with its fewest voices
+ * places every triad, sixth and seventh chord on every root that it places anywhere. Computed from
+ * the definitions (tests count again), but for spread: an octave and a third, so that tenths above
+ * the bass find room; common practice, no source.
  */
 export const narrowestUpper: { readonly [S in StrategyId]: number } = {
   close: 11,
+  open: 21,
   'drop-2': 19,
-  fourths: 14,
-  hybrid: 11,
+  'drop-3': 22,
+  'drop-2-4': 23,
+  shell: 11,
+  rootless: 16,
   spread: 16,
+  fourths: 14,
+  'fourths-and-third': 30,
+  fifths: 20,
+  hybrid: 11,
+  'upper-structure': 23,
+  polychord: 32,
+  cluster: 11,
+  block: 17,
 };
 
 /** Twelve notes: every root once. */
 export const narrowestBass = 11;
+
+/** Strategies that chord tones alone cannot fill. */
+export const needsTensions: readonly StrategyId[] = [
+  'rootless',
+  'fourths',
+  'fourths-and-third',
+  'fifths',
+  'hybrid',
+  'upper-structure',
+  'polychord',
+  'cluster',
+];
+/** Strategies whose bass is the root, or nobody's. */
+const onTheRoot: readonly StrategyId[] = ['hybrid', 'shell'];
 
 const withTensions: readonly Growth[] = ['ninths', 'thirteenths'];
 
 const rules: readonly Rule[] = [
   ({ upper }) => runsUpwards('upper', upper),
   ({ bass }) => runsUpwards('bass', bass),
+  ({ playing }) => (playing?.zone ? runsUpwards('playing.zone', playing.zone) : undefined),
+  ({ playing }) => (playing?.zone ? holdsAChord(playing.zone) : undefined),
   ({ upper, strategy }) => isWideEnough('upper', upper, narrowestUpper[strategy], strategy),
   ({ bass }) =>
     bass.policy === 'none'
@@ -52,30 +76,41 @@ const rules: readonly Rule[] = [
         )
       : undefined,
   ({ strategy, voices }) => {
-    const [fewest, most] = voicesOfStrategy[strategy];
+    const [fewest, most] = voicesOf(strategy);
     if (voices >= fewest && voices <= most) return undefined;
     const allowed = fewest === most ? `exactly ${fewest}` : `${fewest} to ${most}`;
     return find('voices', `${voices} does not suit '${strategy}'; give ${allowed}.`);
   },
   ({ strategy, growth }) =>
-    (strategy === 'fourths' || strategy === 'hybrid') && !withTensions.includes(growth)
+    needsTensions.includes(strategy) && !withTensions.includes(growth)
       ? find(
           'growth',
           `'${growth}' leaves '${strategy}' without the tensions it is built from; give ninths or thirteenths.`,
         )
       : undefined,
   ({ strategy, bass }) =>
-    strategy === 'hybrid' && bass.policy === 'third'
+    onTheRoot.includes(strategy) && bass.policy !== 'root' && bass.policy !== 'none'
       ? find(
           'bass.policy',
-          "'third' puts back the third that 'hybrid' leaves out; give root or none.",
+          `'${bass.policy}' does not suit '${strategy}', which stands on the root by definition; give root or none.`,
         )
       : undefined,
-  ({ strategy, bass }) =>
-    strategy === 'spread' && bass.policy !== 'root'
+  ({ bass }) =>
+    bass.pedal !== undefined && bass.policy !== 'pedal'
       ? find(
-          'bass.policy',
-          `'${bass.policy}' takes from 'spread' the root its tenths stand on; give root.`,
+          'bass.pedal',
+          `A pedal has no effect while 'bass.policy' is ${bass.policy}; take it out, or give the policy pedal.`,
+        )
+      : undefined,
+  ({ block, strategy }) =>
+    block !== undefined && strategy !== 'block'
+      ? find('block', `A form of block has no effect with '${strategy}'; take it out.`)
+      : undefined,
+  ({ lead, parallel }) =>
+    lead === 'as-played' && parallel !== undefined
+      ? find(
+          'lead',
+          'A lead as played and parallel leading contradict each other; take one of them out.',
         )
       : undefined,
   ({ family, growth }) =>
@@ -103,6 +138,18 @@ function runsUpwards(path: string, { lowest, highest }: Register): Finding | und
         path,
         `The register runs downwards, from ${formatNoteName(lowest)} to ${formatNoteName(highest)}; exchange 'lowest' and 'highest'.`,
       );
+}
+
+/** An octave: the least in which every close chord has a place. Definition. */
+const narrowestZone = 12;
+
+function holdsAChord({ lowest, highest }: Register): Finding | undefined {
+  const width = highest - lowest;
+  if (width < 0 || width >= narrowestZone) return undefined;
+  return find(
+    'playing.zone',
+    `The chord zone from ${formatNoteName(lowest)} to ${formatNoteName(highest)} spans ${width} semitones, too few to hold a chord in; make it an octave or more.`,
+  );
 }
 
 function isWideEnough(

@@ -1,17 +1,26 @@
 /**
  * Choosing the next voicing: list, filter, cost, choose. When nothing keeps every rule, rules are
- * given up in one stated order (see `levels`), and the result says which: never silence.
+ * given up in one stated order, and the result says which: never silence.
+ *
+ *   1. spacing, then doubling, then reach: the sound gets rougher, not wrong;
+ *   2. the registers, wider by 3, 6 and 12 semitones at either end, with the other rules kept as
+ *      long as they can be;
+ *   3. the strategy: fewer voices, then what stands in for it (see each strategy's `fallbacks`),
+ *      each by 1 and 2: a neighbouring texture is a smaller loss than a chord without its third, mud
+ *      or a minor ninth;
+ *   4. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
+ *   5. close position with every rule given up; then the lead; then the notes pass as played.
  */
 import type { Harmony } from '../harmony/palette.ts';
-import { close } from './close.ts';
 import {
-  keepsLowIntervalLimits,
-  keepsMinorNinths,
+  doublesByDefinition,
+  keeps,
   keepsOneColour,
-  keepsSpacing,
-  keepsTopClear,
+  type RuleName,
+  ruleNames,
 } from './constraints.ts';
-import { costOf } from './cost.ts';
+import { partCount } from './count-words.ts';
+import { moveCost, standingCost } from './leading.ts';
 import { strategyById } from './strategies.ts';
 import type { Frame, Strategy, StrategyId, Voicing } from './voicing.ts';
 
@@ -23,118 +32,225 @@ export type Chosen = {
 
 export type Candidates = {
   readonly voicings: readonly Voicing[];
-  /** Why another strategy stands in, or ''. */
-  readonly fallback: string;
+  /** What each costs for what it is and where it stands, before any motion. */
+  readonly standing: Float64Array;
+  /** What stands in for what was asked, in words; empty when the strategy itself serves. */
+  readonly fallback: readonly string[];
+  /** The strategy that serves. */
+  readonly strategy: StrategyId;
 };
 
-type Rules = {
-  readonly spacing: boolean;
-  /** Semitones the upper register has been widened by, at each end. */
+type Level = {
+  /** Semitones by which the registers are wider, at each end. */
   readonly widening: number;
-  readonly complete: boolean;
-  readonly lowIntervals: boolean;
-  readonly minorNinths: boolean;
+  readonly givenUp: readonly RuleName[];
 };
 
-/** All rules first; then, one by one, the order in which they are given up. */
-const levels: readonly Rules[] = [
-  { spacing: true, complete: true, widening: 0, lowIntervals: true, minorNinths: true },
-  { spacing: false, complete: true, widening: 0, lowIntervals: true, minorNinths: true },
-  { spacing: false, complete: false, widening: 0, lowIntervals: true, minorNinths: true },
-  { spacing: true, complete: true, widening: 3, lowIntervals: true, minorNinths: true },
-  { spacing: true, complete: true, widening: 6, lowIntervals: true, minorNinths: true },
-  { spacing: false, complete: false, widening: 12, lowIntervals: true, minorNinths: true },
-  { spacing: false, complete: false, widening: 12, lowIntervals: false, minorNinths: true },
-  { spacing: false, complete: false, widening: 12, lowIntervals: false, minorNinths: false },
+const soft: readonly RuleName[] = ['spacing', 'doubling', 'reach'];
+
+/** All rules first; then, one by one, the order in which they are given up (1 and 2 above). */
+const levels: readonly Level[] = [
+  { widening: 0, givenUp: [] },
+  { widening: 0, givenUp: ['spacing'] },
+  { widening: 0, givenUp: ['spacing', 'doubling'] },
+  { widening: 0, givenUp: soft },
+  { widening: 3, givenUp: [] },
+  { widening: 6, givenUp: [] },
+  { widening: 12, givenUp: [] },
+  { widening: 12, givenUp: soft },
 ];
 
-function isSpaced(voicing: Voicing): boolean {
-  return keepsSpacing(voicing) && keepsTopClear(voicing);
-}
+/** 4 above. */
+const lastLevels: readonly Level[] = [
+  { widening: 0, givenUp: [...soft, 'guide tones'] },
+  { widening: 12, givenUp: [...soft, 'guide tones'] },
+  { widening: 0, givenUp: [...soft, 'guide tones', 'low interval limits'] },
+  { widening: 12, givenUp: [...soft, 'guide tones', 'low interval limits'] },
+  { widening: 12, givenUp: [...soft, 'guide tones', 'low interval limits', 'minor ninths'] },
+];
 
-function keepsRules(voicing: Voicing, harmony: Harmony, rules: Rules): boolean {
-  if (rules.complete && voicing.isIncomplete === true) return false;
-  if (rules.spacing && !isSpaced(voicing)) return false;
-  if (rules.lowIntervals && !keepsLowIntervalLimits(voicing.notes)) return false;
-  if (rules.minorNinths && !keepsMinorNinths(voicing.notes, harmony)) return false;
-  return keepsOneColour(voicing, harmony);
-}
+/** Kept by construction, so that members need not be judged by them. */
+const constructed: readonly RuleName[] = [
+  'bass policy',
+  'register of the upper voices',
+  'register of the bass',
+];
+const sounding = ruleNames.filter((rule) => !constructed.includes(rule));
 
 function widened(frame: Frame, semitones: number): Frame {
   if (semitones === 0) return frame;
-  const lowest = Math.max(0, frame.upper.lowest - semitones);
-  const highest = Math.min(127, frame.upper.highest + semitones);
-  const bass = { ...frame.bass, lowest: Math.max(0, frame.bass.lowest - semitones) };
-  return { ...frame, upper: { lowest, highest }, bass };
+  const wider = ({ lowest, highest }: { lowest: number; highest: number }) => ({
+    lowest: Math.max(0, lowest - semitones),
+    highest: Math.min(127, highest + semitones),
+  });
+  return { ...frame, upper: wider(frame.upper), bass: { ...frame.bass, ...wider(frame.bass) } };
 }
 
-function membersUnder(strategy: Strategy, harmony: Harmony, frame: Frame, rules: Rules): Voicing[] {
+type Judged = { readonly voicing: Voicing; readonly broken: readonly RuleName[] };
+
+/** A strategy's members with the rules each breaks, the registers being kept by construction. */
+function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
+  const rules = doublesByDefinition(strategy.id)
+    ? sounding.filter((rule) => rule !== 'doubling')
+    : sounding;
   return strategy
-    .members(harmony, widened(frame, rules.widening))
-    .filter((voicing) => keepsRules(voicing, harmony, rules));
+    .members(harmony, frame)
+    .filter((voicing) => frame.lead === undefined || voicing.upper.at(-1) === frame.lead)
+    .filter((voicing) => keepsOneColour(voicing, harmony))
+    .map((voicing) => ({
+      voicing,
+      broken: rules.filter((rule) => !keeps(rule, voicing, harmony, frame)),
+    }));
 }
 
-/** The members of one strategy under the first level of rules that leaves any; empty when none do. */
-function relaxedMembers(strategy: Strategy, harmony: Harmony, frame: Frame): readonly Voicing[] {
-  for (const rules of levels) {
-    const voicings = membersUnder(strategy, harmony, frame, rules);
-    if (voicings.length > 0) return voicings;
+/** The members under the first level of rules that leaves any; empty when none does. */
+function firstFit(
+  strategy: Strategy,
+  harmony: Harmony,
+  frame: Frame,
+  order: readonly Level[],
+): readonly Voicing[] {
+  let judged: readonly Judged[] = [];
+  let width = -1;
+  for (const { widening, givenUp } of order) {
+    if (widening !== width) judged = judge(strategy, harmony, widened(frame, widening));
+    width = widening;
+    const fit = judged.filter(({ broken }) => broken.every((rule) => givenUp.includes(rule)));
+    if (fit.length > 0) return fit.map(({ voicing }) => voicing);
   }
   return [];
 }
 
-/** The rules a voicing does not keep, in the order they are given up. */
-function givenUp(voicing: Voicing, harmony: Harmony, frame: Frame): string[] {
-  const { lowest, highest } = frame.upper;
-  const isOutside = voicing.upper.some((note) => note < lowest || note > highest);
-  const isBassOutside = voicing.bass !== undefined && voicing.bass < frame.bass.lowest;
-  const broken: readonly (readonly [string, boolean])[] = [
-    ['spacing', !isSpaced(voicing)],
-    ['guide tones', voicing.isIncomplete === true],
-    ['register of the upper voices', isOutside],
-    ['register of the bass', isBassOutside],
-    ['low interval limits', !keepsLowIntervalLimits(voicing.notes)],
-    ['minor ninths', !keepsMinorNinths(voicing.notes, harmony)],
-  ];
-  return broken.filter(([, isBroken]) => isBroken).map(([name]) => name);
+/** A register whose top is the lead, and deep enough below it. */
+function underLead(frame: Frame): Frame {
+  const { lead, upper } = frame;
+  if (lead === undefined) return frame;
+  const lowest = Math.min(upper.lowest, Math.max(0, lead - 12));
+  return { ...frame, upper: { lowest, highest: lead } };
 }
 
-/** A frame in which close position finds room whatever the registers were. */
-function fallbackFrame(frame: Frame): Frame {
-  return { ...frame, voices: Math.max(3, Math.min(4, frame.voices)) };
+function withVoices(frame: Frame, { voices: [fewest, most] }: Strategy): Frame {
+  return { ...frame, voices: Math.max(fewest, Math.min(most, frame.voices)) };
+}
+
+type Found = {
+  readonly voicings: readonly Voicing[];
+  readonly fallback: string;
+  readonly strategy: StrategyId;
+};
+
+/** 1 to 3 above: the strategy, with fewer voices, by what stands in for it. */
+function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
+  const asked = withVoices(frame, strategy);
+  for (let voices = asked.voices; voices >= strategy.voices[0]; voices -= 1) {
+    const voicings = firstFit(strategy, harmony, { ...asked, voices }, levels);
+    const { id } = strategy;
+    const fallback = voices < asked.voices ? `${partCount(voices)}: no more voices fit` : '';
+    if (voicings.length > 0) return { voicings, fallback, strategy: id };
+  }
+  for (const id of strategy.fallbacks) {
+    const other = strategyById(id);
+    const voicings = firstFit(other, harmony, withVoices(frame, other), levels);
+    const fallback = `${id} instead: no ${strategy.id} voicing of this chord fits`;
+    if (voicings.length > 0) return { voicings, fallback, strategy: id };
+  }
+  return undefined;
+}
+
+const everyLimit: readonly Level[] = [{ widening: 12, givenUp: sounding }];
+
+/** 4 and 5 above. */
+function byForce(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
+  const own = firstFit(strategy, harmony, withVoices(frame, strategy), lastLevels);
+  if (own.length > 0) return { voicings: own, fallback: '', strategy: strategy.id };
+  const close = strategyById('close');
+  const voicings = firstFit(close, harmony, withVoices(frame, close), everyLimit);
+  if (voicings.length === 0) return undefined;
+  const fallback = `close instead: no ${strategy.id} voicing of this chord fits`;
+  return { voicings, fallback, strategy: 'close' };
+}
+
+function find(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
+  return bySubstitution(strategy, harmony, frame) ?? byForce(strategy, harmony, frame);
 }
 
 /**
- * Every voicing to choose from: the strategy's own, else close position, else none (and the
- * player's notes pass through as they are).
+ * Every voicing to choose from, under the first relaxation that leaves any; none for a chord that
+ * nothing serves (and the player's notes pass through as they are).
  */
 export function candidates(strategyId: StrategyId, harmony: Harmony, frame: Frame): Candidates {
-  const own = relaxedMembers(strategyById(strategyId), harmony, frame);
-  if (own.length > 0) return { voicings: own, fallback: '' };
-  const fallback = `close position instead: no ${strategyId} voicing of this chord`;
-  return { voicings: relaxedMembers(close, harmony, fallbackFrame(frame)), fallback };
+  const strategy = strategyById(strategyId);
+  const { lead, ...free } = frame;
+  const led = lead === undefined ? undefined : find(strategy, harmony, underLead(frame));
+  const found = led ?? find(strategy, harmony, free);
+  const voicings = found?.voicings ?? [];
+  const notes = [
+    lead !== undefined && led === undefined ? 'lead: no voicing under it fits' : '',
+    found?.fallback ?? '',
+  ];
+  const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
+  const fallback = notes.filter((note) => note !== '');
+  return { voicings, standing, fallback, strategy: found?.strategy ?? strategyId };
 }
 
 /**
- * The cheapest to move to. Ties go to the one listed first; strategies list in a fixed order, so
- * the same input and history always give the same voicing.
+ * The cheapest to move to, by its place in the list; -1 for an empty list. Ties go to the one listed
+ * first; strategies list in a fixed order, so the same input and history always give the same.
  */
+export function cheapestIndex(
+  { voicings, standing }: Candidates,
+  last: Voicing | undefined,
+): number {
+  let best = -1;
+  let least = Number.POSITIVE_INFINITY;
+  for (let index = 0; index < voicings.length; index += 1) {
+    const own = standing[index] ?? 0;
+    const voicing = voicings[index];
+    // A move costs nothing or more, so that one dear for itself need not be measured.
+    if (own >= least || voicing === undefined) continue;
+    const cost = last === undefined ? own : own + moveCost(last, voicing);
+    if (cost < least) {
+      best = index;
+      least = cost;
+    }
+  }
+  return best;
+}
+
+/** What a voicing gives up of what the frame asks, in the order it is given up. */
+export function relaxedBy(
+  voicing: Voicing,
+  { fallback, strategy }: Candidates,
+  harmony: Harmony,
+  frame: Frame,
+): readonly string[] {
+  const led = frame.lead === undefined ? frame : underLead(frame);
+  const broken = ruleNames.filter(
+    (rule) =>
+      !(rule === 'doubling' && doublesByDefinition(strategy)) &&
+      !keeps(rule, voicing, harmony, led),
+  );
+  return [...fallback, ...broken];
+}
+
+/** The voicing at a place of the list with what it gives up; undefined when there is none. */
+export function chosenAt(
+  index: number,
+  list: Candidates,
+  harmony: Harmony,
+  frame: Frame,
+): Chosen | undefined {
+  const voicing = list.voicings[index];
+  if (voicing === undefined) return undefined;
+  return { voicing, relaxed: relaxedBy(voicing, list, harmony, frame) };
+}
+
+/** The next voicing: the cheapest to move to from `last`. Undefined when there is none. */
 export function cheapest(
-  { voicings, fallback }: Candidates,
+  list: Candidates,
   last: Voicing | undefined,
   harmony: Harmony,
   frame: Frame,
 ): Chosen | undefined {
-  let best: Voicing | undefined;
-  let least = Number.POSITIVE_INFINITY;
-  for (const voicing of voicings) {
-    const cost = costOf(voicing, last, frame);
-    if (cost < least) {
-      best = voicing;
-      least = cost;
-    }
-  }
-  if (best === undefined) return undefined;
-  const relaxed = givenUp(best, harmony, frame);
-  return { voicing: best, relaxed: fallback === '' ? relaxed : [fallback, ...relaxed] };
+  return chosenAt(cheapestIndex(list, last), list, harmony, frame);
 }

@@ -3,22 +3,19 @@
  * Definition: textbook; members are the rotations of the tone set at every octave that fits.
  */
 import type { Harmony } from '../harmony/palette.ts';
-import { bassInterval, overBass, overBasses, type Upper } from './bass.ts';
+import { overEach, type Upper } from './bass.ts';
 import { rotations, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
-/** Semitones of motion a poorer set of tones counts as: it wins only where the better has no room. */
-const poorerSetPrice = 12;
-
-/** The close members, before any voice is dropped. */
-export function closeUppers(harmony: Harmony, frame: Frame): Upper[] {
-  const sets = toneSets(harmony.palette, frame.voices, bassInterval(harmony, frame));
-  return sets.flatMap((set, rank) =>
-    rotations(set).flatMap((rotation) =>
+/** The close members over one bass tone, before any voice is dropped. */
+export function closeUppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  return toneSets(harmony.palette, frame.voices, bass).flatMap(({ tones, price, isIncomplete }) =>
+    rotations(tones).flatMap((rotation) =>
       stackWithin(rotation, harmony.chord.root, frame.upper).map((notes) => ({
         notes,
-        price: rank * poorerSetPrice,
+        price,
+        isIncomplete,
       })),
     ),
   );
@@ -26,8 +23,14 @@ export function closeUppers(harmony: Harmony, frame: Frame): Upper[] {
 
 export const close: Strategy = {
   id: 'close',
-  members: (harmony, frame) => {
-    const label = `close position${overBass(harmony, frame)}`;
-    return overBasses(closeUppers(harmony, frame), harmony, frame, label, 'freely');
-  },
+  voices: [3, 5],
+  fallbacks: [],
+  members: (harmony, frame) =>
+    overEach(
+      harmony,
+      frame,
+      'close position',
+      (bass) => closeUppers(harmony, frame, bass),
+      'freely',
+    ),
 };

@@ -1,14 +1,21 @@
 /**
  * Rules over one voicing, as predicates that answer true when the voicing keeps them. Notes run
- * lowest → highest. Numbers with sources stand in shared/low-interval-limits.json.
+ * lowest → highest. Numbers and their sources stand in shared/low-interval-limits.json and
+ * shared/voicing-limits.json.
  */
-import table from '../../shared/low-interval-limits.json' with { type: 'json' };
-import type { Harmony } from '../harmony/palette.ts';
+import intervals from '../../shared/low-interval-limits.json' with { type: 'json' };
+import data from '../../shared/voicing-limits.json' with { type: 'json' };
+import { isDegree, semitonesOf } from '../harmony/degree.ts';
+import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has } from '../harmony/pitch-class-set.ts';
-import type { Voicing } from './voicing.ts';
+import { bassesOf } from './bass.ts';
+import { isPlayable } from './hands.ts';
+import type { Frame, Voicing } from './voicing.ts';
+
+const { limits } = data;
 
 const lowest: number[] = new Array(128).fill(0);
-for (const { semitones, lowest: limit } of table.limits) lowest[semitones] = limit;
+for (const { semitones, lowest: limit } of intervals.limits) lowest[semitones] = limit;
 
 /**
  * No interval stands lower than its limit; every pair of notes counts, not only neighbours.
@@ -24,74 +31,160 @@ export function keepsLowIntervalLimits(notes: readonly number[]): boolean {
   return true;
 }
 
-/**
- * No minor ninth (13, 25 … semitones) between voices, but for the flat ninth over the root.
- * Source: C. Israels, Exploring Jazz Arranging, lesson 5.
- */
+function isMinorNinth(interval: number): boolean {
+  return interval >= limits.minorNinth.value && interval % 12 === 1;
+}
+
+/** The root may carry a minor ninth only where the b9 belongs to the chord. */
+function allowsFlatNinth(palette: Palette): boolean {
+  return has(palette.universe, 1);
+}
+
+/** No minor ninth (13, 25 … semitones) between voices, but for the flat ninth over the root. */
 export function keepsMinorNinths(notes: readonly number[], harmony: Harmony): boolean {
-  const root = harmony.chord.root;
+  const { chord, palette } = harmony;
   for (let low = 0; low < notes.length; low += 1) {
     const bottom = notes[low] ?? 0;
+    const isExempt = bottom % 12 === chord.root && allowsFlatNinth(palette);
     for (let high = low + 1; high < notes.length; high += 1) {
-      const interval = (notes[high] ?? 0) - bottom;
-      if (interval > 12 && interval % 12 === 1 && bottom % 12 !== root) return false;
-      if (interval > 12 && interval % 12 === 1 && !allowsFlatNinth(harmony)) return false;
+      if (!isExempt && isMinorNinth((notes[high] ?? 0) - bottom)) return false;
     }
   }
   return true;
 }
 
-/** The root may carry a minor ninth only where the b9 belongs to the chord. */
-function allowsFlatNinth(harmony: Harmony): boolean {
-  return has(harmony.palette.universe, 1);
+/**
+ * The same under a held bass: the pedal belongs to no chord, so that only the upper voices are
+ * measured among themselves (common practice, no source).
+ */
+function clears(voicing: Voicing, harmony: Harmony, frame: Frame): boolean {
+  const isPedal = frame.bass.policy === 'pedal' && frame.bass.pedal !== undefined;
+  return keepsMinorNinths(isPedal ? voicing.upper : voicing.notes, harmony);
 }
-
-/** Largest distance between neighbouring upper voices, in semitones: common practice, no source. */
-export const largestUpperGap = 12;
-/** Largest distance from the bass to the next voice: beyond it the middle is empty (no source). */
-export const largestBassGap = 28;
 
 /** Upper voices no further apart than an octave; the bass not lost below them. */
 export function keepsSpacing(voicing: Voicing): boolean {
   const { bass, upper } = voicing;
-  const isLost = bass !== undefined && (upper[0] ?? 0) - bass > largestBassGap;
-  const isTorn = upper.some((note, index) => {
-    const below = upper[index - 1];
-    return below !== undefined && note - below > largestUpperGap;
-  });
-  return !isLost && !isTorn;
+  if (bass !== undefined && (upper[0] ?? 0) - bass > limits.bassGap.value) return false;
+  return widestGap(upper) <= limits.upperGap.value;
 }
 
-/**
- * No semitone between the two top voices: it blurs the line on top.
- * Source: C. Israels, Exploring Jazz Arranging, lesson 5.
- */
+/** Largest distance between neighbours, in semitones. */
+export function widestGap(notes: readonly number[]): number {
+  let widest = 0;
+  for (let voice = 1; voice < notes.length; voice += 1) {
+    widest = Math.max(widest, (notes[voice] ?? 0) - (notes[voice - 1] ?? 0));
+  }
+  return widest;
+}
+
+/** No semitone between the two top voices: it blurs the line on top. */
 export function keepsTopClear(voicing: Voicing): boolean {
   const top = voicing.upper.at(-1) ?? 0;
   const next = voicing.upper.at(-2);
-  return next === undefined || top - next !== 1;
+  return next === undefined || top - next >= limits.topStep.value;
 }
 
-/** Pairs of tensions, as semitones above the root, that contradict each other in one voicing. */
-const contradictions: readonly (readonly [number, number])[] = [
-  [2, 1],
-  [2, 3],
-  [9, 8],
-];
+function semitones(degree: string): number {
+  if (!isDegree(degree)) throw new Error(`shared/voicing-limits.json: no degree ${degree}`);
+  return semitonesOf(degree);
+}
+
+const contradictions = data.contradictions.pairs.map((pair) => pair.map(semitones));
+
+function maskFromRoot(notes: readonly number[], root: number): number {
+  return notes.reduce((mask, note) => mask | (1 << ((note - root + 120) % 12)), 0);
+}
 
 /**
  * A natural ninth excludes the altered ones, a natural thirteenth the flat one, unless the chord
- * itself is made of both. Common practice, no source.
+ * itself is made of both; where it is made of one, the other would belie its symbol.
  */
 export function keepsOneColour(voicing: Voicing, harmony: Harmony): boolean {
   const { palette, chord } = harmony;
   if (!palette.isDominant) return true;
-  const sounding = voicing.notes.reduce(
-    (mask, note) => mask | (1 << ((note - chord.root + 120) % 12)),
-    0,
-  );
-  return contradictions.every(([one, other]) => {
-    const bothNamed = has(palette.chordTones, one) && has(palette.chordTones, other);
-    return bothNamed || !(has(sounding, one) && has(sounding, other));
+  // A bass that is held or foreign belongs to no colour; any other is a chord tone.
+  const sounding = maskFromRoot(voicing.upper, chord.root);
+  return contradictions.every((pair) => {
+    const named = pair.filter((tone) => has(palette.chordTones, tone));
+    if (named.length === pair.length) return true;
+    const [only] = named;
+    if (only === undefined) return !pair.every((tone) => has(sounding, tone));
+    return pair.every((tone) => tone === only || !has(sounding, tone));
   });
+}
+
+const doublings = data.doubling.degrees.map(semitones);
+
+/** No seventh, altered tone or tension twice among the upper voices and the bass. */
+export function keepsDoubling(notes: readonly number[], harmony: Harmony): boolean {
+  const { chord, palette } = harmony;
+  let once = 0;
+  for (const note of notes) {
+    const above = (note - chord.root + 120) % 12;
+    const isStable = doublings.includes(above) && has(palette.chordTones, above);
+    const isLeading = palette.isDominant && above === 4;
+    if (has(once, above) && (!isStable || isLeading)) return false;
+    once |= 1 << above;
+  }
+  return true;
+}
+
+/** Strategies that stand on the root by definition keep it there, whatever was asked. */
+function isBassAsAsked({ bass }: Voicing, harmony: Harmony, frame: Frame): boolean {
+  if (bass === undefined) return true;
+  const interval = (bass - harmony.chord.root + 120) % 12;
+  return bassesOf(harmony, frame).some((each) => each.interval === interval);
+}
+
+/** Names of the rules, in the words of a result. */
+export const ruleNames = [
+  'bass policy',
+  'spacing',
+  'doubling',
+  'reach',
+  'guide tones',
+  'register of the upper voices',
+  'register of the bass',
+  'low interval limits',
+  'minor ninths',
+] as const;
+export type RuleName = (typeof ruleNames)[number];
+
+/** Strategies that double by definition. */
+const doubling: readonly string[] = ['block', 'upper-structure', 'polychord'];
+
+export function doublesByDefinition(strategyId: string): boolean {
+  return doubling.includes(strategyId);
+}
+
+/** True when the voicing keeps the rule, the registers being those of the frame. */
+export function keeps(rule: RuleName, voicing: Voicing, harmony: Harmony, frame: Frame): boolean {
+  const { upper, bass } = frame;
+  switch (rule) {
+    case 'bass policy':
+      return isBassAsAsked(voicing, harmony, frame);
+    case 'spacing':
+      return keepsSpacing(voicing) && keepsTopClear(voicing);
+    case 'doubling':
+      return keepsDoubling(voicing.notes, harmony);
+    case 'reach':
+      return frame.reach === undefined || isPlayable(voicing, frame.reach);
+    case 'guide tones':
+      return voicing.isIncomplete !== true;
+    case 'register of the upper voices':
+      return (
+        (voicing.upper[0] ?? 0) >= upper.lowest && (voicing.upper.at(-1) ?? 0) <= upper.highest
+      );
+    case 'register of the bass':
+      return (
+        voicing.bass === undefined ||
+        bass.policy === 'pedal' ||
+        (voicing.bass >= bass.lowest && voicing.bass <= bass.highest)
+      );
+    case 'low interval limits':
+      return keepsLowIntervalLimits(voicing.notes);
+    case 'minor ninths':
+      return clears(voicing, harmony, frame);
+  }
 }

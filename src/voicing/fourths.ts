@@ -5,24 +5,28 @@
  * Rules: T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5 (read in excerpt).
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has, membersOf } from '../harmony/pitch-class-set.ts';
-import { bassInterval, overBass, overBasses, type Upper } from './bass.ts';
+import { has, membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
+import { overEach, type Upper } from './bass.ts';
+import { partCount } from './count-words.ts';
+import { lacksEssentials, missingNames } from './essentials.ts';
 import { stackWithin } from './stack.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
-const countWords = ['', '', 'two', 'three', 'four', 'five', 'six'] as const;
+/**
+ * Semitones of motion a stack counts as that holds one guide tone of two, or none; and for each tone
+ * that the symbol names and the stack has no room for.
+ */
+const guidePrices = { one: 1, none: 6 } as const;
+const namedTonePrice = 8;
 
-/** Semitones of motion a stack without any guide tone counts as. */
-const noGuidePrice = 6;
-
-/** Stacks of `voices` tones, each a perfect or augmented fourth above the last, all different. */
-function stacksOf(palette: Palette, voices: number): number[][] {
+/** Stacks of `parts` tones of the palette, each one of `steps` above the last, all different. */
+export function stacksOf(palette: Palette, parts: number, steps: readonly number[]): number[][] {
   let stacks = membersOf(palette.universe).map((tone) => [tone]);
-  for (let voice = 1; voice < voices; voice += 1) {
+  for (let part = 1; part < parts; part += 1) {
     stacks = stacks.flatMap((stack) => {
       const top = stack.at(-1) ?? 0;
-      return [5, 6]
-        .map((fourth) => (top + fourth) % 12)
+      return steps
+        .map((step) => (top + step) % 12)
         .filter((tone) => has(palette.universe, tone) && !stack.includes(tone))
         .map((tone) => [...stack, tone]);
     });
@@ -30,23 +34,26 @@ function stacksOf(palette: Palette, voices: number): number[][] {
   return stacks;
 }
 
-/** Tones the sound may not lose: the third (or its substitute), a dominant's whole tritone, a b5. */
-function essentials(palette: Palette): number {
-  const [third] = membersOf(palette.guides);
-  if (third === undefined) return 0;
-  // A half-diminished chord without its b5 is only minor.
-  const flatFifth = has(palette.required, 6) && has(palette.guides, 3) ? 1 << 6 : 0;
-  return (palette.isDominant ? palette.guides : 1 << third) | flatFifth;
+/** What a stack lacks in guide tones, as motion. */
+export function guidePrice(palette: Palette, sounding: number): number {
+  const held = sizeOf(palette.guides & sounding);
+  if (held === 0) return guidePrices.none;
+  return held < sizeOf(palette.guides) ? guidePrices.one : 0;
 }
 
-function uppers(harmony: Harmony, frame: Frame): Upper[] {
+/** Tone templates as upper voices at every octave that fits. */
+export function stacked(
+  stacks: readonly (readonly number[])[],
+  harmony: Harmony,
+  frame: Frame,
+  bass: number | undefined,
+): Upper[] {
   const { palette, chord } = harmony;
-  const bass = bassInterval(harmony, frame);
-  const needed = essentials(palette) & ~(bass === undefined ? 0 : 1 << bass);
-  return stacksOf(palette, frame.voices).flatMap((stack) => {
+  return stacks.flatMap((stack) => {
     const sounding = stack.reduce((mask, tone) => mask | (1 << tone), 0);
-    const isIncomplete = (needed & ~sounding) !== 0;
-    const price = (palette.guides & sounding) === 0 ? noGuidePrice : 0;
+    const isIncomplete = lacksEssentials(palette, sounding, bass);
+    const price =
+      guidePrice(palette, sounding) + missingNames(palette, sounding, bass) * namedTonePrice;
     return stackWithin(stack, chord.root, frame.upper).map((notes) => ({
       notes,
       price,
@@ -57,9 +64,11 @@ function uppers(harmony: Harmony, frame: Frame): Upper[] {
 
 export const fourths: Strategy = {
   id: 'fourths',
+  voices: [3, 5],
+  fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) => {
-    const count = countWords[frame.voices] ?? `${frame.voices}`;
-    const label = `${count}-part fourths${overBass(harmony, frame)}`;
-    return overBasses(uppers(harmony, frame), harmony, frame, label, 'at-a-price');
+    const stacks = stacksOf(harmony.palette, frame.voices, [5, 6]);
+    const label = `${partCount(frame.voices)} fourths`;
+    return overEach(harmony, frame, label, (bass) => stacked(stacks, harmony, frame, bass));
   },
 };

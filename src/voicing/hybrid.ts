@@ -8,7 +8,8 @@ import { spokenDegree } from '../harmony/degree.ts';
 import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
 import type { Harmony, Palette } from '../harmony/palette.ts';
 import { membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
-import { overBasses, type Upper } from './bass.ts';
+import { over, rootBass, type Upper } from './bass.ts';
+import { dropVoices } from './drop.ts';
 import { rotations, stackWithin } from './stack.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 
@@ -24,15 +25,12 @@ function thirdless(palette: Palette): number {
   return palette.isDominant ? withoutThird | fourth : withoutThird;
 }
 
-/** Three-voice chords stand close or open; of four voices the second may drop. */
+/** Close, or with the second voice from the top an octave lower. */
 function layouts(tones: readonly number[], root: number, frame: Frame): number[][] {
   return rotations(tones).flatMap((rotation) => {
     const close = stackWithin(rotation, root, frame.upper);
     const dropped = close
-      .map((notes) => {
-        const second = notes[notes.length - 2] ?? 0;
-        return [second - 12, ...notes.filter((note) => note !== second)];
-      })
+      .map((notes) => dropVoices(notes, [2]))
       .filter((notes) => (notes[0] ?? 0) >= frame.upper.lowest);
     return [...close, ...dropped];
   });
@@ -45,14 +43,14 @@ function membersOfRow(row: Hybrid, harmony: Harmony, frame: Frame): Voicing[] {
     price,
   }));
   const on = row.degreeAt[row.above] ?? '1';
-  const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)} over the root`;
-  const policy = frame.bass.policy === 'none' ? 'none' : 'root';
-  const overRoot: Frame = { ...frame, bass: { ...frame.bass, policy } };
-  return overBasses(uppers, harmony, overRoot, label, 'freely');
+  const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)}`;
+  return over(rootBass(harmony, frame), uppers, harmony, label, 'freely');
 }
 
 export const hybrid: Strategy = {
   id: 'hybrid',
+  voices: [3, 4],
+  fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) => {
     if (harmony.chord.reading.bassRole === 'foreign') return [];
     const allowed = thirdless(harmony.palette);

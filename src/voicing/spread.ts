@@ -1,12 +1,12 @@
 /**
- * Spread (foundation) voicings: root in the bass, guide tones at the bottom of the upper voices,
+ * Spread (foundation) voicings: the bass far below, guide tones at the bottom of the upper voices,
  * perhaps with the fifth under them, the rest above in thirds to sixths.
  * Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7 (root, third and
  * seventh lowest, the others above often in fourths and fifths).
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has } from '../harmony/pitch-class-set.ts';
-import { bassInterval, overBass, overBasses, type Upper } from './bass.ts';
+import { overEach, type Upper } from './bass.ts';
 import { stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
 import type { Frame, Strategy } from './voicing.ts';
@@ -17,7 +17,8 @@ const largestGap = 12;
 /** A gap may exceed the one below it by this much before the sound hollows. */
 const gapTolerance = 4;
 const hollowPrice = 2;
-const poorerSetPrice = 12;
+/** Sets of tones further from the wanted one than this are not looked at: the orders multiply. */
+const dearestSet = 5;
 
 function permutations(tones: readonly number[]): number[][] {
   if (tones.length <= 1) return [[...tones]];
@@ -26,14 +27,16 @@ function permutations(tones: readonly number[]): number[][] {
   );
 }
 
-/** Guide tones come first; a fifth (or, without a bass, the root) may stand beneath them. */
+/** Guide tones come first; a fifth (or, where the bass has another tone, the root) may stand beneath. */
 function hasFoundation(order: readonly number[], palette: Palette): boolean {
-  const guides = order.filter((tone) => has(palette.guides, tone)).length;
+  const isGuide = (tone: number): boolean =>
+    has(palette.guides, tone) || (tone === 9 && !order.includes(11) && has(palette.guides, 11));
+  const guides = order.filter(isGuide).length;
   const isGround = (tone: number | undefined): boolean => tone === 7 || tone === 0;
   let next = 0;
   while (next < order.length - guides && isGround(order[next])) next += 1;
   if (next > 2) return false;
-  return order.slice(next, next + guides).every((tone) => has(palette.guides, tone));
+  return order.slice(next, next + guides).every(isGuide);
 }
 
 function hasSpreadGaps(notes: readonly number[]): boolean {
@@ -53,21 +56,22 @@ function hollowness(notes: readonly number[]): number {
   return price;
 }
 
-function uppers(harmony: Harmony, frame: Frame): Upper[] {
-  const sets = toneSets(harmony.palette, frame.voices, bassInterval(harmony, frame));
-  return sets.flatMap((set, rank) =>
-    permutations(set)
-      .filter((order) => hasFoundation(order, harmony.palette))
-      .flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper))
-      .filter(hasSpreadGaps)
-      .map((notes) => ({ notes, price: rank * poorerSetPrice + hollowness(notes) })),
-  );
+function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  return toneSets(harmony.palette, frame.voices, bass)
+    .filter(({ tones, price }) => price <= dearestSet && tones.length === frame.voices)
+    .flatMap(({ tones, price, isIncomplete }) =>
+      permutations(tones)
+        .filter((order) => hasFoundation(order, harmony.palette))
+        .flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper))
+        .filter(hasSpreadGaps)
+        .map((notes) => ({ notes, price: price + hollowness(notes), isIncomplete })),
+    );
 }
 
 export const spread: Strategy = {
   id: 'spread',
-  members: (harmony, frame) => {
-    const label = `spread${overBass(harmony, frame)}`;
-    return overBasses(uppers(harmony, frame), harmony, frame, label, 'freely');
-  },
+  voices: [2, 5],
+  fallbacks: ['open', 'close'],
+  members: (harmony, frame) =>
+    overEach(harmony, frame, 'spread', (bass) => uppers(harmony, frame, bass)),
 };

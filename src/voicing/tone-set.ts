@@ -1,13 +1,23 @@
 /**
  * Which tones a voicing of n voices takes from the palette when the strategy itself leaves that
- * open: guide tones, then what the symbol names, then the tensions the chord has grown, then the
- * root (where no bass has it) and the fifth. One tone per place, so that a ninth stands for the
- * root and a thirteenth for the fifth when voices are few.
+ * open. First the wanted ones: guide tones, then what the symbol names, then the tensions the chord
+ * has grown, then the root (where the bass has another tone) and the fifth. Then every other
+ * choice, each tone that differs at a price, so that lines may lead to them: a ninth for the root,
+ * a thirteenth for the fifth, a sixth for a major seventh under a lead on the root.
  * The principle of one note per category or its substitute: G. Lindsay, Jazz Arranging Techniques,
- * ch. 10, 'Four-way close' (read in excerpt); the order: common practice, no source.
+ * ch. 10, 'Four-way close' (read in excerpt); the order and the prices: common practice, no source.
  */
 import type { Palette } from '../harmony/palette.ts';
-import { has, membersOf } from '../harmony/pitch-class-set.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+import { lacksEssentials, namedTones } from './essentials.ts';
+
+export type ToneSet = {
+  /** Semitones above the root, ascending. */
+  readonly tones: readonly number[];
+  /** Semitones of motion it counts as beside the wanted set. */
+  readonly price: number;
+  readonly isIncomplete: boolean;
+};
 
 /** Tensions in the order they are wanted, as semitones above the root: one 9, one 13, one 11. */
 const tensionGroups = [
@@ -15,53 +25,141 @@ const tensionGroups = [
   [9, 8],
   [6, 5],
 ] as const;
+/** Of an altered dominant's ninths and fifths: the raised ninth, the flat thirteenth. */
+const preferredAlterations = [3, 1, 8, 6] as const;
 /** The fifth and what may stand for it. */
 const fifths = [7, 6, 8] as const;
 
-function wantedTones(palette: Palette, bass: number | undefined): number[] {
-  const wanted: number[] = [];
-  const want = (semitones: number): void => {
-    if (semitones !== bass && has(palette.universe, semitones) && !wanted.includes(semitones)) {
-      wanted.push(semitones);
-    }
-  };
-  for (const guide of membersOf(palette.guides)) want(guide);
-  for (const named of membersOf(palette.required)) want(named);
-  if (bass !== 0) want(0);
-  for (const group of tensionGroups) {
-    // A ninth the symbol already names is not joined by another (a minor third is no raised ninth).
-    const named = palette.required & ~palette.guides;
-    if (group.some((tone) => has(named, tone))) continue;
-    const tension = group.find((tone) => has(palette.tensions, tone));
-    if (tension !== undefined) want(tension);
-  }
-  for (const fifth of fifths) if (has(palette.chordTones, fifth)) want(fifth);
-  for (const tone of membersOf(palette.chordTones)) want(tone);
-  // A doubled bass is the last resort, for triads in more voices than they have tones.
-  if (bass !== undefined && has(palette.chordTones, bass) && !wanted.includes(bass)) {
-    wanted.push(bass);
-  }
-  return wanted;
+const pricePerTone = 3;
+const sixthForSeventhPrice = 5;
+const doubledBassPrice = 2;
+
+/** Tones an altered dominant leaves open, settled; each only where none of its kind is wanted yet. */
+function alterations(palette: Palette, wanted: readonly number[]): number[] {
+  return palette.type.oneOf.flatMap((group) => {
+    const tone = preferredAlterations.find((each) => has(group, each));
+    const isMet = wanted.some((each) => has(group, each));
+    return isMet || tone === undefined ? [] : [tone];
+  });
 }
 
-/** Without its tensions: what remains when a tension makes trouble in the register at hand. */
-function plain(palette: Palette): Palette {
-  return { ...palette, universe: palette.chordTones, tensions: 0 };
+/** One ninth, one thirteenth, one eleventh, each only where none is wanted yet. */
+function tensions(palette: Palette, wanted: readonly number[]): number[] {
+  const available = (palette.tensions | palette.chordTones) & ~palette.guides;
+  return tensionGroups.flatMap((group) => {
+    // A ninth the symbol already names is not joined by another (a minor third is no raised ninth).
+    if (group.some((tone) => wanted.includes(tone) && !has(palette.guides, tone))) return [];
+    const tension = group.find((tone) => has(available, tone));
+    return tension === undefined ? [] : [tension];
+  });
+}
+
+/** Every tone the voices may take, the most wanted first. */
+function wantedTones(palette: Palette, bass: number | undefined): number[] {
+  const wanted: number[] = [];
+  const want = (tones: readonly number[]): void => {
+    for (const tone of tones) {
+      if (tone !== bass && has(palette.universe, tone) && !wanted.includes(tone)) wanted.push(tone);
+    }
+  };
+  want(membersOf(palette.guides));
+  want(membersOf(namedTones(palette)));
+  want(alterations(palette, wanted));
+  // Without a bass another player has the root.
+  if (bass !== 0 && bass !== undefined) want([0]);
+  want(tensions(palette, wanted));
+  want(fifths.filter((fifth) => has(palette.chordTones, fifth)));
+  want(membersOf(palette.chordTones));
+  // A doubled bass is the last resort, for triads in more voices than they have tones.
+  const isLast = bass !== undefined && has(palette.chordTones, bass) && !wanted.includes(bass);
+  return isLast ? [...wanted, bass] : wanted;
+}
+
+/** Places a tone may take in a chord: root or ninth, third, fifth and its stand-ins, seventh. */
+function placesOf(set: PitchClassSet, palette: Palette): number {
+  const [third = 0, ...others] = membersOf(palette.guides);
+  const seventh = others.find((guide) => guide >= 9) ?? 12;
+  // Where the seventh is away, a sixth has its place.
+  const onTop = has(set, seventh) ? seventh : 9;
+  const places = new Set<number>();
+  for (const tone of membersOf(set)) {
+    if (tone === third) places.add(3);
+    else if (tone === onTop || tone > 9) places.add(7);
+    else places.add(tone <= 3 ? 1 : 5);
+  }
+  return places.size;
+}
+
+/** Two ninths or two thirteenths, unless the symbol names both. */
+function hasTwins(set: PitchClassSet, palette: Palette): boolean {
+  const free = set & ~namedTones(palette) & ~palette.guides;
+  return tensionGroups.some((group) => {
+    const count = group.filter((tone) => has(set, tone) && !has(palette.guides, tone)).length;
+    return count > 1 && group.some((tone) => has(free, tone) && has(palette.tensions, tone));
+  });
+}
+
+/** The fifth and what blurs it: the flat thirteenth a semitone above, when only grown. */
+function clashesWithFifth(set: PitchClassSet, palette: Palette): boolean {
+  return has(set, 7) && has(set, 8) && has(palette.tensions, 8);
+}
+
+function subsets(tones: readonly number[], size: number): PitchClassSet[] {
+  let found: PitchClassSet[] = [0];
+  tones.forEach((tone, index) => {
+    const left = tones.length - index - 1;
+    found = found.flatMap((set) => {
+      const count = sizeOf(set);
+      const grown = count < size ? [set | (1 << tone)] : [];
+      return count + left >= size ? [...grown, set] : grown;
+    });
+  });
+  return found.filter((set) => sizeOf(set) === size);
+}
+
+/** The tones a set may not do without, as far as it has room for them. */
+function heartOf(palette: Palette, wanted: PitchClassSet): PitchClassSet {
+  return (palette.guides | namedTones(palette)) & wanted;
+}
+
+function maskOf(tones: readonly number[]): PitchClassSet {
+  return tones.reduce((mask, tone) => mask | (1 << tone), 0);
+}
+
+/** A sixth may stand for a major seventh: always the answer when the lead is the root. */
+function withSixth(heart: PitchClassSet, palette: Palette): PitchClassSet | undefined {
+  const isMajorSeventh = has(palette.guides, 11) && has(palette.tensions, 9);
+  return isMajorSeventh && has(heart, 11) ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
 }
 
 /**
- * Sets of tones (semitones above the root, ascending), best first; at most `voices` each and fewer
- * where the chord has no more. `bass` is the tone the bass voice takes, or undefined.
+ * Sets of tones, best first; at most `voices` tones each and fewer where the chord has no more.
+ * `bass` is the tone the bass voice takes, or undefined.
  */
-export function toneSets(palette: Palette, voices: number, bass: number | undefined): number[][] {
-  const sets = [wantedTones(palette, bass), wantedTones(plain(palette), bass)].map((wanted) =>
-    wanted.slice(0, voices).sort((one, other) => one - other),
-  );
-  const seen = new Set<string>();
-  return sets.filter((set) => {
-    const name = set.join();
-    if (seen.has(name)) return false;
-    seen.add(name);
-    return true;
-  });
+export function toneSets(palette: Palette, voices: number, bass: number | undefined): ToneSet[] {
+  const first = wantedTones(palette, bass).slice(0, voices);
+  const wanted = maskOf(first);
+  const heart = heartOf(palette, wanted);
+  const sixth = withSixth(heart, palette);
+  const mostPlaces = placesOf(palette.universe, palette);
+  const priceOf = (set: PitchClassSet): number => {
+    const doubled = bass !== undefined && has(set & ~wanted, bass) ? doubledBassPrice : 0;
+    const substitute = (heart & ~set) === 0 ? 0 : sixthForSeventhPrice - pricePerTone;
+    const unnamed = palette.type.oneOf.filter((group) => (group & set) === 0).length;
+    return sizeOf(set & ~wanted) * pricePerTone + doubled + substitute + unnamed * pricePerTone;
+  };
+  const isFit = (set: PitchClassSet): boolean => {
+    if (set === wanted) return true;
+    const hasHeart = (heart & ~set) === 0 || (sixth !== undefined && (sixth & ~set) === 0);
+    if (!hasHeart || hasTwins(set, palette) || clashesWithFifth(set, palette)) return false;
+    return placesOf(set, palette) >= Math.min(mostPlaces, voices, placesOf(wanted, palette));
+  };
+  return subsets(membersOf(palette.universe), first.length)
+    .filter(isFit)
+    .map((set) => ({
+      tones: membersOf(set),
+      price: priceOf(set),
+      isIncomplete: lacksEssentials(palette, set, bass),
+    }))
+    .sort((one, other) => one.price - other.price);
 }

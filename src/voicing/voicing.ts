@@ -6,18 +6,70 @@ import type { Harmony } from '../harmony/palette.ts';
 
 export type Register = { readonly lowest: number; readonly highest: number };
 
-export const strategyIds = ['close', 'drop-2', 'fourths', 'hybrid', 'spread'] as const;
+export const strategyIds = [
+  'close',
+  'open',
+  'drop-2',
+  'drop-3',
+  'drop-2-4',
+  'shell',
+  'rootless',
+  'spread',
+  'fourths',
+  'fourths-and-third',
+  'fifths',
+  'hybrid',
+  'upper-structure',
+  'polychord',
+  'cluster',
+  'block',
+] as const;
 export type StrategyId = (typeof strategyIds)[number];
 
-export const bassPolicies = ['root', 'third', 'none'] as const;
+export const bassPolicies = [
+  'root',
+  'third',
+  'fifth',
+  'seventh',
+  'as-played',
+  'pedal',
+  'line',
+  'none',
+] as const;
 export type BassPolicy = (typeof bassPolicies)[number];
 
-/** Where the voices may stand. */
+export const blockForms = ['close', 'drop-2'] as const;
+/** What stands between the lead and its double an octave below. */
+export type BlockForm = (typeof blockForms)[number];
+
+export type BassFrame = Register & {
+  readonly policy: BassPolicy;
+  /** The note held under every chord by the policy 'pedal'; absent: the root takes its place. */
+  readonly pedal?: number;
+};
+
+/** Where the voices may stand, and what else a voicing has to respect. */
 export type Frame = {
   readonly upper: Register;
-  readonly bass: Register & { readonly policy: BassPolicy };
+  readonly bass: BassFrame;
   /** Voices above the bass. */
   readonly voices: number;
+  /** The note the top voice must take: the player's own top note. Absent: any. */
+  readonly lead?: number;
+  /** Semitones one hand spans, for those who will play it themselves; absent: not for hands. */
+  readonly reach?: number;
+  /** Absent: 'close'. */
+  readonly block?: BlockForm;
+};
+
+/** Tones of the harmony that want to move, as seen from the notes that have them. */
+export type Tendencies = {
+  /** Pitch class of the harmony's root: whether a tone resolves depends on where the root goes. */
+  readonly root: number;
+  /** Sevenths among the upper voices: held, or down a step. */
+  readonly sevenths: readonly number[];
+  /** Thirds of a dominant among the upper voices: held, or by a semitone. */
+  readonly leadingTones: readonly number[];
 };
 
 export type Voicing = {
@@ -35,10 +87,15 @@ export type Voicing = {
   readonly price: number;
   /** True when stack and bass together miss a tone the chord cannot do without. */
   readonly isIncomplete?: boolean;
+  readonly tendencies: Tendencies;
 };
 
 /** Lists a chord's members inside a frame; unfiltered by limits on intervals and spacing. */
 export type Strategy = {
   readonly id: StrategyId;
+  /** Voices above the bass it can place: fewest, most. */
+  readonly voices: readonly [number, number];
+  /** What serves in its place, in this order, a chord it has no member for. */
+  readonly fallbacks: readonly StrategyId[];
   readonly members: (harmony: Harmony, frame: Frame) => readonly Voicing[];
 };

@@ -24,7 +24,7 @@ describe('a preset in order', () => {
         upper: { lowest: 60, highest: 80 },
         bass: { policy: 'root', lowest: 33, highest: 48 },
         growth: 'ninths',
-        gathering: { mode: 'fixed', ceilingMilliseconds: 30 },
+        gathering: { mode: 'adaptive', ceilingMilliseconds: 50 },
       },
     });
   });
@@ -32,7 +32,7 @@ describe('a preset in order', () => {
   test('what is left out has the value the schema states', () => {
     const whole = parsePreset(JSON.stringify(sample), 'sample');
     expect(parsePreset(spoilt({ bass: undefined, gathering: undefined }), 'sample')).toEqual(whole);
-    expect(parsePreset(spoilt({ gathering: { mode: 'fixed' } }), 'sample')).toEqual(whole);
+    expect(parsePreset(spoilt({ gathering: { mode: 'adaptive' } }), 'sample')).toEqual(whole);
     expect(parsePreset(spoilt({ bass: { policy: 'root' } }), 'sample')).toEqual(whole);
   });
 
@@ -189,19 +189,19 @@ describe('one thing wrong', () => {
         'a property misspelt',
         spoilt({ famly: { major: 'sixth' } }),
         '20:3 famly',
-        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family or gathering.`,
+        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, playing or gathering.`,
       ],
       [
         'the prototype',
         '{"__proto__": {}, '.concat(JSON.stringify(sample).slice(1)),
         '1:2 __proto__',
-        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family or gathering.',
+        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, playing or gathering.',
       ],
       [
         'a word misspelt',
         spoilt({ strategy: 'drop2' }),
         '4:15 strategy',
-        `"drop2" is not known here (nearest: 'drop-2'); choose close, drop-2, fourths, hybrid or spread.`,
+        `"drop2" is not known here (nearest: 'drop-2'); choose close, open, drop-2, drop-3, drop-2-4, shell, rootless, spread, fourths, fourths-and-third, fifths, hybrid, upper-structure, polychord, cluster or block.`,
       ],
       [
         'a word unknown',
@@ -211,21 +211,21 @@ describe('one thing wrong', () => {
       ],
       [
         'too few voices',
-        spoilt({ voices: 2 }),
+        spoilt({ voices: 1 }),
         '5:13 voices',
-        '2 is below 3; give a whole number from 3 to 5.',
+        '1 is below 2; give a whole number from 2 to 6.',
       ],
       [
         'too many voices',
-        spoilt({ voices: 6 }),
+        spoilt({ voices: 7 }),
         '5:13 voices',
-        '6 is above 5; give a whole number from 3 to 5.',
+        '7 is above 6; give a whole number from 2 to 6.',
       ],
       [
         'half a voice',
         spoilt({ voices: 3.5 }),
         '5:13 voices',
-        '3.5 is not a whole number; give one from 3 to 5.',
+        '3.5 is not a whole number; give one from 2 to 6.',
       ],
       [
         'a number for a text',
@@ -308,10 +308,10 @@ describe('one thing wrong', () => {
         "D3 is not below the upper voices, which begin at D3; lower the bass or raise 'upper.lowest'.",
       ],
       [
-        'four voices in fourths',
-        spoilt({ voices: 4 }),
+        'three voices in drop 2',
+        spoilt({ strategy: 'drop-2', upper: { lowest: 'D3', highest: 'E5' } }),
         '5:13 voices',
-        "4 does not suit 'fourths'; give exactly 3.",
+        "3 does not suit 'drop-2'; give exactly 4.",
       ],
       [
         'five voices in a hybrid',
@@ -329,13 +329,31 @@ describe('one thing wrong', () => {
         'a hybrid over the third',
         spoilt({ strategy: 'hybrid', bass: { policy: 'third' } }),
         '11:15 bass.policy',
-        "'third' puts back the third that 'hybrid' leaves out; give root or none.",
+        "'third' does not suit 'hybrid', which stands on the root by definition; give root or none.",
       ],
       [
-        'a spread without its root',
-        spoilt({ strategy: 'spread', bass: { policy: 'none' } }),
-        '11:15 bass.policy',
-        "'none' takes from 'spread' the root its tenths stand on; give root.",
+        'a pedal that is not asked for',
+        spoilt({ bass: { policy: 'root', pedal: 'A1' } }),
+        '12:14 bass.pedal',
+        "A pedal has no effect while 'bass.policy' is root; take it out, or give the policy pedal.",
+      ],
+      [
+        'a form of block without block',
+        spoilt({ block: 'drop-2' }),
+        '20:12 block',
+        "A form of block has no effect with 'fourths'; take it out.",
+      ],
+      [
+        'a lead that parallel motion cannot keep',
+        spoilt({ lead: 'as-played', parallel: 'exact' }),
+        '20:11 lead',
+        'A lead as played and parallel leading contradict each other; take one of them out.',
+      ],
+      [
+        'a pedal outside MIDI',
+        spoilt({ bass: { policy: 'pedal', pedal: 'A9' } }),
+        '12:14 bass.pedal',
+        `"A9" lies outside MIDI's range; give a note from C-1 to G9 (0 to 127).`,
       ],
       [
         'a family that cannot matter',

@@ -5,7 +5,9 @@
  * Voicings (2001), ch. 5: steps of a fourth, one of them augmented at most.
  */
 import { expect, test } from 'vitest';
-import { narrowestBass, narrowestUpper } from '../../src/presets/rules.ts';
+import { narrowestBass, narrowestUpper, needsTensions } from '../../src/presets/rules.ts';
+import { strategyById } from '../../src/voicing/strategies.ts';
+import { harmonyOf } from '../voicing/harmonies.ts';
 
 type Shape = readonly number[];
 
@@ -55,6 +57,13 @@ const fourths = (universe: Shape): readonly Shape[] =>
     ].filter((stack) => stack.every((tone) => universe.includes(tone % 12))),
   );
 
+const droppedBy =
+  (...places: readonly number[]) =>
+  (close: Shape): Shape =>
+    close
+      .map((tone, index) => (places.includes(close.length - index) ? tone - 12 : tone))
+      .sort((one, other) => one - other);
+
 const fits = (shape: Shape, root: number, width: number) =>
   [-36, -24, -12, 0, 12, 24].some((octave) =>
     shape.every((tone) => tone + root + octave >= 0 && tone + root + octave <= width),
@@ -85,4 +94,67 @@ test('three-part fourths', () => {
 
 test('a bass of every root', () => {
   expect(narrowestBass).toBe(narrowest([[[0]]]));
+});
+
+test('drop 3, and drop 2 and 4', () => {
+  const sevenths = (...places: readonly number[]) =>
+    seventhsAndSixths.map((chord) => closePositions(chord).map(droppedBy(...places)));
+  expect(narrowestUpper['drop-3']).toBe(narrowest(sevenths(3)));
+  expect(narrowestUpper['drop-2-4']).toBe(narrowest(sevenths(2, 4)));
+});
+
+test('open position of three voices', () => {
+  const opened = triads.map((chord) => closePositions(chord).map(droppedBy(2)));
+  expect(narrowestUpper.open).toBe(narrowest(opened));
+});
+
+const suffixes = [
+  '',
+  'm',
+  'dim',
+  'aug',
+  'sus4',
+  '6',
+  'm6',
+  'maj7',
+  '7',
+  'm7',
+  'm7(b5)',
+  'dim7',
+  'm(maj7)',
+];
+
+/** The narrowest register in which all that the strategy lists on some octave stands on every one. */
+const narrowestOf = (strategy: ReturnType<typeof strategyById>): number => {
+  const growth = needsTensions.includes(strategy.id) ? 'thirteenths' : 'sevenths';
+  const frame = {
+    upper: { lowest: 24, highest: 110 },
+    bass: { policy: 'none' as const, lowest: 33, highest: 48 },
+    voices: strategy.voices[0],
+  };
+  const widths = suffixes.flatMap((suffix) => {
+    const members = strategy.members(harmonyOf(`C${suffix}`, growth), frame);
+    if (members.length === 0) return [];
+    // By transposition, C over every lowest note is every root over one.
+    return Array.from({ length: 12 }, (_, lowest) => {
+      const above = members.filter(({ upper }) => (upper[0] ?? 0) >= 48 + lowest);
+      return Math.min(...above.map(({ upper }) => (upper.at(-1) ?? 0) - 48 - lowest));
+    });
+  });
+  return Math.max(...widths);
+};
+
+test.each([
+  'close',
+  'shell',
+  'rootless',
+  'fourths-and-third',
+  'fifths',
+  'hybrid',
+  'upper-structure',
+  'polychord',
+  'cluster',
+  'block',
+] as const)('%s, counted over its own members', (id) => {
+  expect(narrowestUpper[id]).toBe(narrowestOf(strategyById(id)));
 });

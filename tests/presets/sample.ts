@@ -1,6 +1,22 @@
 /** A preset in order, for tests that spoil one thing at a time, and any preset at all. */
 import fc from 'fast-check';
-import { type Preset, strategyIds } from '../../src/presets/preset.ts';
+import {
+  channelLayouts,
+  commonToneManners,
+  longestRollMilliseconds,
+  type Playing,
+  rollDirections,
+} from '../../src/presets/playing.ts';
+import {
+  bassPolicies,
+  blockForms,
+  gatherings,
+  leads,
+  type Preset,
+  parallels,
+  reaches,
+  strategyIds,
+} from '../../src/presets/preset.ts';
 import { findBrokenRules } from '../../src/presets/rules.ts';
 
 export const sample = {
@@ -11,7 +27,7 @@ export const sample = {
   upper: { lowest: 'D3', highest: 'G4' },
   bass: { policy: 'root', lowest: 'A1', highest: 'C3' },
   growth: 'ninths',
-  gathering: { mode: 'fixed', ceilingMilliseconds: 30 },
+  gathering: { mode: 'adaptive', ceilingMilliseconds: 50 },
 } as const;
 
 /** The sample with some properties replaced; `undefined` takes one out. */
@@ -38,6 +54,25 @@ const family = fc
   )
   .filter((families) => Object.keys(families).length > 0);
 
+const velocityStep = fc.integer({ min: -40, max: 12 });
+
+const playing: fc.Arbitrary<Partial<Playing>> = fc.record(
+  {
+    commonTones: fc.constantFrom(...commonToneManners),
+    latch: fc.boolean(),
+    zone: fc
+      .tuple(register, fc.option(fc.uniqueArray(fc.nat(15), { minLength: 1 }), { nil: undefined }))
+      .map(([zone, channels]) => ({ ...zone, ...(channels === undefined ? {} : { channels }) })),
+    channels: fc.record({ layout: fc.constantFrom(...channelLayouts), first: fc.nat(15) }),
+    balance: fc.record({ top: velocityStep, inner: velocityStep, bass: velocityStep }),
+    roll: fc.record({
+      direction: fc.constantFrom(...rollDirections),
+      milliseconds: fc.integer({ min: 0, max: longestRollMilliseconds }),
+    }),
+  },
+  { requiredKeys: [] },
+);
+
 /** Any preset that all rules allow. */
 export const anyPreset: fc.Arbitrary<Preset> = fc
   .record({
@@ -46,21 +81,34 @@ export const anyPreset: fc.Arbitrary<Preset> = fc
       name: oneLine(32),
       about: oneLine(100),
       strategy: fc.constantFrom(...strategyIds),
-      voices: fc.integer({ min: 3, max: 5 }),
+      voices: fc.integer({ min: 2, max: 6 }),
       upper: register,
       growth: fc.constantFrom('as-played', 'sevenths', 'ninths', 'thirteenths'),
       gathering: fc.record({
-        mode: fc.constantFrom('at-once', 'fixed'),
+        mode: fc.constantFrom(...gatherings),
         ceilingMilliseconds: fc.integer({ min: 5, max: 250 }),
       }),
     }),
     bass: register,
-    policy: fc.constantFrom('root', 'third', 'none'),
+    policy: fc.constantFrom(...bassPolicies),
+    pedal: fc.option(fc.integer({ min: 0, max: 127 }), { nil: undefined }),
+    choices: fc.record(
+      {
+        lead: fc.constantFrom(...leads),
+        parallel: fc.constantFrom(...parallels),
+        reach: fc.constantFrom(...reaches),
+        block: fc.constantFrom(...blockForms),
+      },
+      { requiredKeys: [] },
+    ),
     family: fc.option(family, { nil: undefined }),
+    manner: fc.option(playing, { nil: undefined }),
   })
-  .map(({ preset, bass, policy, family: chosen }) => ({
+  .map(({ preset, bass, policy, pedal, choices, family: chosen, manner }) => ({
     ...preset,
-    bass: { policy, ...bass },
+    ...choices,
+    bass: { policy, ...(pedal === undefined ? {} : { pedal }), ...bass },
     ...(chosen === undefined ? {} : { family: chosen }),
+    ...(manner === undefined ? {} : { playing: manner }),
   }))
   .filter((preset) => findBrokenRules(preset).length === 0);

@@ -11,7 +11,7 @@ import {
   growths,
   strategyIds,
 } from '../../src/presets/preset.ts';
-import { narrowestUpper } from '../../src/presets/rules.ts';
+import { narrowestUpper, voicesOf } from '../../src/presets/rules.ts';
 import { checkAgainstSchema } from '../../src/presets/schema-check.ts';
 import { sample } from './sample.ts';
 
@@ -39,12 +39,23 @@ describe('the schema', () => {
   });
 
   test('tells the narrowest registers that the rules ask for', () => {
-    const { description } = schema.properties.upper;
-    expect(description).toContain(`${narrowestUpper.close} for close and hybrid`);
-    expect(narrowestUpper.hybrid).toBe(narrowestUpper.close);
-    for (const strategy of ['fourths', 'spread', 'drop-2'] as const) {
-      expect(description).toContain(`${narrowestUpper[strategy]} for ${strategy}`);
-    }
+    const [, list = ''] = schema.properties.upper.description.split('at least ');
+    const told = list.split(/, (?=\d)/).flatMap((clause) => {
+      const [width = '', names = ''] = clause.replace(/\.$/, '').split(' for ');
+      return names.split(/, | and /).map((name) => [name, Number(width)]);
+    });
+    expect(Object.fromEntries(told)).toEqual(narrowestUpper);
+  });
+
+  test('tells how many voices each strategy places', () => {
+    const [, list = ''] = schema.properties.voices.description.split('the bass. ');
+    const told = list.split('; ').flatMap((clause) => {
+      const [names = '', range = ''] = clause.replace(/\.$/, '').split(': ');
+      const [fewest = '', most = fewest] = range.split(/ to | or /);
+      return names.split(', ').map((name) => [name, [Number(fewest), Number(most)]]);
+    });
+    const placed = strategyIds.map((strategy) => [strategy, voicesOf(strategy)]);
+    expect(Object.fromEntries(told)).toEqual(Object.fromEntries(placed));
   });
 
   test('describes every property, and its examples and defaults pass', () => {
@@ -67,7 +78,7 @@ describe('the schema', () => {
 describe('a second validator', () => {
   test('agrees about the sample', () => {
     expect(secondOpinion.validate(sample).valid).toBe(true);
-    expect(secondOpinion.validate({ ...sample, voices: 6 }).valid).toBe(false);
+    expect(secondOpinion.validate({ ...sample, voices: 7 }).valid).toBe(false);
   });
 
   test('agrees about anything near a preset', () => {

@@ -1,0 +1,59 @@
+/**
+ * From a preset and what the command line changes of it to a preset that makes sense: another
+ * strategy brings its own number of voices, the tensions it is built from and room to stand in.
+ */
+import type { BassPolicy, Growth, Preset, Register, StrategyId } from '../presets/preset.ts';
+import { narrowestUpper, needsTensions, voicesOf } from '../presets/rules.ts';
+
+export type Changes = {
+  readonly strategy?: StrategyId;
+  readonly voices?: number;
+  readonly upper?: Register;
+  readonly bass?: { readonly policy: BassPolicy; readonly pedal?: number };
+};
+
+type Changed =
+  | { readonly ok: true; readonly value: Preset }
+  | { readonly ok: false; readonly problem: string };
+
+function growthFor(strategy: StrategyId, growth: Growth): Growth {
+  const isTooPoor = growth === 'as-played' || growth === 'sevenths';
+  return needsTensions.includes(strategy) && isTooPoor ? 'thirteenths' : growth;
+}
+
+/** At least as wide as the strategy needs, upwards first. */
+function roomFor(strategy: StrategyId, { lowest, highest }: Register): Register {
+  const missing = narrowestUpper[strategy] - (highest - lowest);
+  if (missing <= 0) return { lowest, highest };
+  const up = Math.min(missing, 127 - highest);
+  return { lowest: lowest - (missing - up), highest: highest + up };
+}
+
+function withStrategy(preset: Preset, strategy: StrategyId | undefined): Preset {
+  if (strategy === undefined || strategy === preset.strategy) return preset;
+  const [fewest, most] = voicesOf(strategy);
+  const { block: _, ...rest } = preset;
+  return {
+    ...rest,
+    strategy,
+    voices: Math.max(fewest, Math.min(most, preset.voices)),
+    growth: growthFor(strategy, preset.growth),
+    upper: roomFor(strategy, preset.upper),
+  };
+}
+
+export function changedPreset(preset: Preset, changes: Changes): Changed {
+  const base = withStrategy(preset, changes.strategy);
+  const { voices = base.voices, upper = base.upper, bass } = changes;
+  const [fewest, most] = voicesOf(base.strategy);
+  if (voices < fewest || voices > most) {
+    const allowed = fewest === most ? `exactly ${fewest}` : `${fewest} to ${most}`;
+    return {
+      ok: false,
+      problem: `${voices} voices do not suit '${base.strategy}'; give ${allowed}.`,
+    };
+  }
+  const { pedal: _, ...registers } = base.bass;
+  const newBass = bass === undefined ? base.bass : { ...registers, ...bass };
+  return { ok: true, value: { ...base, voices, upper, bass: newBass } };
+}

@@ -1,0 +1,77 @@
+/**
+ * From a chord symbol to the chord that is voiced. A slash is an inversion where its note belongs
+ * to the chord; else the whole is read over its bass (D/E is a suspended ninth on E, C/A a minor
+ * seventh on A), and where that yields no chord on the bass, the bass stays foreign.
+ */
+import { bassOf, type ChordSymbol, soundOf } from '../harmony/chord-symbol.ts';
+import type { ChordType } from '../harmony/chord-type.ts';
+import { has, relativeTo } from '../harmony/pitch-class-set.ts';
+import { pitchClassOfSpelled, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+import type { Reading } from '../harmony/reading.ts';
+import { type Chord, recogniseSet } from '../harmony/recognise.ts';
+import { nameOver } from '../harmony/symbol.ts';
+
+export type SpelledChord = {
+  readonly chord: Chord;
+  readonly root: SpelledPitchClass;
+  /** The bass is written and belongs to the chord: an inversion that is meant. */
+  readonly isInverted: boolean;
+};
+
+function written(
+  type: ChordType,
+  root: number,
+  bass: number,
+  bassRole: Reading['bassRole'],
+): Chord {
+  const rootAboveBass = (root - bass + 12) % 12;
+  const kind = bassRole === 'foreign' ? 'slash' : 'chord';
+  const reading: Reading = {
+    kind,
+    type,
+    rootAboveBass,
+    bassRole,
+    omitted: [],
+    isHybrid: false,
+    score: 0,
+  };
+  return { root, bass, reading, type };
+}
+
+/** Readings that say which chord it is, and not only of what it is made. */
+const knownKinds: readonly Reading['kind'][] = ['chord', 'hybrid'];
+
+function overForeignBass(symbol: ChordSymbol, root: number, bass: number): Chord {
+  const reading = recogniseSet(soundOf(symbol), bass, {});
+  const isOnBass = reading?.rootAboveBass === 0 && knownKinds.includes(reading.kind);
+  if (reading === undefined || !isOnBass) return written(symbol.type, root, bass, 'foreign');
+  return { root: bass, bass, reading, type: reading.type };
+}
+
+/** Both chords at once, named over the lower one's root; its own type where nothing names both. */
+function polychord(symbol: ChordSymbol, lower: ChordSymbol): SpelledChord {
+  const root = pitchClassOfSpelled(lower.root);
+  const type = nameOver(relativeTo(soundOf(symbol), root)) ?? lower.type;
+  const bass = bassOf(lower);
+  const chord = written(type, root, bass, bass === root ? 'root' : 'inversion');
+  return { chord, root: lower.root, isInverted: bass !== root };
+}
+
+export function spelledChordOf(symbol: ChordSymbol): SpelledChord {
+  if (symbol.lower !== undefined) return polychord(symbol, symbol.lower);
+  const root = pitchClassOfSpelled(symbol.root);
+  const bass = bassOf(symbol);
+  if (symbol.bass === undefined || bass === root) {
+    return {
+      chord: written(symbol.type, root, root, 'root'),
+      root: symbol.root,
+      isInverted: false,
+    };
+  }
+  if (has(symbol.type.tones, (bass - root + 12) % 12)) {
+    const chord = written(symbol.type, root, bass, 'inversion');
+    return { chord, root: symbol.root, isInverted: true };
+  }
+  const chord = overForeignBass(symbol, root, bass);
+  return { chord, root: chord.root === root ? symbol.root : symbol.bass, isInverted: false };
+}

@@ -1,0 +1,72 @@
+/**
+ * A voiced chart as a Standard MIDI File, format 1: a tempo track with the symbols as markers, one
+ * track for the upper voices and one for the bass. Each chord sounds for its beats.
+ * Source: Standard MIDI Files 1.0 (RP-001).
+ */
+import { encode } from '../midi/encode.ts';
+import {
+  type FileEvent,
+  meta,
+  setTempo,
+  writeStandardMidiFile,
+} from '../midi/standard-midi-file.ts';
+import type { VoicedChart, VoicedChord } from './voice.ts';
+
+/** The division: ticks per quarter note. */
+const division = 480;
+const velocity = 80;
+
+function utf8(text: string): number[] {
+  return [...new TextEncoder().encode(text)];
+}
+
+type Timed = { readonly chord: VoicedChord; readonly start: number; readonly end: number };
+
+function timed({ chart, chords }: VoicedChart): Timed[] {
+  const { beats, unit } = chart.metre;
+  const tickOf = (beat: number): number => Math.round((beat * division * 4) / unit);
+  return chords.map((chord) => {
+    const from = (chord.chord.bar - 1) * beats + chord.chord.beat - 1;
+    return { chord, start: tickOf(from), end: tickOf(from + chord.chord.beats) };
+  });
+}
+
+function noteEvents(notes: readonly number[], { start, end }: Timed, channel: number): FileEvent[] {
+  return notes.flatMap((note) => [
+    { tick: start, bytes: encode({ type: 'noteOn', channel, note, velocity }) },
+    { tick: end, bytes: encode({ type: 'noteOff', channel, note, velocity: 64 }) },
+  ]);
+}
+
+/** Note-offs before the note-ons of the same tick, so that no note ends the one that follows it. */
+function inOrder(events: readonly FileEvent[]): FileEvent[] {
+  const rank = ({ bytes }: FileEvent): number => ((bytes[0] ?? 0) < 0x90 ? 0 : 1);
+  return [...events].sort((one, other) => one.tick - other.tick || rank(one) - rank(other));
+}
+
+function track(
+  name: string,
+  chords: readonly Timed[],
+  notesOf: (chord: VoicedChord) => readonly number[],
+): FileEvent[] {
+  const notes = chords.flatMap((each) => noteEvents(notesOf(each.chord), each, 0));
+  return [{ tick: 0, bytes: meta('trackName', utf8(name)) }, ...inOrder(notes)];
+}
+
+/** The bytes of the file. The same chart gives the same bytes. */
+export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
+  const { metre, tempo } = voiced.chart;
+  const chords = timed(voiced);
+  const quarter = Math.round((60_000_000 / tempo) * (metre.unit / 4));
+  const markers = chords.map(({ chord, start }) => ({
+    tick: start,
+    bytes: meta('marker', utf8(chord.chord.text)),
+  }));
+  const upper = track('Upper voices', chords, ({ sounding }) => sounding?.voicing.upper ?? []);
+  const bass = track('Bass', chords, ({ sounding }) => {
+    const note = sounding?.voicing.bass;
+    return note === undefined ? [] : [note];
+  });
+  const first = [{ tick: 0, bytes: setTempo(quarter) }, ...markers];
+  return writeStandardMidiFile([first, upper, bass], division);
+}

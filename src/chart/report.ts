@@ -1,0 +1,128 @@
+/**
+ * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
+ * low → high. As JSON and as lines of text.
+ */
+import { formatNote } from '../harmony/pitch-name.ts';
+import { spellInChord } from '../harmony/symbol.ts';
+import { motionBetween } from '../voicing/motion.ts';
+import { degreeIn, soundingSymbol } from '../voicing/sounding.ts';
+import type { Voicing } from '../voicing/voicing.ts';
+import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
+
+export type ReportedNote = {
+  /** MIDI note number, 60 = C4. */
+  readonly midi: number;
+  readonly name: string;
+  readonly degree: string;
+  readonly part: 'bass' | 'upper';
+};
+
+export type ReportedChord = {
+  readonly symbol: string;
+  readonly bar: number;
+  readonly beat: number;
+  readonly beats: number;
+  readonly notes: readonly ReportedNote[];
+  readonly sounds: string;
+  readonly label: string;
+  readonly relaxed: readonly string[];
+};
+
+export type ChartReport = {
+  readonly preset: string;
+  readonly strategy: string;
+  readonly cost: number;
+  readonly chords: readonly ReportedChord[];
+};
+
+type Key = VoicedChart['setup']['key'];
+
+function notesOf({ voicing, harmony, root }: Sounding, key: Key): ReportedNote[] {
+  return voicing.notes.map((midi, voice) => ({
+    midi,
+    name: formatNote(midi, spellInChord(midi % 12, root, harmony.palette.degreeAt, key)),
+    degree: degreeIn(midi, harmony),
+    part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
+  }));
+}
+
+function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord {
+  const { text: symbol, bar, beat, beats } = chord;
+  const place = { symbol, bar, beat, beats };
+  if (sounding === undefined) {
+    const label = chord.symbol === undefined ? 'silence' : 'no voicing';
+    return { ...place, notes: [], sounds: '', label, relaxed: [] };
+  }
+  const { voicing, harmony, root, relaxed } = sounding;
+  return {
+    ...place,
+    notes: notesOf(sounding, key),
+    sounds: soundingSymbol(voicing, harmony, key, root),
+    label: voicing.label,
+    relaxed,
+  };
+}
+
+export function chartReport({ setup, chords, cost }: VoicedChart): ChartReport {
+  return {
+    preset: setup.preset.id,
+    strategy: setup.preset.strategy,
+    cost: Math.round(cost * 100) / 100,
+    chords: chords.map((chord) => chordReport(chord, setup.key)),
+  };
+}
+
+function signed(semitones: number): string {
+  return semitones > 0 ? `+${semitones}` : `${semitones}`;
+}
+
+/** 'top +2, bass -5, 7 semitones in all, 1 held'; the bass is not counted in the sum. */
+export function describeMotion(last: Voicing, next: Voicing): string {
+  const top = (next.upper.at(-1) ?? 0) - (last.upper.at(-1) ?? 0);
+  const held = next.upper.filter((note) => last.upper.includes(note)).length;
+  const bass =
+    last.bass === undefined || next.bass === undefined
+      ? ''
+      : `, bass ${signed(next.bass - last.bass)}`;
+  const sum = motionBetween(last.upper, next.upper);
+  return `top ${signed(top)}${bass}, ${sum} semitones in all, ${held} held`;
+}
+
+/** Two lines a chord: what sounds where, and what it is; a third for what had to be given up. */
+function chordLines(report: ReportedChord, motion: string, width: number): string[] {
+  const notes = report.notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
+  const place = `${report.bar}.${report.beat}`.padEnd(7);
+  const indent = ' '.repeat(7 + width);
+  const about = [
+    report.label,
+    report.sounds === '' ? '' : `sounds ${report.sounds}`,
+    motion,
+  ].filter((part) => part !== '');
+  const lines = [
+    `${place}${report.symbol.padEnd(width)}${notes}`.trimEnd(),
+    `${indent}${about.join('; ')}`,
+  ];
+  return report.relaxed.length === 0
+    ? lines
+    : [...lines, `${indent}gave up: ${report.relaxed.join(', ')}`];
+}
+
+/** The whole as text, one line of heading first. */
+export function formatChart(voiced: VoicedChart): string {
+  const report = chartReport(voiced);
+  const { chart } = voiced;
+  const width = Math.max(...report.chords.map(({ symbol }) => symbol.length)) + 2;
+  let last: Voicing | undefined;
+  const lines = report.chords.flatMap((chord, index) => {
+    const voicing = voiced.chords[index]?.sounding?.voicing;
+    const motion = last === undefined || voicing === undefined ? '' : describeMotion(last, voicing);
+    last = voicing ?? last;
+    return chordLines(chord, motion, width);
+  });
+  const heading = [
+    ...(chart.title === '' ? [] : [chart.title]),
+    `${report.preset}: ${report.strategy}, ${chart.bars} bars, cost ${report.cost}`,
+    '',
+  ];
+  return `${[...heading, ...lines].join('\n')}\n`;
+}

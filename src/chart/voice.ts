@@ -1,0 +1,145 @@
+/**
+ * Voices a chart: the best path over the whole of it, by the rules that also hold on stage. Silence
+ * (N.C.) is led across. Parallel leading needs no path: each shape follows from the one before.
+ */
+import type { Key } from '../harmony/key.ts';
+import { createGrower, type Harmony } from '../harmony/palette.ts';
+import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
+import { frameOf, type Registers } from '../presets/frame.ts';
+import type { Preset } from '../presets/preset.ts';
+import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
+import { moveCost } from '../voicing/leading.ts';
+import { bestPath } from '../voicing/path.ts';
+import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import type { Frame, Voicing } from '../voicing/voicing.ts';
+import type { Chart, ChartChord } from './chart.ts';
+import { spelledChordOf } from './harmony.ts';
+
+export type ChartSetup = {
+  readonly preset: Preset;
+  readonly key: Key | undefined;
+  readonly registers: Registers;
+};
+
+export type VoicedChord = {
+  readonly chord: ChartChord;
+  /** Undefined for silence. */
+  readonly sounding: Sounding | undefined;
+};
+
+export type Sounding = {
+  readonly harmony: Harmony;
+  readonly root: SpelledPitchClass;
+  readonly voicing: Voicing;
+  readonly relaxed: readonly string[];
+};
+
+export type VoicedChart = {
+  readonly chart: Chart;
+  readonly setup: ChartSetup;
+  readonly chords: readonly VoicedChord[];
+  /** What the whole costs: see voicing/leading.ts. */
+  readonly cost: number;
+};
+
+/** A chord ready to be voiced. */
+export type Prepared = {
+  readonly harmony: Harmony;
+  readonly root: SpelledPitchClass;
+  readonly frame: Frame;
+  readonly list: Candidates;
+};
+
+/** Policies that take a bass from the chord; a written inversion is obeyed under them. */
+const obedient: readonly Frame['bass']['policy'][] = ['root', 'line', 'as-played'];
+
+function frameFor(frame: Frame, isInverted: boolean): Frame {
+  const isObeyed = isInverted && obedient.includes(frame.bass.policy);
+  return isObeyed ? { ...frame, bass: { ...frame.bass, policy: 'as-played' } } : frame;
+}
+
+/** Prepares chords; what is written alike is prepared once. */
+export function createPreparer({ preset, key, registers }: ChartSetup) {
+  const grow = createGrower(key, preset.growth, preset.family ?? {});
+  const frame = frameOf(preset, registers, key);
+  const known = new Map<string, Prepared>();
+  return (chord: ChartChord): Prepared | undefined => {
+    if (chord.symbol === undefined) return undefined;
+    const before = known.get(chord.text);
+    if (before !== undefined) return before;
+    const spelled = spelledChordOf(chord.symbol);
+    const harmony = grow(spelled.chord);
+    const own = frameFor(frame, spelled.isInverted);
+    const list = candidates(preset.strategy, harmony, own);
+    const prepared = { harmony, root: spelled.root, frame: own, list };
+    known.set(chord.text, prepared);
+    return prepared;
+  };
+}
+
+const nothing: Candidates = {
+  voicings: [],
+  standing: new Float64Array(0),
+  fallback: [],
+  strategy: 'close',
+};
+
+function soundingOf(prepared: Prepared, voicing: Voicing): Sounding {
+  const { harmony, root, frame, list } = prepared;
+  return { harmony, root, voicing, relaxed: relaxedBy(voicing, list, harmony, frame) };
+}
+
+function alongBestPath(
+  prepared: readonly (Prepared | undefined)[],
+): readonly (Sounding | undefined)[] {
+  const path = bestPath(prepared.map((each) => each?.list ?? nothing));
+  return prepared.map((each, index) => {
+    const voicing = path.voicings[index];
+    return each === undefined || voicing === undefined ? undefined : soundingOf(each, voicing);
+  });
+}
+
+function inParallel(
+  prepared: readonly (Prepared | undefined)[],
+  { preset, key }: ChartSetup,
+): readonly (Sounding | undefined)[] {
+  let last: Voicing | undefined;
+  return prepared.map((each) => {
+    if (each === undefined) return undefined;
+    const { harmony, root, frame, list } = each;
+    if (last === undefined || preset.parallel === undefined) {
+      const first = cheapest(list, undefined, harmony, frame);
+      last = first?.voicing;
+      return first === undefined ? undefined : { harmony, root, ...first };
+    }
+    const voicing = planed(last, harmony, frame, preset.parallel, key);
+    last = voicing;
+    return { harmony, root, voicing, relaxed: relaxedInParallel(voicing, harmony, frame) };
+  });
+}
+
+function costOf(
+  soundings: readonly (Sounding | undefined)[],
+  prepared: readonly (Prepared | undefined)[],
+): number {
+  let cost = 0;
+  let last: Voicing | undefined;
+  soundings.forEach((sounding, index) => {
+    if (sounding === undefined) return;
+    const { voicing } = sounding;
+    const list = prepared[index]?.list;
+    const place = list?.voicings.indexOf(voicing) ?? -1;
+    cost += (list?.standing[place] ?? 0) + (last === undefined ? 0 : moveCost(last, voicing));
+    last = voicing;
+  });
+  return cost;
+}
+
+export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
+  const prepare = createPreparer(setup);
+  const prepared = chart.chords.map(prepare);
+  const soundings =
+    setup.preset.parallel === undefined ? alongBestPath(prepared) : inParallel(prepared, setup);
+  const chords = chart.chords.map((chord, index) => ({ chord, sounding: soundings[index] }));
+  return { chart, setup, chords, cost: costOf(soundings, prepared) };
+}

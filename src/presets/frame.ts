@@ -1,0 +1,39 @@
+/**
+ * From a preset to the frame its voicings stand in. The player may have set other registers; a held
+ * bass without a note of its own takes the tonic of the key.
+ */
+import type { Key } from '../harmony/key.ts';
+import { reachSemitones } from '../voicing/hands.ts';
+import { notesOf } from '../voicing/stack.ts';
+import type { BassFrame, Frame } from '../voicing/voicing.ts';
+import type { Preset, Register } from './preset.ts';
+
+export type Registers = { readonly upper?: Register; readonly bass?: Register };
+
+/** The tonic nearest to the middle of the bass register. */
+function tonicIn(register: Register, key: Key | undefined): number | undefined {
+  if (key === undefined) return undefined;
+  const middle = (register.lowest + register.highest) / 2;
+  const [nearest] = notesOf(key.pitchClass, register).sort(
+    (one, other) => Math.abs(one - middle) - Math.abs(other - middle),
+  );
+  return nearest;
+}
+
+function bassOf(preset: Preset, register: Register, key: Key | undefined): BassFrame {
+  const { policy, pedal } = preset.bass;
+  const { lowest, highest } = register;
+  const held = policy === 'pedal' ? (pedal ?? tonicIn(register, key)) : undefined;
+  return { policy, lowest, highest, ...(held !== undefined && { pedal: held }) };
+}
+
+export function frameOf(preset: Preset, registers: Registers, key: Key | undefined): Frame {
+  const { voices, reach, block } = preset;
+  return {
+    upper: registers.upper ?? preset.upper,
+    bass: bassOf(preset, registers.bass ?? preset.bass, key),
+    voices,
+    ...(reach !== undefined && { reach: reachSemitones(reach) }),
+    ...(block !== undefined && { block }),
+  };
+}

@@ -1,0 +1,51 @@
+/**
+ * How a preset's file writes the way it is played: zones by note name, channels 1–16 as printed on
+ * every instrument; inside they are 0–15 as on the wire.
+ */
+import { type NoteInFile, toRegister } from './note-in-file.ts';
+import { formatNoteName } from './note-name.ts';
+import { type Playing, plainPlaying } from './playing.ts';
+
+export type PlayingFile = Pick<Partial<Playing>, 'commonTones' | 'latch' | 'roll'> & {
+  readonly zone?: {
+    readonly lowest: NoteInFile;
+    readonly highest: NoteInFile;
+    readonly channels?: readonly number[];
+  };
+  readonly channels?: { readonly layout: Playing['channels']['layout']; readonly first?: number };
+  readonly balance?: Partial<Playing['balance']>;
+};
+
+export function fromPlayingFile(file: PlayingFile): Partial<Playing> {
+  const { zone, channels, balance, ...same } = file;
+  return {
+    ...same,
+    ...(zone !== undefined && {
+      zone: {
+        ...toRegister(zone.lowest, zone.highest),
+        ...(zone.channels !== undefined && { channels: zone.channels.map((each) => each - 1) }),
+      },
+    }),
+    ...(channels !== undefined && {
+      channels: { layout: channels.layout, first: (channels.first ?? 1) - 1 },
+    }),
+    ...(balance !== undefined && { balance: { ...plainPlaying.balance, ...balance } }),
+  };
+}
+
+export function toPlayingFile(playing: Partial<Playing>): PlayingFile {
+  const { zone, channels, ...same } = playing;
+  return {
+    ...same,
+    ...(zone !== undefined && {
+      zone: {
+        lowest: formatNoteName(zone.lowest),
+        highest: formatNoteName(zone.highest),
+        ...(zone.channels !== undefined && { channels: zone.channels.map((each) => each + 1) }),
+      },
+    }),
+    ...(channels !== undefined && {
+      channels: { layout: channels.layout, first: channels.first + 1 },
+    }),
+  };
+}

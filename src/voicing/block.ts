@@ -1,0 +1,42 @@
+/**
+ * Block voicings: close position under the lead, the lead doubled an octave below; in the drop 2
+ * form the second voice from the top goes down an octave before the lead is doubled.
+ * Close position under a lead, one note per category: G. Lindsay, Jazz Arranging Techniques, ch. 10
+ * (read in excerpt). The doubled lead: common practice, no source.
+ */
+import type { Harmony } from '../harmony/palette.ts';
+import { overEach, type Upper } from './bass.ts';
+import { closeUppers } from './close.ts';
+import { dropVoices } from './drop.ts';
+import type { Frame, Strategy } from './voicing.ts';
+
+function withDoubledLead(notes: readonly number[]): number[] {
+  const lead = notes.at(-1) ?? 0;
+  return [...notes, lead - 12].sort((one, other) => one - other);
+}
+
+function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  const single: Frame = { ...frame, voices: frame.voices - 1 };
+  const isDropped = frame.block === 'drop-2';
+  return closeUppers(harmony, single, bass)
+    .filter(({ notes }) => notes.length === single.voices)
+    .map((upper) => {
+      const voiced = isDropped ? dropVoices(upper.notes, [2]) : upper.notes;
+      return { ...upper, notes: withDoubledLead(voiced) };
+    })
+    .filter(({ notes }) => (notes[0] ?? 0) >= frame.upper.lowest);
+}
+
+export const block: Strategy = {
+  id: 'block',
+  voices: [4, 5],
+  fallbacks: ['close'],
+  members: (harmony, frame) => {
+    const label = frame.block === 'drop-2' ? 'block, drop 2' : 'block';
+    const own = overEach(harmony, frame, label, (bass) => uppers(harmony, frame, bass), 'freely');
+    if (own.length > 0 || frame.voices === 4) return own;
+    // A triad has three voices under its doubled lead, whatever was asked for.
+    const four: Frame = { ...frame, voices: 4 };
+    return overEach(harmony, four, label, (bass) => uppers(harmony, four, bass), 'freely');
+  },
+};

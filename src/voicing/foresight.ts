@@ -1,0 +1,148 @@
+/**
+ * Looking ahead without seeing: music repeats itself, so what followed this chord before, and what
+ * was played lately, is what a player may go to next. Of the voicings to choose from, those cost
+ * less from which such chords are near. Only the past decides: the same input and the same history
+ * always give the same choice. Method and weights are ours; the yardstick is the best path (path.ts).
+ */
+import type { Candidates } from './choose.ts';
+import { moveCost } from './leading.ts';
+import type { Voicing } from './voicing.ts';
+
+export type Foresight = {
+  /** The place in the list of the voicing to take after `last`; -1 for an empty list. */
+  readonly choose: (list: Candidates, last: Voicing | undefined) => number;
+};
+
+/** Chords of late that count as possible next ones, all together as much as one that has followed. */
+const remembered = 6;
+/** Cost beyond the cheapest from which no outlook, however good, is looked at. */
+const margin = 12;
+/** Voices moved in thought for a single choice at most, so that none keeps a player waiting. */
+const mostMeasured = 1500;
+/** Pairs of chords whose moves are kept; beyond, all are forgotten and measured anew. */
+const mostPairs = 4000;
+
+/** The least that going on to one chord costs from each voicing of another; -1: not yet measured. */
+type Outlook = Float64Array;
+
+/** The least that going on to `next` costs. */
+function leastTo(next: Candidates, from: Voicing): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let index = 0; index < next.voicings.length; index += 1) {
+    const voicing = next.voicings[index];
+    const own = next.standing[index] ?? 0;
+    if (voicing === undefined || own >= least) continue;
+    least = Math.min(least, own + moveCost(from, voicing));
+  }
+  return Number.isFinite(least) ? least : 0;
+}
+
+/** The places of the list that are worth a second look, in its order. */
+function shortlist(costs: Float64Array): number[] {
+  let least = Number.POSITIVE_INFINITY;
+  for (const cost of costs) least = Math.min(least, cost);
+  const places: number[] = [];
+  costs.forEach((cost, index) => {
+    if (cost <= least + margin) places.push(index);
+  });
+  return places;
+}
+
+function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined): Float64Array {
+  const costs = Float64Array.from(standing);
+  if (last === undefined) return costs;
+  voicings.forEach((voicing, index) => {
+    costs[index] = (costs[index] ?? 0) + moveCost(last, voicing);
+  });
+  return costs;
+}
+
+export function createForesight(): Foresight {
+  const followers = new Map<Candidates, Map<Candidates, number>>();
+  const outlooks = new Map<Candidates, Map<Candidates, Outlook>>();
+  let recent: Candidates[] = [];
+  let before: Candidates | undefined;
+  let pairs = 0;
+
+  const remember = (list: Candidates): void => {
+    if (before !== undefined) {
+      const counts = followers.get(before) ?? new Map<Candidates, number>();
+      followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
+    }
+    recent = [list, ...recent.filter((each) => each !== list)].slice(0, remembered);
+    before = list;
+  };
+
+  const outlookOn = (list: Candidates, next: Candidates): Outlook => {
+    const own = outlooks.get(list) ?? new Map<Candidates, Outlook>();
+    const known = own.get(next);
+    if (known !== undefined) return known;
+    pairs += 1;
+    const made = new Float64Array(list.voicings.length).fill(-1);
+    outlooks.set(list, own.set(next, made));
+    return made;
+  };
+
+  /** Measured once each; undefined when this choice has measured enough already. */
+  const outlook = (
+    list: Candidates,
+    next: Candidates,
+    places: readonly number[],
+    budget: { left: number },
+  ): Outlook | undefined => {
+    const costs = outlookOn(list, next);
+    const missing = places.filter((place) => (costs[place] ?? 0) < 0);
+    const voices = list.voicings[0]?.upper.length ?? 0;
+    const work = missing.length * next.voicings.length * voices;
+    if (work > budget.left) return undefined;
+    budget.left -= work;
+    for (const place of missing) {
+      const voicing = list.voicings[place];
+      if (voicing !== undefined) costs[place] = leastTo(next, voicing);
+    }
+    return costs;
+  };
+
+  /** Adds to the costs at these places what going on from each is likely to cost: an average. */
+  const addProspects = (list: Candidates, places: readonly number[], costs: Float64Array): void => {
+    if (pairs > mostPairs) {
+      outlooks.clear();
+      pairs = 0;
+    }
+    const budget = { left: mostMeasured };
+    const found: { readonly ahead: Outlook; readonly share: number }[] = [];
+    const look = (next: Candidates, share: number): void => {
+      const ahead = outlook(list, next, places, budget);
+      if (ahead !== undefined) found.push({ ahead, share });
+    };
+    for (const [next, times] of followers.get(list) ?? []) look(next, times);
+    for (const next of recent) look(next, 1 / recent.length);
+    const weight = found.reduce((sum, { share }) => sum + share, 0);
+    for (const { ahead, share } of found) {
+      for (const place of places) {
+        costs[place] = (costs[place] ?? 0) + ((ahead[place] ?? 0) * share) / weight;
+      }
+    }
+  };
+
+  /** The place with the least cost; ties go to the one listed first. */
+  const choose = (list: Candidates, last: Voicing | undefined): number => {
+    // The same chord again is the same voicing again.
+    const again = list === before && last !== undefined ? list.voicings.indexOf(last) : -1;
+    if (again >= 0) return again;
+    const costs = costsFrom(list, last);
+    const places = shortlist(costs);
+    if (places.length > 1) addProspects(list, places, costs);
+    let best = places[0] ?? -1;
+    for (const place of places) if ((costs[place] ?? 0) < (costs[best] ?? 0)) best = place;
+    return best;
+  };
+
+  return {
+    choose(list, last) {
+      const chosen = choose(list, last);
+      remember(list);
+      return chosen;
+    },
+  };
+}

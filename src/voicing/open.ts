@@ -1,0 +1,35 @@
+/**
+ * Open position: the voices span more than an octave. Of three voices the middle one leaves the
+ * close group by an octave; of four, one or two are dropped (drop 2, drop 3, drop 2 and 4).
+ * Source: definition; D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand).
+ */
+import type { Harmony } from '../harmony/palette.ts';
+import { overEach, type Upper } from './bass.ts';
+import { droppedUppers } from './drop.ts';
+import type { Frame, Strategy } from './voicing.ts';
+
+const drops: Readonly<Record<number, readonly (readonly number[])[]>> = {
+  3: [[2]],
+  4: [[2], [3], [2, 4]],
+};
+
+function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  return (drops[frame.voices] ?? []).flatMap((dropped) =>
+    droppedUppers(harmony, frame, bass, dropped).filter(
+      ({ notes }) => notes.length === frame.voices,
+    ),
+  );
+}
+
+export const open: Strategy = {
+  id: 'open',
+  voices: [3, 4],
+  fallbacks: ['close'],
+  members: (harmony, frame) => {
+    // A triad has three voices to open, whatever was asked for.
+    const own = overEach(harmony, frame, 'open position', (bass) => uppers(harmony, frame, bass));
+    if (own.length > 0 || frame.voices === 3) return own;
+    const three = { ...frame, voices: 3 };
+    return overEach(harmony, three, 'open position', (bass) => uppers(harmony, three, bass));
+  },
+};

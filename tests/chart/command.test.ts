@@ -1,0 +1,147 @@
+/** `handspan chart` as a person or a script meets it. */
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readChartInput } from '../../src/commands/chart-input.ts';
+import { strategyIds } from '../../src/voicing/voicing.ts';
+import { runCommand } from '../commands/run-command.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'handspan-chart-'));
+const before = process.env['HANDSPAN_HOME'];
+beforeAll(() => {
+  process.env['HANDSPAN_HOME'] = folder;
+});
+afterAll(() => {
+  if (before === undefined) delete process.env['HANDSPAN_HOME'];
+  else process.env['HANDSPAN_HOME'] = before;
+  rmSync(folder, { recursive: true });
+});
+
+const changes = '| Dm7 | G7 | Cmaj7 | % |';
+
+type Answer = {
+  readonly preset: string;
+  readonly strategy: string;
+  readonly cost: number;
+  readonly chords: readonly Readonly<Record<string, unknown>>[];
+};
+
+async function json(...argv: readonly string[]): Promise<Answer> {
+  const { code, out, err } = await runCommand('chart', ...argv, '--json');
+  expect(err).toBe('');
+  expect(code).toBe(0);
+  return JSON.parse(out);
+}
+
+describe('a chart that is in order', () => {
+  test('is answered as JSON of the stated shape', async () => {
+    const answer = await json(changes, '--strategy', 'drop-2');
+    expect(Object.keys(answer)).toEqual(['preset', 'strategy', 'cost', 'chords']);
+    expect(answer).toMatchObject({ preset: 'drop-2-sevenths', strategy: 'drop-2' });
+    expect(answer.chords).toHaveLength(4);
+    for (const chord of answer.chords) {
+      const names = ['symbol', 'bar', 'beat', 'beats', 'notes', 'sounds', 'label', 'relaxed'];
+      expect(Object.keys(chord)).toEqual(names);
+      const [note] = chord['notes'] as readonly object[];
+      expect(Object.keys(note ?? {})).toEqual(['midi', 'name', 'degree', 'part']);
+    }
+  });
+
+  test.each(strategyIds)('in %s, in the preset that means it', async (strategy) => {
+    const answer = await json(changes, '--strategy', strategy);
+    expect(answer.strategy).toBe(strategy);
+  });
+
+  test('key, bass, voices and register are obeyed', async () => {
+    const answer = await json(
+      ...[changes, '--preset', 'close-as-played', '--bass', 'pedal=C2', '--voices', '4'],
+      ...['--register', 'C3-G5', '--key', 'C'],
+    );
+    for (const { notes } of answer.chords) {
+      const [bass, ...upper] = notes as readonly { midi: number; part: string }[];
+      expect(bass).toMatchObject({ midi: 36, part: 'bass' });
+      expect(upper).toHaveLength(4);
+      expect(upper[0]?.midi).toBeGreaterThanOrEqual(48);
+      expect(upper.at(-1)?.midi).toBeLessThanOrEqual(79);
+    }
+  });
+
+  test('is read from a file, and as several words', async () => {
+    const file = join(folder, 'tune.txt');
+    writeFileSync(file, `title: Two\n${changes}\n`);
+    const fromFile = await runCommand('chart', file);
+    expect(fromFile.code).toBe(0);
+    expect(fromFile.out).toMatch(/^Two\n/);
+    expect((await json('Dm7', 'G7', 'Cmaj7')).chords).toHaveLength(3);
+  });
+
+  test('is read from standard input', async () => {
+    async function* input() {
+      yield '| C |';
+      yield new TextEncoder().encode(' F |');
+    }
+    expect(await readChartInput(['-'], input())).toEqual({
+      ok: true,
+      value: { text: '| C | F |', source: 'standard input' },
+    });
+  });
+
+  test('is written as a MIDI file, and never over another', async () => {
+    const file = join(folder, 'tune.mid');
+    const first = await runCommand('chart', changes, '--midi', file);
+    expect(first.code).toBe(0);
+    expect(readFileSync(file).subarray(0, 4).toString()).toBe('MThd');
+    const second = await runCommand('chart', changes, '--midi', file);
+    expect(second).toMatchObject({ code: 1, out: '' });
+    expect(second.err).toMatch(/would overwrite .*tune\.mid/);
+  });
+
+  test('the help shows the whole syntax', async () => {
+    const { out } = await runCommand('chart', '--help');
+    for (const sign of ['|:', '%', 'N.C.', 'metre: 3/4']) expect(out).toContain(sign);
+    for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+  });
+});
+
+describe('what is wrong is said in one sentence', () => {
+  test.each<readonly [string, readonly string[], number, RegExp]>([
+    [
+      'a symbol',
+      ['| C | Fmjor |'],
+      1,
+      /^handspan: chart:1:7: .*"Fmjor".*nearest that parses: F\S+\.\n$/,
+    ],
+    ['no chart', [], 2, /needs a chart/],
+    [
+      'a strategy',
+      [changes, '--strategy', 'drop2'],
+      2,
+      /no strategy 'drop2' \(nearest: 'drop-2'\)/,
+    ],
+    ['a preset', [changes, '--preset', 'shelss'], 1, /no preset 'shelss' \(nearest: 'shells'\)/],
+    ['a key', [changes, '--key', 'H'], 2, /key "H" is not a key/],
+    ['a bass policy', [changes, '--bass', 'rot'], 2, /no bass policy 'rot' \(nearest: 'root'\)/],
+    ['a pedal', [changes, '--bass', 'root=C2'], 2, /only a pedal does/],
+    [
+      'voices',
+      [changes, '--strategy', 'drop-2', '--voices', '3'],
+      2,
+      /3 voices do not suit 'drop-2'; give exactly 4/,
+    ],
+    ['no number', [changes, '--voices', 'many'], 2, /'many' is not a number of voices/],
+    ['a register', [changes, '--register', 'C3'], 2, /'--register': 'C3' is not a register/],
+    [
+      'a narrow one',
+      [changes, '--strategy', 'fourths', '--register', 'C4-E4'],
+      1,
+      /C4-E4 is too small.*the smallest that works there is C4-\S+\.\n$/,
+    ],
+    ['a file', ['no-such-tune.txt'], 1, /no-such-tune\.txt cannot be read: there is no such file/],
+  ])('%s', async (_name, argv, exit, sentence) => {
+    const { code, out, err } = await runCommand('chart', ...argv);
+    expect(err).toMatch(sentence);
+    expect(code).toBe(exit);
+    expect(out).toBe('');
+  });
+});

@@ -1,0 +1,199 @@
+/**
+ * A whole chart voiced: an invented tune of 32 bars in every strategy, read as an arranger would.
+ * Spelling and degrees are checked against tonal, the written MIDI file against midi-file.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { parseMidi } from 'midi-file';
+import { Note } from 'tonal';
+import { describe, expect, test } from 'vitest';
+import { chartToMidiFile } from '../../src/chart/midi-file.ts';
+import { parseChart } from '../../src/chart/parse.ts';
+import { chartReport, formatChart } from '../../src/chart/report.ts';
+import { smallestRegister } from '../../src/chart/smallest-register.ts';
+import { type ChartSetup, type VoicedChart, voiceChart } from '../../src/chart/voice.ts';
+import { parseKey } from '../../src/harmony/key.ts';
+import { fromFileForm } from '../../src/presets/file-form.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+
+const tune = readFileSync(new URL('the-tin-weathercock.txt', import.meta.url), 'utf8');
+const folder = new URL('../../presets/', import.meta.url);
+const presets = readdirSync(folder).map((name) =>
+  fromFileForm(JSON.parse(readFileSync(new URL(name, folder), 'utf8')), name.replace('.json', '')),
+);
+
+function presetOf(id: string): Preset {
+  const preset = presets.find((each) => each.id === id);
+  if (preset === undefined) throw new Error(`no preset ${id}`);
+  return preset;
+}
+
+function voice(text: string, preset: Preset, more: Partial<ChartSetup> = {}): VoicedChart {
+  const parsed = parseChart(text);
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  return voiceChart(parsed.value, { preset, key: parsed.value.key, registers: {}, ...more });
+}
+
+describe.each(presets.map((preset) => [preset.id, preset] as const))(
+  'the tune in %s',
+  (_id, preset) => {
+    const report = chartReport(voice(tune, preset));
+
+    test('has a voicing for every chord, low to high', () => {
+      expect(report.chords).toHaveLength(45);
+      for (const { notes, symbol, label, sounds } of report.chords) {
+        expect(notes.length, symbol).toBeGreaterThanOrEqual(2);
+        const midi = notes.map((note) => note.midi);
+        expect(midi, symbol).toEqual([...new Set(midi)].sort((a, b) => a - b));
+        expect(label).not.toBe('');
+        expect(sounds).toMatch(/^[A-G]/);
+        expect(notes.slice(1).every(({ part }) => part === 'upper')).toBe(true);
+      }
+    });
+
+    test('spells every note as it sounds, by an outside reckoning', () => {
+      for (const { notes } of report.chords) {
+        for (const { name, midi } of notes) expect(Note.midi(name), name).toBe(midi);
+      }
+    });
+
+    test('never loses the bass: no leap beyond an octave', () => {
+      const bass = report.chords.flatMap(({ notes }) =>
+        notes.filter(({ part }) => part === 'bass'),
+      );
+      bass.slice(1).forEach(({ midi }, index) => {
+        expect(Math.abs(midi - (bass[index]?.midi ?? midi))).toBeLessThanOrEqual(12);
+      });
+    });
+  },
+);
+
+describe('the top voice', () => {
+  const tops = (id: string): number[] => {
+    const { chords } = chartReport(voice(tune, presetOf(id)));
+    return chords.map(({ notes }) => notes.at(-1)?.midi ?? 0);
+  };
+
+  // Common practice, no source: steps for the most part, and never the same note throughout.
+  test.each(['close-as-played', 'drop-2-sevenths', 'rootless-hand', 'open-triads', 'block-lead'])(
+    'of %s goes by step and does not freeze',
+    (id) => {
+      const line = tops(id);
+      const moves = line.slice(1).map((note, index) => Math.abs(note - (line[index] ?? note)));
+      const steps = moves.filter((move) => move <= 2).length;
+      expect(steps / moves.length).toBeGreaterThan(0.8);
+      expect(Math.max(...moves)).toBeLessThanOrEqual(7);
+      expect(new Set(line).size).toBeGreaterThan(4);
+    },
+  );
+});
+
+describe('what is written is obeyed', () => {
+  const notesOf = (text: string, id: string) =>
+    chartReport(voice(text, presetOf(id))).chords.map(({ notes }) => notes);
+
+  test('an inversion keeps its bass, a suspension over its bass too', () => {
+    const [inverted, suspended] = notesOf('| Ab/C | Db/Eb |', 'close-as-played');
+    expect(inverted?.[0]).toMatchObject({ degree: '3', part: 'bass' });
+    expect((inverted?.[0]?.midi ?? 0) % 12).toBe(0);
+    expect((suspended?.[0]?.midi ?? 0) % 12).toBe(3);
+  });
+
+  test('roots are spelled as written', () => {
+    const [flat, sharp] = chartReport(voice('| Gbmaj7 | F#maj7 |', presetOf('shells'))).chords;
+    expect(flat?.sounds).toMatch(/^Gb/);
+    expect(sharp?.sounds).toMatch(/^F#/);
+    expect(flat?.notes[0]?.name).toMatch(/^Gb/);
+  });
+
+  test('silence is silence', () => {
+    const [, silence] = chartReport(voice('| C | N.C. | C |', presetOf('close-as-played'))).chords;
+    expect(silence).toMatchObject({ notes: [], sounds: '', label: 'silence' });
+  });
+
+  test('the key decides what a plain triad grows into', () => {
+    const inKey = (key: string) => {
+      const parsed = parseKey(key);
+      const setup = parsed.ok ? { key: parsed.value } : {};
+      return chartReport(voice('| G |', presetOf('drop-2-ninths'), setup)).chords[0]?.notes;
+    };
+    expect(inKey('C')?.map(({ degree }) => degree)).toContain('b7');
+    expect(inKey('G')?.map(({ degree }) => degree)).toContain('7');
+  });
+});
+
+test('parallel leading keeps the shape', () => {
+  const { chords } = chartReport(
+    voice('| Dm7 | Ebm7 | Em7 | Dm7 |', presetOf('fourths-in-parallel')),
+  );
+  const shapes = chords.map(({ notes }) => {
+    const upper = notes.filter(({ part }) => part === 'upper').map(({ midi }) => midi);
+    return upper.map((note) => note - (upper[0] ?? 0)).join(' ');
+  });
+  expect(new Set(shapes).size).toBe(1);
+  expect(chords[1]?.label).toContain('in parallel');
+});
+
+test('as text: bar and beat, symbol, notes with degrees, label, result and motion', () => {
+  const text = formatChart(voice('title: Two\n| Bm7 | E7 |', presetOf('rootless-hand')));
+  expect(text).toMatch(
+    /^Two\nrootless-hand: rootless, 2 bars, cost [\d.]+\n\n1\.1 {4}Bm7 {2}\S+ b?\d/,
+  );
+  expect(text).toMatch(/rootless, [AB] form; sounds E\S+; top \S+, \d+ semitones in all, \d held/);
+});
+
+test('as a MIDI file that another reader reads: each note as long as its chord', () => {
+  const voiced = voice('metre: 3/4\ntempo: 90\n| C | F / G |', presetOf('close-as-played'));
+  const { header, tracks } = parseMidi(chartToMidiFile(voiced));
+  expect(header).toMatchObject({ format: 1, ticksPerBeat: 480 });
+  expect(tracks).toHaveLength(3);
+  const [tempo, upper = [], bass = []] = tracks;
+  expect(tempo?.find(({ type }) => type === 'setTempo')).toMatchObject({
+    microsecondsPerBeat: 666_667,
+  });
+  expect(tempo?.flatMap((event) => (event.type === 'marker' ? [event.text] : []))).toEqual([
+    'C',
+    'F',
+    'G',
+  ]);
+  const sum = (events: typeof upper) =>
+    events.reduce((ticks, { deltaTime }) => ticks + deltaTime, 0);
+  expect([sum(upper), sum(bass)]).toEqual([2880, 2880]);
+  const count = (events: typeof upper, type: string) =>
+    events.filter((event) => event.type === type).length;
+  expect([count(upper, 'noteOn'), count(upper, 'noteOff'), count(bass, 'noteOn')]).toEqual([
+    9, 9, 3,
+  ]);
+});
+
+describe('the smallest register', () => {
+  const parsed = parseChart(tune);
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  const setup = (id: string): ChartSetup => ({
+    preset: presetOf(id),
+    key: parsed.value.key,
+    registers: {},
+  });
+
+  test('is the one asked for when that is enough', () => {
+    const asked = { lowest: 50, highest: 79 };
+    expect(smallestRegister(parsed.value, setup('drop-2-sevenths'), asked)).toBe(asked);
+  });
+
+  test('is wide enough, and a semitone less is not', () => {
+    const asked = { lowest: 60, highest: 64 };
+    const found = smallestRegister(parsed.value, setup('close-as-played'), asked);
+    if (found === undefined) throw new Error('there is room above C4');
+    expect(found.lowest).toBe(60);
+    expect(smallestRegister(parsed.value, setup('close-as-played'), found)).toBe(found);
+    const less = { lowest: 60, highest: found.highest - 1 };
+    expect(smallestRegister(parsed.value, setup('close-as-played'), less)).not.toBe(less);
+  });
+
+  test('ends on the highest note where there is no room above', () => {
+    const found = smallestRegister(parsed.value, setup('close-as-played'), {
+      lowest: 125,
+      highest: 127,
+    });
+    expect(found?.highest).toBe(127);
+  });
+});

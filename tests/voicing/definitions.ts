@@ -1,0 +1,104 @@
+/**
+ * What makes a voicing a drop 2, a fourth stack, a hybrid …, written down a second time from the
+ * definitions alone, so that the strategies are not their own judges. Notes lowest → highest.
+ */
+
+/** The upper voices, the pitch class of the root, the third and seventh as pitch classes. */
+export type Case = {
+  readonly upper: readonly number[];
+  readonly root: number;
+  /** Guide tones, third first. */
+  readonly guides: readonly number[];
+};
+
+const steps = (notes: readonly number[]): number[] =>
+  notes.slice(1).map((note, index) => note - (notes[index] ?? 0));
+const span = (notes: readonly number[]): number => (notes.at(-1) ?? 0) - (notes[0] ?? 0);
+const classes = (notes: readonly number[]): number[] => notes.map((note) => note % 12);
+const areDifferent = (notes: readonly number[]): boolean =>
+  new Set(classes(notes)).size === notes.length;
+const sorted = (notes: readonly number[]): number[] => [...notes].sort((a, b) => a - b);
+const every = (notes: readonly number[], ...allowed: readonly number[]): boolean =>
+  notes.every((note) => allowed.includes(note));
+
+const isClose = (notes: readonly number[]): boolean => span(notes) < 12 && areDifferent(notes);
+
+/** Voices numbered from the top; the lowest ones, an octave up, must close the group again. */
+const isDropped = (notes: readonly number[], ...numbers: readonly number[]): boolean => {
+  const low = notes.slice(0, numbers.length);
+  const close = sorted([...notes.slice(numbers.length), ...low.map((note) => note + 12)]);
+  const places = low.map((note) => close.length - close.indexOf(note + 12));
+  return notes.length === 4 && isClose(close) && sorted(places).join() === sorted(numbers).join();
+};
+
+const triads = ['0,4,7', '0,3,7', '0,3,6', '0,4,8'];
+const sevenths = ['0,4,7,11', '0,4,7,10', '0,3,7,10', '0,3,6,10', '0,3,6,9', '0,3,7,11'];
+
+/** True when the pitch classes are one of the shapes on some root. */
+const isShape = (notes: readonly number[], shapes: readonly string[]): boolean =>
+  classes(notes).some((root) =>
+    shapes.includes(sorted(classes(notes).map((note) => (note - root + 12) % 12)).join()),
+  );
+
+const isTriadOn = (notes: readonly number[], root: number): boolean =>
+  triads.includes(sorted(classes(notes).map((note) => (note - root + 12) % 12)).join());
+
+const isCluster = (notes: readonly number[]): boolean => {
+  const gaps = steps(notes);
+  const thirds = gaps.filter((gap) => gap > 2);
+  return thirds.length <= 1 && every(thirds, 3, 4) && span(notes) <= 9 && gaps.at(-1) !== 1;
+};
+
+export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> = {
+  close: ({ upper }) => isClose(upper),
+  open: ({ upper }) => span(upper) > 12 && areDifferent(upper) && Math.max(...steps(upper)) <= 16,
+  'drop-2': ({ upper }) => isDropped(upper, 2),
+  'drop-3': ({ upper }) => isDropped(upper, 3),
+  'drop-2-4': ({ upper }) => isDropped(upper, 2, 4),
+  shell: ({ upper, guides }) =>
+    upper.length === 2 && classes(upper).every((tone) => guides.includes(tone)),
+  rootless: ({ upper, guides }) =>
+    guides.includes((upper[0] ?? 0) % 12) ||
+    // A diminished seventh is the same from each of its tones.
+    isShape(upper, ['0,3,6,9']),
+  spread: ({ upper }) => steps(upper).every((gap) => gap >= 3 && gap <= 12),
+  fourths: ({ upper }) => every(steps(upper), 5, 6) && areDifferent(upper),
+  'fourths-and-third': ({ upper }) => {
+    const gaps = steps(upper);
+    return (
+      gaps.length === 4 && every(gaps.slice(0, 3), 5, 6) && gaps[3] === 4 && areDifferent(upper)
+    );
+  },
+  fifths: ({ upper, guides }) => {
+    const gaps = steps(upper);
+    const isTopped = (upper.at(-1) ?? 0) % 12 === guides[0] && every(gaps.slice(0, -1), 6, 7, 8);
+    return areDifferent(upper) && (every(gaps, 6, 7, 8) || isTopped);
+  },
+  hybrid: ({ upper, root }) => {
+    const above = upper.map((note) => (note - root + 120) % 12);
+    return !above.includes(3) && !above.includes(4) && isShape(upper, [...triads, ...sevenths]);
+  },
+  'upper-structure': ({ upper, guides }) =>
+    upper.length === 5 &&
+    sorted(classes(upper.slice(0, 2))).join() === sorted(guides).join() &&
+    isShape(upper.slice(2), triads) &&
+    span(upper.slice(2)) < 12,
+  polychord: ({ upper, root }) => {
+    const gap = (upper[3] ?? 0) - (upper[2] ?? 0);
+    const isUpperTriad = isShape(upper.slice(3), triads) && span(upper.slice(3)) < 12;
+    return (
+      upper.length === 6 &&
+      (upper[0] ?? 0) % 12 === root &&
+      isTriadOn(upper.slice(0, 3), root) &&
+      isUpperTriad &&
+      gap >= 3 &&
+      gap <= 7
+    );
+  },
+  cluster: ({ upper, guides }) =>
+    isCluster(upper) && classes(upper).some((tone) => guides.includes(tone)),
+  block: ({ upper }) => {
+    const lead = upper.at(-1) ?? 0;
+    return upper.includes(lead - 12) && isClose(upper.filter((note) => note !== lead - 12));
+  },
+};

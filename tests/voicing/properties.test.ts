@@ -1,0 +1,168 @@
+/**
+ * Every strategy on every root, over the families of chords, bass policies and registers: what it
+ * lists is what it claims to be. The checks are written from the definitions (definitions.ts) and
+ * from the tables of limits, not with the predicates under test.
+ */
+import { describe, expect, test } from 'vitest';
+import lowIntervals from '../../shared/low-interval-limits.json' with { type: 'json' };
+import type { Harmony } from '../../src/harmony/palette.ts';
+import { candidates, relaxedBy } from '../../src/voicing/choose.ts';
+import { strategies } from '../../src/voicing/strategies.ts';
+import {
+  type BassPolicy,
+  bassPolicies,
+  type Frame,
+  type Strategy,
+  strategyIds,
+  type Voicing,
+} from '../../src/voicing/voicing.ts';
+import { definitions } from './definitions.ts';
+import { harmonyOf } from './harmonies.ts';
+
+const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+const families = [
+  ...['', 'm', 'dim', 'aug', 'sus4', 'add9', 'm(add9)', '6', 'm6', '6/9', 'm6/9'],
+  ...['maj7', 'maj9', 'maj13', 'maj7(#11)', 'maj7(#5)', 'm7', 'm9', 'm11', 'm7(b5)', 'dim7'],
+  ...['m(maj7)', '7', '9', '13', '7(#11)', '7(b5)', '7(#5)', '7(b9)', '7(#9)', '13(b9)'],
+  ...['7(#9,b13)', '7(b9,#11)', '7alt', '7sus4', '9sus4', '13sus4', '7sus4(b9)'],
+];
+
+/** Registers in which each strategy is at home, low to high. */
+const registers: Readonly<Record<string, readonly [number, number]>> = {
+  'fourths-and-third': [45, 79],
+  polychord: [45, 79],
+  'upper-structure': [45, 77],
+  spread: [45, 76],
+  fifths: [43, 76],
+};
+
+function frameFor({ id, voices }: Strategy, policy: BassPolicy, shift = 0): Frame {
+  const [lowest, highest] = registers[id] ?? [48, 76];
+  const bass = {
+    policy,
+    lowest: 28,
+    highest: 52,
+    ...(policy === 'pedal' && { pedal: 36 }),
+  };
+  return {
+    upper: { lowest: lowest + shift, highest: highest + shift },
+    bass,
+    voices: Math.max(voices[0], Math.min(voices[1], 4)),
+  };
+}
+
+const limitOf = new Map(lowIntervals.limits.map(({ semitones, lowest }) => [semitones, lowest]));
+
+/** True when some pair of notes, lower first, answers true. */
+function somePair(notes: readonly number[], isAt: (low: number, high: number) => boolean): boolean {
+  return notes.some((low, index) => notes.some((high, other) => other > index && isAt(low, high)));
+}
+
+const isMuddy = (notes: readonly number[]): boolean =>
+  somePair(notes, (low, high) => low < (limitOf.get(high - low) ?? 0));
+
+const hasMinorNinth = (notes: readonly number[], root: number, hasFlatNinth: boolean): boolean =>
+  somePair(
+    notes,
+    (low, high) =>
+      high - low > 12 && (high - low) % 12 === 1 && !(hasFlatNinth && low % 12 === root),
+  );
+
+/** The tones the chord has or may take, and a dominant's fourth where a hybrid suspends it. */
+function isAllowed(note: number, { chord, palette }: Harmony, strategy: string): boolean {
+  const above = (note - chord.root + 120) % 12;
+  const isSuspended = strategy === 'hybrid' && palette.isDominant && above === 5;
+  return ((palette.universe >> above) & 1) === 1 || isSuspended;
+}
+
+function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: string): string[] {
+  const { upper, notes, bass } = voicing;
+  const { root } = harmony.chord;
+  const guides = [...Array(12).keys()]
+    .filter((tone) => ((harmony.palette.guides >> tone) & 1) === 1)
+    .map((tone) => (tone + root) % 12);
+  const isPedal = frame.bass.policy === 'pedal';
+  const measured = isPedal ? upper : notes;
+  const hasFlatNinth = ((harmony.palette.universe >> 1) & 1) === 1;
+  const known: readonly (readonly [string, boolean])[] = [
+    ['order', notes.every((note, at) => at === 0 || note > (notes[at - 1] ?? 0))],
+    ['definition', definitions[serving]?.({ upper, root, guides }) ?? false],
+    ['tones', upper.every((note) => isAllowed(note, harmony, serving))],
+    ['bass', bass === undefined || isPedal || isAllowed(bass, harmony, serving)],
+    ['parts', bass === undefined ? notes === upper : notes[0] === bass],
+    [
+      'register of the upper voices',
+      upper.every((note) => note >= frame.upper.lowest && note <= frame.upper.highest),
+    ],
+    ['register of the bass', bass === undefined || (bass >= 28 && bass <= 52)],
+    ['low interval limits', !isMuddy(notes)],
+    ['minor ninths', !hasMinorNinth(measured, root, hasFlatNinth)],
+  ];
+  return known.filter(([, isKept]) => !isKept).map(([name]) => name);
+}
+
+function examine(strategy: Strategy, harmony: Harmony, frame: Frame): string[] {
+  const list = candidates(strategy.id, harmony, frame);
+  if (list.voicings.length === 0) return ['no voicing at all'];
+  return list.voicings.flatMap((voicing) => {
+    const relaxed = relaxedBy(voicing, list, harmony, frame);
+    return faultsOf(voicing, harmony, frame, list.strategy)
+      .filter((fault) => !relaxed.includes(fault))
+      .map((fault) => `${voicing.notes.join(' ')} (${voicing.label}): ${fault}`);
+  });
+}
+
+/** Milliseconds; generous, for a busy machine. */
+const patience = 60_000;
+
+const symbols = roots.flatMap((root) => families.map((family) => `${root}${family}`));
+
+describe.each(strategies.map((strategy) => [strategy.id, strategy] as const))(
+  '%s',
+  (_id, strategy) => {
+    const harmonies = symbols.map((symbol) => [symbol, harmonyOf(symbol, 'thirteenths')] as const);
+
+    test.each(bassPolicies)(
+      'is what it claims on every root and family, bass %s',
+      (policy) => {
+        // A line has four basses to each chord: a third of the chords is as much as all elsewhere.
+        const met = harmonies.filter((_, index) => policy !== 'line' || index % 3 === 0);
+        const faults = met.flatMap(([symbol, harmony]) =>
+          examine(strategy, harmony, frameFor(strategy, policy)).map(
+            (fault) => `${symbol}: ${fault}`,
+          ),
+        );
+        expect(faults).toEqual([]);
+      },
+      patience,
+    );
+
+    test.each([-9, -4, 5, 12, 24])('and in a register moved by %i semitones', (shift) => {
+      const faults = harmonies
+        .filter((_, index) => index % 3 === 0)
+        .flatMap(([symbol, harmony]) =>
+          examine(strategy, harmony, frameFor(strategy, 'root', shift)).map(
+            (fault) => `${symbol}: ${fault}`,
+          ),
+        );
+      expect(faults).toEqual([]);
+    });
+
+    test('serves some chord itself, in every number of voices', () => {
+      const [fewest, most] = strategy.voices;
+      for (let voices = fewest; voices <= most; voices += 1) {
+        const frame = { ...frameFor(strategy, 'root'), voices };
+        const served = harmonies.filter(([, harmony]) => {
+          const list = candidates(strategy.id, harmony, frame);
+          return list.strategy === strategy.id && list.voicings[0]?.upper.length === voices;
+        });
+        expect(served.length, `${voices} voices`).toBeGreaterThan(0);
+      }
+    });
+  },
+);
+
+test('every id has its strategy, and every definition is of one', () => {
+  expect(strategies.map(({ id }) => id)).toEqual(strategyIds);
+  expect(Object.keys(definitions).sort()).toEqual([...strategyIds].sort());
+});

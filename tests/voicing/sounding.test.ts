@@ -1,0 +1,169 @@
+/**
+ * What results: the symbol of what really sounds, the label, and what had to be given up. Names over
+ * an inverted bass are computed from the tones; that the harmony is written first and the bass behind
+ * the slash: common practice, no source.
+ */
+import { describe, expect, test } from 'vitest';
+import { candidates, cheapest } from '../../src/voicing/choose.ts';
+import { soundingSymbol } from '../../src/voicing/sounding.ts';
+import { strategyById } from '../../src/voicing/strategies.ts';
+import type { BassPolicy, Frame, StrategyId } from '../../src/voicing/voicing.ts';
+import { frame, harmonyOf, numbers } from './harmonies.ts';
+
+type Row = readonly [
+  symbol: string,
+  strategy: StrategyId,
+  bass: BassPolicy,
+  notes: string,
+  sounds: string,
+  label: string,
+];
+
+const rows: readonly Row[] = [
+  ['A6/9', 'fourths', 'third', '37 54 59 64', 'A6/9/C#', 'three-part fourths over the 3rd'],
+  ['Eadd9', 'fourths', 'third', '44 54 59 64', 'Eadd9/G#', 'three-part fourths over the 3rd'],
+  ['Dm7', 'fourths', 'third', '41 55 60 65', 'Dm7(add11)/F', 'three-part fourths over the 3rd'],
+  ['Amaj7', 'hybrid', 'root', '45 59 64 68', 'E/A', 'hybrid: major triad on the 5th over the root'],
+  [
+    'E9sus4',
+    'hybrid',
+    'root',
+    '40 57 62 66',
+    'D/E',
+    'hybrid: major triad on the b7th over the root',
+  ],
+  [
+    'Eb13(#11)',
+    'upper-structure',
+    'none',
+    '55 61 65 69 72',
+    'Eb13(#11)',
+    'upper structure: major triad on the 9th',
+  ],
+  ['Ab7', 'rootless', 'none', '48 53 54 58', 'Ab13', 'rootless, A form'],
+  ['Ebm7', 'rootless', 'none', '49 53 54 58', 'Ebm9', 'rootless, B form'],
+  ['Amaj7', 'shell', 'root', '45 56 61', 'Amaj7', 'shell, R-7-3'],
+  [
+    'Amaj9',
+    'fifths',
+    'root',
+    '45 52 59 61',
+    'Aadd9',
+    'two-part fifths and the third over the root',
+  ],
+  ['G7', 'close', 'seventh', '41 59 62 67', 'G7/F', 'close position over the b7th'],
+  ['Am7', 'close', 'fifth', '40 55 57 60', 'Am7/E', 'close position over the 5th'],
+];
+
+describe('names', () => {
+  test.each(rows)(
+    '%s as %s over the %s: %s sounds %s',
+    (symbol, strategy, bass, notes, sounds, label) => {
+      const harmony = harmonyOf(symbol, 'thirteenths');
+      const voices = numbers(notes).length - (bass === 'none' ? 0 : 1);
+      const found = strategyById(strategy)
+        .members(harmony, frame(45, 79, voices, bass))
+        .find((each) => each.notes.join(' ') === notes);
+      if (found === undefined) throw new Error(`${notes} is no member`);
+      expect(soundingSymbol(found, harmony, undefined)).toBe(sounds);
+      expect(found.label).toBe(label);
+    },
+  );
+});
+
+const policies: readonly (readonly [BassPolicy, string, readonly number[]])[] = [
+  ['root', 'C7', [0]],
+  ['third', 'C7', [4]],
+  ['third', 'Cm7', [3]],
+  ['third', 'C7sus4', [0]],
+  ['fifth', 'C7', [7]],
+  ['fifth', 'Cm7(b5)', [6]],
+  ['seventh', 'C7', [10]],
+  ['seventh', 'C6', [9]],
+  ['seventh', 'C', [0]],
+  ['as-played', 'C7/E', [4]],
+  ['as-played', 'Gm7/C', [0]],
+  ['pedal', 'C7', [2]],
+  ['line', 'C7', [0, 4, 7, 10]],
+];
+
+describe('bass', () => {
+  test.each(policies)('%s of %s', (policy, symbol, tones) => {
+    const own = frame(52, 76, 3, policy);
+    const held: Frame = { ...own, bass: { ...own.bass, pedal: 38 } };
+    const list = candidates(
+      'close',
+      harmonyOf(symbol, 'as-played'),
+      policy === 'pedal' ? held : own,
+    );
+    const heard = new Set(list.voicings.map(({ bass }) => (bass ?? -1) % 12));
+    expect([...heard].sort((a, b) => a - b)).toEqual(tones);
+  });
+
+  test('a bass that is no tone of the chord is kept', () => {
+    const list = candidates('close', harmonyOf('F#m/C', 'as-played'), frame(52, 76, 3, 'root'));
+    expect(list.voicings.every(({ bass }) => (bass ?? -1) % 12 === 0)).toBe(true);
+  });
+});
+
+describe('what is given up is said', () => {
+  const given = (symbol: string, strategy: StrategyId, own: Frame): readonly string[] => {
+    const harmony = harmonyOf(symbol, 'thirteenths');
+    return (
+      cheapest(candidates(strategy, harmony, own), undefined, harmony, own)?.relaxed ?? ['none']
+    );
+  };
+
+  test('nothing in a register with room', () => {
+    expect(given('Amaj7', 'drop-2', frame(50, 76, 4, 'root'))).toEqual([]);
+  });
+
+  test('the register when it is too small', () => {
+    expect(given('Amaj7', 'drop-2', frame(60, 66, 4, 'root'))).toContain(
+      'register of the upper voices',
+    );
+  });
+
+  test('the strategy when the chord has none of its voicings', () => {
+    expect(given('Am7(b5)', 'hybrid', frame(50, 76, 3, 'root'))).toContain(
+      'spread instead: no hybrid voicing of this chord fits',
+    );
+  });
+
+  test('the bass where the strategy stands on the root', () => {
+    expect(given('Amaj7', 'hybrid', frame(50, 76, 3, 'third'))).toContain('bass policy');
+  });
+
+  test('the reach when hands cannot take it', () => {
+    const hands = { ...frame(50, 79, 5, 'none'), reach: 6 };
+    expect(given('A13', 'fourths', hands)).toContain('reach');
+  });
+
+  test('the lead when nothing stands under it', () => {
+    const own = { ...frame(50, 76, 4, 'none'), lead: 66 };
+    expect(given('C7', 'close', own)).toContain('lead: no voicing under it fits');
+  });
+
+  test('low limits where the whole keyboard is below them', () => {
+    const low: Frame = {
+      upper: { lowest: 0, highest: 12 },
+      bass: { policy: 'root', lowest: 0, highest: 5 },
+      voices: 4,
+    };
+    const relaxed = given('C7', 'close', low);
+    expect(relaxed).toContain('low interval limits');
+  });
+
+  test('a register anywhere on the keyboard never means silence', () => {
+    for (let lowest = 0; lowest <= 124; lowest += 4) {
+      const own: Frame = {
+        upper: { lowest, highest: lowest + 3 },
+        bass: { policy: 'line', lowest: 0, highest: 127 },
+        voices: 4,
+      };
+      for (const symbol of ['C', 'F#7alt', 'Bbm7(b5)', 'Dmaj13', 'Ebdim7']) {
+        expect(given(symbol, 'fourths', own), `${symbol} at ${lowest}`).not.toEqual(['none']);
+      }
+    }
+  });
+});
