@@ -2,13 +2,21 @@
  * `npm run bench [NAME ...]`: measures and prints; asserts nothing. A timed test would fail on a
  * slow day, a ratio in a table is read by somebody who thinks.
  */
+import { chartBench } from './chart.ts';
 import { engineBench } from './engine.ts';
+import { gatheringBench } from './gathering.ts';
 import type { Bench } from './measure.ts';
+import { recognitionBench } from './recognition.ts';
 import { startUpBench } from './start-up.ts';
+import { voicingBench } from './voicing.ts';
 
 const benches: { readonly [name: string]: Bench } = {
+  chart: chartBench,
   engine: engineBench,
+  gathering: gatheringBench,
+  recognition: recognitionBench,
   'start-up': startUpBench,
+  voicing: voicingBench,
 };
 
 const wanted = process.argv.slice(2);

@@ -5,31 +5,48 @@
  */
 import type { Message } from '../midi/message.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import type { Controls } from './controls.ts';
+import type { Pin } from './pins.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 
 export type Setup = {
   readonly preset: Preset;
-  /** 'A', 'F#m', 'A major', 'F# minor'; absent: no key. Already checked by harmony/key.ts. */
+  /**
+   * 'A', 'F#m', 'A major', 'F# minor', or 'follow' for the key as it is heard; absent: no key. Already
+   * checked by harmony/key.ts.
+   */
   readonly key?: string;
   /** Replaces the preset's register for the upper voices. */
   readonly upper?: Register;
   /** Replaces the preset's register for the bass. */
   readonly bass?: Register;
-  /**
-   * Presets that program changes choose from: program 0 on the wire is the first. Such a program
-   * change is obeyed and goes no further; others pass. Absent: every program change passes.
-   */
-  readonly programs?: readonly Preset[];
+  /** What controls step through and choose from, in order. */
+  readonly presets?: readonly Preset[];
+  readonly controls?: Controls;
+  /** Readings the player has pinned; absent: none. */
+  readonly pins?: readonly Pin[];
+  /** When another preset takes hold; absent: at the next chord. */
+  readonly switching?: 'next-chord' | 'at-once';
 };
 
 export type Engine = {
-  /** One message from the player. Returns what to send now, in order. Never throws on any message. */
-  readonly receive: (message: Message, atMicroseconds: number) => readonly Message[];
+  /**
+   * One message from the player. Returns what to send now, in order. Never throws on any message.
+   * `source` tells inputs apart (0–15, default 0), so that two keyboards may hold the same note.
+   */
+  readonly receive: (
+    message: Message,
+    atMicroseconds: number,
+    source?: number,
+  ) => readonly Message[];
   /** Time has come: call it at `deadline` or later. Returns what to send now. */
   readonly advance: (atMicroseconds: number) => readonly Message[];
   /** When `advance` is next wanted, or undefined. */
   readonly deadline: () => number | undefined;
-  /** New preset, key or registers; used from the next chord on. What sounds goes on sounding. */
+  /**
+   * New preset, key, registers or controls. What sounds goes on until the next chord, or is voiced
+   * anew with the fewest changes when `switching` is 'at-once'.
+   */
   readonly change: (setup: Setup, atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];

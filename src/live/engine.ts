@@ -3,74 +3,61 @@
  * here from `receive` to the ledger:
  *
  *   held keys → gather (gather.ts) → which keys are one chord (hand.ts) → chord and voicing
- *   (voicer.ts) → velocities (velocity.ts) → ledger (ledger.ts)
+ *   (voicer.ts) → its life (chord-player.ts) → voices, channels, velocities (sounding-chord.ts)
+ *   → ledger (ledger.ts)
  *
  * Order is kept: a channel or system message that arrives while keys wait to be read waits behind
  * them. Only timing (system real-time, quarter frames) never waits.
  */
 import type { Message } from '../midi/message.ts';
+import type { Foresight } from '../voicing/foresight.ts';
+import { createChordPlayer } from './chord-player.ts';
+import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import { createGathering } from './gather.ts';
-import { type Grip, gestureMicroseconds, gripOf } from './hand.ts';
-import { createHeldKeys, type HeldKey } from './held-keys.ts';
+import { type Grip, gripOf } from './hand.ts';
+import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
-import { controller, endsNotes, isTiming } from './message-kinds.ts';
-import { endChord, joinChord, type SoundingChord, strikeChord } from './sounding-chord.ts';
-import { createVoicer, type Voiced } from './voicer.ts';
+import { endsNotes, isTiming } from './message-kinds.ts';
+import { percussionChannel } from './out-channels.ts';
+import { createPassing, type Layout } from './passing.ts';
 
-/** General MIDI level 1 keeps channel 10 (9 on the wire) for percussion: never harmony. */
-const percussionChannel = 9;
+/** MIDI 1.0 gives 64 to a release whose speed is not known. */
+const releaseVelocity = 64;
 
-export function createEngine(setup: Setup): Engine {
-  let voicer = createVoicer(setup);
-  let gathering = createGathering(setup.preset);
+type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
+
+/** What waits behind keys: a message to pass on, or a wish to grant. */
+type Behind = { readonly message: Message } | { readonly wish: Wish };
+
+/** `foresight`: another way to choose voicings than the one for the stage. */
+export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   const ledger = createLedger();
-  const held = createHeldKeys();
   const log = createLog();
+  const chord = createChordPlayer(firstSetup, ledger, log, foresight);
+  const passing = createPassing();
+  const controls = createControlReader();
+  const held = createHeldKeys();
+  let gathering = createGathering(firstSetup.preset.gathering);
   /** Messages that arrived behind the waiting keys. */
-  let behind: Message[] = [];
+  let behind: Behind[] = [];
   let waiting: HeldKey[] = [];
-  let sounding: SoundingChord | undefined;
-  /** The last voicing, for leading; outlives the chord. */
-  let last: Voiced | undefined;
-  let expected: number | undefined;
+  /** When the waiting keys are read at the latest. */
+  let dueAt: number | undefined;
   let now = 0;
-  /** When the last chord was read. */
-  let readAt = 0;
 
-  const reads = (notes: readonly number[]): boolean => {
-    const chord = voicer.read(notes);
-    return chord !== undefined && voicer.canVoice(chord);
+  const setup = (): Setup => chord.voicer().setup;
+
+  const layout = (): Layout => ({ playing: chord.playing(), voices: setup().preset.voices });
+
+  // --- keys that wait ---------------------------------------------------------------------------
+
+  /** The chord the keys now down make, with something new in it. */
+  const gripNow = (): Grip | undefined => {
+    const at = waiting.at(-1)?.struckAt ?? now;
+    return gripOf(held.inPlay(), at, chord.sounding(), chord.reads);
   };
-
-  /** The chord of these keys sounds; what sounded for the chord before stops. */
-  const sound = ({ keys, manner }: Grip, at: number, out: Message[]): void => {
-    const heard = keys.map((key) => key.note);
-    const chord = voicer.read(heard);
-    const voiced = chord === undefined ? undefined : voicer.voice(chord, last?.voicing);
-    if (voiced === undefined) throw new Error('a grip was chosen that reads as no chord');
-    const isJoining = manner === 'join' && sounding !== undefined;
-    sounding =
-      isJoining && sounding !== undefined
-        ? joinChord(keys, voiced, sounding, ledger, out)
-        : strikeChord(keys, voiced, sounding, ledger, out);
-    last = voiced;
-    gathering.learn(keys.length);
-    expected = keys.length;
-    const { velocities } = sounding;
-    // A grip that joins much later is a new chord tied to the last, not a correction of it.
-    const isCorrection = isJoining && at - readAt <= gestureMicroseconds;
-    readAt = at;
-    log.note({ ...noteNow(at, heard), voiced, velocities }, isCorrection);
-  };
-
-  const noteNow = (atMicroseconds: number, heard: readonly number[]) => ({
-    atMicroseconds,
-    heard,
-    key: voicer.key,
-    preset: voicer.setup.preset.id,
-  });
 
   const passThrough = (keys: readonly HeldKey[], at: number, out: Message[]): void => {
     for (const key of keys) {
@@ -79,15 +66,17 @@ export function createEngine(setup: Setup): Engine {
     }
     const notes = keys.map((key) => key.note);
     if (new Set(notes.map((note) => note % 12)).size < 3) return;
-    const velocities = keys.map((key) => key.velocity);
-    log.note({ ...noteNow(at, notes), voiced: undefined, velocities }, false);
-  };
-
-  /** The chord the keys now down make, with something new in it. */
-  const gripNow = (): Grip | undefined => {
-    const down = held.inPlay();
-    const at = waiting.at(-1)?.struckAt ?? now;
-    return gripOf(down, at, sounding, reads);
+    log.note(
+      {
+        atMicroseconds: at,
+        heard: notes,
+        voiced: undefined,
+        velocities: keys.map((key) => key.velocity),
+        key: chord.voicer().key,
+        preset: setup().preset.id,
+      },
+      false,
+    );
   };
 
   /** Waiting keys become a chord or melody; what waited behind them follows. */
@@ -95,8 +84,9 @@ export function createEngine(setup: Setup): Engine {
     const keys = waiting;
     const grip = keys.length > 0 ? gripNow() : undefined;
     waiting = [];
-    if (grip !== undefined) sound(grip, at, out);
-    // Whatever the grip left out is no part of a chord: it passes.
+    dueAt = undefined;
+    if (grip !== undefined) chord.play(grip, gathering, at, out);
+    // Whatever is no part of a chord passes.
     passThrough(
       keys.filter((key) => key.role === 'waiting'),
       at,
@@ -109,152 +99,185 @@ export function createEngine(setup: Setup): Engine {
   const follow = (out: Message[]): void => {
     const messages = behind;
     behind = [];
-    for (const message of messages) forward(message, out);
-  };
-
-  /** A message that is no note: passed on, or a program change that chooses a preset. */
-  const forward = (message: Message, out: Message[]): void => {
-    const { programs } = voicer.setup;
-    const chosen = message.type === 'programChange' ? programs?.[message.program] : undefined;
-    if (chosen === undefined) {
-      out.push(message);
-      return;
-    }
-    // A preset brings its own registers.
-    const { key } = voicer.setup;
-    const next = { preset: chosen, ...(programs && { programs }) };
-    use(key === undefined ? next : { ...next, key });
-  };
-
-  const use = (next: Setup): void => {
-    voicer = createVoicer(next);
-    gathering = createGathering(next.preset, expected);
-    log.changed();
-  };
-
-  const dueAt = (): number | undefined => {
-    const [first] = waiting;
-    return first === undefined ? undefined : gathering.deadline(first.struckAt);
+    for (const each of messages) carryOut(each, out);
   };
 
   const advanceTo = (at: number, out: Message[]): void => {
     now = Math.max(now, at);
-    const due = dueAt();
-    if (due !== undefined && due <= now) resolve(due, out);
+    for (let next = deadline(); next !== undefined && next <= now; next = deadline()) {
+      chord.advance(next, out);
+      if (dueAt !== undefined && dueAt <= next) resolve(dueAt, out);
+    }
   };
 
-  const press = (channel: number, note: number, velocity: number, out: Message[]): void => {
-    const key: HeldKey = { channel, note, velocity, struckAt: now, role: 'waiting' };
+  const deadline = (): number | undefined => {
+    const roll = chord.nextAt();
+    if (dueAt === undefined || roll === undefined) return dueAt ?? roll;
+    return Math.min(dueAt, roll);
+  };
+
+  // --- keys -------------------------------------------------------------------------------------
+
+  const isApart = ({ channel, note }: KeyPlace): boolean => {
+    const { lowest, highest, channels } = chord.playing().zone;
+    const isOutside = note < lowest || note > highest || channels?.includes(channel) === false;
+    return channel === percussionChannel || isOutside;
+  };
+
+  const press = (place: KeyPlace, velocity: number, out: Message[]): void => {
+    const key: HeldKey = { ...place, velocity, struckAt: now, role: 'waiting' };
     held.add(key);
-    if (channel === percussionChannel) {
+    const chosen = keyedPlace(setup().controls ?? {}, key.note);
+    if (chosen !== undefined) {
+      key.role = 'spent';
+      inTurn({ wish: { type: 'choose', place: chosen } }, out);
+      return;
+    }
+    if (isApart(key)) {
       key.role = 'apart';
-      ledger.start(channel, note, velocity, out);
+      ledger.start(key.channel, key.note, velocity, out);
       return;
     }
     waiting.push(key);
     const grip = gripNow();
-    if (grip !== undefined && gathering.isEnough(grip.keys.length)) resolve(now, out);
-    else advanceTo(now, out);
+    dueAt = gathering.readAt({
+      firstAt: waiting[0]?.struckAt ?? now,
+      lastAt: now,
+      count: grip?.keys.length ?? waiting.length,
+      isChord: grip !== undefined,
+    });
+    advanceTo(now, out);
   };
 
   /** A finger has left the chord: what was new beside it may now be read with what stays down. */
   const reread = (out: Message[]): void => {
     if (waiting.length > 0) return;
     const grip = gripNow();
-    if (grip?.keys.some((key) => key.role === 'through')) sound(grip, now, out);
+    if (grip?.keys.some((key) => key.role === 'through')) chord.play(grip, gathering, now, out);
   };
 
-  const liftFromChord = (key: HeldKey, out: Message[]): void => {
-    if (sounding === undefined) return;
-    sounding.keys = sounding.keys.filter((each) => each !== key);
-    sounding.isLifted = true;
-    reread(out);
-    if (sounding.keys.length > 0) return;
-    endChord(sounding, ledger, out);
-    sounding = undefined;
-    log.ended();
-  };
-
-  const release = (channel: number, note: number, velocity: number, out: Message[]): void => {
+  const release = (place: KeyPlace, velocity: number, out: Message[]): void => {
     // A key that comes up while it waits was meant: it is read first, and then released.
-    if (held.get(channel, note)?.role === 'waiting') resolve(now, out);
-    const key = held.take(channel, note);
-    if (key?.role === 'through' || key?.role === 'apart') ledger.stop(channel, note, out, velocity);
-    if (key?.role === 'chord') liftFromChord(key, out);
+    if (held.get(place)?.role === 'waiting') resolve(now, out);
+    const key = held.take(place);
+    if (key?.role === 'through' || key?.role === 'apart') {
+      ledger.stop(place.channel, place.note, out, velocity);
+    }
+    if (key?.role !== 'chord') return;
+    chord.lift(key);
+    reread(out);
+    chord.endIfLeft(now, out);
+  };
+
+  // --- everything else --------------------------------------------------------------------------
+
+  const carryOut = (each: Behind, out: Message[]): void => {
+    if ('wish' in each) grant(each.wish, out);
+    else passing.forward(each.message, layout(), out);
+  };
+
+  const inTurn = (each: Behind, out: Message[]): void => {
+    if (waiting.length > 0) behind.push(each);
+    else carryOut(each, out);
+  };
+
+  const grant = (wish: Wish, out: Message[]): void => {
+    if (wish.type === 'panic') {
+      silence(out);
+      return;
+    }
+    const { presets = [], preset } = setup();
+    const present = presets.findIndex((each) => each.id === preset.id);
+    const count = presets.length;
+    const place = wish.type === 'choose' ? wish.place : (present + wish.by + count) % count;
+    const chosen = presets[place];
+    if (chosen === undefined || chosen.id === preset.id) return;
+    // A preset brings its own registers.
+    const { upper: _, bass: __, ...rest } = setup();
+    use({ ...rest, preset: chosen }, out);
+  };
+
+  const use = (next: Setup, out: Message[]): void => {
+    const before = layout();
+    chord.use(next, now, out);
+    gathering = createGathering(next.preset.gathering, gathering);
+    passing.move(before, layout(), chord.sounding()?.channel ?? 0, out);
   };
 
   /** Everything off; keys still down stay silent until they are struck again. */
   const quieten = (out: Message[]): void => {
     for (const key of held.all()) key.role = 'spent';
     waiting = [];
+    dueAt = undefined;
+    chord.forget();
     ledger.stopAll(out);
-    if (sounding !== undefined) log.ended();
-    sounding = undefined;
     follow(out);
   };
 
-  const take = (message: Message, out: Message[]): void => {
-    if (message.type === 'noteOn') {
-      // A second note-on for a key that is down: the note-off in between was lost.
-      release(message.channel, message.note, 64, out);
-      press(message.channel, message.note, message.velocity, out);
-    } else if (message.type === 'noteOff') {
-      release(message.channel, message.note, message.velocity, out);
+  const silence = (out: Message[]): void => {
+    quieten(out);
+    passing.silence(ledger.channels(), out);
+  };
+
+  const takeNote = (message: NoteMessage, source: number, out: Message[]): void => {
+    const place = { source, channel: message.channel, note: message.note };
+    // A second note-on for a key that is down: the note-off in between was lost.
+    const isRelease = message.type === 'noteOff';
+    release(place, isRelease ? message.velocity : releaseVelocity, out);
+    if (!isRelease) press(place, message.velocity, out);
+  };
+
+  const take = (message: Message, source: number, out: Message[]): void => {
+    if (message.type === 'noteOn' || message.type === 'noteOff') {
+      takeNote(message, source, out);
     } else if (isTiming(message)) {
       out.push(message);
     } else if (endsNotes(message)) {
       resolve(now, out);
       quieten(out);
-      out.push(message);
-    } else if (waiting.length > 0) {
-      behind.push(message);
+      passing.forward(message, layout(), out);
     } else {
-      forward(message, out);
+      const { controls: bound = {}, presets = [] } = setup();
+      const wish = controls.read(message, bound, presets.length);
+      if (wish !== 'used') inTurn(wish === undefined ? { message } : { wish }, out);
     }
   };
 
+  const during = (at: number, act: (out: Message[]) => void): Message[] => {
+    const out: Message[] = [];
+    advanceTo(at, out);
+    act(out);
+    return out;
+  };
+
   return {
-    receive(message, atMicroseconds) {
+    receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
+    advance: (at) => during(at, () => {}),
+    deadline,
+    change: (next, at) => during(at, (out) => use(next, out)),
+    letGo(at) {
       const out: Message[] = [];
-      advanceTo(atMicroseconds, out);
-      take(message, out);
-      return out;
-    },
-    advance(atMicroseconds) {
-      const out: Message[] = [];
-      advanceTo(atMicroseconds, out);
-      return out;
-    },
-    deadline: dueAt,
-    change(next, atMicroseconds) {
-      const out: Message[] = [];
-      advanceTo(atMicroseconds, out);
-      use(next);
-      return out;
-    },
-    letGo(atMicroseconds) {
-      const out: Message[] = [];
-      now = Math.max(now, atMicroseconds);
+      now = Math.max(now, at);
       quieten(out);
+      passing.release(out);
       return out;
     },
-    panic(atMicroseconds) {
+    panic(at) {
       const out: Message[] = [];
-      now = Math.max(now, atMicroseconds);
-      quieten(out);
-      for (const channel of ledger.channels()) {
-        out.push({ type: 'controlChange', channel, controller: controller.allNotesOff, value: 0 });
-        out.push({ type: 'controlChange', channel, controller: controller.sustain, value: 0 });
-      }
+      now = Math.max(now, at);
+      silence(out);
       return out;
     },
     takeReports: () => log.takeReports(),
-    snapshot: () =>
-      log.snapshot({
-        voicer,
+    snapshot: () => ({
+      ...log.snapshot({
+        voicer: chord.voicer(),
         held: [...held.all()].map((key) => key.note),
         sounding: ledger.sounding(),
-        isChordSounding: sounding !== undefined,
+        isChordSounding: chord.sounding() !== undefined,
+        learned: gathering.learned(),
       }),
+      ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
+    }),
   };
 }

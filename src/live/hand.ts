@@ -12,6 +12,10 @@ import type { HeldKey } from './held-keys.ts';
 
 /** Keys struck this close together may be one chord, rolled or ragged. Common practice, no source. */
 export const gestureMicroseconds = 150_000;
+/** So may the keys of a slow roll, while each follows the last within this. Common practice too. */
+const rollStepMicroseconds = 90_000;
+/** Longer than this is no roll any more but a line. */
+const longestRollMicroseconds = 400_000;
 
 export type Reads = (notes: readonly number[]) => boolean;
 
@@ -29,10 +33,14 @@ function notesOf(keys: readonly HeldKey[]): number[] {
 function withLyingBass(
   old: readonly HeldKey[],
   fresh: readonly HeldKey[],
+  left: Left | undefined,
   reads: Reads,
 ): readonly HeldKey[] {
   const [only] = old;
   if (old.length !== 1 || only === undefined) return fresh;
+  // As many new keys as the chord before had: the whole hand has moved, and the old key is the last
+  // finger of it to come up.
+  if (left !== undefined && fresh.length >= left.touch.length) return fresh;
   if (fresh.some((key) => key.note <= only.note)) return fresh;
   const grip = [only, ...fresh];
   return reads(notesOf(grip)) ? grip : fresh;
@@ -42,9 +50,21 @@ function withLyingBass(
 export type Left = {
   /** A key of it has come up since it was read. */
   readonly isLifted: boolean;
-  /** What it was read from. */
+  /** The keys it was read from, lifted or not. */
+  readonly touch: readonly unknown[];
+  /** Their pitch classes. */
   readonly heard: PitchClassSet;
 };
+
+/** When the gesture began whose last key was struck at `at`. */
+function gestureStart(down: readonly HeldKey[], at: number): number {
+  let start = at;
+  for (const { struckAt } of [...down].sort((one, other) => other.struckAt - one.struckAt)) {
+    if (start - struckAt > rollStepMicroseconds) break;
+    if (at - struckAt <= longestRollMicroseconds) start = struckAt;
+  }
+  return Math.min(start, at - gestureMicroseconds);
+}
 
 /**
  * The grip the keys in `down` make (waiting, passed through, and those of the chord that sounds),
@@ -56,11 +76,15 @@ export function gripOf(
   left: Left | undefined,
   reads: Reads,
 ): Grip | undefined {
-  const fresh = down.filter((key) => at - key.struckAt <= gestureMicroseconds);
+  const start = gestureStart(down, at);
+  const fresh = down.filter((key) => key.struckAt >= start);
   const old = down.filter((key) => key.role === 'chord' && !fresh.includes(key));
   if (reads(notesOf(fresh))) {
     const isSameChord = fresh.some((key) => key.role === 'chord');
-    return { keys: withLyingBass(old, fresh, reads), manner: isSameChord ? 'join' : 'strike' };
+    return {
+      keys: withLyingBass(old, fresh, left, reads),
+      manner: isSameChord ? 'join' : 'strike',
+    };
   }
   if (left?.isLifted !== true) return undefined;
   const together = [...old, ...fresh];

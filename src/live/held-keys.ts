@@ -1,11 +1,13 @@
 /**
  * The keys that are physically down, and what became of each: waiting to be read, part of the
  * chord, passed through as played, apart (passed through and never part of a chord), or spent
- * (down, but nothing sounds for it any more).
+ * (down, but nothing sounds for it any more). Two inputs may hold the same note.
  */
 export type Role = 'waiting' | 'chord' | 'through' | 'apart' | 'spent';
 
 export type HeldKey = {
+  /** Which input, 0–15. */
+  readonly source: number;
   readonly channel: number;
   readonly note: number;
   readonly velocity: number;
@@ -13,31 +15,36 @@ export type HeldKey = {
   role: Role;
 };
 
+export type KeyPlace = Pick<HeldKey, 'source' | 'channel' | 'note'>;
+
 export type HeldKeys = {
   /** In the order they were struck. */
   readonly all: () => IterableIterator<HeldKey>;
   readonly add: (key: HeldKey) => void;
-  readonly take: (channel: number, note: number) => HeldKey | undefined;
-  readonly get: (channel: number, note: number) => HeldKey | undefined;
+  readonly take: (place: KeyPlace) => HeldKey | undefined;
+  readonly get: (place: KeyPlace) => HeldKey | undefined;
   /** Those a chord may be made of: waiting, passed through, or in the chord already. */
   readonly inPlay: () => HeldKey[];
 };
 
+function slotOf({ source, channel, note }: KeyPlace): number {
+  return (source * 16 + channel) * 128 + note;
+}
+
 export function createHeldKeys(): HeldKeys {
   const keys = new Map<number, HeldKey>();
-  const slotOf = (channel: number, note: number): number => channel * 128 + note;
   return {
     all: () => keys.values(),
     add(key) {
-      keys.set(slotOf(key.channel, key.note), key);
+      keys.set(slotOf(key), key);
     },
-    take(channel, note) {
-      const slot = slotOf(channel, note);
+    take(place) {
+      const slot = slotOf(place);
       const key = keys.get(slot);
       keys.delete(slot);
       return key;
     },
-    get: (channel, note) => keys.get(slotOf(channel, note)),
+    get: (place) => keys.get(slotOf(place)),
     inPlay() {
       const found: HeldKey[] = [];
       for (const key of keys.values()) {

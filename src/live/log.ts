@@ -14,6 +14,7 @@ export type Present = {
   readonly held: readonly number[];
   readonly sounding: readonly number[];
   readonly isChordSounding: boolean;
+  readonly learned: { readonly keys: number; readonly spreadMicroseconds: number };
 };
 
 export type Log = {
@@ -63,19 +64,21 @@ export function createLog(): Log {
       unreported = [];
       return taken;
     },
-    snapshot({ voicer, held, sounding, isChordSounding }) {
+    snapshot({ voicer, held, sounding, isChordSounding, learned }) {
       const { key, frame, setup } = voicer;
       const ascending = [...held].sort((one, other) => one - other);
       return {
         revision,
         preset: setup.preset.id,
         key: key === undefined ? '' : formatKey(key),
+        ...(voicer.isKeyFollowed && { isKeyFollowed: true }),
         upper: frame.upper,
         bass: { lowest: frame.bass.lowest, highest: frame.bass.highest },
         held: ascending.map((note) => nameInKey(note, key)),
         sounding: sounding.map((note) => nameInKey(note, key)),
         chords: kept.map(report),
         isChordSounding,
+        learned,
       };
     },
   };

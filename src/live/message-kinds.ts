@@ -1,12 +1,7 @@
 /** What the engine must know of messages that are no notes: which may not wait, which end notes. */
 import type { Message } from '../midi/message.ts';
 
-export const controller = {
-  sustain: 64,
-  allSoundOff: 120,
-  allNotesOff: 123,
-  polyMode: 127,
-} as const;
+const controller = { allSoundOff: 120, allNotesOff: 123, polyMode: 127 } as const;
 
 /** Timing never waits behind keys: it says when, not what. */
 export function isTiming(message: Message): boolean {

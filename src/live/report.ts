@@ -1,16 +1,20 @@
 /**
  * What happened, as text for views: built from what the engine noted down, away from the hot path.
  */
+import { chordOf } from '../harmony/chord.ts';
 import type { Key } from '../harmony/key.ts';
-import { relativeTo, setOfNotes } from '../harmony/pitch-class-set.ts';
+import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { formatNote } from '../harmony/pitch-name.ts';
-import { readingsOver } from '../harmony/reading.ts';
-import type { Chord } from '../harmony/recognise.ts';
+import { isVoiceable } from '../harmony/reading.ts';
+import { type Chord, rankReadings } from '../harmony/recognise.ts';
 import { spellInKey, spellRoot } from '../harmony/spelling.ts';
 import { formatChord, spellInChord } from '../harmony/symbol.ts';
 import { degreeIn, soundingSymbol } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Voiced } from './voicer.ts';
+
+/** Readings worth less are no names anybody would give: they are not shown. */
+const leastRunnerUp = -1;
 
 /** What the engine keeps of one chord: values only, no text. */
 export type Noted = {
@@ -31,18 +35,20 @@ function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNot
   return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
 }
 
-/** The next best name of the same notes: another root, or '' when there is none near. */
+/**
+ * The next best name of the same notes: another root or type with nothing left out, or '' when
+ * there is none.
+ */
 function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined): string {
-  const readings = readingsOver(relativeTo(setOfNotes(notes), chord.bass));
-  const other = readings.find(
-    (reading) =>
-      reading !== chord.reading &&
+  const context = key === undefined ? {} : { key };
+  const other = rankReadings(setOfNotes(notes), chord.bass, context).find(
+    ({ reading }) =>
+      isVoiceable(reading) &&
       (reading.rootAboveBass !== chord.reading.rootAboveBass || reading.type !== chord.type) &&
-      reading.omitted.length === 0,
+      reading.omitted.length === 0 &&
+      reading.score > leastRunnerUp,
   );
-  if (other === undefined) return '';
-  const root = (chord.bass + other.rootAboveBass) % 12;
-  return formatChord({ root, bass: chord.bass, reading: other, type: other.type }, key);
+  return other === undefined ? '' : formatChord(chordOf(other.reading, chord.bass), key);
 }
 
 function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {

@@ -45,8 +45,10 @@ export type Snapshot = {
   /** Rises by one with every change, so that a view can tell old from new. */
   readonly revision: number;
   readonly preset: string;
-  /** 'A major', 'F# minor', or '' when no key is set. */
+  /** 'A major', 'F# minor', or '' when no key is set or heard. */
   readonly key: string;
+  /** The key is taken from what is played. */
+  readonly isKeyFollowed?: boolean;
   readonly upper: Range;
   readonly bass: Range;
   /** Keys down now. */
@@ -57,4 +59,14 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** What gathering has learned of the player: keys in a chord, first to last key of one. */
+  readonly learned: { readonly keys: number; readonly spreadMicroseconds: number };
+  /** The controller that moved last, for binding it; `moves` counts every move of any controller. */
+  readonly lastControl?: {
+    /** 0–15. */
+    readonly channel: number;
+    readonly controller: number;
+    readonly value: number;
+    readonly moves: number;
+  };
 };

@@ -1,43 +1,116 @@
 /**
- * A chord that sounds: the keys that hold it, and its voices in the ledger.
+ * The voices of the chord that sounds: which keys hold it, on which channels its voices are, and
+ * (when it is rolled) which of them are still to come.
  */
 import { type PitchClassSet, setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
+import type { Playing } from '../presets/playing.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
-import { spreadVelocities } from './velocity.ts';
+import { channelOfVoice } from './out-channels.ts';
+import { balanceVelocities, spreadVelocities, type Touch } from './velocity.ts';
 import type { Voiced } from './voicer.ts';
+
+type Voice = {
+  readonly channel: number;
+  readonly note: number;
+  readonly velocity: number;
+  /** When a rolled voice is due; its note-on has not been sent. */
+  dueAt?: number;
+};
 
 export type SoundingChord = {
   /** Keys still down that hold it. */
-  keys: readonly HeldKey[];
+  readonly keys: readonly HeldKey[];
   /** A key has come up since the chord was read. */
-  isLifted: boolean;
-  /** Pitch classes of the keys it was read from. */
+  readonly isLifted: boolean;
+  /** The keys it was read from, as they were struck; some may be up by now. */
+  readonly touch: readonly Touch[];
+  /** Their pitch classes. */
   readonly heard: PitchClassSet;
+  /** The player's channel. */
   readonly channel: number;
   readonly voiced: Voiced;
-  /** Velocity of each voice, lowest first. */
-  readonly velocities: readonly number[];
+  readonly voices: readonly Voice[];
 };
 
-function heardOf(keys: readonly HeldKey[]): PitchClassSet {
-  return setOfNotes(keys.map((key) => key.note));
+export type Manner = {
+  /** Voices that both chords have go on sounding. */
+  readonly areCommonTonesHeld: boolean;
+  readonly isRolled: boolean;
+};
+
+/** What begins, and what it takes the place of. */
+export type Beginning = {
+  readonly keys: readonly HeldKey[];
+  readonly touch: readonly Touch[];
+  readonly voiced: Voiced;
+  readonly playing: Playing;
+  readonly manner: Manner;
+  readonly before: SoundingChord | undefined;
+  readonly at: number;
+};
+
+function voicesOf({ keys, touch, voiced, playing, before }: Beginning): Voice[] {
+  const channel = channelOf(keys, before);
+  const { notes, bass } = voiced.voicing;
+  const hasBass = bass !== undefined;
+  const played = spreadVelocities(touch, notes.length);
+  const velocities = balanceVelocities(played, hasBass, playing.balance);
+  return notes.map((note, voice) => ({
+    channel: channelOfVoice(playing, voice, hasBass, channel),
+    note,
+    velocity: velocities[voice] ?? 64,
+  }));
 }
 
-function stopVoices(
-  chord: SoundingChord,
-  except: readonly number[],
-  ledger: Ledger,
-  out: Message[],
-): void {
-  for (const note of chord.voiced.voicing.notes) {
-    if (!except.includes(note)) ledger.stop(chord.channel, note, out);
-  }
+function isSame(one: Voice, other: Voice): boolean {
+  return one.note === other.note && one.channel === other.channel;
+}
+
+function stopVoice(voice: Voice, ledger: Ledger, out: Message[]): void {
+  // A rolled voice whose turn has not come has no note-on to end.
+  if (voice.dueAt === undefined) ledger.stop(voice.channel, voice.note, out);
+  delete voice.dueAt;
 }
 
 export function endChord(chord: SoundingChord, ledger: Ledger, out: Message[]): void {
-  stopVoices(chord, [], ledger, out);
+  for (const voice of chord.voices) stopVoice(voice, ledger, out);
+}
+
+/** When each voice of a roll is due, from `at` on: the whole roll takes the preset's time. */
+function rollTimes(count: number, { roll }: Playing, at: number): number[] {
+  const step = count > 1 ? (roll.milliseconds * 1000) / (count - 1) : 0;
+  const times = Array.from({ length: count }, (_, voice) => Math.round(at + voice * step));
+  return roll.direction === 'down' ? times.reverse() : times;
+}
+
+function channelOf(keys: readonly HeldKey[], before: SoundingChord | undefined): number {
+  return keys[0]?.channel ?? before?.channel ?? 0;
+}
+
+/** The new chord begins in place of the one before, if there was one. */
+export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[]): SoundingChord {
+  const { keys, touch, voiced, playing, manner, before, at } = beginning;
+  const voices = voicesOf(beginning);
+  const old = before?.voices ?? [];
+  const isKept = (voice: Voice, others: readonly Voice[]): boolean =>
+    manner.areCommonTonesHeld &&
+    voice.dueAt === undefined &&
+    others.some((other) => isSame(voice, other) && other.dueAt === undefined);
+  const kept = voices.map((voice) => isKept(voice, old));
+  for (const voice of old) if (!isKept(voice, voices)) stopVoice(voice, ledger, out);
+  claimKeys(keys, before, ledger, out);
+  const times = rollTimes(voices.length, playing, at);
+  voices.forEach((voice, index) => {
+    if (kept[index]) return;
+    const dueAt = times[index] ?? at;
+    if (manner.isRolled && dueAt > at) voice.dueAt = dueAt;
+    else ledger.start(voice.channel, voice.note, voice.velocity, out);
+  });
+  const heard = setOfNotes(touch.map((key) => key.note));
+  const channel = channelOf(keys, before);
+  return { keys, isLifted: false, touch, heard, channel, voiced, voices };
 }
 
 /** Keys of the chord before that have no part in this one hold nothing any more. */
@@ -47,45 +120,34 @@ function claimKeys(
   ledger: Ledger,
   out: Message[],
 ): void {
+  for (const key of before?.keys ?? []) if (!keys.includes(key)) key.role = 'spent';
   for (const key of keys) {
     if (key.role === 'through') ledger.stop(key.channel, key.note, out);
     key.role = 'chord';
   }
-  for (const key of before?.keys ?? []) if (!keys.includes(key)) key.role = 'spent';
 }
 
-/** Strikes every voice; what sounded before ends first. */
-export function strikeChord(
-  keys: readonly HeldKey[],
-  voiced: Voiced,
-  before: SoundingChord | undefined,
+/** Starts the rolled voices whose time has come, in the order of their times. */
+export function advanceRoll(
+  chord: SoundingChord,
+  at: number,
   ledger: Ledger,
   out: Message[],
-): SoundingChord {
-  if (before !== undefined) endChord(before, ledger, out);
-  claimKeys(keys, before, ledger, out);
-  const velocities = spreadVelocities(keys, voiced.voicing.notes.length);
-  const channel = keys[0]?.channel ?? 0;
-  voiced.voicing.notes.forEach((note, voice) => {
-    ledger.start(channel, note, velocities[voice] ?? 64, out);
-  });
-  return { keys, isLifted: false, heard: heardOf(keys), channel, voiced, velocities };
+): void {
+  const due = chord.voices
+    .filter((voice) => voice.dueAt !== undefined && voice.dueAt <= at)
+    .sort((one, other) => (one.dueAt ?? 0) - (other.dueAt ?? 0));
+  for (const voice of due) {
+    delete voice.dueAt;
+    ledger.start(voice.channel, voice.note, voice.velocity, out);
+  }
 }
 
-/** Keys join the chord that sounds: only the voices that differ move. */
-export function joinChord(
-  keys: readonly HeldKey[],
-  voiced: Voiced,
-  before: SoundingChord,
-  ledger: Ledger,
-  out: Message[],
-): SoundingChord {
-  const kept = before.voiced.voicing.notes.filter((n) => voiced.voicing.notes.includes(n));
-  stopVoices(before, kept, ledger, out);
-  claimKeys(keys, before, ledger, out);
-  const velocities = spreadVelocities(keys, voiced.voicing.notes.length);
-  voiced.voicing.notes.forEach((note, voice) => {
-    if (!kept.includes(note)) ledger.start(before.channel, note, velocities[voice] ?? 64, out);
-  });
-  return { ...before, keys, isLifted: false, heard: heardOf(keys), voiced, velocities };
+/** When the next voice of a roll is due, or undefined. */
+export function nextRollAt(chord: SoundingChord | undefined): number | undefined {
+  let next: number | undefined;
+  for (const { dueAt } of chord?.voices ?? []) {
+    if (dueAt !== undefined && (next === undefined || dueAt < next)) next = dueAt;
+  }
+  return next;
 }

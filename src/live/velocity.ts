@@ -1,8 +1,10 @@
 /**
- * How loud each voice is: the player's own touch, spread over the voices from low to high. The
- * lowest voice takes the lowest key's velocity, the top voice the top key's, those between lie
- * between; no voice is ever louder than the loudest key.
+ * How loud each voice is: the player's own touch, spread over the voices from low to high, then
+ * balanced as the preset says. The lowest voice takes the lowest key's velocity, the top voice the
+ * top key's, those between lie between.
  */
+import { type Balance, loudestLift } from '../presets/playing.ts';
+
 export type Touch = { readonly note: number; readonly velocity: number };
 
 /** Velocities 1–127 for `voices` voices, lowest first. `keys` in any order, at least one. */
@@ -14,5 +16,23 @@ export function spreadVelocities(keys: readonly Touch[], voices: number): number
     const below = played[Math.floor(place)] ?? 64;
     const above = played[Math.ceil(place)] ?? below;
     return Math.max(1, Math.round(below + (above - below) * (place - Math.floor(place))));
+  });
+}
+
+/**
+ * Top forward, inner back: adds the balance, and never exceeds the loudest of the velocities by
+ * more than `loudestLift`.
+ */
+export function balanceVelocities(
+  velocities: readonly number[],
+  hasBass: boolean,
+  balance: Balance,
+): number[] {
+  const most = Math.min(127, Math.max(...velocities) + loudestLift);
+  return velocities.map((velocity, voice) => {
+    const isTop = voice === velocities.length - 1;
+    const isBass = voice === 0 && hasBass && !isTop;
+    const change = isTop ? balance.top : isBass ? balance.bass : balance.inner;
+    return Math.max(1, Math.min(most, velocity + change));
   });
 }

@@ -2,75 +2,127 @@
  * From a chord to the voicing the setup asks for, led from the one before. Everything that does
  * not depend on what sounded last (palettes, candidate lists) is made once per chord and kept.
  */
-import { type Key, parseKey } from '../harmony/key.ts';
-import { createGrower, type Harmony } from '../harmony/palette.ts';
-import { type Chord, type Context, recognise } from '../harmony/recognise.ts';
-import { type Candidates, type Chosen, candidates, cheapest } from '../voicing/choose.ts';
+import type { Key } from '../harmony/key.ts';
+import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
+import { warmReadings } from '../harmony/reading-table.ts';
+import { type Chord, recognise } from '../harmony/recognise.ts';
+import { frameOf } from '../presets/frame.ts';
+import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
+import { createForesight, type Foresight } from '../voicing/foresight.ts';
+import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
+import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
+import { pinFor, pinnedChord } from './pins.ts';
 
 export type Voiced = Chosen & { readonly harmony: Harmony };
 
 export type Voicer = {
   readonly setup: Setup;
+  /** Set by the player or followed; it may change with every chord. */
   readonly key: Key | undefined;
+  readonly isKeyFollowed: boolean;
   readonly frame: Frame;
+  /** What was heard, for a voicer of another setup to begin with. */
+  readonly heard: Ear['heard'];
   /** The chord of these notes, or undefined when they should pass through as played. */
   readonly read: (notes: readonly number[]) => Chord | undefined;
   readonly canVoice: (chord: Chord) => boolean;
-  /** The next voicing after `last`; undefined when the chord has none in this setup. */
-  readonly voice: (chord: Chord, last: Voicing | undefined) => Voiced | undefined;
+  /**
+   * The next voicing after `last`; undefined when the chord has none in this setup. `lead` is the
+   * player's top note, for presets that keep it.
+   */
+  readonly voice: (chord: Chord, last: Voicing | undefined, lead?: number) => Voiced | undefined;
 };
 
 /** Fewer different pitch classes are melody, not a chord to voice. */
 const fewestPitchClasses = 3;
 
-function keyOf(setup: Setup): Key | undefined {
-  if (setup.key === undefined) return undefined;
-  const parsed = parseKey(setup.key);
-  return parsed.ok ? parsed.value : undefined;
+/** The list depends on the bass only where the bass is part of what is voiced. */
+function bassSlot(chord: Chord, frame: Frame): number {
+  const isVoiced = chord.reading.bassRole === 'foreign' || frame.bass.policy === 'as-played';
+  return isVoiced ? chord.bass + 1 : 0;
 }
 
-function frameOf({ preset, upper, bass }: Setup): Frame {
-  return {
-    upper: upper ?? preset.upper,
-    bass: { policy: preset.bass.policy, ...(bass ?? preset.bass) },
-    voices: preset.voices,
+/** Everything that depends on the key: made once for each key that is met. */
+type Place = {
+  readonly key: Key | undefined;
+  readonly frame: Frame;
+  readonly grow: Grower;
+  readonly kept: Map<number, Candidates>;
+};
+
+function createPlaces(setup: Setup): (key: Key | undefined) => Place {
+  const { growth, family = {} } = setup.preset;
+  const known = new Map<Key | undefined, Place>();
+  return (key) => {
+    const before = known.get(key);
+    if (before !== undefined) return before;
+    const frame = frameOf(setup.preset, setup, key);
+    const place = { key, frame, grow: createGrower(key, growth, family), kept: new Map() };
+    known.set(key, place);
+    return place;
   };
 }
 
-export function createVoicer(setup: Setup): Voicer {
-  const key = keyOf(setup);
-  const frame = frameOf(setup);
-  const { strategy, growth, family = {} } = setup.preset;
-  const grow = createGrower(key, growth, family);
-  const context: Context = key === undefined ? {} : { key };
-  const kept = new Map<number, Candidates>();
+/** `from`: what a voicer before this one has heard; `foresight`: another way to choose. */
+export function createVoicer(
+  setup: Setup,
+  from?: ReturnType<Ear['heard']>,
+  foresight: Foresight = createForesight(),
+): Voicer {
+  // Once a process: no chord on stage is the first of its kind.
+  warmReadings();
+  const { strategy, parallel } = setup.preset;
+  const isLeadKept = setup.preset.lead === 'as-played';
+  const ear = createEar(setup.key, from);
+  const placeIn = createPlaces(setup);
+  const here = (): Place => placeIn(ear.key());
 
-  const candidatesFor = (harmony: Harmony): Candidates => {
+  const candidatesFor = (harmony: Harmony, under: Frame, kept: Place['kept']): Candidates => {
     const { chord, palette } = harmony;
-    // A foreign bass is part of what is voiced; any other bass is the preset's affair.
-    const foreign = chord.reading.bassRole === 'foreign' ? chord.bass + 1 : 0;
-    const slot = (palette.id * 12 + chord.root) * 13 + foreign;
+    const slot =
+      ((palette.id * 12 + chord.root) * 13 + bassSlot(chord, under)) * 129 + (under.lead ?? 128);
     const known = kept.get(slot);
     if (known !== undefined) return known;
-    const found = candidates(strategy, harmony, frame);
+    const found = candidates(strategy, harmony, under);
     kept.set(slot, found);
     return found;
   };
 
+  const underLead = (lead: number | undefined, frame: Frame): Frame =>
+    isLeadKept && lead !== undefined ? { ...frame, lead } : frame;
+
   return {
     setup,
-    key,
-    frame,
+    get key() {
+      return ear.key();
+    },
+    isKeyFollowed: ear.isFollowing,
+    get frame() {
+      return here().frame;
+    },
+    heard: ear.heard,
     read(notes) {
       if (new Set(notes.map((note) => note % 12)).size < fewestPitchClasses) return undefined;
-      return recognise(notes, context);
+      const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
+      return (pin && pinnedChord(pin)) ?? recognise(notes, ear.contextFor(Math.min(...notes)));
     },
-    canVoice: (chord) => candidatesFor(grow(chord)).voicings.length > 0,
-    voice(chord, last) {
+    canVoice(chord) {
+      const { grow, frame, kept } = here();
+      return candidatesFor(grow(chord), frame, kept).voicings.length > 0;
+    },
+    voice(chord, last, lead) {
+      ear.hear(chord);
+      const { key, grow, frame, kept } = here();
       const harmony = grow(chord);
-      const chosen = cheapest(candidatesFor(harmony), last, harmony, frame);
+      const under = underLead(lead, frame);
+      const list = candidatesFor(harmony, under, kept);
+      if (parallel !== undefined && last !== undefined) {
+        const voicing = planed(last, harmony, frame, parallel, key);
+        return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
+      }
+      const chosen = chosenAt(foresight.choose(list, last), list, harmony, under);
       return chosen === undefined ? undefined : { ...chosen, harmony };
     },
   };

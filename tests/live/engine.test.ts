@@ -173,8 +173,9 @@ describe('changing the setup', () => {
   });
 
   test('a program change chooses a preset when asked to, and goes no further', () => {
-    const programs = [plainPreset, shippedPreset('drop-2-sevenths')];
-    const { play, engine } = createPlayer({ preset: plainPreset, programs });
+    const presets = [plainPreset, shippedPreset('drop-2-sevenths')];
+    const controls = { isProgramChangeObeyed: true };
+    const { play, engine } = createPlayer({ preset: plainPreset, presets, controls });
     expect(play('program 1')).toBe('');
     expect(engine.snapshot().preset).toBe('drop-2-sevenths');
     // No such preset: it is the instrument's program and passes.
@@ -182,8 +183,9 @@ describe('changing the setup', () => {
   });
 
   test('a program change in the middle of a grip waits for the chord', () => {
-    const programs = [plainPreset, shippedPreset('drop-2-sevenths')];
-    const { play, engine } = createPlayer({ preset: plainPreset, programs });
+    const presets = [plainPreset, shippedPreset('drop-2-sevenths')];
+    const controls = { isProgramChangeObeyed: true };
+    const { play, engine } = createPlayer({ preset: plainPreset, presets, controls });
     expect(play('on C4', 'on E4', 'program 1', 'on G4')).toBe('+48 +60 +64 +67');
     expect(engine.snapshot().preset).toBe('drop-2-sevenths');
   });

@@ -26,7 +26,7 @@ export const plainPreset: Preset = {
   upper: { lowest: 55, highest: 72 },
   bass: { policy: 'root', lowest: 36, highest: 50 },
   growth: 'as-played',
-  gathering: { mode: 'fixed', ceilingMilliseconds: 30 },
+  gathering: { mode: 'adaptive', ceilingMilliseconds: 30 },
 };
 
 export function word(message: Message): string {

@@ -1,0 +1,214 @@
+/**
+ * `npm run bench:alsa`: the round trip among real ALSA clients, and the start until the ports are
+ * open, each beside its yardstick in the same run and interleaved with it. Measures and prints;
+ * asserts nothing. Under emulation milliseconds are 10 to 15 times too long: read the ratios.
+ */
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { connect, openPath, type Path } from './alsa-path.ts';
+import { milliseconds, type Spread, spreadOf } from './measure.ts';
+
+const rounds = 20;
+const perRound = 20;
+const starts = 7;
+const chordsAfterStart = 100;
+const triad = [60, 64, 67];
+
+const children: ChildProcess[] = [];
+const home = mkdtempSync(join(tmpdir(), 'handspan-bench-'));
+const environment = { ...process.env, HANDSPAN_HOME: home, TERM: 'xterm-256color' };
+
+/** A shipped preset that never waits, so that the wait for more keys is not measured. */
+function writePreset(): void {
+  const preset = JSON.parse(readFileSync(join('presets', 'fourths-over-root.json'), 'utf8'));
+  mkdirSync(join(home, 'presets'));
+  const gathering = { mode: 'at-once', ceilingMilliseconds: 5 };
+  const text = JSON.stringify({ ...preset, name: 'Never waits', gathering });
+  writeFileSync(join(home, 'presets', 'never-waits.json'), text);
+}
+
+function run(command: string, args: readonly string[]): ChildProcess {
+  const child = spawn(command, [...args], {
+    env: environment,
+    stdio: ['pipe', 'ignore', 'inherit'],
+  });
+  children.push(child);
+  return child;
+}
+
+const playing = ({ toName, fromName }: Path): string[] => [
+  'dist/cli.js',
+  'play',
+  '--preset',
+  'never-waits',
+  '--from',
+  toName,
+  '--to',
+  fromName,
+];
+
+type Way = {
+  readonly name: string;
+  readonly path: Path;
+  readonly singles: number[];
+  readonly chords: number[];
+};
+
+async function openWays(): Promise<Way[]> {
+  const way = (name: string): Way => ({ name, path: openPath(name), singles: [], chords: [] });
+  const ways = {
+    kernel: way('kernel alone'),
+    echo: way('worker echo'),
+    plain: way('Handspan, no screen'),
+    screen: way('Handspan, screen'),
+  };
+  const through = 'Midi Through Port-0';
+  connect(ways.kernel.path.toName, through);
+  connect(through, ways.kernel.path.fromName);
+  const echo = join(import.meta.dirname, 'alsa-echo.mjs');
+  run(process.execPath, [echo, ways.echo.path.toName, ways.echo.path.fromName]);
+  await ways.echo.path.connected();
+  run(process.execPath, [...playing(ways.plain.path), '--plain']);
+  await ways.plain.path.connected();
+  const words = [process.execPath, ...playing(ways.screen.path)].map((word) => `'${word}'`);
+  const inTerminal = `stty cols 120 rows 40; exec ${words.join(' ')}`;
+  run('script', ['-qefc', inTerminal, '/dev/null']);
+  await ways.screen.path.connected();
+  return Object.values(ways);
+}
+
+async function timeRound({ path, singles, chords }: Way): Promise<number> {
+  let lost = 0;
+  for (let i = 0; i < perRound; i += 1) {
+    const isChord = i % 2 === 1;
+    const root = 55 + ((i * 5) % 12);
+    const notes = isChord ? triad.map((note) => note - 60 + root) : [root];
+    const span = await path.time(notes);
+    if (span === undefined) lost += 1;
+    else (isChord ? chords : singles).push(span);
+  }
+  return lost;
+}
+
+function print(title: string, rows: readonly (readonly string[])[]): void {
+  const widths = (rows[0] ?? []).map((_, column) =>
+    Math.max(...rows.map((row) => (row[column] ?? '').length)),
+  );
+  process.stdout.write(`\n${title}\n`);
+  for (const row of rows) {
+    const cells = row.map((cell, column) =>
+      column === 0 ? cell.padEnd(widths[0] ?? 0) : cell.padStart(widths[column] ?? 0),
+    );
+    process.stdout.write(`  ${cells.join('  ')}\n`);
+  }
+}
+
+const ratio = (one: number, other: number) => `${(one / other).toFixed(2)} x`;
+const against = (one: Spread, yardstick: Spread) => [
+  milliseconds(one.median),
+  milliseconds(one.p99),
+  milliseconds(one.worst),
+  ratio(one.median, yardstick.median),
+  ratio(one.p99, yardstick.p99),
+];
+const heading = ['', 'median', 'p99', 'worst', 'median / echo', 'p99 / echo'];
+
+async function roundTrip(): Promise<void> {
+  const ways = await openWays();
+  const lost = new Map(ways.map((way) => [way.name, 0]));
+  for (let round = 0; round < rounds; round += 1) {
+    for (const way of ways) lost.set(way.name, (lost.get(way.name) ?? 0) + (await timeRound(way)));
+  }
+  for (const kind of ['singles', 'chords'] as const) {
+    const yardstick = spreadOf(ways[1]?.[kind] ?? []);
+    const what =
+      kind === 'singles' ? 'One note' : 'A triad, its last note to the last of the answer';
+    print(`${what}, ${(rounds * perRound) / 2} times each (aim: median 1.2 x, p99 1.5 x)`, [
+      heading,
+      ...ways.map((way) => [way.name, ...against(spreadOf(way[kind]), yardstick)]),
+    ]);
+  }
+  print(
+    'No answer within 2 s',
+    [...lost].map(([name, count]) => [name, `${count}`]),
+  );
+  for (const child of children) child.kill('SIGKILL');
+}
+
+/** Milliseconds from the start of a process until it ends. */
+function timeProcess(code: string): number {
+  const start = performance.now();
+  const { status, stderr } = spawnSync(process.execPath, ['-e', code], { encoding: 'utf8' });
+  if (status !== 0) throw new Error(stderr);
+  return performance.now() - start;
+}
+
+/** Milliseconds until the ports are open, then the round trip of each chord from then on. */
+async function timeStart(
+  path: Path,
+): Promise<{ readonly start: number; readonly chords: number[] }> {
+  const from = performance.now();
+  const child = spawn(process.execPath, [...playing(path), '--plain'], {
+    env: environment,
+    stdio: ['pipe', 'ignore', 'pipe'],
+  });
+  await new Promise((resolve) => child.stderr?.once('data', resolve));
+  const start = performance.now() - from;
+  const chords: number[] = [];
+  for (let i = 0; i < chordsAfterStart; i += 1) {
+    const span = await path.time(triad.map((note) => note + ((i * 5) % 12)));
+    if (span !== undefined) chords.push(span);
+  }
+  const ended = new Promise((resolve) => child.once('exit', resolve));
+  child.kill('SIGTERM');
+  await ended;
+  return { start, chords };
+}
+
+async function startUp(): Promise<void> {
+  const path = openPath('start');
+  const times: Record<'node' | 'binding' | 'opening' | 'play', number[]> = {
+    node: [],
+    binding: [],
+    opening: [],
+    play: [],
+  };
+  const chords: number[][] = [];
+  const load = "const { Output } = require('@julusian/midi/lazy'); const port = new Output();";
+  for (let round = 0; round < starts; round += 1) {
+    times.node.push(timeProcess(''));
+    times.binding.push(timeProcess(load));
+    times.opening.push(timeProcess(`${load} port.openVirtualPort('alone'); port.destroy();`));
+    const run = await timeStart(path);
+    times.play.push(run.start);
+    chords.push(run.chords);
+  }
+  const median = (list: readonly number[]) => spreadOf(list).median;
+  const binding = median(times.binding);
+  const row = (name: string, list: readonly number[]) => {
+    return [name, milliseconds(median(list)), ratio(median(list), binding)];
+  };
+  print(`Start of a process, ${starts} interleaved rounds (aim: 2 x the binding)`, [
+    ['', 'median', '/ binding'],
+    row('node alone', times.node),
+    row('node with the binding and a client of its own', times.binding),
+    row('the same, and a virtual port', times.opening),
+    row('handspan play until its ports are open', times.play),
+  ]);
+  const nth = (n: number) => milliseconds(median(chords.flatMap((list) => list[n - 1] ?? [])));
+  print(`Round trip of the first chords after a start, median of ${starts} starts`, [
+    ['1st', '2nd', '10th', '100th'],
+    [nth(1), nth(2), nth(10), nth(chordsAfterStart)],
+  ]);
+}
+
+writePreset();
+try {
+  await roundTrip();
+  await startUp();
+} finally {
+  for (const child of children) child.kill('SIGKILL');
+}
+process.exit();

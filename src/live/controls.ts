@@ -1,0 +1,161 @@
+/**
+ * What feet and hands may ask for besides notes: the next preset, the one before, one by number, a
+ * panic. A control that is bound is obeyed and goes no further.
+ */
+import type { Message } from '../midi/message.ts';
+import { playingOf } from '../presets/playing.ts';
+import type { Preset } from '../presets/preset.ts';
+
+/** A controller: pressed when its value rises to 64 or more, as MIDI 1.0 reads switches. */
+export type Trigger = {
+  readonly controller: number;
+  /** 0–15; absent: any. */
+  readonly channel?: number;
+};
+
+export type Controls = {
+  /** Program 0 on the wire chooses the first preset, and so on; others pass. */
+  readonly isProgramChangeObeyed?: boolean;
+  readonly next?: Trigger;
+  readonly previous?: Trigger;
+  /** The controller's value is the preset's place, 0 for the first. */
+  readonly choose?: Trigger;
+  readonly panic?: Trigger;
+  /** Keys that choose presets instead of sounding: the lowest is the first preset. */
+  readonly keys?: { readonly lowest: number; readonly highest: number };
+};
+
+export type Wish =
+  | { readonly type: 'step'; readonly by: 1 | -1 }
+  | { readonly type: 'choose'; readonly place: number }
+  | { readonly type: 'panic' };
+
+/** MIDI 1.0: 0–63 is off, 64–127 on. */
+const pressedFrom = 64;
+
+const triggers = ['next', 'previous', 'choose', 'panic'] as const;
+
+/** The controller that moved last, for learning which one the player means. */
+export type Moved = {
+  readonly channel: number;
+  readonly controller: number;
+  readonly value: number;
+  /** Moves of any controller since the start. */
+  readonly moves: number;
+};
+
+export type ControlReader = {
+  /** The wish of a message: undefined when it is not bound, 'used' when it is but asks nothing. */
+  readonly read: (
+    message: Message,
+    controls: Controls,
+    presets: number,
+  ) => Wish | 'used' | undefined;
+  readonly moved: () => Moved;
+};
+
+function isOf(trigger: Trigger | undefined, channel: number, controller: number): boolean {
+  if (trigger === undefined || trigger.controller !== controller) return false;
+  return trigger.channel === undefined || trigger.channel === channel;
+}
+
+/**
+ * Remembers which switches are down, so that a pedal held or jittering asks only once, whatever
+ * presets come and go. `presets`: how many there are to choose from; a program beyond them is the
+ * instrument's and passes.
+ */
+export function createControlReader(): ControlReader {
+  const down = new Set<string>();
+  let moved: Moved = { channel: 0, controller: 0, value: 0, moves: 0 };
+
+  const press = (name: string, value: number, wish: Wish): Wish | 'used' => {
+    if (value < pressedFrom) {
+      down.delete(name);
+      return 'used';
+    }
+    if (down.has(name)) return 'used';
+    down.add(name);
+    return wish;
+  };
+
+  return {
+    read(message, controls, presets) {
+      if (message.type === 'programChange') {
+        const isObeyed = controls.isProgramChangeObeyed === true && message.program < presets;
+        return isObeyed ? { type: 'choose', place: message.program } : undefined;
+      }
+      if (message.type !== 'controlChange') return undefined;
+      const { channel, controller, value } = message;
+      moved = { channel, controller, value, moves: moved.moves + 1 };
+      const name = triggers.find((each) => isOf(controls[each], channel, controller));
+      switch (name) {
+        case 'next':
+          return press(name, value, { type: 'step', by: 1 });
+        case 'previous':
+          return press(name, value, { type: 'step', by: -1 });
+        case 'panic':
+          return press(name, value, { type: 'panic' });
+        case 'choose':
+          return { type: 'choose', place: value };
+        default:
+          return undefined;
+      }
+    },
+    moved: () => moved,
+  };
+}
+
+/** The place a switching key asks for, or undefined when the key is no such key. */
+export function keyedPlace(controls: Controls, note: number): number | undefined {
+  const { keys } = controls;
+  if (keys === undefined || note < keys.lowest || note > keys.highest) return undefined;
+  return note - keys.lowest;
+}
+
+function same(one: Trigger, other: Trigger): boolean {
+  if (one.controller !== other.controller) return false;
+  return one.channel === undefined || other.channel === undefined || one.channel === other.channel;
+}
+
+/** Controllers that belong to playing: bound to anything else they would surprise on stage. */
+const reserved = new Map([
+  [64, 'the sustain pedal'],
+  [120, 'All Sound Off'],
+  [123, 'All Notes Off'],
+]);
+
+/** What is wrong with controls and presets together: found when loaded, never on stage. */
+export function controlProblems(controls: Controls, presets: readonly Preset[]): string[] {
+  const problems: string[] = [];
+  triggers.forEach((name, place) => {
+    const one = controls[name];
+    if (one === undefined) return;
+    const taken = reserved.get(one.controller);
+    if (taken !== undefined) {
+      problems.push(`controller ${one.controller} is ${taken}; bind '${name}' to another.`);
+    }
+    for (const other of triggers.slice(place + 1)) {
+      const second = controls[other];
+      if (second !== undefined && same(one, second)) {
+        problems.push(
+          `'${name}' and '${other}' are both on controller ${one.controller}; move one.`,
+        );
+      }
+    }
+  });
+  const { keys } = controls;
+  if (keys !== undefined) problems.push(...keyProblems(keys, presets));
+  return problems;
+}
+
+function keyProblems(keys: NonNullable<Controls['keys']>, presets: readonly Preset[]): string[] {
+  if (keys.lowest > keys.highest)
+    return ['the switching keys run downwards; give the lowest first.'];
+  return presets
+    .filter((preset) => preset.playing?.zone !== undefined)
+    .filter((preset) => {
+      const { zone } = playingOf(preset);
+      return keys.lowest <= zone.highest && keys.highest >= zone.lowest;
+    })
+    .map((preset) => `the switching keys lie inside the chord zone of '${preset.id}'; move one.`);
+}

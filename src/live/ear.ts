@@ -1,0 +1,81 @@
+/**
+ * What has been heard so far and bears on the next chord: the key, set by the player or followed,
+ * and the chord before. A chord that only grows (a late note joins it) is one event, not two.
+ */
+import type { Context } from '../harmony/context.ts';
+import { type Key, parseKey } from '../harmony/key.ts';
+import { followKey, type KeyEstimate, nothingHeard } from '../harmony/key-follower.ts';
+import { type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
+import type { Chord } from '../harmony/recognise.ts';
+
+/** In place of a key's name: the key is taken from what is played. */
+export const followedKey = 'follow';
+
+/** A lowest note below E3 is a bass of its own, not the end of a hand. Common practice, no source. */
+const lowestHandNote = 52;
+
+export type Heard = {
+  readonly estimate: KeyEstimate;
+  readonly chord: Chord | undefined;
+  readonly sounding: PitchClassSet;
+};
+
+export type Ear = {
+  readonly isFollowing: boolean;
+  readonly key: () => Key | undefined;
+  /** For a grip whose lowest note this is. */
+  readonly contextFor: (lowest: number) => Context;
+  /** A chord was read and will sound. */
+  readonly hear: (chord: Chord) => void;
+  /** To begin another ear with. */
+  readonly heard: () => { readonly before: Heard; readonly now: Heard };
+};
+
+const silence: Heard = { estimate: nothingHeard, chord: undefined, sounding: 0 };
+
+/** The tones the player holds, as the reading has them. */
+function soundingOf({ reading, type, root, bass }: Chord): PitchClassSet {
+  const members = type.degrees.filter((degree) => !reading.omitted.includes(degree));
+  const own = members.reduce((mask, degree) => mask | (1 << type.degreeAt.indexOf(degree)), 0);
+  return transpose(own, root) | (1 << bass);
+}
+
+function setKey(name: string | undefined): Key | undefined {
+  if (name === undefined || name === followedKey) return undefined;
+  const parsed = parseKey(name);
+  return parsed.ok ? parsed.value : undefined;
+}
+
+export function createEar(keyName: string | undefined, from?: ReturnType<Ear['heard']>): Ear {
+  const fixed = setKey(keyName);
+  const isFollowing = keyName === followedKey;
+  let before = from?.before ?? silence;
+  let now = from?.now ?? silence;
+  const key = (): Key | undefined => (isFollowing ? now.estimate.key : fixed);
+
+  const contextsNow = (): { readonly hand: Context; readonly bass: Context } => {
+    const inKey = key();
+    const common: Context = {
+      ...(inKey !== undefined && { key: inKey }),
+      ...(now.chord !== undefined && { previous: now.chord }),
+    };
+    return { hand: { ...common, hasBass: false }, bass: { ...common, hasBass: true } };
+  };
+  /** Made once a chord: reading does not allocate. */
+  let contexts = contextsNow();
+
+  return {
+    isFollowing,
+    key,
+    contextFor: (lowest) => (lowest < lowestHandNote ? contexts.bass : contexts.hand),
+    hear(chord) {
+      const sounding = soundingOf(chord);
+      const isGrown = now.chord !== undefined && (now.sounding & ~sounding) === 0;
+      if (!isGrown) before = now;
+      const estimate = followKey(before.estimate, sounding, chord);
+      now = { estimate, chord, sounding };
+      contexts = contextsNow();
+    },
+    heard: () => ({ before, now }),
+  };
+}

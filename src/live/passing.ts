@@ -1,0 +1,65 @@
+/**
+ * Everything that is no note on its way out: controllers reach every channel that sounds voices,
+ * and the pedals are remembered, because a note-off under a pedal left down is a stuck note.
+ */
+import type { Message } from '../midi/message.ts';
+import type { Playing } from '../presets/playing.ts';
+import { controllerChannels } from './out-channels.ts';
+import { createPedals } from './pedals.ts';
+
+/** How voices are laid out: what decides where a controller goes. */
+export type Layout = { readonly playing: Playing; readonly voices: number };
+
+export type Passing = {
+  readonly forward: (message: Message, layout: Layout, out: Message[]) => void;
+  /** Pedals that are down follow the voices of the player on `played` to their new channels. */
+  readonly move: (before: Layout, after: Layout, played: number, out: Message[]) => void;
+  /** Every pedal up. */
+  readonly release: (out: Message[]) => void;
+  /** All Notes Off and sustain off on each of these channels, then every pedal up. */
+  readonly silence: (channels: readonly number[], out: Message[]) => void;
+};
+
+const controller = { sustain: 64, allNotesOff: 123 } as const;
+
+export function createPassing(): Passing {
+  const pedals = createPedals();
+
+  const send = (message: Message, out: Message[]): void => {
+    pedals.note(message);
+    out.push(message);
+  };
+
+  const isSpread = (message: Message): boolean =>
+    message.type === 'controlChange' ||
+    message.type === 'channelPressure' ||
+    message.type === 'pitchBend';
+
+  return {
+    forward(message, { playing, voices }, out) {
+      if (!isSpread(message) || !('channel' in message)) {
+        send(message, out);
+        return;
+      }
+      for (const channel of controllerChannels(playing, voices, message.channel)) {
+        send({ ...message, channel }, out);
+      }
+    },
+    move(before, after, played, out) {
+      const channels = controllerChannels(after.playing, after.voices, played);
+      for (const channel of channels) if (channel !== played) pedals.copy(played, channel, out);
+      for (const channel of controllerChannels(before.playing, before.voices, played)) {
+        if (!channels.includes(channel)) pedals.release(out, channel);
+      }
+    },
+    release: (out) => pedals.release(out),
+    silence(channels, out) {
+      for (const channel of channels) {
+        for (const number of [controller.allNotesOff, controller.sustain]) {
+          send({ type: 'controlChange', channel, controller: number, value: 0 }, out);
+        }
+      }
+      pedals.release(out);
+    },
+  };
+}

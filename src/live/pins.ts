@@ -1,0 +1,39 @@
+/**
+ * Readings the player has asked for: these notes over this bass are that chord, whatever the context
+ * says. Masks have bit 0 for C; pitch classes are 0–11.
+ */
+import { type Chord, chordOf } from '../harmony/chord.ts';
+import {
+  type PitchClass,
+  type PitchClassSet,
+  relativeTo,
+  setOfNotes,
+} from '../harmony/pitch-class-set.ts';
+import { readingsOver } from '../harmony/reading-table.ts';
+
+export type Pin = {
+  /** The notes as pitch classes. */
+  readonly set: PitchClassSet;
+  readonly bass: PitchClass;
+  readonly root: PitchClass;
+  /** The chord type's tones above its root, bit 0 the root. */
+  readonly tones: PitchClassSet;
+};
+
+/** The pin for these notes, or undefined. */
+export function pinFor(notes: readonly number[], pins: readonly Pin[]): Pin | undefined {
+  if (pins.length === 0) return undefined;
+  const set = setOfNotes(notes);
+  const bass = Math.min(...notes) % 12;
+  return pins.find((pin) => pin.set === set && pin.bass === bass);
+}
+
+/** The chord a pin asks for; undefined when the table has no such reading of the notes. */
+export function pinnedChord(pin: Pin): Chord | undefined {
+  const { set, bass, root, tones } = pin;
+  const above = (root - bass + 12) % 12;
+  const reading = readingsOver(relativeTo(set, bass)).find(
+    (each) => each.rootAboveBass === above && each.type.tones === tones,
+  );
+  return reading && chordOf(reading, bass);
+}

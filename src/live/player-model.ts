@@ -1,0 +1,154 @@
+/**
+ * What the last chords tell of the player: how many keys, how far from first to last, how long the
+ * hand keeps one waiting for a further key. Knows numbers of keys and microseconds; decides nothing.
+ *
+ * It remembers a fixed number of chords and nothing older, because a player changes from tune to
+ * tune. A chord wider than a player can mean as one stroke was rolled: it teaches nothing, so that one
+ * roll neither slows the chords after it nor passes for a smaller chord when part of it is read.
+ */
+/** Chords that tell how many keys to expect and how wide: follows a player within a chorus. */
+const recentChords = 32;
+/** Chords that tell how long to wait for one more key: a bound that stays put needs more of them. */
+const rememberedChords = 256;
+/** One in so many waits for one more key may be longer than `gapWithin` says. */
+const gapsForOneMissed = 16;
+/** More keys than two hands strike in one gesture. */
+const rememberedStrikes = 16;
+/** A chord has this many keys at least: only those after them are waited for one by one. */
+export const fewestKeys = 3;
+
+export type ReadChord = {
+  readonly keys: number;
+  readonly firstAt: number;
+  readonly lastAt: number;
+  /** It is the last chord read once more, with the keys that came late. */
+  readonly isCorrection: boolean;
+};
+
+export type PlayerModel = {
+  /** A key was struck. */
+  readonly strike: (at: number) => void;
+  /** Keys struck at `from` or later. */
+  readonly struckSince: (from: number) => number;
+  /** Forgets the oldest chord for this one, unless it is wider than `widest`. */
+  readonly learn: (chord: ReadChord, widest: number) => void;
+  /** How many recent chords had at least this many keys. */
+  readonly withAtLeast: (keys: number) => number;
+  /** The greatest number of keys that so many recent chords had at least; 0 when there are none. */
+  readonly largestOf: (chords: number) => number;
+  /** The number of keys most recent chords had, the greater of equals; 0 before the first chord. */
+  readonly usualKeys: () => number;
+  /** The widest recent spread, first key to last, up to `ceiling`; undefined when there is none. */
+  readonly spreadWithin: (ceiling: number) => number | undefined;
+  /** How long nearly every further key kept the others waiting; undefined when there was none. */
+  readonly gapWithin: (ceiling: number) => number | undefined;
+};
+
+export function createPlayerModel(): PlayerModel {
+  const keys = new Uint8Array(rememberedChords);
+  const spreads = new Int32Array(rememberedChords);
+  const gaps = new Int32Array(rememberedChords);
+  const sorted = new Int32Array(rememberedChords);
+  /** Chords learned so far; the next one takes the place of the oldest. */
+  let learned = 0;
+  /** The chord learned last is among them. */
+  let isLastKept = false;
+  // Times outgrow 32 bits after half an hour.
+  const strikes = new Float64Array(rememberedStrikes).fill(Number.NEGATIVE_INFINITY);
+  let strikeCount = 0;
+
+  const placeOf = (chord: number): number => chord % rememberedChords;
+
+  const oldestRecent = (): number => Math.max(0, learned - recentChords);
+
+  const withAtLeast = (count: number): number => {
+    let chords = 0;
+    for (let chord = oldestRecent(); chord < learned; chord += 1) {
+      if ((keys[placeOf(chord)] ?? 0) >= count) chords += 1;
+    }
+    return chords;
+  };
+
+  const largestOf = (chords: number): number => {
+    let largest = 0;
+    while (withAtLeast(largest + 1) >= chords) largest += 1;
+    return largest;
+  };
+
+  /** What the keys struck from `firstAt` to `lastAt` were: how many, and the longest wait for one. */
+  const strikesBetween = (firstAt: number, lastAt: number): { count: number; gap: number } => {
+    let count = 0;
+    let gap = 0;
+    let before = firstAt;
+    for (
+      let strike = Math.max(0, strikeCount - rememberedStrikes);
+      strike < strikeCount;
+      strike += 1
+    ) {
+      const at = strikes[strike % rememberedStrikes] ?? 0;
+      if (at < firstAt || at > lastAt) continue;
+      count += 1;
+      if (count > fewestKeys) gap = Math.max(gap, at - before);
+      before = at;
+    }
+    return { count, gap };
+  };
+
+  return {
+    strike(at) {
+      strikes[strikeCount % rememberedStrikes] = at;
+      strikeCount += 1;
+    },
+    struckSince(from) {
+      let count = 0;
+      for (const at of strikes) if (at >= from) count += 1;
+      return count;
+    },
+    learn({ keys: read, firstAt, lastAt, isCorrection }, widest) {
+      const { count: struck, gap } = strikesBetween(firstAt, lastAt);
+      // Keys left lying from the chord before were not struck for this one.
+      const count = Math.min(read, struck);
+      if (isCorrection && isLastKept) learned -= 1;
+      isLastKept = count >= fewestKeys && lastAt - firstAt <= widest;
+      if (!isLastKept) return;
+      const place = placeOf(learned);
+      keys[place] = count;
+      spreads[place] = lastAt - firstAt;
+      gaps[place] = gap;
+      learned += 1;
+    },
+    withAtLeast,
+    largestOf,
+    usualKeys() {
+      let usual = 0;
+      let most = 1;
+      for (let count = largestOf(1); count > 0; count -= 1) {
+        const chords = withAtLeast(count) - withAtLeast(count + 1);
+        if (chords < most || (chords === most && usual > 0)) continue;
+        usual = count;
+        most = chords;
+      }
+      return usual;
+    },
+    spreadWithin(ceiling) {
+      let widest: number | undefined;
+      for (let chord = oldestRecent(); chord < learned; chord += 1) {
+        const spread = spreads[placeOf(chord)] ?? 0;
+        if (spread <= ceiling) widest = Math.max(widest ?? 0, spread);
+      }
+      return widest;
+    },
+    gapWithin(ceiling) {
+      let count = 0;
+      sorted.fill(0);
+      for (let place = 0; place < Math.min(learned, rememberedChords); place += 1) {
+        if ((keys[place] ?? 0) <= fewestKeys || (spreads[place] ?? 0) > ceiling) continue;
+        sorted[count] = gaps[place] ?? 0;
+        count += 1;
+      }
+      if (count === 0) return undefined;
+      sorted.sort();
+      return sorted[rememberedChords - Math.ceil(count / gapsForOneMissed)];
+    },
+  };
+}

@@ -1,0 +1,150 @@
+/**
+ * Fuzzing with a seed: bytes as a bad day on stage would send them (notes, pedals, garbage, cut
+ * messages) from two keyboards through decoder and engine, with presets, panics and lost ports in
+ * between. Counts what must never happen.
+ */
+import { createEngine } from '../../src/live/engine.ts';
+import type { Setup } from '../../src/live/engine-api.ts';
+import { createDecoder } from '../../src/midi/decode.ts';
+import type { Message } from '../../src/midi/message.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+
+/** Mulberry32: small, fast and the same everywhere. Public domain, T. Ettinger. */
+export function createRandom(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = state;
+    mixed = Math.imul(mixed ^ (mixed >>> 15), mixed | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+export type FuzzResult = {
+  readonly messages: number;
+  readonly sent: number;
+  readonly chords: number;
+  /** Notes that still sounded after all was let go, note-offs for silent notes, doubled note-ons. */
+  readonly stuck: number;
+  readonly unmatched: number;
+};
+
+const keys = ['C major', 'F# minor', 'Db major', undefined];
+
+function setupOf(preset: Preset, presets: readonly Preset[], random: () => number): Setup {
+  const key = keys[Math.floor(random() * keys.length)];
+  return {
+    preset,
+    presets,
+    controls: {
+      isProgramChangeObeyed: random() < 0.5,
+      next: { controller: 80 },
+      panic: { controller: 83 },
+      keys: { lowest: 21, highest: 24 },
+    },
+    switching: random() < 0.5 ? 'at-once' : 'next-chord',
+    ...(key === undefined ? {} : { key }),
+    ...(random() < 0.1 ? { upper: { lowest: 60, highest: 60 + Math.floor(random() * 20) } } : {}),
+  };
+}
+
+/** Feeds about `count` messages; throws what the engine throws. */
+export function fuzz(seed: number, count: number, presets: readonly Preset[]): FuzzResult {
+  const random = createRandom(seed);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const engine = createEngine(setupOf(pick(presets), presets, random));
+  const decoders = [createDecoder(), createDecoder()];
+  const counts = new Int16Array(16 * 128);
+  let at = 0;
+  let messages = 0;
+  let sent = 0;
+  let chords = 0;
+  let unmatched = 0;
+  let stuck = 0;
+
+  const check = (out: readonly Message[]): void => {
+    sent += out.length;
+    for (const message of out) {
+      if (message.type !== 'noteOn' && message.type !== 'noteOff') continue;
+      const slot = message.channel * 128 + message.note;
+      const next = (counts[slot] ?? 0) + (message.type === 'noteOn' ? 1 : -1);
+      if (next < 0 || next > 1) unmatched += 1;
+      counts[slot] = next;
+    }
+  };
+
+  const feed = (bytes: readonly number[]): void => {
+    const source = random() < 0.85 ? 0 : 1;
+    for (const message of decoders[source]?.push(bytes) ?? []) {
+      messages += 1;
+      check(engine.receive(message, at, source));
+    }
+  };
+
+  const channel = (): number => (random() < 0.9 ? 0 : Math.floor(random() * 16));
+  const note = (): number =>
+    random() < 0.95 ? 45 + Math.floor(random() * 34) : Math.floor(random() * 128);
+  const byte = (): number => Math.floor(random() * 256);
+  const chordShape = (): number[] =>
+    pick([
+      [0, 4, 7],
+      [0, 3, 7],
+      [0, 4, 7, 10],
+      [0, 3, 6],
+      [0, 5, 7],
+      [0, 1, 2],
+    ]);
+
+  /** Whole chords too, or hardly anything would ever be voiced. */
+  const chord = (): void => {
+    const root = note();
+    const channelOfChord = channel();
+    const notes = chordShape().map((above) => Math.min(127, root + above));
+    for (const each of notes) {
+      feed([0x90 | channelOfChord, each, 1 + Math.floor(random() * 127)]);
+      at += Math.floor(random() * 12_000);
+    }
+    at += Math.floor(random() * 300_000);
+    // Now and then a finger stays down.
+    for (const each of notes) if (random() < 0.95) feed([0x80 | channelOfChord, each, 64]);
+  };
+
+  const actions: readonly (readonly [weight: number, act: () => void])[] = [
+    [20, () => feed([0x90 | channel(), note(), Math.floor(random() * 128)])],
+    [20, () => feed([0x80 | channel(), note(), 64])],
+    [25, chord],
+    [
+      6,
+      () => feed([0xb0 | channel(), pick([64, 64, 66, 1, 7, 80, 83, 120, 123, 121]), byte() & 127]),
+    ],
+    [4, () => feed([0xe0 | channel(), byte() & 127, byte() & 127])],
+    [2, () => feed([0xc0 | channel(), byte() & 127])],
+    [2, () => feed([0xd0 | channel(), byte() & 127])],
+    [4, () => feed([pick([0xf8, 0xfa, 0xfc, 0xfe, 0xf6, 0xff])])],
+    [3, () => feed([0xf0, byte() & 127, byte() & 127, 0xf7])],
+    [4, () => feed(Array.from({ length: 1 + Math.floor(random() * 6) }, byte))],
+    [4, () => check(engine.change(setupOf(pick(presets), presets, random), at))],
+    [1, () => check(engine.panic(at))],
+    [1, () => check(engine.letGo(at))],
+  ];
+  const total = actions.reduce((sum, [weight]) => sum + weight, 0);
+
+  while (messages < count) {
+    let roll = random() * total;
+    for (const [weight, act] of actions) {
+      roll -= weight;
+      if (roll < 0) {
+        act();
+        break;
+      }
+    }
+    at += random() < 0.8 ? Math.floor(random() * 20_000) : Math.floor(random() * 500_000);
+    check(engine.advance(at));
+    chords += engine.takeReports().length;
+    if (random() < 0.001) engine.snapshot();
+  }
+  check(engine.letGo(at));
+  for (const each of counts) stuck += Math.abs(each);
+  return { messages, sent, chords, stuck, unmatched };
+}

@@ -1,0 +1,259 @@
+/**
+ * How a preset is played: zones, ties, latch, channels, balance, rolls, and what feet may ask for.
+ * Our own rules, but for what names MIDI 1.0.
+ */
+import { describe, expect, test } from 'vitest';
+import { controlProblems } from '../../src/live/controls.ts';
+import type { Message } from '../../src/midi/message.ts';
+import type { Playing } from '../../src/presets/playing.ts';
+import { createPlayer, plainPreset, shippedPreset } from './play.ts';
+
+function playerWith(playing: Partial<Playing>) {
+  return createPlayer({ preset: { ...plainPreset, playing } });
+}
+
+/** 'channel:+note' for each note-on and 'channel:-note' for each note-off. */
+function onChannels(messages: readonly Message[]): string[] {
+  return messages.flatMap((each) => {
+    if (each.type === 'noteOn') return `${each.channel}:+${each.note}`;
+    return each.type === 'noteOff' ? `${each.channel}:-${each.note}` : [];
+  });
+}
+
+describe('zones', () => {
+  test('a key outside the zone passes at once and never joins a chord', () => {
+    const { play } = playerWith({ zone: { lowest: 48, highest: 71 } });
+    expect(play('on C5')).toBe('+72');
+    expect(play('on C4', 'on E4', 'on G4')).toBe('+48 +60 +64 +67');
+    expect(play('off C5')).toBe('-72');
+  });
+
+  test('a channel outside the zone passes', () => {
+    const { play } = playerWith({ zone: { lowest: 0, highest: 127, channels: [5] } });
+    expect(play('on C4', 'on E4', 'on G4')).toBe('+60 +64 +67');
+  });
+});
+
+describe('common tones', () => {
+  const change = ['on C4', 'on E4', 'on G4', 'wait 300', 'on C4', 'on E4', 'on A4'];
+  test('struck again by default', () => {
+    const { play } = playerWith({});
+    play('on C4', 'on E4', 'on G4', 'wait 300');
+    const words = play('on F4', 'on A4', 'on C5').split(' ');
+    expect(words).toContain('-60');
+    expect(words).toContain('+60');
+  });
+
+  test('held over when the preset says so, with overlapping fingers', () => {
+    const { play, messages } = playerWith({ commonTones: 'held' });
+    play(...change.slice(0, 4));
+    const words = play('on F4', 'on A4', 'on C5').split(' ');
+    expect(words).not.toContain('-60');
+    expect(words).not.toContain('+60');
+    play('off C4', 'off E4', 'off G4', 'off F4', 'off A4', 'off C5');
+    const count = (type: string) => messages.filter((each) => each.type === type).length;
+    expect(count('noteOn')).toBe(count('noteOff'));
+  });
+});
+
+describe('latch', () => {
+  test('the chord sounds on after the hands have left, until the next', () => {
+    const { play } = playerWith({ latch: true });
+    play('on C4', 'on E4', 'on G4', 'wait 200');
+    expect(play('off C4', 'off E4', 'off G4', 'wait 500')).toBe('');
+    expect(
+      play('on F4', 'on A4', 'on C5')
+        .split(' ')
+        .filter((each) => each.startsWith('-')),
+    ).toHaveLength(4);
+  });
+
+  test('choosing a preset without latch ends what nobody holds', () => {
+    const { play, engine, now } = playerWith({ latch: true });
+    play('on C4', 'on E4', 'on G4', 'wait 200', 'off C4', 'off E4', 'off G4');
+    expect(engine.change({ preset: plainPreset }, now()).map((each) => each.type)).toEqual(
+      Array(4).fill('noteOff'),
+    );
+  });
+});
+
+describe('channels', () => {
+  test('bass apart: the bass on its own channel', () => {
+    const { play, messages } = playerWith({ channels: { layout: 'bass-apart', first: 1 } });
+    play('on C4', 'on E4', 'on G4', 'off C4', 'off E4', 'off G4');
+    expect(onChannels(messages)).toEqual([
+      '1:+48',
+      '2:+60',
+      '2:+64',
+      '2:+67',
+      '1:-48',
+      '2:-60',
+      '2:-64',
+      '2:-67',
+    ]);
+  });
+
+  test('one channel for each voice, bass to top, percussion left out', () => {
+    const { play, messages } = playerWith({ channels: { layout: 'per-voice', first: 7 } });
+    play('on C4', 'on E4', 'on G4');
+    // General MIDI 1: channel 10 (9 on the wire) is percussion.
+    expect(onChannels(messages)).toEqual(['7:+48', '8:+60', '10:+64', '11:+67']);
+  });
+
+  test('pedal, bend and pressure reach every channel that sounds voices; half values intact', () => {
+    const { engine } = playerWith({ channels: { layout: 'bass-apart', first: 3 } });
+    const sent = engine.receive(
+      { type: 'controlChange', channel: 0, controller: 64, value: 71 },
+      0,
+    );
+    expect(sent).toEqual(
+      [0, 3, 4].map((channel) => ({ type: 'controlChange', channel, controller: 64, value: 71 })),
+    );
+    const bend = engine.receive({ type: 'pitchBend', channel: 0, value: 9000 }, 0);
+    expect(bend).toHaveLength(3);
+  });
+
+  test('a pedal that is down follows the voices to their new channels and leaves none behind', () => {
+    const { engine, play, now } = playerWith({ channels: { layout: 'bass-apart', first: 3 } });
+    play('cc 64 127');
+    const words = engine.change({ preset: plainPreset }, now());
+    expect(words).toEqual(
+      [3, 4].map((channel) => ({ type: 'controlChange', channel, controller: 64, value: 0 })),
+    );
+  });
+
+  test('letting go under the pedal lifts the pedal too: a note under it would never end', () => {
+    const { engine, play, now } = playerWith({});
+    play('cc 64 127', 'on C4', 'on E4', 'on G4');
+    expect(engine.letGo(now()).at(-1)).toEqual({
+      type: 'controlChange',
+      channel: 0,
+      controller: 64,
+      value: 0,
+    });
+  });
+});
+
+describe('balance', () => {
+  test('top forward, inner back, within the stated lift', () => {
+    const { play, messages } = playerWith({ balance: { top: 40, inner: -20, bass: -5 } });
+    play('on C4 80', 'on E4 80', 'on G4 80');
+    const velocities = messages.map((each) => (each.type === 'noteOn' ? each.velocity : 0));
+    expect(velocities).toEqual([75, 60, 60, 92]);
+  });
+});
+
+describe('roll', () => {
+  const roll = { direction: 'up', milliseconds: 90 } as const;
+  test('voices follow one another inside the stated time', () => {
+    const { play } = playerWith({ roll });
+    expect(play('on C4', 'on E4', 'on G4')).toBe('+48');
+    expect(play('wait 29')).toBe('+60');
+    expect(play('wait 30')).toBe('+64');
+    expect(play('wait 30')).toBe('+67');
+  });
+
+  test('downward begins on top', () => {
+    const { play } = playerWith({ roll: { ...roll, direction: 'down' } });
+    expect(play('on C4', 'on E4', 'on G4', 'wait 100')).toBe('+67 +64 +60 +48');
+  });
+
+  test('a chord let go before its roll is over never starts the rest', () => {
+    const { play } = playerWith({ roll });
+    play('on C4', 'on E4', 'on G4');
+    expect(play('off C4', 'off E4', 'off G4', 'wait 200')).toBe('-48');
+  });
+});
+
+describe('controls', () => {
+  const presets = [
+    plainPreset,
+    shippedPreset('drop-2-sevenths'),
+    shippedPreset('fourths-over-root'),
+  ];
+  const controls = {
+    next: { controller: 80 },
+    previous: { controller: 81 },
+    choose: { controller: 82 },
+    panic: { controller: 83 },
+    keys: { lowest: 24, highest: 30 },
+  };
+  const setup = { preset: plainPreset, presets, controls };
+
+  test('a switch steps once for each press, in a ring, and goes no further', () => {
+    const { play, engine } = createPlayer(setup);
+    expect(play('cc 80 127', 'cc 80 100', 'cc 80 0')).toBe('');
+    expect(engine.snapshot().preset).toBe('drop-2-sevenths');
+    play('cc 81 127', 'cc 81 0', 'cc 81 127');
+    expect(engine.snapshot().preset).toBe('fourths-over-root');
+  });
+
+  test('a value chooses by place; a place nobody has changes nothing', () => {
+    const { play, engine } = createPlayer(setup);
+    play('cc 82 2');
+    expect(engine.snapshot().preset).toBe('fourths-over-root');
+    play('cc 82 99');
+    expect(engine.snapshot().preset).toBe('fourths-over-root');
+  });
+
+  test('a switching key chooses and does not sound', () => {
+    const { play, engine } = createPlayer(setup);
+    expect(play('on C#1', 'off C#1')).toBe('');
+    expect(engine.snapshot().preset).toBe('drop-2-sevenths');
+  });
+
+  test('a panic from a pedal ends everything', () => {
+    const { play } = createPlayer(setup);
+    play('on C4', 'on E4', 'on G4');
+    expect(play('cc 83 127')).toBe('-48 -60 -64 -67 cc123=0 cc64=0');
+  });
+
+  test('at once: what sounds is voiced anew with the fewest changes', () => {
+    const { play, engine } = createPlayer({ ...setup, switching: 'at-once' });
+    play('on C4', 'on E4', 'on G4', 'wait 500');
+    const words = play('cc 80 127').split(' ');
+    expect(engine.takeReports().at(-1)?.sent.label).toContain('drop 2');
+    // Tones both voicings have go on sounding.
+    const ons = words.filter((each) => each.startsWith('+')).map((each) => each.slice(1));
+    expect(
+      words.filter((each) => each.startsWith('-')).some((each) => ons.includes(each.slice(1))),
+    ).toBe(false);
+    expect(play('off C4', 'off E4', 'off G4').split(' ').length).toBeGreaterThanOrEqual(4);
+  });
+
+  test('conflicts are found when loaded', () => {
+    expect(
+      controlProblems({ next: { controller: 80 }, previous: { controller: 80 } }, [])[0],
+    ).toContain('both on controller 80');
+    expect(controlProblems({ next: { controller: 64 } }, [])[0]).toContain('sustain pedal');
+    const zoned = { ...plainPreset, playing: { zone: { lowest: 20, highest: 60 } } };
+    expect(controlProblems({ keys: { lowest: 24, highest: 30 } }, [zoned])[0]).toContain(
+      'chord zone',
+    );
+    expect(controlProblems(controls, presets)).toEqual([]);
+  });
+});
+
+describe('two keyboards', () => {
+  test('hold the same note without ending each other', () => {
+    const { engine } = createPlayer({ preset: plainPreset });
+    const message = (type: 'noteOn' | 'noteOff') =>
+      ({ type, channel: 0, note: 72, velocity: 80 }) as const;
+    engine.receive(message('noteOn'), 0, 0);
+    engine.receive(message('noteOn'), 200_000, 1);
+    engine.advance(400_000);
+    expect(engine.receive(message('noteOff'), 500_000, 0)).toEqual([]);
+    expect(engine.receive(message('noteOff'), 600_000, 1)).toHaveLength(1);
+  });
+});
+
+describe('rests', () => {
+  test('a short break keeps the leading; a long one begins anew in the middle', () => {
+    const high = ['on C5', 'on E5', 'on G5', 'off C5', 'off E5', 'off G5'];
+    const first = createPlayer({ preset: plainPreset });
+    first.play('on C4', 'on E4', 'on G4', 'off C4', 'off E4', 'off G4');
+    const anew = first.play('wait 3000', ...high);
+    const fresh = createPlayer({ preset: plainPreset }).play(...high);
+    expect(anew).toBe(fresh);
+  });
+});
