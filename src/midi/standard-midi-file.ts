@@ -17,10 +17,12 @@ export type FileEvent = {
 
 /** Meta events by their type byte. */
 export const metaTypes = {
+  text: 0x01,
   trackName: 0x03,
   marker: 0x06,
   endOfTrack: 0x2f,
   setTempo: 0x51,
+  timeSignature: 0x58,
 } as const;
 
 /** The bytes of a meta event: FF, type, length, data. */
@@ -31,6 +33,11 @@ export function meta(type: keyof typeof metaTypes, data: readonly number[]): num
 /** The bytes of a set tempo event; microseconds per quarter note, 24 bits. */
 export function setTempo(microsecondsPerQuarter: number): number[] {
   return meta('setTempo', bigEndian(microsecondsPerQuarter, 3));
+}
+
+/** "Time Signature": `unit` is a power of two; a click each beat, 8 thirty-seconds in a quarter. */
+export function timeSignature(beats: number, unit: number): number[] {
+  return meta('timeSignature', [beats, Math.round(Math.log2(unit)), 96 / unit, 8]);
 }
 
 /**

@@ -1,7 +1,8 @@
 /**
  * A take as a Standard MIDI File, format 1: a tempo track with the chord symbols as markers, a
- * track 'As played' and a track 'As sounded'. The player kept no metre, so the tempo only gives the
- * ticks their length: at the same tempo the file sounds as the take did.
+ * track 'As played', a track 'As sounded' or one for each voice, and where labels are known a track
+ * of text with what sounds and how an arranger would call it. Without a tempo of the player's, 120
+ * only gives the ticks their length: at the same tempo the file sounds as the take did.
  *
  * Source: Standard MIDI Files 1.0 (RP-001). Its real-time and system common messages have no event
  * of their own there and are left out; channel messages and SysEx are kept.
@@ -13,8 +14,10 @@ import {
   type FileEvent,
   meta,
   setTempo,
+  timeSignature,
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
+import type { NoteSpan, Told } from './note-spans.ts';
 import { type Take, type TakeEvent, takeStart } from './take.ts';
 
 /** The division: ticks per quarter note. */
@@ -24,6 +27,10 @@ export const defaultTempo = 120;
 export type MidiFileOptions = {
   /** Quarter notes a minute, at least 4: the file keeps microseconds per quarter note in 24 bits. */
   readonly tempo?: number;
+  /** Absent: none is written. */
+  readonly metre?: { readonly beats: number; readonly unit: number };
+  /** A track for each voice of the chords instead of one for all that sounded. */
+  readonly told?: Told;
 };
 
 /**
@@ -43,18 +50,76 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
       tick: tickOf(chord.atMicroseconds),
       bytes: meta('marker', utf8(chord.heard.symbol)),
     }));
-  const track = (name: string, direction: TakeEvent['direction']): FileEvent[] => [
-    { tick: 0, bytes: meta('trackName', utf8(name)) },
-    ...withNotesEnded(
-      take.events
-        .filter((event) => event.direction === direction)
-        .flatMap(({ bytes, atMicroseconds }) => fileEvents(bytes, tickOf(atMicroseconds))),
-      last + 1,
-    ),
+  const recorded = (name: string, direction: TakeEvent['direction']): FileEvent[] =>
+    named(
+      name,
+      withNotesEnded(
+        take.events
+          .filter((event) => event.direction === direction)
+          .flatMap(({ bytes, atMicroseconds }) => fileEvents(bytes, tickOf(atMicroseconds))),
+        last + 1,
+      ),
+    );
+  const { metre, told } = options;
+  const head = [
+    { tick: 0, bytes: setTempo(microsecondsPerQuarter) },
+    ...(metre === undefined ? [] : [{ tick: 0, bytes: timeSignature(metre.beats, metre.unit) }]),
+    ...markers,
   ];
-  const tempo = [{ tick: 0, bytes: setTempo(microsecondsPerQuarter) }, ...markers];
-  const tracks = [tempo, track('As played', 'played'), track('As sounded', 'sounded')];
+  const sounded =
+    told === undefined ? [recorded('As sounded', 'sounded')] : voiceTracks(take, told, tickOf);
+  const tracks = [head, recorded('As played', 'played'), ...sounded, ...textTrack(take, tickOf)];
   return writeStandardMidiFile(tracks, division);
+}
+
+type TickOf = (microseconds: number) => number;
+
+function named(name: string, events: readonly FileEvent[]): FileEvent[] {
+  return [{ tick: 0, bytes: meta('trackName', utf8(name)) }, ...events];
+}
+
+/** What sounds and its label, for each chord that has one; no track where none has. */
+function textTrack({ chords }: Take, tickOf: TickOf): FileEvent[][] {
+  const texts = chords.flatMap(({ atMicroseconds, sent }) =>
+    [sent?.symbol ?? '', sent?.label ?? '']
+      .filter((text) => text !== '')
+      .map((text) => ({ tick: tickOf(atMicroseconds), bytes: meta('text', utf8(text)) })),
+  );
+  return texts.length === 0 ? [] : [named('Chords', texts)];
+}
+
+/** From the lowest voice up, then everything that is no voice, controllers with it. */
+function voiceTracks(
+  take: Take,
+  { voiceOf, beside, replaced }: Told,
+  tickOf: TickOf,
+): FileEvent[][] {
+  const most = Math.max(-1, ...new Set(voiceOf.values()));
+  const voices = Array.from({ length: most + 1 }, (): NoteSpan[] => []);
+  for (const [span, voice] of voiceOf) voices[voice]?.push(span);
+  const others = take.events
+    .filter(({ direction, bytes }) => direction === 'sounded' && (bytes[0] ?? 0) >= 0xa0)
+    .flatMap(({ bytes, atMicroseconds }) => fileEvents(bytes, tickOf(atMicroseconds)));
+  const rest = [...spanEvents([...beside, ...replaced], tickOf), ...others].sort(
+    (a, b) => a.tick - b.tick,
+  );
+  return [
+    ...voices.map((spans, voice) => named(`Voice ${voice + 1}`, spanEvents(spans, tickOf))),
+    named('Beside the chords', rest),
+  ];
+}
+
+/** A note that begins where the same one ends comes after its end. */
+function spanEvents(spans: readonly NoteSpan[], tickOf: TickOf): FileEvent[] {
+  const events = spans.flatMap(({ channel, note, velocity, start, end }) => [
+    { tick: tickOf(start), bytes: encode({ type: 'noteOn', channel, note, velocity }) },
+    {
+      tick: Math.max(tickOf(end), tickOf(start) + 1),
+      bytes: encode({ type: 'noteOff', channel, note, velocity: 64 }),
+    },
+  ]);
+  const isOn = ({ bytes }: FileEvent) => ((bytes[0] ?? 0) >= 0x90 ? 1 : 0);
+  return events.sort((one, other) => one.tick - other.tick || isOn(one) - isOn(other));
 }
 
 /** None for a message that a file has no event for. */

@@ -15,6 +15,8 @@ export type TakeChord = {
   readonly atMicroseconds: number;
   /** `symbol` is '' when nothing was recognised. */
   readonly heard: { readonly symbol: string };
+  /** What sounded for it; absent where nobody knows. */
+  readonly sent?: { readonly symbol: string; readonly label: string };
 };
 
 export type Take = {

@@ -1,0 +1,89 @@
+/**
+ * What stands above and below the staves where a chord begins: its symbol, and its label where that
+ * is another one than before.
+ */
+import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { harmonyElements } from './harmony-element.ts';
+import type { ProgressionChord } from './progression.ts';
+import { element, type Xml } from './xml.ts';
+
+/** Elements to put before a note; `offset`: ticks from the beginning of that note. */
+export type Sign = { readonly tick: number; readonly elements: (offset: number) => readonly Xml[] };
+
+/** For these chords of `all`. */
+export function signsOf(
+  chords: readonly ProgressionChord[],
+  all: readonly ProgressionChord[],
+  isForEngraver: boolean,
+): readonly Sign[] {
+  return chords.map((chord) => {
+    const before = all[all.indexOf(chord) - 1];
+    const isNew = chord.notes.length > 0 && chord.label !== before?.label;
+    // Two short lines rather than a long one: the next label may stand a bar further.
+    const label = isForEngraver ? chord.label.replace(' over ', '\nover ') : chord.label;
+    const symbol = isForEngraver ? engravedSymbol : computedSymbol;
+    return {
+      tick: chord.tick,
+      elements: (offset) => [
+        ...symbol(chord, offset),
+        ...(isNew ? [words(label, 'below', '2', offset, { 'font-style': 'italic' })] : []),
+      ],
+    };
+  });
+}
+
+function moved(offset: number): Xml[] {
+  return offset === 0 ? [] : [element('offset', {}, String(offset))];
+}
+
+/** What sounds, or where that has no name what was written or heard. */
+function computedSymbol({ sounds, symbol }: ProgressionChord, offset: number): Xml[] {
+  const sounding = harmonyElements(sounds);
+  return (sounding.length > 0 ? sounding : harmonyElements(symbol)).map((xml) => ({
+    ...xml,
+    children: [...xml.children, ...moved(offset), element('staff', {}, '1')],
+  }));
+}
+
+function engravedSymbol(chord: ProgressionChord, offset: number): Xml[] {
+  const text = chord.sounds === '' ? chord.symbol : chord.sounds;
+  const parsed = parseSymbol(text);
+  if (!parsed.ok || parsed.value.lower !== undefined) {
+    return text === '' ? [] : [words(printed(text), 'above', '1', offset, {})];
+  }
+  return computedSymbol(chord, offset).map((xml) => ({
+    ...xml,
+    children: xml.children.filter((child) => !isNamed(child, 'degree')).map(withPrintedKind),
+  }));
+}
+
+function isNamed(child: Xml | string, name: string): child is Xml {
+  return typeof child !== 'string' && child.name === name;
+}
+
+function withPrintedKind(child: Xml | string): Xml | string {
+  if (!isNamed(child, 'kind')) return child;
+  const { text = '' } = child.attributes;
+  return { ...child, attributes: { ...child.attributes, text: printed(text) } };
+}
+
+/** Accidentals as printed music has them; 'Bb7(#9)' keeps the letter of its root. */
+function printed(text: string): string {
+  return text.replaceAll('#', '♯').replace(/b(?=\d)|(?<=[A-G])b/g, '♭');
+}
+
+function words(
+  text: string,
+  placement: 'above' | 'below',
+  staff: '1' | '2',
+  offset: number,
+  style: Readonly<Record<string, string>>,
+): Xml {
+  return element(
+    'direction',
+    { placement },
+    element('direction-type', {}, element('words', style, text)),
+    ...moved(offset),
+    element('staff', {}, staff),
+  );
+}

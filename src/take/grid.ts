@@ -1,0 +1,80 @@
+/**
+ * The grid that free playing is written in: which note value, at which tempo. Chosen from how well
+ * the beginnings fit, and said, because it is a guess and not what was played.
+ */
+import { ticksPerQuarter } from './progression.ts';
+
+export const gridNames = ['eighths', 'triplets', 'sixteenths'] as const;
+export type GridName = (typeof gridNames)[number];
+
+export type Grid = { readonly name: GridName; readonly about: string; readonly ticks: number };
+
+/** Coarsest first: the first that fits is taken. */
+export const grids: readonly Grid[] = [
+  { name: 'eighths', about: 'eighth notes', ticks: ticksPerQuarter / 2 },
+  { name: 'triplets', about: 'triplets of eighths', ticks: ticksPerQuarter / 3 },
+  { name: 'sixteenths', about: 'sixteenth notes', ticks: ticksPerQuarter / 4 },
+];
+
+/** So much of a quarter note may a beginning lie off the grid: 40 ms at 120 a minute. */
+const tolerance = 0.08;
+/** Of the beginnings, so many have to fit. */
+const enough = 0.9;
+
+function distanceTo(quarters: number, step: number): number {
+  return Math.abs(quarters - Math.round(quarters / step) * step);
+}
+
+/** @param onsets in quarter notes. */
+export function chooseGrid(onsets: readonly number[]): Grid {
+  const shares = grids.map((grid) => {
+    const step = grid.ticks / ticksPerQuarter;
+    const fitting = onsets.filter((onset) => distanceTo(onset, step) <= tolerance).length;
+    return { grid, share: onsets.length === 0 ? 1 : fitting / onsets.length };
+  });
+  const first = shares.find(({ share }) => share >= enough);
+  const best = shares.reduce((most, each) => (each.share > most.share ? each : most));
+  return (first ?? best).grid;
+}
+
+const slowest = 50;
+const fastest = 180;
+/** Where most people tap: Parncutt, Music Perception 11 (1994), from memory: a period near 0.6 s. */
+const preferredPeriod = 0.6;
+/** Standard deviation of that preference in octaves of tempo; ours. */
+const preferenceWidth = 0.9;
+
+/**
+ * Quarter notes a minute, from when chords begin: the period on which the beginnings agree best, of
+ * the usual ones the likelier. Undefined for fewer than four beginnings.
+ * @param onsets in seconds.
+ */
+export function estimateTempo(onsets: readonly number[]): number | undefined {
+  const [first] = onsets;
+  if (first === undefined || onsets.length < 4) return undefined;
+  let best = 120;
+  let most = 0;
+  for (let tempo = slowest; tempo <= fastest; tempo += 0.25) {
+    const period = 60 / tempo;
+    const weight = agreement(onsets, first, period) * preference(period);
+    if (weight > most) {
+      most = weight;
+      best = tempo;
+    }
+  }
+  return best;
+}
+
+/** 1 when every beginning lies on a multiple of the period after the first, 0 when anywhere. */
+function agreement(onsets: readonly number[], first: number, period: number): number {
+  const sum = onsets.reduce(
+    (total, onset) => total + Math.cos((2 * Math.PI * (onset - first)) / period),
+    0,
+  );
+  return Math.max(0, sum / onsets.length);
+}
+
+function preference(period: number): number {
+  const octaves = Math.log2(period / preferredPeriod) / preferenceWidth;
+  return Math.exp((-octaves * octaves) / 2);
+}

@@ -1,0 +1,28 @@
+/** A progression as plain text to hand out: a line of notes and a line of words for each chord. */
+import { handOutOf } from './hand-out.ts';
+import type { Progression } from './progression.ts';
+
+function widest(texts: readonly string[], least: number): number {
+  return Math.max(least, ...texts.map((text) => text.length)) + 2;
+}
+
+export function toHandOutText(progression: Progression): string {
+  const { title, facts, rows } = handOutOf(progression);
+  const place = widest(
+    rows.map((row) => row.place),
+    3,
+  );
+  const symbol = widest(
+    rows.map((row) => row.symbol),
+    5,
+  );
+  const lines = rows.flatMap((row) => {
+    const notes = row.notes.map(({ name, degree }) => `${name} ${degree}`.trimEnd().padEnd(9));
+    const about = [row.sounds === '' ? '' : `sounds ${row.sounds}`, row.label];
+    const words = about.filter((part) => part !== '').join('; ');
+    const first = `${row.place.padEnd(place)}${row.symbol.padEnd(symbol)}${notes.join('')}`;
+    return [first.trimEnd(), `${' '.repeat(place + symbol)}${words}`.trimEnd()];
+  });
+  const heading = `${'Bar'.padEnd(place)}${'Chord'.padEnd(symbol)}Notes from low to high, with their degrees`;
+  return `${[title, facts.join(', '), '', heading, ...lines].join('\n')}\n`;
+}

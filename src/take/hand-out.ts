@@ -1,0 +1,43 @@
+/**
+ * What a hand-out says, before it is laid out: the facts of the piece in a line, and a row for each
+ * chord. Text and page are made from the same rows.
+ */
+import { formatKey } from '../harmony/key.ts';
+import { placesIn } from './place.ts';
+import type { Progression, ProgressionNote } from './progression.ts';
+
+export type HandOutRow = {
+  /** Bar and beat: '3.1'. */
+  readonly place: string;
+  /** As written or heard. */
+  readonly symbol: string;
+  readonly sounds: string;
+  readonly notes: readonly ProgressionNote[];
+  readonly label: string;
+};
+
+export type HandOut = {
+  readonly title: string;
+  readonly facts: readonly string[];
+  readonly rows: readonly HandOutRow[];
+};
+
+export function handOutOf(progression: Progression): HandOut {
+  const { title, key, tempo, metres, chords, grid } = progression;
+  const placeOf = placesIn(progression);
+  const [metre] = metres;
+  const facts = [
+    key === undefined ? '' : formatKey(key),
+    metre === undefined ? '' : `${metre.beats}/${metre.unit}`,
+    `${Math.round(tempo)} quarter notes a minute`,
+    grid === '' ? '' : `written in ${grid}`,
+  ].filter((fact) => fact !== '');
+  const rows = chords.map(({ tick, symbol, sounds, notes, label }) => ({
+    place: placeOf(tick),
+    symbol: symbol === '' ? '–' : symbol,
+    sounds,
+    notes,
+    label,
+  }));
+  return { title: title === '' ? 'Voicings' : title, facts, rows };
+}

@@ -1,0 +1,138 @@
+/**
+ * A take as it is written while it is played: one line of JSON each, so that a file cut off anywhere
+ * loses its last line and no more.
+ *
+ *   {"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"fourths-over-root","key":"Eb major"}
+ *   [1204,"p",144,60,88]                 microseconds, played or sounded, the bytes of one message
+ *   {"chord":{…}}                        a chord report, when the engine made one
+ *   {"end":true}                         closed in order
+ */
+import type { ChordReport } from '../live/snapshot.ts';
+import { isWholeMessage } from '../midi/encode.ts';
+import type { TakeEvent } from './take.ts';
+
+export const journalVersion = 1;
+
+export type JournalHead = {
+  /** ISO 8601. */
+  readonly started: string;
+  readonly preset: string;
+  /** 'Eb major', or '' for none. */
+  readonly key: string;
+};
+
+export type Journal = {
+  readonly head: JournalHead;
+  readonly events: readonly TakeEvent[];
+  readonly chords: readonly ChordReport[];
+  /** False: whoever wrote it was stopped before the end. */
+  readonly isComplete: boolean;
+  /** Lines that could not be read; one at the end is usual after a sudden stop. */
+  readonly unreadable: number;
+};
+
+export type JournalResult =
+  | { readonly ok: true; readonly value: Journal }
+  /** What is wrong, without a full stop. */
+  | { readonly ok: false; readonly problem: string };
+
+export function formatHead(head: JournalHead): string {
+  return `${JSON.stringify({ take: journalVersion, ...head })}\n`;
+}
+
+export function formatEvent({ atMicroseconds, direction, bytes }: TakeEvent): string {
+  const letter = direction === 'played' ? 'p' : 's';
+  return `[${atMicroseconds},"${letter}",${bytes.join(',')}]\n`;
+}
+
+export function formatChordLine(chord: ChordReport): string {
+  return `${JSON.stringify({ chord })}\n`;
+}
+
+export const endLine = '{"end":true}\n';
+
+function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Never throws: the file may be anybody's. */
+export function parseJournal(text: string): JournalResult {
+  const lines = text.split('\n');
+  const first = parseLine(lines[0] ?? '');
+  if (!isRecord(first) || !('take' in first)) {
+    return { ok: false, problem: 'it is no take: its first line does not say so' };
+  }
+  if (first['take'] !== journalVersion) {
+    const problem = `it is a take of another version (${JSON.stringify(first['take'])}), and this Handspan reads version ${journalVersion}`;
+    return { ok: false, problem };
+  }
+  return { ok: true, value: readLines(headOf(first), lines.slice(1)) };
+}
+
+function headOf(line: Readonly<Record<string, unknown>>): JournalHead {
+  const { started, preset, key } = line;
+  const text = (value: unknown) => (typeof value === 'string' ? value : '');
+  return { started: text(started), preset: text(preset), key: text(key) };
+}
+
+function readLines(head: JournalHead, lines: readonly string[]): Journal {
+  const events: TakeEvent[] = [];
+  const chords: ChordReport[] = [];
+  let isComplete = false;
+  let unreadable = 0;
+  for (const line of lines) {
+    if (line === '') continue;
+    const value = parseLine(line);
+    const event = eventOf(value);
+    if (event !== undefined) events.push(event);
+    else if (isRecord(value) && isChordReport(value['chord'])) chords.push(value['chord']);
+    else if (isRecord(value) && value['end'] === true) isComplete = true;
+    else unreadable += 1;
+  }
+  return { head, events, chords, isComplete, unreadable };
+}
+
+function parseLine(line: string): unknown {
+  try {
+    return JSON.parse(line);
+  } catch {
+    return undefined;
+  }
+}
+
+function eventOf(value: unknown): TakeEvent | undefined {
+  if (!Array.isArray(value)) return undefined;
+  const [at, letter, ...bytes]: unknown[] = value;
+  if (typeof at !== 'number' || !Number.isFinite(at) || (letter !== 'p' && letter !== 's')) {
+    return undefined;
+  }
+  const numbers = bytes.filter((byte) => typeof byte === 'number');
+  if (numbers.length !== bytes.length || !isWholeMessage(numbers)) return undefined;
+  const direction = letter === 'p' ? 'played' : 'sounded';
+  return { atMicroseconds: at, direction, bytes: numbers };
+}
+
+const isText = (value: unknown): value is string => typeof value === 'string';
+
+function isNoteList(value: unknown, fields: readonly string[]): boolean {
+  if (!Array.isArray(value)) return false;
+  return value.every(
+    (each: unknown) =>
+      isRecord(each) &&
+      Number.isInteger(each['note']) &&
+      fields.every((field) => isText(each[field])),
+  );
+}
+
+function isChordReport(value: unknown): value is ChordReport {
+  if (!isRecord(value) || typeof value['atMicroseconds'] !== 'number') return false;
+  const { heard, sent, preset } = value;
+  if (!isRecord(heard) || !isRecord(sent) || !isText(preset)) return false;
+  return (
+    isText(heard['symbol']) &&
+    isNoteList(heard['notes'], ['name']) &&
+    isText(sent['symbol']) &&
+    isText(sent['label']) &&
+    isNoteList(sent['voices'], ['name', 'degree', 'part'])
+  );
+}

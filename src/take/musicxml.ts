@@ -1,0 +1,263 @@
+/**
+ * A progression as MusicXML 4.0: one part on two staves, chord symbols above, labels below where
+ * they change. The same progression gives the same text.
+ *
+ * Source: MusicXML 4.0 (W3C Music Notation Community Group, 2021); the order of elements is the
+ * schema's.
+ */
+import { accidentalsOf, type Placed, signatureOf } from './accidentals.ts';
+import { beamsOf } from './beams.ts';
+import { type Sign, signsOf } from './chord-signs.ts';
+import { noteElement } from './note-element.ts';
+import {
+  type Bar,
+  barsOf,
+  type Progression,
+  type ProgressionChord,
+  ticksBefore,
+  ticksPerQuarter,
+} from './progression.ts';
+import { type Pitch, type StaffVoice, voicesOf, type Written, writtenIn } from './staff-voices.ts';
+import { element, formatXml, type Xml } from './xml.ts';
+
+const head =
+  '<?xml version="1.0" encoding="UTF-8"?>\n' +
+  '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">\n';
+
+export type MusicXmlOptions = {
+  /**
+   * For a picture: chord symbols are their text and nothing to compute with, which some engravers
+   * would print beside it.
+   */
+  readonly isForEngraver?: boolean;
+};
+
+export function toMusicXml(
+  progression: Progression,
+  { isForEngraver = false }: MusicXmlOptions = {},
+): string {
+  const voices = voicesOf(progression);
+  const bars = barsOf(progression);
+  const signature = signatureOf(progression.key?.fifths ?? 0);
+  const breaks = lineBreaks(bars, progression.chords);
+  const part = element(
+    'part',
+    { id: 'P1' },
+    ...bars.map((bar, place) =>
+      measure(bar, place === bars.length - 1, {
+        progression,
+        voices,
+        signature,
+        isForEngraver,
+        breaks,
+      }),
+    ),
+  );
+  const { title, grid } = progression;
+  const score = element(
+    'score-partwise',
+    { version: '4.0' },
+    ...(title === '' ? [] : [element('work', {}, element('work-title', {}, title))]),
+    element(
+      'identification',
+      {},
+      element('encoding', {}, element('software', {}, 'Handspan')),
+      ...(grid === ''
+        ? []
+        : [
+            element(
+              'miscellaneous',
+              {},
+              element('miscellaneous-field', { name: 'quantised to' }, grid),
+            ),
+          ]),
+    ),
+    element(
+      'part-list',
+      {},
+      element('score-part', { id: 'P1' }, element('part-name', { 'print-object': 'no' }, 'Keys')),
+    ),
+    part,
+  );
+  return head + formatXml(score);
+}
+
+/** Chords that stand beside each other without their symbols touching. Common practice, no source. */
+const chordsOnLine = 8;
+
+/** Lines of four bars, as players read a tune; of two or one where the chords are many. */
+function lineBreaks(
+  bars: readonly Bar[],
+  chords: readonly ProgressionChord[],
+): ReadonlySet<number> {
+  const full = bars.filter(({ number }) => number > 0);
+  const inBar = ({ tick, length }: Bar) =>
+    chords.filter((chord) => chord.tick >= tick && chord.tick < tick + length).length;
+  // Bars of a line are about as wide as each other: the fullest one decides.
+  const fits = (some: readonly Bar[]) => Math.max(...some.map(inBar)) * some.length <= chordsOnLine;
+  const breaks = new Set<number>();
+  for (let start = 0; start < full.length; ) {
+    const size = [4, 2].find((count) => fits(full.slice(start, start + count))) ?? 1;
+    if (start > 0) breaks.add(full[start]?.tick ?? 0);
+    start += size;
+  }
+  return breaks;
+}
+
+type Whole = {
+  readonly progression: Progression;
+  readonly voices: readonly StaffVoice[];
+  readonly signature: readonly number[];
+  readonly isForEngraver: boolean;
+  /** Where a new line begins. */
+  readonly breaks: ReadonlySet<number>;
+};
+
+type VoiceInBar = { readonly voice: StaffVoice; readonly written: readonly Written[] };
+
+function measure(bar: Bar, isLast: boolean, whole: Whole): Xml {
+  const { progression } = whole;
+  const inBar = heardIn(whole.voices.map((voice) => ({ voice, written: writtenIn(bar, voice) })));
+  const accidentals = new Map(
+    [1, 2].flatMap((staff) => [...accidentalsOnStaff(inBar, staff, whole.signature)]),
+  );
+  const isFirst = bar.tick === 0;
+  const children: Xml[] = [];
+  if (whole.breaks.has(bar.tick)) children.push(element('print', { 'new-system': 'yes' }));
+  const attributes = barAttributes(bar, isFirst, progression);
+  if (attributes !== undefined) children.push(attributes);
+  if (isFirst) children.push(tempoMark(progression.tempo));
+  const chords = progression.chords.filter(
+    ({ tick }) => tick >= bar.tick && tick < bar.tick + bar.length,
+  );
+  inBar.forEach((inVoice, place) => {
+    if (place > 0) {
+      children.push(element('backup', {}, element('duration', {}, String(bar.length))));
+    }
+    const signs = place === 0 ? chords : [];
+    children.push(
+      ...voiceElements(
+        bar,
+        inVoice,
+        accidentals,
+        signsOf(signs, progression.chords, whole.isForEngraver),
+      ),
+    );
+  });
+  if (isLast) {
+    children.push(
+      element('barline', { location: 'right' }, element('bar-style', {}, 'light-heavy')),
+    );
+  }
+  const implicit = bar.number === 0 ? { implicit: 'yes' } : {};
+  return element('measure', { number: String(bar.number), ...implicit }, ...children);
+}
+
+/** Of two voices on one staff, one that is silent for the whole bar is left out. */
+function heardIn(inBar: readonly VoiceInBar[]): readonly VoiceInBar[] {
+  return [1, 2].flatMap((staff) => {
+    const own = inBar.filter(({ voice }) => voice.staff === staff);
+    const heard = own.filter(({ written }) => written.some(({ pitches }) => pitches.length > 0));
+    return heard.length > 0 ? heard : own.slice(0, 1);
+  });
+}
+
+function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | undefined {
+  if (!isFirst && !bar.isNewMetre) return undefined;
+  const time = element(
+    'time',
+    {},
+    element('beats', {}, String(bar.metre.beats)),
+    element('beat-type', {}, String(bar.metre.unit)),
+  );
+  if (!isFirst) return element('attributes', {}, time);
+  const clef = (number: string, sign: string, line: string) =>
+    element('clef', { number }, element('sign', {}, sign), element('line', {}, line));
+  return element(
+    'attributes',
+    {},
+    element('divisions', {}, String(ticksPerQuarter)),
+    element(
+      'key',
+      {},
+      element('fifths', {}, String(key?.fifths ?? 0)),
+      element('mode', {}, key?.mode ?? 'none'),
+    ),
+    time,
+    element('staves', {}, '2'),
+    clef('1', 'G', '2'),
+    clef('2', 'F', '4'),
+  );
+}
+
+function tempoMark(tempo: number): Xml {
+  const shown = String(Math.round(tempo));
+  return element(
+    'direction',
+    { placement: 'above' },
+    element(
+      'direction-type',
+      {},
+      element(
+        'metronome',
+        {},
+        element('beat-unit', {}, 'quarter'),
+        element('per-minute', {}, shown),
+      ),
+    ),
+    element('staff', {}, '1'),
+    element('sound', { tempo: String(Math.round(tempo * 100) / 100) }),
+  );
+}
+
+function voiceElements(
+  bar: Bar,
+  { voice, written }: VoiceInBar,
+  accidentals: ReadonlyMap<string, string>,
+  signs: readonly Sign[],
+): Xml[] {
+  const beams = beamsOf(written, bar.metre, ticksBefore(bar));
+  return written.flatMap((value) => {
+    const from = bar.tick + value.tick;
+    const here = signs.filter(({ tick }) => tick >= from && tick < from + value.length);
+    const notes = value.pitches.map((pitch, place) =>
+      noteElement(value, pitch, voice, {
+        accidental: accidentals.get(keyOf(value, pitch, voice)),
+        beams: beams.get(value),
+        isInChord: place > 0,
+      }),
+    );
+    return [
+      ...here.flatMap(({ tick, elements }) => elements(tick - from)),
+      ...(notes.length > 0 ? notes : [noteElement(value, undefined, voice, { isInChord: false })]),
+    ];
+  });
+}
+
+function keyOf(
+  { tick }: Written,
+  { letter, octave, accidental }: Pitch,
+  voice: StaffVoice,
+): string {
+  return [voice.voice, tick, letter, octave, accidental].join();
+}
+
+function accidentalsOnStaff(
+  inBar: readonly VoiceInBar[],
+  staff: number,
+  signature: readonly number[],
+): ReadonlyMap<string, string> {
+  const keys = new Map<Placed, string>();
+  for (const { voice, written } of inBar) {
+    if (voice.staff !== staff) continue;
+    for (const value of written) {
+      for (const pitch of value.pitches) {
+        const { letter, octave, accidental: alter } = pitch;
+        const isTiedIn = value.isTiedIn && value.tick === 0;
+        keys.set({ tick: value.tick, letter, octave, alter, isTiedIn }, keyOf(value, pitch, voice));
+      }
+    }
+  }
+  const needed = accidentalsOf([...keys.keys()], signature);
+  return new Map([...needed].map(([placed, name]) => [keys.get(placed) ?? '', name]));
+}

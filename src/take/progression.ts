@@ -1,0 +1,111 @@
+/**
+ * A voiced progression as one value: what charts, takes and revoiced files are all turned into
+ * before they are written down. Positions and lengths are ticks of this file's own division, counted
+ * from the first note; notes run lowest → highest.
+ */
+import type { Key } from '../harmony/key.ts';
+import type { SoundingVoice } from '../live/snapshot.ts';
+
+/** Ticks per quarter note: thirty-seconds and triplets of sixteenths are whole numbers. */
+export const ticksPerQuarter = 24;
+
+export type Metre = {
+  /** Where it begins to hold; the first at 0, the others on bar lines. */
+  readonly tick: number;
+  readonly beats: number;
+  /** 4 for quarter notes, 8 for eighths. */
+  readonly unit: number;
+};
+
+export type ProgressionNote = Omit<SoundingVoice, 'velocity'>;
+
+export type ProgressionChord = {
+  readonly tick: number;
+  readonly length: number;
+  /** As written or heard: 'Dm'. */
+  readonly symbol: string;
+  /** The symbol of what sounds: 'Dm7(add11)', or ''. */
+  readonly sounds: string;
+  readonly label: string;
+  /** Empty for silence. */
+  readonly notes: readonly ProgressionNote[];
+};
+
+/** Notes beside the chords stand on the lower staff below this one: G3, two ledger lines away. */
+export const lowestOnUpperStaff = 55;
+
+/** A note beside the chords: a melody over them, or a bass line under them. */
+export type MelodyNote = {
+  readonly tick: number;
+  readonly length: number;
+  readonly note: number;
+  readonly name: string;
+};
+
+export type Progression = {
+  /** '' for none. */
+  readonly title: string;
+  readonly key: Key | undefined;
+  /** Quarter notes a minute. */
+  readonly tempo: number;
+  /** Ticks before the first bar line; 0 when the music begins on a full bar. */
+  readonly pickup: number;
+  readonly metres: readonly Metre[];
+  /** In order; none reaches into the next. */
+  readonly chords: readonly ProgressionChord[];
+  readonly melody: readonly MelodyNote[];
+  /** How it came to its note values: 'eighth notes at 96 a minute'; '' when it was written so. */
+  readonly grid: string;
+};
+
+export type Bar = {
+  /** As printed; 0 for a pick-up. */
+  readonly number: number;
+  readonly tick: number;
+  readonly length: number;
+  readonly metre: Metre;
+  /** The metre is another one than in the bar before. */
+  readonly isNewMetre: boolean;
+};
+
+export function barLength({ beats, unit }: Metre): number {
+  return (beats * ticksPerQuarter * 4) / unit;
+}
+
+export function progressionEnd({ chords, melody }: Progression): number {
+  return [...chords, ...melody].reduce((end, { tick, length }) => Math.max(end, tick + length), 0);
+}
+
+/** A beat as it is felt: three eighths make one in 6/8, 9/8 and 12/8. */
+export function pulseTicks({ beats, unit }: Metre): number {
+  const beat = (ticksPerQuarter * 4) / unit;
+  return unit >= 8 && beats % 3 === 0 && beats > 3 ? beat * 3 : beat;
+}
+
+/** Ticks of the bar that lie before the music: a pick-up is the end of one. */
+export function ticksBefore({ number, metre, length }: Bar): number {
+  return number === 0 ? barLength(metre) - length : 0;
+}
+
+const fourFour: Metre = { tick: 0, beats: 4, unit: 4 };
+
+/** Every bar up to the end of the music, at least one. */
+export function barsOf(progression: Progression): readonly Bar[] {
+  const { metres, pickup } = progression;
+  const end = progressionEnd(progression);
+  const bars: Bar[] = [];
+  let metre = metres[0] ?? fourFour;
+  let tick = 0;
+  if (pickup > 0) bars.push({ number: 0, tick, length: pickup, metre, isNewMetre: true });
+  tick = pickup;
+  for (let number = 1; tick < end || number === 1; number += 1) {
+    const at = tick;
+    const next = metres.findLast((each) => each.tick <= at) ?? metre;
+    const isNewMetre = bars.length === 0 || next.beats !== metre.beats || next.unit !== metre.unit;
+    metre = next;
+    const length = barLength(metre);
+    bars.push({ number, tick, length, metre, isNewMetre });
+    tick += length;
+  }
+  return bars;
+}

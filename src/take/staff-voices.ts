@@ -1,0 +1,143 @@
+/**
+ * From a progression to what stands on the two staves: the hands of each chord, the melody in a
+ * voice of its own, and each voice's bar cut into written values with their rests and ties.
+ */
+import { parseNote, parsePitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+import { handsOf } from './hands.ts';
+import { tripletQuarters, type Value, valuesOf } from './note-values.ts';
+import {
+  type Bar,
+  lowestOnUpperStaff,
+  type MelodyNote,
+  type Progression,
+  ticksBefore,
+} from './progression.ts';
+
+export type Pitch = SpelledPitchClass & {
+  /** The octave of the letter: Cb4 is note 59. */
+  readonly octave: number;
+};
+
+/** Notes that begin and end together in one voice. */
+export type Stretch = {
+  readonly tick: number;
+  readonly length: number;
+  readonly pitches: readonly Pitch[];
+};
+
+export type StaffVoice = {
+  readonly staff: 1 | 2;
+  /** MusicXML's number for the voice: 1 and 2 above, 5 and 6 below. */
+  readonly voice: 1 | 2 | 5 | 6;
+  /** In order; none reaches into the next. */
+  readonly stretches: readonly Stretch[];
+};
+
+/** A written note, chord or rest of a bar. */
+export type Written = Value & {
+  readonly pitches: readonly Pitch[];
+  readonly isTiedIn: boolean;
+  readonly isTiedOut: boolean;
+  /** A rest of a whole bar. */
+  readonly isWholeBar: boolean;
+};
+
+/** @throws RangeError for a name that is no note: names come from our own spelling. */
+export function pitchOf(name: string): Pitch {
+  const spelled = parsePitchClass(name.replace(/-?\d+$/, ''));
+  const note = parseNote(name);
+  if (spelled === undefined || note === undefined) throw new RangeError(`"${name}" is no note`);
+  const octave = Math.floor((note - spelled.accidental) / 12) - 1;
+  return { ...spelled, octave };
+}
+
+/** Always both staves; further voices only for notes beside the chords. */
+export function voicesOf({ chords, melody }: Progression): readonly StaffVoice[] {
+  const hands = chords.map((chord) => ({ ...chord, ...handsOf(chord.notes) }));
+  const stretches = (hand: 'left' | 'right'): Stretch[] =>
+    hands
+      .filter((chord) => chord[hand].length > 0)
+      .map(({ tick, length, ...chord }) => {
+        return { tick, length, pitches: chord[hand].map(({ name }) => pitchOf(name)) };
+      });
+  const tune = (isOnStaff: (note: MelodyNote) => boolean): Stretch[] =>
+    melody
+      .filter(isOnStaff)
+      .map(({ tick, length, name }) => ({ tick, length, pitches: [pitchOf(name)] }));
+  const above = tune(({ note }) => note >= lowestOnUpperStaff);
+  const below = tune(({ note }) => note < lowestOnUpperStaff);
+  const right = stretches('right');
+  const left: StaffVoice = { staff: 2, voice: 5, stretches: stretches('left') };
+  // The lower number has its stems up: a melody over the chords, a bass line under them.
+  const upper: readonly StaffVoice[] =
+    above.length === 0
+      ? [{ staff: 1, voice: 1, stretches: right }]
+      : [
+          { staff: 1, voice: 1, stretches: above },
+          { staff: 1, voice: 2, stretches: right },
+        ];
+  return below.length === 0
+    ? [...upper, left]
+    : [...upper, left, { staff: 2, voice: 6, stretches: below }];
+}
+
+/** One bar of a voice without a gap. */
+export function writtenIn(bar: Bar, { stretches }: StaffVoice): readonly Written[] {
+  const end = bar.tick + bar.length;
+  const inside = stretches
+    .filter(({ tick, length }) => tick < end && tick + length > bar.tick)
+    .map((stretch) => ({
+      stretch,
+      from: Math.max(stretch.tick, bar.tick),
+      to: Math.min(stretch.tick + stretch.length, end),
+    }));
+  // A whole bar's rest would make a pick-up a whole bar.
+  if (inside.length === 0 && bar.number > 0) return [wholeBarRest(bar)];
+  const valuesIn = valuesInBar(
+    bar,
+    inside.flatMap(({ from, to }) => [from, to]),
+  );
+  const written: Written[] = [];
+  let at = bar.tick;
+  for (const { stretch, from, to } of inside) {
+    written.push(...rests(valuesIn(at, from)), ...tied(valuesIn(from, to), stretch, from, to));
+    at = to;
+  }
+  return [...written, ...rests(valuesIn(at, end))];
+}
+
+/** Cuts what lies between two ticks of the bar into values, with positions from the bar line. */
+function valuesInBar(bar: Bar, boundaries: readonly number[]) {
+  const missing = ticksBefore(bar);
+  const triplets = tripletQuarters(boundaries.map((tick) => tick - bar.tick + missing));
+  return (from: number, to: number): readonly Value[] =>
+    valuesOf(from - bar.tick + missing, to - from, bar.metre, triplets).map((value) => ({
+      ...value,
+      tick: value.tick - missing,
+    }));
+}
+
+const silent = { pitches: [], isTiedIn: false, isTiedOut: false };
+
+function rests(values: readonly Value[]): readonly Written[] {
+  return values.map((value) => ({ ...value, ...silent, isWholeBar: false }));
+}
+
+function wholeBarRest({ length }: Bar): Written {
+  return { tick: 0, length, type: 'whole', dots: 0, ...silent, isWholeBar: true };
+}
+
+function tied(
+  values: readonly Value[],
+  stretch: Stretch,
+  from: number,
+  to: number,
+): readonly Written[] {
+  return values.map((value, place) => ({
+    ...value,
+    pitches: stretch.pitches,
+    isTiedIn: place > 0 || from > stretch.tick,
+    isTiedOut: place < values.length - 1 || to < stretch.tick + stretch.length,
+    isWholeBar: false,
+  }));
+}

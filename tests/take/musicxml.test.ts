@@ -1,0 +1,264 @@
+import * as fc from 'fast-check';
+import { parseMidi } from 'midi-file';
+import { enableLogToBuffer, VerovioToolkit } from 'verovio/esm';
+import createModule from 'verovio/wasm';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { validateXML } from 'xmllint-wasm';
+import { chordTypes } from '../../src/harmony/chord-type.ts';
+import { type Degree, semitonesOf } from '../../src/harmony/degree.ts';
+import { formatNote } from '../../src/harmony/pitch-name.ts';
+import { spellInKey } from '../../src/harmony/spelling.ts';
+import { type DegreeChange, degreeChanges } from '../../src/take/harmony-element.ts';
+import { toMusicXml } from '../../src/take/musicxml.ts';
+import { barsOf, type Progression } from '../../src/take/progression.ts';
+import { referenceText, testWithReference } from '../harmony/reference.ts';
+import { chordOf, odd, plain } from './progressions.ts';
+
+const schemaFolder = 'musicxml-4.0';
+
+/** What the W3C's own schema says against a file; empty when it has nothing to say. */
+async function complaints(...contents: readonly string[]): Promise<readonly string[]> {
+  const file = (name: string) => ({
+    fileName: name,
+    contents: referenceText(`${schemaFolder}/${name}`),
+  });
+  const result = await validateXML({
+    xml: contents.map((text, place) => ({ fileName: `${place}.xml`, contents: text })),
+    schema: [file('musicxml.xsd')],
+    preload: [file('xlink.xsd'), file('xml.xsd')],
+    initialMemoryPages: 512,
+    maxMemoryPages: 4096,
+  });
+  return result.errors.map(({ rawMessage }) => rawMessage);
+}
+
+/** Any progression on a grid of eighths or of triplets. */
+const anyProgression: fc.Arbitrary<Progression> = fc
+  .record({
+    grid: fc.constantFrom(12, 8),
+    beats: fc.integer({ min: 2, max: 7 }),
+    unit: fc.constantFrom(4, 8),
+    pickup: fc.nat(2),
+    steps: fc.array(
+      fc.record({
+        length: fc.integer({ min: 1, max: 9 }),
+        gap: fc.nat(2),
+        notes: fc.uniqueArray(fc.integer({ min: 36, max: 84 }), { minLength: 0, maxLength: 6 }),
+        type: fc.constantFrom(...chordTypes),
+      }),
+      { minLength: 1, maxLength: 12 },
+    ),
+  })
+  .map(({ grid, beats, unit, pickup, steps }) => {
+    let tick = 0;
+    const chords = steps.map(({ length, gap, notes, type }) => {
+      const names = [...notes]
+        .sort((one, other) => one - other)
+        .map((note) => formatNote(note, spellInKey(note % 12, undefined)));
+      const chord = chordOf(tick, length * grid, `Bb${type.symbol}`, names, `a < b & "c"`);
+      tick += (length + gap) * grid;
+      return chord;
+    });
+    return {
+      ...plain,
+      pickup: pickup * 24,
+      metres: [{ tick: 0, beats, unit: grid === 8 ? 4 : unit }],
+      chords,
+    };
+  });
+
+describe('by the schema of the W3C', () => {
+  testWithReference('a good file passes and a bad one fails', schemaFolder, async () => {
+    expect(await complaints(referenceText(`${schemaFolder}/known-good.musicxml`))).toEqual([]);
+    const bad = await complaints(referenceText(`${schemaFolder}/known-bad.musicxml`));
+    expect(bad.length).toBeGreaterThan(0);
+  });
+
+  testWithReference('what is written is MusicXML 4.0', schemaFolder, async () => {
+    const texts = [plain, odd].flatMap((each) => [
+      toMusicXml(each),
+      toMusicXml(each, { isForEngraver: true }),
+    ]);
+    expect(await complaints(...texts)).toEqual([]);
+  });
+
+  testWithReference('whatever the progression', schemaFolder, async () => {
+    const texts = fc
+      .sample(anyProgression, { numRuns: 60, seed: 6 })
+      .map((each) => toMusicXml(each));
+    expect(await complaints(...texts)).toEqual([]);
+  });
+});
+
+describe('by an engraver of its own', () => {
+  let module: unknown;
+  beforeAll(async () => {
+    module = await createModule();
+    enableLogToBuffer(true, module);
+  }, 60_000);
+
+  function open(xml: string): VerovioToolkit {
+    const toolkit = new VerovioToolkit(module);
+    toolkit.setOptions({ xmlIdSeed: 1 });
+    expect(toolkit.loadData(xml)).toBeTruthy();
+    return toolkit;
+  }
+
+  /** Each note that begins: quarter notes from the start, and its number. */
+  function played(xml: string): readonly (readonly [number, number])[] {
+    const toolkit = open(xml);
+    const midi = parseMidi(Uint8Array.from(Buffer.from(toolkit.renderToMIDI(), 'base64')));
+    toolkit.destroy();
+    const perQuarter = midi.header.ticksPerBeat ?? 1;
+    const notes = midi.tracks.flatMap((events) => {
+      let tick = 0;
+      return events.flatMap((event) => {
+        tick += event.deltaTime;
+        const at = Math.round((tick / perQuarter) * 24);
+        return event.type === 'noteOn' ? [[at, event.noteNumber] as const] : [];
+      });
+    });
+    return notes.sort(([a, one], [b, other]) => a - b || one - other);
+  }
+
+  function sent({ chords, melody }: Progression): readonly (readonly [number, number])[] {
+    const notes = [
+      ...chords.flatMap(({ tick, notes }) => notes.map(({ note }) => [tick, note] as const)),
+      ...melody.map(({ tick, note }) => [tick, note] as const),
+    ];
+    return notes.sort(([a, one], [b, other]) => a - b || one - other);
+  }
+
+  test('complains where there is reason to', () => {
+    const toolkit = new VerovioToolkit(module);
+    toolkit.setOptions({ breaks: 'line' });
+    toolkit.loadData(toMusicXml({ ...plain, chords: plain.chords.slice(0, 1) }));
+    expect(toolkit.getLog()).toContain('line breaks');
+    toolkit.destroy();
+  });
+
+  test.each([
+    ['a plain tune', plain],
+    ['an odd one', odd],
+  ])('%s is read without a warning and sounds the notes that were sent', (_, progression) => {
+    const toolkit = open(toMusicXml(progression));
+    expect(toolkit.getLog()).toBe('');
+    toolkit.destroy();
+    expect(played(toMusicXml(progression))).toEqual(sent(progression));
+  });
+
+  test('whatever the progression, each note begins where it was sent, once', () => {
+    fc.assert(
+      fc.property(anyProgression, (progression) => {
+        expect(played(toMusicXml(progression))).toEqual(sent(progression));
+      }),
+      { numRuns: 60, seed: 6 },
+    );
+  }, 60_000);
+});
+
+describe('chord symbols', () => {
+  const scale: Readonly<Record<string, number>> = {
+    1: 0,
+    2: 2,
+    3: 4,
+    4: 5,
+    5: 7,
+    6: 9,
+    7: 11,
+    9: 2,
+    11: 5,
+    13: 9,
+  };
+
+  /** '-7' is a flat seventh, '--7' a doubly flat one. */
+  function semitones(text: string): number {
+    const number = text.replace(/[-#]/g, '');
+    const flats = text.split('-').length - 1;
+    const sharps = text.split('#').length - 1;
+    return ((scale[number] ?? 0) + sharps - flats + 12) % 12;
+  }
+
+  type Kinds = {
+    readonly types: readonly (readonly [string, readonly [string, readonly string[]]])[];
+    readonly aliases: Readonly<Record<string, string>>;
+  };
+
+  /** Number → semitones of each tone of a kind, by the table. */
+  function meant({ types, aliases }: Kinds, kind: string): Map<string, number> {
+    const row = types.find(([name]) => name === kind || name === aliases[kind]);
+    const tones = row?.[1][0].split(',') ?? [];
+    return new Map(tones.map((tone) => [tone.replace(/[-#]/g, ''), semitones(tone)]));
+  }
+
+  function change(tones: Map<string, number>, { value, alter, type }: DegreeChange): void {
+    const name = tones.has(String(value)) ? String(value) : String(value - 7);
+    const fromDominant = (scale[value] ?? 0) - (value === 7 ? 1 : 0);
+    if (type === 'subtract') tones.delete(name);
+    else if (type === 'alter') tones.set(name, (tones.get(name) ?? 0) + alter);
+    else tones.set(`${value}/${alter}`, fromDominant + alter);
+  }
+
+  // music21's table of MusicXML kinds (BSD-3-Clause, commit 3146cb08).
+  const table = 'set-classes/chord_types.json';
+  testWithReference('kind and degrees together sound the chord', table, () => {
+    const kinds = JSON.parse(referenceText(table)) as Kinds;
+    for (const { kind, degrees, symbol } of chordTypes) {
+      const tones = meant(kinds, kind);
+      for (const each of degreeChanges(kind, degrees)) change(tones, each);
+      // A thirteenth chord keeps the eleventh of its kind: nobody writes that it has none.
+      const isEleventhUnsaid = kind.endsWith('-13th') && !degrees.some((d) => d.endsWith('11'));
+      if (isEleventhUnsaid) tones.delete('11');
+      const sounding = new Set([...tones.values()].map((each) => (each + 12) % 12));
+      expect(sounding, symbol).toEqual(new Set(degrees.map(semitonesOf)));
+    }
+  });
+
+  // MusicXML 4.0, degree-alter: added degrees count from a dominant chord, altered ones from the kind.
+  test.each<readonly [string, readonly Degree[], unknown]>([
+    ['dominant', ['1', '#9', '3', '5', 'b7'], [{ value: 9, alter: 1, type: 'add' }]],
+    ['dominant', ['1', '3', 'b5', 'b7'], [{ value: 5, alter: -1, type: 'alter' }]],
+    ['suspended-fourth', ['1', '4', '5', 'b7'], [{ value: 7, alter: 0, type: 'add' }]],
+    ['diminished', ['1', 'b3', 'b5', '7'], [{ value: 7, alter: 1, type: 'add' }]],
+    [
+      'dominant',
+      ['1', '3', 'b13', 'b7'],
+      [
+        { value: 5, alter: 0, type: 'subtract' },
+        { value: 13, alter: -1, type: 'add' },
+      ],
+    ],
+  ])('%s with %j', (kind, degrees, expected) => {
+    expect(degreeChanges(kind, degrees)).toEqual(expected);
+  });
+});
+
+test('a pick-up is bar 0, and bars follow the metres', () => {
+  const bars = barsOf(odd).map(({ number, tick, length, isNewMetre }) => [
+    number,
+    tick,
+    length,
+    isNewMetre,
+  ]);
+  expect(bars).toEqual([
+    [0, 0, 24, true],
+    [1, 24, 72, false],
+    [2, 96, 72, false],
+    [3, 168, 72, true],
+    [4, 240, 72, false],
+    [5, 312, 120, true],
+  ]);
+});
+
+test('an accidental is written once a bar and line, and again in the next', () => {
+  const chords = [
+    chordOf(0, 48, 'C', ['C3', 'F#4']),
+    chordOf(48, 24, 'C', ['C3', 'F#4']),
+    chordOf(72, 24, 'C', ['C3', 'F4']),
+    chordOf(96, 96, 'C', ['C3', 'F#4']),
+  ];
+  const xml = toMusicXml({ ...plain, key: undefined, chords });
+  expect(xml.match(/<accidental>[^<]*/g)).toEqual(
+    ['sharp', 'natural', 'sharp'].map((name) => `<accidental>${name}`),
+  );
+});
