@@ -7,7 +7,12 @@
 import type { ChordSymbol } from './chord-symbol.ts';
 import { typeOfDegrees } from './composed-type.ts';
 import { type Degree, degrees as everyDegree } from './degree.ts';
-import { parsePitchClass, pitchClassOfSpelled, type SpelledPitchClass } from './pitch-name.ts';
+import {
+  parsePitchClass,
+  pitchClassOfSpelled,
+  type SpelledPitchClass,
+  spellNear,
+} from './pitch-name.ts';
 
 type Parsed =
   | { readonly ok: true; readonly value: ChordSymbol }
@@ -92,6 +97,15 @@ function collect(base: string, list: readonly string[]): Set<Degree> | string {
   return found;
 }
 
+/**
+ * Labels may stand on roots with several accidentals, chord symbols on one at most: the same pitch
+ * by its plainest name.
+ */
+function printable(root: SpelledPitchClass | undefined): SpelledPitchClass | undefined {
+  if (root === undefined || Math.abs(root.accidental) <= 1) return root;
+  return spellNear(pitchClassOfSpelled(root), 0);
+}
+
 export function parseHarte(text: string): Parsed {
   const colon = text.indexOf(':');
   const match = label.exec(text);
@@ -99,7 +113,7 @@ export function parseHarte(text: string): Parsed {
     return { ok: false, at: colon + 1, about: 'a label is root:shorthand(degrees)/bass' };
   }
   const [, rootName = '', shorthand = '', list = '', bassDegree] = match;
-  const root = parsePitchClass(rootName);
+  const root = printable(parsePitchClass(rootName));
   const base = shorthands[shorthand];
   if (root === undefined) return { ok: false, at: 0, about: `'${rootName}' is no root` };
   if (base === undefined) {

@@ -138,7 +138,7 @@ describe('a fault is said with its place and a way out', () => {
         expect(parsed.position).toBeGreaterThan(0);
         if (parsed.nearest !== '') expect(parseSymbol(parsed.nearest).ok).toBe(true);
       }),
-      { numRuns: 3000 },
+      { numRuns: 3000, examples: [['C##:'], ['Fbb:maj7']] },
     );
   });
 });
