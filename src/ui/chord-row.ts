@@ -18,20 +18,15 @@ function sentName(look: Look, chord: ChordReport): string {
 
 const gap = 2;
 
-/** One row of what sounded, or two with what was heard above it. */
-export function chordRow(
-  look: Look,
-  chords: readonly ChordReport[],
-  rows: 1 | 2,
-  width: number,
-): Lines {
-  const label = rows === 2 ? ['heard  ', 'sounded'] : ['chords '];
+/** What was heard, and under it what sounded. */
+export function chordRow(look: Look, chords: readonly ChordReport[], width: number): Lines {
+  const label = ['heard  ', 'sounded'];
   let room = width - 9;
   const heard: Span[] = [];
   const sent: Span[] = [];
   for (const [age, chord] of chords.toReversed().entries()) {
     const names = { heard: heardName(look, chord), sent: sentName(look, chord) };
-    const wide = Math.max(widthOf(names.sent), rows === 2 ? widthOf(names.heard) : 0);
+    const wide = Math.max(widthOf(names.sent), widthOf(names.heard));
     if (wide > room && age > 0) break;
     const cell = Math.min(wide, room);
     const space = age > 0 ? ' '.repeat(gap) : '';
@@ -40,8 +35,10 @@ export function chordRow(
     sent.unshift({ text: fill(look, names.sent, cell) + space, tone });
     room -= cell + gap;
   }
-  const lines = rows === 2 ? [heard, sent] : [sent];
-  return lines.map((line, row) => [{ text: `${label[row] ?? ''}  `, tone: 'quiet' }, ...line]);
+  return [heard, sent].map((line, row) => [
+    { text: `${label[row] ?? ''}  `, tone: 'quiet' },
+    ...line,
+  ]);
 }
 
 /** Two lines a chord: heard and sounding symbol, then the label. */

@@ -1,46 +1,102 @@
 /** The keys at the foot and the keys on the help page, both from the one table. */
+
+import { strokesOf } from './key-row.ts';
 import { type KeyRow, keysIn } from './keys.ts';
 import { type Look, signsOf } from './look.ts';
 import type { StageModel } from './stage-model.ts';
-import { fill, type Span, widthOf } from './text.ts';
+import { fill, type Span, widthOf, withAccidentals } from './text.ts';
+import type { View } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
 
-/** '{up}{down}' as the terminal can print it. */
-export function keyLabel(look: Look, row: KeyRow): string {
+const printedNames: { readonly [stroke: string]: string } = {
+  return: 'Return',
+  escape: 'Esc',
+  tab: 'Tab',
+  'shift-tab': 'Shift Tab',
+  space: 'space',
+  backspace: 'Backspace',
+  delete: 'Delete',
+  pageup: 'Page up',
+  pagedown: 'Page down',
+  home: 'Home',
+  end: 'End',
+  'ctrl-l': 'Ctrl L',
+};
+
+function printedStroke(look: Look, stroke: string): string {
   const signs = signsOf(look);
-  return row.keys
-    .replace('}{', look.hasUnicode ? '} {' : '}/{')
-    .replace('{up}', signs.up)
-    .replace('{down}', signs.down)
-    .replace('{left}', signs.left)
-    .replace('{right}', signs.right)
-    .replace('–', signs.dash);
+  const arrows: { readonly [stroke: string]: string } = {
+    up: signs.up,
+    down: signs.down,
+    left: signs.left,
+    right: signs.right,
+  };
+  return arrows[stroke] ?? printedNames[stroke] ?? stroke;
 }
 
-/** As many keys as whole entries fit, in the order of the table. */
+/** The keys of a row as the terminal can print them: '1–7', '↑ ↓', 'Return'. */
+export function keyLabel(look: Look, row: KeyRow, bindings: StageModel['bindings']): string {
+  if (row.figures !== undefined) {
+    const [from, to] = row.figures;
+    return from === to ? `${from}` : `${from}${signsOf(look).dash}${to}`;
+  }
+  const strokes = strokesOf(row, bindings);
+  const printed = strokes.slice(0, row.isPair ? 2 : 1).map((each) => printedStroke(look, each));
+  return printed.join(look.hasUnicode ? ' ' : '/');
+}
+
+function whereOf(model: StageModel, view: View): Pick<View, 'page' | 'isEditing'> {
+  return { page: view.page, isEditing: view.isEditing && model.editor !== undefined };
+}
+
+type Entry = { readonly keys: string; readonly brief: string };
+
+/** Whoever knows these finds the others. */
+const alwaysShown: readonly string[] = ['page', 'help', 'leave'];
+
+function entryWidth({ keys, brief }: Entry): number {
+  return widthOf(`${keys} ${brief}`);
+}
+
+/**
+ * As many keys as whole entries fit, in the order of the table; room is kept for those by which a
+ * player finds the rest.
+ */
 export function footLines(
   look: Look,
-  mode: StageModel['mode'],
+  model: StageModel,
+  view: View,
   rows: number,
   width: number,
 ): Lines {
+  const gap = rows === 1 ? 2 : 3;
+  const held = keysIn(model.mode, whereOf(model, view));
+  const entryOf = (row: KeyRow): Entry => ({
+    keys: keyLabel(look, row, model.bindings),
+    brief: row.brief,
+  });
+  const kept = held.filter((row) => alwaysShown.includes(row.id)).map(entryOf);
+  const others = held.filter((row) => !alwaysShown.includes(row.id)).map(entryOf);
+  const keptWidth = kept.reduce((sum, entry) => sum + gap + entryWidth(entry), 0);
   const lines: Span[][] = [[]];
   let used = 0;
-  for (const row of keysIn(mode)) {
-    const keys = keyLabel(look, row);
-    const wide = widthOf(`${keys} ${row.brief}`);
-    if (used > 0 && used + 3 + wide > width) {
-      if (lines.length === rows) break;
+  const place = (entry: Entry, room: number): void => {
+    const wide = entryWidth(entry);
+    if (used > 0 && used + gap + wide > room) {
+      if (lines.length === rows) return;
       lines.push([]);
       used = 0;
     }
-    const space = used > 0 ? '   ' : '';
+    const space = used > 0 ? ' '.repeat(gap) : '';
+    const { keys, brief } = entry;
     lines
       .at(-1)
-      ?.push({ text: space + keys, tone: 'strong' }, { text: ` ${row.brief}`, tone: 'quiet' });
+      ?.push({ text: space + keys, tone: 'strong' }, { text: ` ${brief}`, tone: 'quiet' });
     used += space.length + wide;
-  }
+  };
+  for (const entry of others) place(entry, lines.length === rows ? width - keptWidth : width);
+  for (const entry of kept) place(entry, width);
   return lines;
 }
 
@@ -59,21 +115,53 @@ export const cautions = [
   'Wide stretches strain hands.',
 ] as const;
 
-/** The help page: every key of the mode, and the caution in one quiet line if it fits. */
+function legend(look: Look): string {
+  return look.hasUnicode
+    ? 'Motion in semitones: ↑2 up, ↓1 down, = stays. Keyboard: ○ played, ● sounds, ◉ both.'
+    : 'Motion in semitones: +2 up, -1 down, = stays. Keyboard: o played, * sounds, @ both.';
+}
+
+function fitsIn(line: readonly Span[], width: number): boolean {
+  return line.reduce((sum, span) => sum + widthOf(span.text), 0) <= width;
+}
+
+/** Two columns of keys with a word or two, for a small terminal. */
+function briefLines(look: Look, model: StageModel, rows: readonly KeyRow[], width: number): Lines {
+  const column = Math.floor(width / 2);
+  const half = Math.ceil(rows.length / 2);
+  const cell = (row: KeyRow | undefined): readonly Span[] =>
+    row === undefined
+      ? []
+      : [
+          { text: fill(look, `${keyLabel(look, row, model.bindings)} `, 12), tone: 'strong' },
+          { text: fill(look, row.brief, column - 12) },
+        ];
+  return Array.from({ length: half }, (_, row) => [...cell(rows[row]), ...cell(rows[row + half])]);
+}
+
+/** The help page: every key of the page, the signs, and the caution in quiet lines if they fit. */
 export function helpLines(
   look: Look,
-  mode: StageModel['mode'],
+  model: StageModel,
+  view: View,
   rows: number,
   width: number,
 ): Lines {
-  const keys = keysIn(mode).map((row): readonly Span[] => [
-    { text: fill(look, keyLabel(look, row), look.hasUnicode ? 8 : 12), tone: 'strong' },
-    { text: row.help },
+  const held = keysIn(model.mode, whereOf(model, view));
+  const keyWidth = look.hasUnicode ? 8 : 12;
+  const full = held.map((row): readonly Span[] => [
+    { text: fill(look, keyLabel(look, row, model.bindings), keyWidth), tone: 'strong' },
+    { text: withAccidentals(look, row.help) },
   ]);
+  const isFitting = full.every((line) => fitsIn(line, width)) && full.length + 2 <= rows;
+  const keys = isFitting ? full : briefLines(look, model, held, width);
   const inOne = cautions.join(' ');
-  const caution = (widthOf(inOne) <= width ? [inOne] : cautions).map((text): readonly Span[] => [
-    { text, tone: 'quiet' },
-  ]);
-  const space = keys.length + caution.length < rows ? [[]] : [];
-  return [...space, ...keys, ...(keys.length + caution.length + 1 < rows ? [[]] : []), ...caution];
+  const caution = widthOf(inOne) <= width ? [inOne] : cautions;
+  const quiet = (view.page === 'stage' && widthOf(legend(look)) <= width ? [legend(look)] : [])
+    .concat(caution)
+    .map((text): readonly Span[] => [{ text, tone: 'quiet' }]);
+  const spare = rows - keys.length - caution.length;
+  const shownQuiet = spare >= 2 ? quiet : quiet.slice(-caution.length);
+  const gap = spare >= 3 ? [[]] : [];
+  return [...(spare >= 4 ? [[]] : []), ...keys, ...gap, ...shownQuiet];
 }

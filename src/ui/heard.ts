@@ -1,5 +1,6 @@
 /** What was heard, as lines: the chord symbol, the notes held for it, the next best reading. */
 import type { Snapshot } from '../live/snapshot.ts';
+import { guidanceHint } from './guidance.ts';
 import type { Layout } from './layout.ts';
 import { setSymbol } from './lettering.ts';
 import type { Look } from './look.ts';
@@ -9,17 +10,17 @@ import { type Span, withAccidentals } from './text.ts';
 export function heardLines(
   look: Look,
   layout: Layout,
-  { state, mode }: StageModel,
+  model: StageModel,
 ): readonly (readonly Span[])[] {
-  const { snapshot } = state;
+  const { snapshot } = model.state;
   const heard = snapshot.chords.at(-1)?.heard;
   const heading: readonly Span[] = [{ text: 'heard', tone: 'quiet' }];
   if (!heard) {
-    const hint = mode === 'rehearsal' ? 'Press 1 for a chord.' : 'Hold a chord: a triad is enough.';
     return [
       heading,
-      ...setSymbol(look, hint, 'plain', layout.scale, layout.left),
+      ...setSymbol(look, guidanceHint(model), 'plain', layout.scale, layout.left),
       heldNotes(look, snapshot),
+      [],
     ];
   }
   const symbol = heard.symbol || 'no chord by name';
@@ -37,4 +38,23 @@ export function heardLines(
 
 function heldNotes(look: Look, { held }: Snapshot): readonly Span[] {
   return [{ text: held.map((note) => withAccidentals(look, note.name)).join(' ') }];
+}
+
+/** The key, and the chord's function in it. */
+export function keyAndFunction(look: Look, model: StageModel): readonly Span[] {
+  const { snapshot } = model.state;
+  const last = snapshot.chords.at(-1);
+  const found = last === undefined ? undefined : model.functionOf?.(last);
+  const { numeral = '', role = '' } = found ?? {};
+  if (snapshot.key === '') {
+    const none = snapshot.isKeyFollowed === true ? 'no key heard yet' : 'no key';
+    return [{ text: none, tone: 'quiet' }];
+  }
+  return [
+    { text: snapshot.isKeyFollowed === true ? 'heard in ' : 'in ', tone: 'quiet' },
+    { text: withAccidentals(look, snapshot.key) },
+    { text: numeral === '' ? '' : ': ' },
+    { text: withAccidentals(look, numeral), tone: 'strong' },
+    { text: role === '' ? '' : `, ${role}` },
+  ];
 }

@@ -1,204 +1,177 @@
 /**
  * The one table of keys. What a keystroke does, the help page and the line at the foot all come
- * from it.
+ * from it, and so do the names by which settings move a key elsewhere.
  *
  * Only keys that stand on every Latin keyboard without a dead key or a third level: arrows, Tab,
- * Esc, space, letters (chosen for the word, never for their place), figures and '?'. Where the
- * upper row gives figures only with Shift (French, Belgian), its plain characters count as well.
+ * Esc, Return, space, letters (chosen for the word, never for their place) and figures.
  */
-import type { Keystroke } from './keystroke.ts';
-import { presetPlace } from './preset-choice.ts';
-import type { Intent, ScaleDegree, Semitone, StageModel } from './stage-model.ts';
-import type { View, ViewAction } from './view.ts';
+import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
+import { chordKeys } from './keys-chords.ts';
+import { editorKeys, setUpKeys } from './keys-forms.ts';
+import { presetKeys } from './keys-presets.ts';
+import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys } from './keys-stage.ts';
+import { type Keystroke, strokeName } from './keystroke.ts';
+import type { StageModel } from './stage-model.ts';
+import { reduceView, type View } from './view.ts';
 
-export type KeyAction =
-  | Intent
-  | { readonly type: 'view'; readonly action: ViewAction }
-  | { readonly type: 'redraw' };
+export type { KeyAction, KeyRow } from './key-row.ts';
+export { figureOf } from './keystroke.ts';
 
-export type KeyRow = {
-  /** As printed: '{up}' and the like stand for the arrow signs of the terminal. */
-  readonly keys: string;
-  /** One or two words for the foot of the screen. */
-  readonly brief: string;
-  /** A line for the help page. */
-  readonly help: string;
-  /** Only in this mode; absent: always. */
-  readonly mode?: StageModel['mode'];
-  /** What the keystroke does, or undefined when it is not one of this row. */
-  readonly act: (stroke: Keystroke, view: View, model: StageModel) => KeyAction | undefined;
+/** On every page. */
+const everywhere: readonly KeyRow[] = [
+  {
+    id: 'page',
+    strokes: ['tab', 'shift-tab'],
+    brief: 'page',
+    help: 'next page: stage, presets, chords, set-up (Shift Tab: before)',
+    act: ({ which, view, model }) => {
+      const action = { type: 'turnPage', step: which === 0 ? 1 : -1 } as const;
+      const isSetUpNext = reduceView(view, action).page === 'set-up';
+      return isSetUpNext && model.mode === 'ports'
+        ? { type: 'view', action, intent: { type: 'lookForPorts' } }
+        : viewAction(action);
+    },
+  },
+  {
+    id: 'panic',
+    strokes: ['p'],
+    brief: 'panic',
+    help: 'panic: silence everything',
+    act: () => ({ type: 'panic' }),
+  },
+  {
+    id: 'help',
+    strokes: ['h', '?'],
+    brief: 'help',
+    help: 'open or close this page (so does ?)',
+    act: () => viewAction({ type: 'toggleHelp' }),
+  },
+  {
+    id: 'leave',
+    strokes: ['q'],
+    brief: 'leave',
+    help: 'leave, pressed twice (Ctrl C: at once)',
+    act: ({ view }) => (view.isLeaving ? { type: 'quit' } : viewAction({ type: 'askToLeave' })),
+  },
+];
+
+const last: readonly KeyRow[] = [
+  {
+    id: 'back',
+    strokes: ['escape'],
+    brief: 'back',
+    help: 'close what is open; back to the stage',
+    act: ({ view, model }) => {
+      const isLearning = model.getSetUp !== undefined && view.page === 'set-up';
+      const isLeavingEditor = view.page === 'presets' && view.isEditing && !view.isHelpOpen;
+      return {
+        type: 'view',
+        action: { type: 'back' },
+        ...(isLearning && { intent: { type: 'stopLearning' } }),
+        ...(isLeavingEditor && { intent: { type: 'stopEditing' } }),
+      };
+    },
+  },
+  {
+    id: 'redraw',
+    strokes: ['ctrl-l'],
+    brief: 'redraw',
+    help: 'draw the screen again',
+    act: () => ({ type: 'redraw' }),
+  },
+];
+
+/** Always works, whatever is typed or moved elsewhere. */
+const atOnce: KeyRow = {
+  id: 'quit',
+  strokes: ['ctrl-c'],
+  brief: 'leave',
+  help: 'leave at once',
+  act: () => ({ type: 'quit' }),
 };
-
-const rowWithoutShift = ['à', '&1', 'é2', '"3', "'4", '(5', '-6§', 'è7', '_8!', 'ç9'];
-
-/** The figure a keystroke stands for, 0–9. */
-export function figureOf(stroke: Keystroke): number | undefined {
-  if (stroke.type !== 'character' || stroke.hasControl) return undefined;
-  if (stroke.character === '0') return 0;
-  const place = rowWithoutShift.findIndex((signs) => signs.includes(stroke.character));
-  return place < 0 ? undefined : place;
-}
-
-function isLetter(stroke: Keystroke, ...letters: readonly string[]): boolean {
-  return stroke.type === 'character' && !stroke.hasControl && letters.includes(stroke.character);
-}
-
-function isNamed(stroke: Keystroke, name: string): boolean {
-  return stroke.type === 'named' && stroke.name === name;
-}
-
-function view(action: ViewAction): KeyAction {
-  return { type: 'view', action };
-}
-
-function move(view: View, semitones: Semitone): Intent {
-  const { inHand } = view;
-  if (inHand.type === 'key') return { type: 'transposeKey', semitones };
-  return { type: 'moveRegister', register: inHand.register, edge: inHand.edge, semitones };
-}
-
-function arrowAcross(stroke: Keystroke, now: View): KeyAction | undefined {
-  if (stroke.type !== 'named') return undefined;
-  switch (stroke.name) {
-    case 'left':
-      return move(now, -1);
-    case 'right':
-      return move(now, 1);
-    case 'tab':
-      return view({ type: 'takeNext', step: stroke.hasShift ? -1 : 1 });
-    default:
-      return undefined;
-  }
-}
-
-function arrowAlong(stroke: Keystroke): KeyAction | undefined {
-  if (isNamed(stroke, 'up')) return { type: 'previousPreset' };
-  return isNamed(stroke, 'down') ? { type: 'nextPreset' } : undefined;
-}
-
-function presetByPlace(stroke: Keystroke, _view: View, model: StageModel): KeyAction | undefined {
-  const figure = figureOf(stroke);
-  const preset = figure ? model.presets[figure - 1] : undefined;
-  if (!preset || presetPlace(model.presets, model.state.snapshot.preset) === (figure ?? 0) - 1) {
-    return undefined;
-  }
-  return { type: 'choosePreset', id: preset.id };
-}
-
-function degree(stroke: Keystroke): KeyAction | undefined {
-  const figure = figureOf(stroke);
-  if (figure === undefined || figure < 1 || figure > 7) return undefined;
-  return { type: 'playDegree', degree: figure as ScaleDegree };
-}
-
-function letGo(stroke: Keystroke): KeyAction | undefined {
-  return isLetter(stroke, ' ') || figureOf(stroke) === 0 ? { type: 'letGo' } : undefined;
-}
-
-function leave(stroke: Keystroke, now: View): KeyAction | undefined {
-  if (stroke.type === 'character' && stroke.hasControl && stroke.character === 'c') {
-    return { type: 'quit' };
-  }
-  if (!isLetter(stroke, 'q')) return undefined;
-  return now.isLeaving ? { type: 'quit' } : view({ type: 'askToLeave' });
-}
-
-function help(stroke: Keystroke): KeyAction | undefined {
-  if (isLetter(stroke, 'h', '?')) return view({ type: 'toggleHelp' });
-  return isNamed(stroke, 'escape') ? view({ type: 'closeHelp' }) : undefined;
-}
-
-function letter(character: string, action: KeyAction): KeyRow['act'] {
-  return (stroke) => (isLetter(stroke, character) ? action : undefined);
-}
-
-function redraw(stroke: Keystroke): KeyAction | undefined {
-  const isAsked = stroke.type === 'character' && stroke.hasControl && stroke.character === 'l';
-  return isAsked ? { type: 'redraw' } : undefined;
-}
 
 /** In the order of the foot: what a player wants first stands first, as the foot cuts the rest. */
 export const keyTable: readonly KeyRow[] = [
-  {
-    keys: '1–7',
-    brief: 'play',
-    help: 'play the triad on that degree of the key',
-    mode: 'rehearsal',
-    act: degree,
-  },
-  {
-    keys: '0',
-    brief: 'let go',
-    help: 'let go (so does the space bar)',
-    mode: 'rehearsal',
-    act: letGo,
-  },
-  {
-    keys: 'd',
-    brief: 'demo',
-    help: 'start or stop the demo',
-    mode: 'rehearsal',
-    act: letter('d', { type: 'toggleDemo' }),
-  },
-  { keys: '{up}{down}', brief: 'preset', help: 'preset before, preset after', act: arrowAlong },
-  {
-    keys: '1–9',
-    brief: 'preset',
-    help: 'preset by its place in the list',
-    mode: 'ports',
-    act: presetByPlace,
-  },
-  {
-    keys: 'p',
-    brief: 'panic',
-    help: 'panic: silence everything',
-    act: letter('p', { type: 'panic' }),
-  },
-  { keys: 'h', brief: 'help', help: 'open or close this page (so does ?)', act: help },
-  { keys: 'q', brief: 'leave', help: 'leave, pressed twice (Ctrl C: at once)', act: leave },
-  {
-    keys: '{left}{right}',
-    brief: 'move',
-    help: 'move what is in hand by a semitone (Tab: next)',
-    act: arrowAcross,
-  },
-  {
-    keys: 'k',
-    brief: 'key',
-    help: 'take the key in hand',
-    act: letter('k', view({ type: 'takeKey' })),
-  },
-  {
-    keys: 'v',
-    brief: 'voices',
-    help: 'take the voices in hand; again: lowest, highest',
-    act: letter('v', view({ type: 'takeRegister', register: 'upper' })),
-  },
-  {
-    keys: 'b',
-    brief: 'bass',
-    help: 'take the bass in hand; again: lowest, highest',
-    act: letter('b', view({ type: 'takeRegister', register: 'bass' })),
-  },
-  {
-    keys: 'm',
-    brief: 'major/minor',
-    help: 'change the key between major and minor',
-    act: letter('m', { type: 'toggleMajorMinor' }),
-  },
-  { keys: 'n', brief: 'no key', help: 'play with no key', act: letter('n', { type: 'clearKey' }) },
-  { keys: 'Ctrl L', brief: 'redraw', help: 'draw the screen again', act: redraw },
+  ...playingKeys,
+  ...stageKeys,
+  ...presetKeys.slice(0, 7),
+  ...editorKeys,
+  ...chordKeys,
+  ...setUpKeys,
+  ...everywhere,
+  ...presetKeys.slice(7),
+  ...rehearsalKeys,
+  ...adjustingKeys,
+  ...last,
 ];
 
-/** The rows that hold in a mode, in order. */
-export function keysIn(mode: StageModel['mode']): readonly KeyRow[] {
-  return keyTable.filter((row) => row.mode === undefined || row.mode === mode);
+/** Keys that can be moved: one row for each id. */
+export const movableKeys: readonly KeyRow[] = keyTable.filter(
+  (row, place) =>
+    row.strokes.length > 0 && keyTable.findIndex((each) => each.id === row.id) === place,
+);
+
+type Where = Pick<View, 'page' | 'isEditing'>;
+
+function holds(row: KeyRow, mode: StageModel['mode'], { page, isEditing }: Where): boolean {
+  if (row.mode !== undefined && row.mode !== mode) return false;
+  if (row.isEditing !== undefined && row.isEditing !== isEditing) return false;
+  return row.pages === undefined || row.pages.includes(page);
+}
+
+/** The rows that hold in a mode on a page, in order. */
+export function keysIn(
+  mode: StageModel['mode'],
+  where: Where = { page: 'stage', isEditing: false },
+): readonly KeyRow[] {
+  return keyTable.filter((row) => holds(row, mode, where));
+}
+
+/** Whether two rows can ever hold at the same time. */
+function canMeet(one: KeyRow, other: KeyRow): boolean {
+  const areModesApart = one.mode && other.mode && one.mode !== other.mode;
+  const isEditingApart =
+    one.isEditing !== undefined &&
+    other.isEditing !== undefined &&
+    one.isEditing !== other.isEditing;
+  const arePagesApart =
+    one.pages && other.pages && !one.pages.some((page) => other.pages?.includes(page));
+  return !(areModesApart || isEditingApart || arePagesApart);
+}
+
+/** What is wrong with keys moved elsewhere: one sentence each; empty when all is in order. */
+export function bindingProblems(bindings: NonNullable<StageModel['bindings']>): readonly string[] {
+  const problems: string[] = [];
+  for (const [id, strokes] of Object.entries(bindings)) {
+    const rows = keyTable.filter((row) => row.id === id);
+    if (rows.length === 0) problems.push(`The screen has nothing called '${id}' to move a key to.`);
+    for (const stroke of strokes) {
+      const taken = keyTable.find(
+        (other) =>
+          other.id !== id &&
+          (bindings[other.id] ?? other.strokes).includes(stroke) &&
+          rows.some((row) => canMeet(row, other)),
+      );
+      const isFigure = /^[0-9]$/.test(stroke);
+      if (isFigure || stroke === 'ctrl-c') {
+        problems.push(`'${stroke}' cannot be moved to '${id}'; choose a letter.`);
+      } else if (taken !== undefined) {
+        problems.push(`'${stroke}' already is '${taken.id}'; choose another key for '${id}'.`);
+      }
+    }
+  }
+  return problems;
 }
 
 /** What a keystroke does now, or undefined when it is no key of ours. */
 export function actionOf(stroke: Keystroke, view: View, model: StageModel): KeyAction | undefined {
-  for (const row of keysIn(model.mode)) {
-    const action = row.act(stroke, view, model);
+  const phase = stroke.type === 'character' ? stroke.phase : undefined;
+  if (strokeName(stroke) === 'ctrl-c') return atOnce.act({ view, model, which: 0 });
+  const isEditing = view.isEditing && model.editor !== undefined;
+  for (const row of keysIn(model.mode, { page: view.page, isEditing })) {
+    const which = whichOf(row, stroke, model.bindings);
+    if (which === undefined || (phase === 'release' && row.id !== 'degree')) continue;
+    const action = row.act({ view, model, which, ...(phase !== undefined && { phase }) });
     if (action) return action;
   }
   return undefined;

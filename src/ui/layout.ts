@@ -1,10 +1,9 @@
 /**
  * Where things stand, from the terminal's size alone. All lengths in terminal columns and rows.
  *
- * A page of two columns: left what was heard and the presets, right what sounds and its voices;
- * with enough width a third for the chords before. Under them, full width: the preset in a line,
- * key and registers, the last chords, messages, keys. A row of the lists is given up before a
- * large letter, a gap before a row of the lists.
+ * The stage has two columns: left the symbols and the presets, right the grand staff; with enough
+ * width a third for the chords before. Under them, full width: the keyboard, key and registers, the
+ * last chords, one message, one quiet line of status, keys. Lists give up rows before large letters.
  */
 import { type LetterScale, letterRows } from './lettering.ts';
 import type { Size } from './painter.ts';
@@ -21,18 +20,21 @@ export type Layout = Size & {
   readonly far: number;
   readonly gutter: number;
   readonly scale: LetterScale;
-  /** Rows of the preset list and of the voices. */
-  readonly listRows: number;
-  /** Rows of the whole page between header and the preset line. */
+  /** 1: the heading alone; 2: with a rule under it. */
+  readonly headRows: 1 | 2;
+  /** Rows between heading and keyboard strip. */
   readonly bodyRows: number;
-  /** Empty rows: under the header, above the lists, above the preset line, above the last chords, above the foot. */
-  readonly gaps: readonly [number, number, number, number, number];
-  readonly chordRows: 1 | 2;
-  readonly footRows: number;
+  /** Rows of the preset list. */
+  readonly listRows: number;
+  /** Empty rows: under the heading, above the keyboard strip, above the foot. */
+  readonly gaps: readonly [number, number, number];
+  /** Rows of the last chords under the body. */
+  readonly chordRows: 0 | 2;
+  readonly footRows: 1 | 2;
 };
 
 /** Columns the longest usual label takes: 'three-part fourths over the 3rd'. */
-const labelWidth = 32;
+const labelWidth = 33;
 
 /** The layout, or undefined when the terminal is too small to play by. */
 export function layoutFor({ columns, rows }: Size): Layout | undefined {
@@ -40,16 +42,17 @@ export function layoutFor({ columns, rows }: Size): Layout | undefined {
   const margin = columns >= 100 ? 3 : 1;
   const gutter = columns >= 100 ? 4 : 2;
   const inner = columns - 2 * margin;
-  const far = columns >= 120 ? Math.floor(inner * 0.34) : 0;
+  const far = columns >= 130 ? Math.floor(inner * 0.28) : 0;
   const near = far > 0 ? inner - far - gutter : inner;
-  const left = Math.min(Math.floor((near - gutter) / 2), near - gutter - labelWidth);
-  const scale = scaleFor(rows, left);
+  const left = Math.max(labelWidth, Math.min(46, Math.floor(near * 0.46)));
+  const headRows = rows < 22 ? 1 : 2;
   const gaps = gapsFor(rows);
-  const chordRows = rows >= 28 ? 2 : 1;
-  const footRows = 2;
-  // Header and rule, preset line, settings, message.
-  const around = 5 + chordRows + footRows + gaps[0] + gaps[2] + gaps[3] + gaps[4];
+  const chordRows = rows >= 28 ? 2 : 0;
+  const footRows = rows >= 26 ? 2 : 1;
+  // Keyboard 2, settings, message, status.
+  const around = headRows + 5 + chordRows + footRows + gaps[0] + gaps[1] + gaps[2];
   const bodyRows = rows - around;
+  const scale = scaleFor(bodyRows, left);
   return {
     columns,
     rows,
@@ -60,22 +63,26 @@ export function layoutFor({ columns, rows }: Size): Layout | undefined {
     far,
     gutter,
     scale,
-    // Above the lists: the heading, the symbol, two rows of words.
-    listRows: bodyRows - 3 - letterRows(scale) - gaps[1],
+    headRows,
     bodyRows,
+    listRows: bodyRows - blockRows(scale),
     gaps,
     chordRows,
     footRows,
   };
 }
 
-function scaleFor(rows: number, left: number): LetterScale {
-  if (rows < 22) return 0;
-  return rows >= 36 && left >= 38 ? 2 : 1;
+/** Heard and sounds, each with heading, symbol and two rows of words; key and function. */
+function blockRows(scale: LetterScale): number {
+  return 2 * (3 + letterRows(scale)) + 1;
+}
+
+function scaleFor(bodyRows: number, left: number): LetterScale {
+  const scales: readonly LetterScale[] = left >= 38 ? [2, 1] : [1];
+  return scales.find((scale) => bodyRows - blockRows(scale) >= (scale === 2 ? 6 : 2)) ?? 0;
 }
 
 function gapsFor(rows: number): Layout['gaps'] {
-  if (rows < 22) return [0, 0, 0, 0, 0];
-  if (rows < 26) return [0, 1, 1, 0, 0];
-  return rows < 36 ? [1, 1, 1, 0, 1] : [1, 2, 1, 1, 1];
+  if (rows < 28) return [0, 0, 0];
+  return rows < 36 ? [0, 0, 1] : [1, 1, 1];
 }

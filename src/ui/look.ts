@@ -10,6 +10,8 @@ export type Look = {
   readonly hasColour: boolean;
   /** False where only ASCII is safe to print. */
   readonly hasUnicode: boolean;
+  /** For a dark background (also when absent), a light one, or with nothing dim and no colour. */
+  readonly theme?: 'dark' | 'light' | 'contrast';
 };
 
 export type Signs = {
@@ -26,6 +28,7 @@ export type Signs = {
   readonly down: string;
   readonly left: string;
   readonly right: string;
+  readonly favourite: string;
 };
 
 const unicodeSigns: Signs = {
@@ -42,6 +45,7 @@ const unicodeSigns: Signs = {
   down: '↓',
   left: '←',
   right: '→',
+  favourite: '★',
 };
 
 const asciiSigns: Signs = {
@@ -58,6 +62,7 @@ const asciiSigns: Signs = {
   down: 'Down',
   left: 'Left',
   right: 'Right',
+  favourite: '+',
 };
 
 export function signsOf(look: Look): Signs {
@@ -81,10 +86,19 @@ export function detectLook(environment: Environment, platform: string): Look {
 export type ToneProps = {
   readonly bold?: boolean;
   readonly dimColor?: boolean;
+  readonly inverse?: boolean;
   readonly color?: string;
 };
 
+/** Named colours of the 16 every terminal has, none of which blinks; dark ones on light paper. */
+const colours = {
+  dark: { sounding: 'cyan', caution: 'magenta' },
+  light: { sounding: 'blue', caution: 'red' },
+} as const;
+
 export function toneProps(look: Look, tone: Tone): ToneProps {
+  if (look.theme === 'contrast') return contrastProps(tone);
+  const { sounding, caution } = colours[look.theme ?? 'dark'];
   switch (tone) {
     case 'plain':
       return {};
@@ -93,8 +107,42 @@ export function toneProps(look: Look, tone: Tone): ToneProps {
     case 'quiet':
       return { dimColor: true };
     case 'sounding':
-      return look.hasColour ? { bold: true, color: 'cyan' } : { bold: true };
+      return look.hasColour ? { bold: true, color: sounding } : { bold: true };
     case 'caution':
-      return look.hasColour ? { bold: true, color: 'magenta' } : { bold: true };
+      return look.hasColour ? { bold: true, color: caution } : { bold: true };
   }
+}
+
+/** Nothing dim, nothing coloured: full strength everywhere, weight and reversal for what matters. */
+function contrastProps(tone: Tone): ToneProps {
+  switch (tone) {
+    case 'plain':
+    case 'quiet':
+      return {};
+    case 'strong':
+    case 'sounding':
+      return { bold: true };
+    case 'caution':
+      return { bold: true, inverse: true };
+  }
+}
+
+const sgr = { bold: 1, dimColor: 2, inverse: 7 } as const;
+const sgrColours: { readonly [name: string]: number } = {
+  red: 31,
+  blue: 34,
+  magenta: 35,
+  cyan: 36,
+};
+
+/** Text in a tone as a terminal takes it (ECMA-48, SGR); plain text stays as it is. */
+export function styledText(look: Look, tone: Tone, text: string): string {
+  const props = toneProps(look, tone);
+  const codes = [
+    ...(props.bold ? [sgr.bold] : []),
+    ...(props.dimColor ? [sgr.dimColor] : []),
+    ...(props.inverse ? [sgr.inverse] : []),
+    ...(props.color === undefined ? [] : [sgrColours[props.color] ?? 39]),
+  ];
+  return codes.length === 0 ? text : `\u001B[${codes.join(';')}m${text}\u001B[0m`;
 }

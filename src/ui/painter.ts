@@ -12,6 +12,13 @@ export const enterScreen = `${csi}?1049h${csi}?25l${csi}?7l${csi}2J`;
 /** Everything as it was found. */
 export const leaveScreen = `${csi}0m${csi}?7h${csi}?25h${csi}?1049l`;
 
+/**
+ * The kitty keyboard protocol (its published specification, "Progressive enhancement"): 1 tells Esc
+ * from escape sequences, 2 reports repeats and releases. Pushed, and popped again at the end.
+ */
+export const askForKeyUp = `${csi}>3u`;
+export const giveKeyUpBack = `${csi}<u`;
+
 export type Size = { readonly columns: number; readonly rows: number };
 
 export type Painter = {

@@ -1,8 +1,8 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
 import { actionOf } from './keys.ts';
-import type { Keystroke } from './keystroke.ts';
+import { type Keystroke, strokeName } from './keystroke.ts';
 import type { Intent, StageModel } from './stage-model.ts';
-import { reduceView, type View } from './view.ts';
+import { reduceView, type Typing, type View } from './view.ts';
 
 export type Pressed = {
   readonly view: View;
@@ -11,12 +11,70 @@ export type Pressed = {
   readonly isRedrawAsked?: boolean;
 };
 
+const longestText = 120;
+
 /** Pure. Any key but a second q takes back the wish to leave. */
 export function press(stroke: Keystroke, view: View, model: StageModel): Pressed {
+  if (view.typing !== undefined && strokeName(stroke) !== 'ctrl-c') {
+    return typeOn(stroke, view, view.typing);
+  }
   const action = actionOf(stroke, view, model);
-  const staying = reduceView(view, { type: 'stay' });
+  const isRelease = stroke.type === 'character' && stroke.phase === 'release';
+  const staying = isRelease ? view : reduceView(view, { type: 'stay' });
   if (!action) return { view: staying };
   if (action.type === 'redraw') return { view: staying, isRedrawAsked: true };
-  if (action.type === 'view') return { view: reduceView(staying, action.action) };
-  return { view: staying, intent: action };
+  if (action.type !== 'view') return { view: staying, intent: action };
+  const next = reduceView(staying, action.action);
+  return { view: next, ...(action.intent !== undefined && { intent: action.intent }) };
+}
+
+/** Keys while text is typed: letters are letters, Return ends, Esc gives up. */
+function typeOn(stroke: Keystroke, view: View, typing: Typing): Pressed {
+  if (stroke.type === 'character' && stroke.phase === 'release') return { view };
+  const name = strokeName(stroke);
+  if (name === 'escape') return { view: reduceView(view, { type: 'back' }) };
+  if (typing.purpose === 'stroke') {
+    const text = name;
+    const intent: Intent = { type: 'typeRow', form: 'set-up', id: typing.target, text };
+    return { view: { ...view, typing: undefined }, intent };
+  }
+  if (name === 'return') return finish(view, typing);
+  const text = edited(typing.text, stroke, name);
+  const typed: View = { ...view, typing: { ...typing, text } };
+  return {
+    view: typing.purpose === 'search' ? { ...typed, search: text, presetCursor: undefined } : typed,
+  };
+}
+
+function edited(text: string, stroke: Keystroke, name: string): string {
+  if (name === 'backspace' || name === 'delete') return [...text].slice(0, -1).join('');
+  if (name === 'ctrl-u') return '';
+  if (stroke.type !== 'character' || stroke.hasControl) return text;
+  return `${text}${stroke.typed}`.slice(0, longestText);
+}
+
+function finish(view: View, { purpose, target, text }: Typing): Pressed {
+  const done: View = { ...view, typing: undefined };
+  const name = text.trim();
+  switch (purpose) {
+    case 'search':
+      return { view: done };
+    case 'copy':
+      if (name === '') return { view: done };
+      // The copy is what will be edited; the session answers with it.
+      return {
+        view: { ...done, isEditing: true, row: { ...done.row, preset: '' }, search: '' },
+        intent: { type: 'copyPreset', id: target, name },
+      };
+    case 'setlist':
+      if (name === '') return { view: done };
+      return {
+        view: { ...done, listShown: name },
+        intent: { type: 'newSetlist', name, id: target },
+      };
+    default: {
+      const form = view.page === 'presets' ? 'preset' : 'set-up';
+      return { view: done, intent: { type: 'typeRow', form, id: target, text: name } };
+    }
+  }
 }

@@ -1,8 +1,8 @@
 /** Key and registers in one line; what the arrows move stands between points. */
-import type { Range, Snapshot } from '../live/snapshot.ts';
+import type { Range } from '../live/snapshot.ts';
 import { type Look, signsOf } from './look.ts';
 import { noteName } from './note-name.ts';
-import type { RegisterEdge, RegisterName } from './stage-model.ts';
+import type { RegisterEdge, RegisterName, StageModel } from './stage-model.ts';
 import { type Span, withAccidentals } from './text.ts';
 import type { InHand } from './view.ts';
 
@@ -23,12 +23,23 @@ function rangeText(look: Look, range: Range): string {
   return withAccidentals(look, `${low} ${signsOf(look).dash} ${high}`);
 }
 
-export function settingSpans(
-  look: Look,
-  { key, upper, bass }: Snapshot,
-  inHand: InHand,
-): readonly Span[] {
-  const keyText = withAccidentals(look, key || 'none');
+/** What else holds now: what the figures play, and that presets change at once. */
+function otherSpans({ mode, rehearsal, isSwitchingAtOnce }: StageModel): readonly Span[] {
+  const figures =
+    mode === 'rehearsal' && rehearsal !== undefined
+      ? `${rehearsal.chordType}, ${rehearsal.inversion}`
+      : '';
+  return [
+    { text: isSwitchingAtOnce ? '  presets at once' : '' },
+    { text: figures === '' ? '' : '   figures ', tone: 'quiet' },
+    { text: figures },
+  ];
+}
+
+export function settingSpans(look: Look, model: StageModel, inHand: InHand): readonly Span[] {
+  const { key, upper, bass } = model.state.snapshot;
+  const heard = model.isKeyFollowed ? ', followed' : '';
+  const keyText = `${withAccidentals(look, key || 'none')}${heard}`;
   return [
     { text: 'key', tone: 'quiet' },
     ...pointed(look, keyText, inHand.type === 'key' ? 'both' : undefined),
@@ -36,5 +47,6 @@ export function settingSpans(
     ...pointed(look, rangeText(look, upper), edgeInHand(inHand, 'upper')),
     { text: '  bass', tone: 'quiet' },
     ...pointed(look, rangeText(look, bass), edgeInHand(inHand, 'bass')),
+    ...otherSpans(model),
   ];
 }

@@ -1,10 +1,9 @@
 /** What sounds, as lines: resulting symbol, what an arranger would call it, what was given up. */
-import type { ChordReport, Snapshot, SoundingVoice } from '../live/snapshot.ts';
+import type { ChordReport, Snapshot } from '../live/snapshot.ts';
 import type { Layout } from './layout.ts';
 import { setSymbol } from './lettering.ts';
 import { type Look, signsOf } from './look.ts';
-import { staffRows } from './staff.ts';
-import { fill, type Span, withAccidentals } from './text.ts';
+import { type Span, withAccidentals } from './text.ts';
 
 type Lines = readonly (readonly Span[])[];
 
@@ -14,12 +13,12 @@ export function soundsLines(look: Look, layout: Layout, snapshot: Snapshot): Lin
   const heading: readonly Span[] = [
     { text: isNow || !report ? 'sounds' : 'sounded', tone: 'quiet' },
   ];
-  if (!report) return [heading, ...setSymbol(look, '', 'plain', layout.scale, layout.right)];
+  if (!report) return [heading, ...setSymbol(look, '', 'plain', layout.scale, layout.left), [], []];
   const { sent } = report;
   const tone = isNow ? 'sounding' : 'plain';
   return [
     heading,
-    ...setSymbol(look, sent.symbol || signsOf(look).dash, tone, layout.scale, layout.right),
+    ...setSymbol(look, sent.symbol || signsOf(look).dash, tone, layout.scale, layout.left),
     [{ text: withAccidentals(look, sent.label) }],
     remark(look, snapshot, report),
   ];
@@ -35,31 +34,4 @@ function remark(look: Look, snapshot: Snapshot, { sent }: ChordReport): readonly
   if (besides.length === 0) return [];
   const names = besides.map((note) => withAccidentals(look, note.name)).join(' ');
   return [{ text: `passing through: ${names}`, tone: 'quiet' }];
-}
-
-/** The voices, highest first, as far apart as they sound when the page has the rows for it. */
-export function voiceLines(look: Look, layout: Layout, snapshot: Snapshot): Lines {
-  const voices = snapshot.chords.at(-1)?.sent.voices ?? [];
-  const rows = staffRows(
-    voices.map((voice) => voice.note),
-    snapshot.bass.lowest,
-    snapshot.upper.highest,
-    layout.listRows,
-  );
-  const lines: (readonly Span[])[] = Array.from({ length: layout.listRows }, () => []);
-  voices.forEach((voice, place) => {
-    const row = rows[place] ?? layout.listRows;
-    if (row < layout.listRows) lines[row] = voiceSpans(look, voice, snapshot.isChordSounding);
-  });
-  const hidden = voices.length - layout.listRows;
-  if (hidden > 0) lines[layout.listRows - 1] = [{ text: `and ${hidden + 1} lower`, tone: 'quiet' }];
-  return lines;
-}
-
-function voiceSpans(look: Look, voice: SoundingVoice, isNow: boolean): readonly Span[] {
-  return [
-    { text: fill(look, withAccidentals(look, voice.name), 6), tone: isNow ? 'sounding' : 'plain' },
-    { text: fill(look, withAccidentals(look, voice.degree), 5) },
-    { text: voice.part === 'bass' ? 'bass' : '', tone: 'quiet' },
-  ];
 }

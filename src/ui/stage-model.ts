@@ -2,17 +2,50 @@
  * What the screen is given and what it may ask for. Plain data both ways: the screen draws a
  * StageModel and answers keystrokes with Intents; it never touches a port, a preset file or a note.
  *
- * What belongs to the screen alone (help open or not, which register the arrows move) is not here:
- * see view.ts.
+ * What belongs to the screen alone (the page, help open or not, cursors) is not here: see view.ts.
  */
 import type { StageState } from '../io/stage-state.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import type { FormRow } from './form-row.ts';
 
-/** A preset as the list shows it. */
-export type PresetLine = { readonly id: string; readonly name: string; readonly about: string };
+/** A preset as the lists show it. */
+export type PresetLine = {
+  readonly id: string;
+  readonly name: string;
+  readonly about: string;
+  /** A file of the player's own, which may be changed; absent: it came with Handspan. */
+  readonly isOwn?: boolean;
+  readonly isFavourite?: boolean;
+};
+
+/** A list of presets that can be put on stage: everything, the favourites, or a setlist. */
+export type PresetList = {
+  /** '' for everything. */
+  readonly name: string;
+  /** In words, for the heading. */
+  readonly title: string;
+  readonly ids: readonly string[];
+  /** Its order is the player's. */
+  readonly isSetlist: boolean;
+};
+
+export type Rehearsal = {
+  /** 'triad of the key', 'dominant seventh' … */
+  readonly chordType: string;
+  /** 'root position', '1st inversion' … */
+  readonly inversion: string;
+};
+
+/** The three first steps of somebody new. */
+export type Guidance = {
+  readonly isConnected: boolean;
+  readonly isChosen: boolean;
+  readonly isPlayed: boolean;
+};
 
 export type StageModel = {
   readonly state: StageState;
-  /** In the order of the list. The current one is `state.snapshot.preset`, matched by id or name. */
+  /** Those on stage, in the order they are stepped through. The current one is `state.snapshot.preset`. */
   readonly presets: readonly PresetLine[];
   /** 'rehearsal': no ports, the computer keyboard plays. */
   readonly mode: 'ports' | 'rehearsal';
@@ -22,6 +55,36 @@ export type StageModel = {
   readonly recording?: string;
   /** Rehearsal only: the built-in demo is playing. */
   readonly isDemoPlaying?: boolean;
+  /** Every preset there is; absent: those on stage. */
+  readonly shelf?: readonly PresetLine[];
+  /** What can be put on stage; the first is everything. */
+  readonly lists?: readonly PresetList[];
+  /** Name of the list on stage, '' for everything. */
+  readonly listOnStage?: string;
+  /** All chords of the session, oldest first; absent: those of the snapshot. */
+  readonly history?: readonly ChordReport[];
+  /** What a chord is in the key: its numeral, 'ii7' or 'V', and its role; '' for either unknown. */
+  readonly functionOf?: (chord: ChordReport) => { readonly numeral: string; readonly role: string };
+  /** Whether the player has asked for a reading of these notes. */
+  readonly isPinned?: (chord: ChordReport) => boolean;
+  /** What a preset would make of the last chord; undefined while none was played. */
+  readonly previewOf?: (id: string) => ChordReport | undefined;
+  /** The preset being edited, field by field. */
+  readonly editor?: {
+    readonly title: string;
+    readonly rows: readonly FormRow[];
+    readonly isChanged: boolean;
+  };
+  /** The rows of the set-up page; asked for only while it is shown. */
+  readonly getSetUp?: () => readonly FormRow[];
+  readonly rehearsal?: Rehearsal;
+  /** The key is heard from what is played. */
+  readonly isKeyFollowed?: boolean;
+  readonly isSwitchingAtOnce?: boolean;
+  /** Absent once it has been gone through. */
+  readonly guidance?: Guidance;
+  /** Keys the player has changed, by the id of what they do. */
+  readonly bindings?: { readonly [action: string]: readonly string[] };
 };
 
 export type ScaleDegree = 1 | 2 | 3 | 4 | 5 | 6 | 7;
@@ -30,14 +93,18 @@ export type Semitone = 1 | -1;
 export type RegisterName = 'upper' | 'bass';
 /** Which end of a register moves; 'both' carries it as a whole. */
 export type RegisterEdge = 'both' | 'lowest' | 'highest';
+export type FormName = 'preset' | 'set-up';
 
 export type Intent =
-  | { readonly type: 'choosePreset'; readonly id: string }
+  | { readonly type: 'choosePreset'; readonly id: string; readonly list?: string }
   | { readonly type: 'nextPreset' }
   | { readonly type: 'previousPreset' }
+  | { readonly type: 'toggleSwitching' }
   | { readonly type: 'transposeKey'; readonly semitones: Semitone }
   | { readonly type: 'toggleMajorMinor' }
   | { readonly type: 'clearKey' }
+  /** The key is heard from what is played from now on. */
+  | { readonly type: 'followKey' }
   | {
       readonly type: 'moveRegister';
       readonly register: RegisterName;
@@ -46,7 +113,49 @@ export type Intent =
     }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
-  /** The three below come in rehearsal only. */
+  // Rehearsal only:
   | { readonly type: 'playDegree'; readonly degree: ScaleDegree }
+  /** The key of a degree came up; only terminals that tell so send it. */
+  | { readonly type: 'releaseDegree'; readonly degree: ScaleDegree }
   | { readonly type: 'letGo' }
-  | { readonly type: 'toggleDemo' };
+  | { readonly type: 'toggleDemo' }
+  | { readonly type: 'nextChordType' }
+  | { readonly type: 'nextInversion' }
+  // Presets:
+  | { readonly type: 'audition'; readonly id: string }
+  | { readonly type: 'toggleFavourite'; readonly id: string }
+  | { readonly type: 'copyPreset'; readonly id: string; readonly name: string }
+  | { readonly type: 'editPreset'; readonly id: string }
+  | { readonly type: 'savePreset' }
+  | { readonly type: 'undoEdit' }
+  | { readonly type: 'stopEditing' }
+  | { readonly type: 'newSetlist'; readonly name: string; readonly id: string }
+  | { readonly type: 'addToSetlist'; readonly list: string; readonly id: string }
+  | { readonly type: 'takeFromSetlist'; readonly list: string; readonly id: string }
+  | {
+      readonly type: 'moveInSetlist';
+      readonly list: string;
+      readonly id: string;
+      readonly step: 1 | -1;
+    }
+  // Forms:
+  | {
+      readonly type: 'stepRow';
+      readonly form: FormName;
+      readonly id: string;
+      readonly step: 1 | -1;
+    }
+  | {
+      readonly type: 'typeRow';
+      readonly form: FormName;
+      readonly id: string;
+      readonly text: string;
+    }
+  | { readonly type: 'clearRow'; readonly form: FormName; readonly id: string }
+  | { readonly type: 'learnRow'; readonly id: string }
+  | { readonly type: 'stopLearning' }
+  | { readonly type: 'lookForPorts' }
+  // Chords, by their place in the history:
+  | { readonly type: 'pinReading'; readonly place: number }
+  | { readonly type: 'writeChart'; readonly from: number; readonly to: number }
+  | { readonly type: 'writeTake'; readonly from: number; readonly to: number };

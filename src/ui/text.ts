@@ -11,12 +11,21 @@ export type Span = { readonly text: string; readonly tone?: Tone };
 
 const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
 
+/**
+ * Characters that are one column wide each and on one line: most of what is ever drawn. Latin and
+ * Greek letters, punctuation, arrows, lines, blocks, geometric shapes, the signs of music, braille.
+ * Told apart first, because measuring grapheme by grapheme is most of the cost of a drawing.
+ */
+const plainText =
+  /^[\x20-\x7E\u00A1-\u00AC\u00AE-\u02FF\u2010-\u2027\u2190-\u21FF\u2500-\u25FC\u2605\u2669\u266D-\u266F\u2800-\u28FF]*$/;
+
 export function widthOf(text: string): number {
-  return stringWidth(text);
+  return plainText.test(text) ? text.length : stringWidth(text);
 }
 
 /** The text on one line, without control characters or marks that turn the reading direction. */
 export function oneLine(text: string): string {
+  if (plainText.test(text)) return text;
   return text
     .replace(/[\p{Cc}\u2028\u2029]+/gu, ' ')
     .replace(/[\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu, '');
@@ -69,9 +78,23 @@ export function withAccidentals(look: Look, text: string): string {
       /(?<![A-Za-z])([A-G])(bb|##|b|#)/g,
       (_, letter: string, signs: string) => letter + printed(signs),
     )
-    .replace(/(?<![A-Z])([b#]{1,2})(?=\d)/g, (_, signs: string) => printed(signs));
+    .replace(/(?<![A-Z])([b#]{1,2})(?=\d)/g, (_, signs: string) => printed(signs))
+    .replace(/(?<![A-Za-z])([b#]{1,2})(?=(?:[IV]+|[iv]+)(?![a-z]))/g, (_, signs: string) =>
+      printed(signs),
+    );
 }
 
 function printed(signs: string): string {
   return signs.replaceAll('b', '♭').replaceAll('#', '♯');
+}
+
+/** The text as lines of whole words, none wider than `width` unless one word is; '' is no line. */
+export function wrapWords(text: string, width: number): readonly string[] {
+  const lines: string[] = [];
+  for (const word of oneLine(text).split(' ').filter(Boolean)) {
+    const longer = `${lines.at(-1) ?? ''} ${word}`;
+    if (lines.length > 0 && widthOf(longer) <= width) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines;
 }

@@ -1,45 +1,82 @@
 /**
- * What belongs to the screen alone: whether help is open, what the arrows move ("in hand"), and
- * whether the player has asked once to leave. The reducer is pure.
+ * What belongs to the screen alone: the page, whether help is open, what the arrows move ("in
+ * hand"), the cursors of lists and forms, the text being typed, and whether the player has asked
+ * once to leave. The reducer is pure; bounds of lists are the drawing's and the keys' affair.
  */
-import type { RegisterEdge, RegisterName } from './stage-model.ts';
+import type { FormName, RegisterEdge, RegisterName } from './stage-model.ts';
+
+export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
+export type Page = (typeof pages)[number];
 
 export type InHand =
   | { readonly type: 'key' }
   | { readonly type: 'register'; readonly register: RegisterName; readonly edge: RegisterEdge };
 
+/** Text being typed: keys are letters then. */
+export type Typing = {
+  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke';
+  /** The preset, list entry or row it is for. */
+  readonly target: string;
+  readonly text: string;
+};
+
 export type View = {
+  readonly page: Page;
   readonly isHelpOpen: boolean;
   readonly inHand: InHand;
   /** A first q was pressed; only a second one leaves, so that a stray key never ends a concert. */
   readonly isLeaving: boolean;
+  /** The preset the list's cursor is on, by id; undefined: the one that plays. */
+  readonly presetCursor: string | undefined;
+  /** Name of the list on the page, '' for everything; undefined: the one on stage. */
+  readonly listShown: string | undefined;
+  readonly search: string;
+  /** The editor stands in place of the list. */
+  readonly isEditing: boolean;
+  /** The row each form's cursor is on, by id; '' is the first. */
+  readonly row: { readonly [Form in FormName]: string };
+  /** How many chords back the cursor of the chords page is; 0 is the newest. */
+  readonly chordsBack: number;
+  /** Where the stretch to send begins, as a place in the history; undefined: nowhere marked. */
+  readonly chordMark: number | undefined;
+  readonly typing: Typing | undefined;
 };
 
 export type ViewAction =
   | { readonly type: 'toggleHelp' }
-  | { readonly type: 'closeHelp' }
+  /** Closes what is open, innermost first; with nothing open, back to the stage. */
+  | { readonly type: 'back' }
+  | { readonly type: 'turnPage'; readonly step: 1 | -1 }
   | { readonly type: 'takeKey' }
   /** Takes the register in hand whole; taken again, its lowest end, its highest, whole again. */
   | { readonly type: 'takeRegister'; readonly register: RegisterName }
-  | { readonly type: 'takeNext'; readonly step: 1 | -1 }
+  | { readonly type: 'pointAtPreset'; readonly id: string | undefined }
+  | { readonly type: 'showList'; readonly name: string }
+  | { readonly type: 'search'; readonly text: string }
+  | { readonly type: 'edit'; readonly isEditing: boolean }
+  | { readonly type: 'pointAtRow'; readonly form: FormName; readonly id: string }
+  | { readonly type: 'lookBack'; readonly chords: number }
+  | { readonly type: 'mark'; readonly place: number | undefined }
+  | { readonly type: 'type'; readonly typing: Typing | undefined }
   | { readonly type: 'askToLeave' }
   | { readonly type: 'stay' };
 
-export const openingView: View = { isHelpOpen: false, inHand: { type: 'key' }, isLeaving: false };
+export const openingView: View = {
+  page: 'stage',
+  isHelpOpen: false,
+  inHand: { type: 'key' },
+  isLeaving: false,
+  presetCursor: undefined,
+  listShown: undefined,
+  search: '',
+  isEditing: false,
+  row: { preset: '', 'set-up': '' },
+  chordsBack: 0,
+  chordMark: undefined,
+  typing: undefined,
+};
 
 const edges: readonly RegisterEdge[] = ['both', 'lowest', 'highest'];
-
-/** Everything the arrows can move, in the order Tab goes through. */
-export const inHandOrder: readonly InHand[] = [
-  { type: 'key' },
-  ...edges.map((edge): InHand => ({ type: 'register', register: 'upper', edge })),
-  ...edges.map((edge): InHand => ({ type: 'register', register: 'bass', edge })),
-];
-
-function isSame(a: InHand, b: InHand): boolean {
-  if (a.type === 'key' || b.type === 'key') return a.type === b.type;
-  return a.register === b.register && a.edge === b.edge;
-}
 
 function taken(now: InHand, register: RegisterName): InHand {
   if (now.type === 'key' || now.register !== register) {
@@ -49,24 +86,60 @@ function taken(now: InHand, register: RegisterName): InHand {
   return { type: 'register', register, edge };
 }
 
+function back(view: View): View {
+  if (view.typing !== undefined) {
+    const search = view.typing.purpose === 'search' ? '' : view.search;
+    return { ...view, typing: undefined, search };
+  }
+  if (view.isHelpOpen) return { ...view, isHelpOpen: false };
+  if (view.page === 'presets' && view.isEditing) return { ...view, isEditing: false };
+  if (view.page === 'presets' && view.search !== '') return { ...view, search: '' };
+  return { ...view, page: 'stage' };
+}
+
+/** Within one page: lists, forms, chords. */
+function reduceCursors(view: View, action: ViewAction): View {
+  switch (action.type) {
+    case 'pointAtPreset':
+      return { ...view, presetCursor: action.id };
+    case 'showList':
+      return { ...view, listShown: action.name };
+    case 'search':
+      return { ...view, search: action.text, presetCursor: undefined };
+    case 'edit':
+      return { ...view, isEditing: action.isEditing, row: { ...view.row, preset: '' } };
+    case 'pointAtRow':
+      return { ...view, row: { ...view.row, [action.form]: action.id } };
+    case 'lookBack':
+      return { ...view, chordsBack: Math.max(0, action.chords) };
+    case 'mark':
+      return { ...view, chordMark: action.place };
+    case 'type':
+      return { ...view, typing: action.typing };
+    default:
+      return view;
+  }
+}
+
 export function reduceView(view: View, action: ViewAction): View {
   switch (action.type) {
     case 'toggleHelp':
       return { ...view, isHelpOpen: !view.isHelpOpen };
-    case 'closeHelp':
-      return { ...view, isHelpOpen: false };
+    case 'back':
+      return back(view);
+    case 'turnPage': {
+      const place = pages.indexOf(view.page) + action.step;
+      return { ...view, page: pages.at(place % pages.length) ?? 'stage', isHelpOpen: false };
+    }
     case 'takeKey':
       return { ...view, inHand: { type: 'key' } };
     case 'takeRegister':
       return { ...view, inHand: taken(view.inHand, action.register) };
-    case 'takeNext': {
-      const place = inHandOrder.findIndex((each) => isSame(each, view.inHand));
-      const next = inHandOrder.at((place + action.step) % inHandOrder.length);
-      return { ...view, inHand: next ?? view.inHand };
-    }
     case 'askToLeave':
       return { ...view, isLeaving: true };
     case 'stay':
       return view.isLeaving ? { ...view, isLeaving: false } : view;
+    default:
+      return reduceCursors(view, action);
   }
 }

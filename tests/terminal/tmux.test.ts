@@ -6,15 +6,17 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { afterEach, beforeAll, describe, expect, test, vi } from 'vitest';
 import { setUp } from '../../scripts/set-up.mjs';
 
 const hasTmux = spawnSync('tmux', ['-V']).status === 0;
 const root = join(import.meta.dirname, '..', '..');
-const socket = `handspan-test-${process.pid}`;
+/** A server of its own for each test: one that is still ending would take the next along. */
+let servers = 0;
+const socket = () => `handspan-test-${process.pid}-${servers}`;
 
 function tmux(...args: string[]): string {
-  return execFileSync('tmux', ['-L', socket, ...args], { encoding: 'utf8', stdio: 'pipe' });
+  return execFileSync('tmux', ['-L', socket(), ...args], { encoding: 'utf8', stdio: 'pipe' });
 }
 
 function screen(): string {
@@ -24,29 +26,40 @@ function screen(): string {
 /** Looks until the screen shows it; fails with the screen as it was last. */
 async function see(pattern: RegExp): Promise<string> {
   let last = '';
-  await expect
-    .poll(
+  await vi
+    .waitFor(
       () => {
         last = screen();
-        return pattern.test(last);
+        if (!pattern.test(last)) throw new Error('not yet');
       },
-      { timeout: 20_000, interval: 50, message: `the screen never showed ${pattern}` },
+      { timeout: 20_000, interval: 50 },
     )
-    .toBe(true);
+    .catch(() => expect.fail(`the screen never showed ${pattern}, but:\n${last}`));
   return last;
 }
 
-function start(columns: number, rows: number, ...options: string[]): void {
+function press(...keys: readonly string[]): void {
+  for (const key of keys) tmux('send-keys', '-t', 'stage', key);
+}
+
+function type(text: string): void {
+  tmux('send-keys', '-t', 'stage', '-l', text);
+}
+
+/** Returns the folder it keeps its things in. */
+function start(columns: number, rows: number, ...options: string[]): string {
+  servers += 1;
   const home = mkdtempSync(join(tmpdir(), 'handspan-terminal-'));
   const command = `HANDSPAN_HOME=${home} LANG=C.UTF-8 ${process.execPath} ${join(root, 'dist', 'cli.js')} ${options.join(' ')}; echo "ended with $?"; sleep 60`;
   tmux('new-session', '-d', '-s', 'stage', '-x', `${columns}`, '-y', `${rows}`, command);
+  return home;
 }
 
 const title = hasTmux ? 'in a terminal' : 'in a terminal (skipped: no tmux)';
 describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
   beforeAll(() => setUp(), 120_000);
   afterEach(() => {
-    spawnSync('tmux', ['-L', socket, 'kill-server']);
+    spawnSync('tmux', ['-L', socket(), 'kill-server']);
   });
 
   test.each([
@@ -76,6 +89,83 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
     },
   );
 
+  test.each([
+    [80, 24],
+    [100, 30],
+    [140, 45],
+  ])(
+    'a whole tune at %i x %i: first steps, play, choose, copy, edit, save, look back, set up, leave',
+    async (columns, rows) => {
+      const home = start(columns, rows, 'play', '--rehearse', '--key', 'Eb');
+      await see(/1 Connect: done/);
+      press('1');
+      await see(/E♭2 +1 +bass/);
+      press('4', '5');
+      await see(/B♭2 +1 +bass ↑2/);
+      press('Tab');
+      await see(/all presets +\d+, on stage/);
+      press('s');
+      type('spread tenths');
+      await see(/search: spread tenths_/);
+      press('Enter');
+      await see(/▸ +Spread tenths/);
+      press('Enter');
+      await see(/Spread tenths +plays/);
+      press('c');
+      await see(/name of the copy: My spread tenths_/);
+      press('Enter');
+      await see(/My spread tenths +as saved/);
+      press('Down');
+      await see(/▸ about/);
+      press('Enter');
+      await see(/about +.*_/);
+      press('C-u');
+      type('Wider');
+      await see(/Wider_/);
+      press('Enter');
+      await see(/changed, not saved/);
+      press('s');
+      await see(/Saved in .*my-spread-tenths\.json/);
+      const saved = readFileSync(join(home, 'presets', 'my-spread-tenths.json'), 'utf8');
+      expect(JSON.parse(saved).about).toBe('Wider');
+      press('Escape');
+      await see(/all presets/);
+      press('Tab');
+      await see(/heard +in key +sounded/);
+      press('Left');
+      await see(/▸ 2 +A♭ +IV/);
+      press('c');
+      await see(/The chart is in/);
+      press('Tab');
+      const last = await see(/output channels|register of the voices/);
+      for (const line of last.split('\n')) expect(line.length).toBeLessThanOrEqual(columns);
+      press('Escape');
+      await see(/▸stage/);
+      press('q', 'q');
+      await see(/ended with 0/);
+      const settings = JSON.parse(readFileSync(join(home, 'settings.json'), 'utf8'));
+      expect(settings).toMatchObject({ preset: 'my-spread-tenths', isGuided: true });
+    },
+  );
+
+  test('too small a terminal says so and goes on', async () => {
+    start(59, 18, 'play', '--rehearse');
+    await see(/Needs 60×18, has 59×18\. Still playing\./);
+    press('C-c');
+    await see(/ended with 0/);
+  });
+
+  test('for a screen reader it writes sentences and draws nothing', async () => {
+    start(100, 30, 'play', '--rehearse', '--key', 'Eb', '--screen-reader');
+    await see(/Page stage\./);
+    press('1');
+    const told = await see(/Sounds E flat/);
+    expect(told).toContain('Heard E flat: E flat 4, G 4, B flat 4.');
+    expect(told).not.toMatch(/[─█▸]/);
+    press('C-c');
+    await see(/ended with 0/);
+  });
+
   test('a hang-up ends it cleanly, with the take written and the settings kept', async () => {
     const home = mkdtempSync(join(tmpdir(), 'handspan-terminal-'));
     const take = join(home, 'take.mid');
@@ -83,8 +173,9 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
     await see(/rehearsal/);
     tmux('send-keys', '-t', 'stage', '1');
     await see(/three-part/);
-    // Only the program itself, not the shell that waits for it.
-    execFileSync('pkill', ['-HUP', '-f', `^${process.execPath} .*record ${take}`]);
+    // Only the program itself, a child of the shell that waits for it.
+    const shell = tmux('display-message', '-p', '-t', 'stage', '#{pane_pid}').trim();
+    execFileSync('pkill', ['-HUP', '-P', shell]);
     await see(/ended with 0/);
     expect(readFileSync(take).subarray(0, 4).toString()).toBe('MThd');
   });

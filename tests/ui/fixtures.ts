@@ -103,6 +103,7 @@ export function snapshotOf(chords: readonly ChordReport[], more: Partial<Snapsho
     held: last?.heard.notes ?? [],
     sounding: last?.sent.voices ?? [],
     chords,
+    learned: { keys: 3, spreadMicroseconds: 12_000 },
     isChordSounding: last !== undefined,
     ...more,
   };

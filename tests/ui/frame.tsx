@@ -1,4 +1,5 @@
 /** The screen's frame for one moment and size, as ink-testing-library draws it. */
+import { stripVTControlCharacters } from 'node:util';
 import { Text } from 'ink';
 import { render } from 'ink-testing-library';
 import { afterEach } from 'vitest';
@@ -22,5 +23,6 @@ export function frame(props: Partial<ScreenProps> & { readonly size: Size }): st
   Object.defineProperty(app.stdout, 'columns', { value: props.size.columns });
   const screen = { look, model: modelOf(), view: openingView, ...props };
   app.rerender(<Screen {...screen} />);
-  return app.lastFrame() ?? '';
+  // What stands there; how it is styled is look.ts's affair and tested there.
+  return stripVTControlCharacters(app.lastFrame() ?? '');
 }

@@ -1,17 +1,24 @@
 /** The key table: each keystroke does what its line says, on every layout, and only one thing. */
 import { describe, expect, test } from 'vitest';
-import { actionOf, figureOf, keysIn, keyTable } from '../../src/ui/keys.ts';
-import { type KeyName, type Keystroke, keystrokesOf } from '../../src/ui/keystroke.ts';
+import { whichOf } from '../../src/ui/key-row.ts';
+import { actionOf, bindingProblems, figureOf, keysIn, keyTable } from '../../src/ui/keys.ts';
+import {
+  type KeyName,
+  type Keystroke,
+  keyNames,
+  keystrokesOf,
+  strokeName,
+} from '../../src/ui/keystroke.ts';
 import { press } from '../../src/ui/press.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
-import { type InHand, inHandOrder, openingView, type View } from '../../src/ui/view.ts';
+import { type InHand, openingView, pages, type View } from '../../src/ui/view.ts';
 import { modelOf } from './fixtures.ts';
 
 const ports = modelOf();
 const rehearsal = modelOf({}, { mode: 'rehearsal', ports: [] });
 
 function typed(character: string, hasControl = false): Keystroke {
-  return { type: 'character', character, hasControl };
+  return { type: 'character', character, typed: character, hasControl };
 }
 
 function struck(name: KeyName, hasShift = false): Keystroke {
@@ -46,7 +53,12 @@ describe('in either mode', () => {
     expect(intentOf(typed(character), rehearsal)).toEqual(intent);
   });
 
-  test.each(inHandOrder.filter((each) => each.type === 'register'))(
+  const registers = (['upper', 'bass'] as const).flatMap((register) =>
+    (['both', 'lowest', 'highest'] as const).map(
+      (edge) => ({ type: 'register', register, edge }) as const,
+    ),
+  );
+  test.each(registers)(
     'arrows move the $register register ($edge) when it is in hand',
     (inHand) => {
       const { register, edge } = inHand;
@@ -129,27 +141,60 @@ describe('the table', () => {
   const strokes: readonly Keystroke[] = [
     ...Array.from({ length: 95 }, (_, i) => typed(String.fromCharCode(32 + i).toLowerCase())),
     ...[...'éèçà§'].map((character) => typed(character)),
-    ...(['up', 'down', 'left', 'right', 'tab', 'escape'] as const).map((name) => struck(name)),
+    ...keyNames.map((name) => struck(name)),
+    struck('tab', true),
     typed('c', true),
     typed('l', true),
   ];
+  const places = pages.flatMap((page) =>
+    (['ports', 'rehearsal'] as const).flatMap((mode) =>
+      (page === 'presets' ? [false, true] : [false]).map(
+        (isEditing) => [page, mode, isEditing] as const,
+      ),
+    ),
+  );
 
-  test.each(['ports', 'rehearsal'] as const)('no keystroke has two meanings (%s)', (mode) => {
-    const model = mode === 'ports' ? ports : rehearsal;
-    for (const stroke of strokes) {
-      const rows = keysIn(mode).filter((row) => row.act(stroke, openingView, model));
-      expect(rows.length, JSON.stringify(stroke)).toBeLessThanOrEqual(1);
+  test.each(places)(
+    'no keystroke has two meanings (%s, %s, editing: %s)',
+    (page, mode, isEditing) => {
+      for (const stroke of strokes) {
+        const rows = keysIn(mode, { page, isEditing }).filter(
+          (row) => whichOf(row, stroke, undefined) !== undefined,
+        );
+        expect(
+          rows.length,
+          `${strokeName(stroke)}: ${rows.map((row) => row.id)}`,
+        ).toBeLessThanOrEqual(1);
+      }
+    },
+  );
+
+  test('every row can be reached by some keystroke', () => {
+    for (const row of keyTable) {
+      expect(
+        strokes.some((stroke) => whichOf(row, stroke, undefined) !== undefined),
+        row.id,
+      ).toBe(true);
     }
   });
 
-  test('every line answers some keystroke', () => {
-    for (const row of keyTable) {
-      const model = row.mode === 'rehearsal' ? rehearsal : ports;
-      expect(
-        strokes.some((stroke) => row.act(stroke, openingView, model)),
-        row.help,
-      ).toBe(true);
-    }
+  test('a key can be moved, and its old place is free', () => {
+    const model = { ...ports, bindings: { panic: ['z'] } };
+    expect(intentOf(typed('z'), model)).toEqual({ type: 'panic' });
+    expect(intentOf(typed('p'), model)).toBeUndefined();
+    expect(bindingProblems(model.bindings)).toEqual([]);
+  });
+
+  test.each([
+    [{ panic: ['q'] }, "'q' already is 'leave'; choose another key for 'panic'."],
+    [{ panic: ['5'] }, "'5' cannot be moved to 'panic'; choose a letter."],
+    [{ sing: ['x'] }, "The screen has nothing called 'sing' to move a key to."],
+  ])('keys that would have two meanings are refused: %j', (bindings, problem) => {
+    expect(bindingProblems(bindings)).toEqual([problem]);
+  });
+
+  test('the same letter may mean different things on pages that never meet', () => {
+    expect(bindingProblems({ chart: ['f'] })).toEqual([]);
   });
 
   test('redraw asks for a redraw and no intent', () => {
@@ -165,12 +210,34 @@ describe('keystrokes from the terminal', () => {
     expect(keystrokesOf('145', {})).toEqual([typed('1'), typed('4'), typed('5')]);
   });
 
+  test('Return and Tab among them are still keys', () => {
+    expect(keystrokesOf('a\r\r\t\u007F', {})).toEqual([
+      typed('a'),
+      struck('return'),
+      struck('return'),
+      struck('tab'),
+      struck('backspace'),
+    ]);
+  });
+
   test('Caps Lock takes no key away', () => {
-    expect(keystrokesOf('P', { shift: true })).toEqual([typed('p')]);
+    expect(keystrokesOf('P', { shift: true })).toEqual([{ ...typed('p'), typed: 'P' }]);
   });
 
   test('Alt and a letter is not the letter', () => {
     expect(keystrokesOf('q', { meta: true })).toEqual([]);
+  });
+
+  // The kitty keyboard protocol, "Event types": a release of '3' is CSI 51;1:3u, which Ink reads so.
+  test('a key that comes up ends its chord, and one held down plays once', () => {
+    const [release] = keystrokesOf('3', { eventType: 'release' });
+    const [repeat] = keystrokesOf('3', { eventType: 'repeat' });
+    if (release === undefined || repeat === undefined) throw new Error('no keystroke');
+    expect(intentOf(release, rehearsal)).toEqual({ type: 'releaseDegree', degree: 3 });
+    expect(intentOf(repeat, rehearsal)).toBeUndefined();
+    const [other] = keystrokesOf('q', { eventType: 'release' });
+    const asked: View = { ...openingView, isLeaving: true };
+    expect(other && press(other, asked, ports)).toEqual({ view: asked });
   });
 
   test('Shift Tab goes back', () => {

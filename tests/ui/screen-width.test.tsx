@@ -2,11 +2,31 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { widthOf } from '../../src/ui/text.ts';
-import { openingView } from '../../src/ui/view.ts';
+import { openingView, pages, type View } from '../../src/ui/view.ts';
 import { chord, modelOf, port, progression } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
-test('whatever things are called, no line is wider than the terminal and no line is added', () => {
+const views: readonly View[] = [
+  ...pages.map((page) => ({ ...openingView, page })),
+  { ...openingView, page: 'presets', isEditing: true },
+  { ...openingView, isHelpOpen: true },
+];
+
+function rowsNamed(name: string, value: string) {
+  return [1, 2, 3].map((place) => ({
+    id: `${place}`,
+    group: name,
+    label: name,
+    value,
+    entry: 'text' as const,
+    help: value,
+    bounds: name,
+  }));
+}
+
+test('whatever things are called, no line is wider than the terminal and no line is added', {
+  timeout: 60_000,
+}, () => {
   const name = fc.oneof(
     fc.string({ unit: 'grapheme', maxLength: 200 }),
     fc.string({ unit: fc.constantFrom('W', '漢', '👩‍🎤', '\n', '\u001B[2J', ' '), maxLength: 200 }),
@@ -43,13 +63,21 @@ test('whatever things are called, no line is wider than the terminal and no line
           { chords, preset: '0', key: d },
           { presets, message: e, notice: f, recording: g, ports: [port(h, 'in'), port(i, 'out')] },
         );
-        for (const isHelpOpen of [false, true]) {
-          const lines = frame({ size, model, view: { ...openingView, isHelpOpen } }).split('\n');
+        const more = {
+          shelf: presets,
+          history: chords,
+          editor: { title: b, rows: rowsNamed(c, d), isChanged: true },
+          getSetUp: () => rowsNamed(e, f),
+          previewOf: () => chords.at(-1),
+          functionOf: () => ({ numeral: g, role: h }),
+        };
+        for (const view of views) {
+          const lines = frame({ size, model: { ...model, ...more }, view }).split('\n');
           expect(lines).toHaveLength(size.rows);
           for (const line of lines) expect(widthOf(line)).toBeLessThanOrEqual(size.columns);
         }
       },
     ),
-    { numRuns: 60 },
+    { numRuns: 20 },
   );
 });

@@ -1,8 +1,9 @@
 /** Text inside its columns, accidentals as printed, large letters, and what the environment allows. */
 import fc from 'fast-check';
+import stringWidth from 'string-width';
 import { describe, expect, test } from 'vitest';
 import { letterRows, setSymbol } from '../../src/ui/lettering.ts';
-import { detectLook, type Look, toneProps } from '../../src/ui/look.ts';
+import { detectLook, type Look, styledText, toneProps } from '../../src/ui/look.ts';
 import { cutTo, fill, fitSpans, oneLine, widthOf, withAccidentals } from '../../src/ui/text.ts';
 
 const look: Look = { hasColour: false, hasUnicode: true };
@@ -38,6 +39,15 @@ describe('cutting', () => {
         expect(cutTo(look, name, width)).not.toMatch(/\p{Cc}/u);
       }),
     );
+  });
+
+  // string-width is the outside reference for what our short cut says of every character there is.
+  test('measured quickly or grapheme by grapheme, a character has the same width', () => {
+    for (let point = 0x20; point < 0x3000; point++) {
+      const character = String.fromCodePoint(point);
+      const isControl = /\p{C}/u.test(character);
+      if (!isControl) expect(widthOf(character), point.toString(16)).toBe(stringWidth(character));
+    }
   });
 
   test('spans together are never wider than the line', () => {
@@ -143,6 +153,27 @@ describe('the look', () => {
     [{}, false],
   ])('%o: Unicode is %s', (environment, hasUnicode) => {
     expect(detectLook(environment, 'linux').hasUnicode).toBe(hasUnicode);
+  });
+
+  test('high contrast has neither grey nor colour, and a caution stands reversed', () => {
+    const contrast: Look = { hasColour: true, hasUnicode: true, theme: 'contrast' };
+    for (const tone of ['plain', 'strong', 'quiet', 'sounding', 'caution'] as const) {
+      const props = toneProps(contrast, tone);
+      expect(props).not.toHaveProperty('color');
+      expect(props).not.toHaveProperty('dimColor');
+    }
+    expect(toneProps(contrast, 'caution').inverse).toBe(true);
+  });
+
+  // ECMA-48, SGR: 1 bold, 2 faint, 36 cyan and 34 blue foreground, 0 default; none of them blinks (5, 6).
+  test('tones are SGR of the 16 colours, plain text is plain', () => {
+    const dark: Look = { hasColour: true, hasUnicode: true };
+    expect(styledText(dark, 'sounding', 'G7')).toBe('\u001B[1;36mG7\u001B[0m');
+    expect(styledText({ ...dark, theme: 'light' }, 'sounding', 'G7')).toBe(
+      '\u001B[1;34mG7\u001B[0m',
+    );
+    expect(styledText(look, 'quiet', 'G7')).toBe('\u001B[2mG7\u001B[0m');
+    expect(styledText(dark, 'plain', 'G7')).toBe('G7');
   });
 
   test('no tone has a colour when colour is off', () => {

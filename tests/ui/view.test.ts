@@ -7,14 +7,7 @@ import { noteName } from '../../src/ui/note-name.ts';
 import { presetBeside, presetPlace } from '../../src/ui/preset-choice.ts';
 import { windowStart } from '../../src/ui/preset-list.ts';
 import { moveRegister } from '../../src/ui/register-move.ts';
-import { staffRows } from '../../src/ui/staff.ts';
-import {
-  inHandOrder,
-  openingView,
-  reduceView,
-  type View,
-  type ViewAction,
-} from '../../src/ui/view.ts';
+import { openingView, pages, reduceView, type View, type ViewAction } from '../../src/ui/view.ts';
 import { port, presets } from './fixtures.ts';
 
 function reduced(...actions: readonly ViewAction[]): View {
@@ -47,14 +40,39 @@ describe('in hand', () => {
   test('the key can be taken back', () => {
     expect(reduced(bass, { type: 'takeKey' }).inHand).toEqual({ type: 'key' });
   });
+});
 
-  test('Tab goes through everything and round, Shift Tab the same way back', () => {
-    const next: ViewAction = { type: 'takeNext', step: 1 };
-    const before: ViewAction = { type: 'takeNext', step: -1 };
-    const round = inHandOrder.map((_, steps) => reduced(...Array(steps).fill(next)).inHand);
-    expect(round).toEqual(inHandOrder);
-    expect(reduced(...Array(inHandOrder.length).fill(next)).inHand).toEqual({ type: 'key' });
-    expect(reduced(before).inHand).toEqual(inHandOrder.at(-1));
+describe('pages', () => {
+  test('Tab goes through all of them and round, Shift Tab the same way back', () => {
+    const next: ViewAction = { type: 'turnPage', step: 1 };
+    const round = pages.map((_, steps) => reduced(...Array(steps).fill(next)).page);
+    expect(round).toEqual([...pages]);
+    expect(reduced(...Array(pages.length).fill(next)).page).toBe('stage');
+    expect(reduced({ type: 'turnPage', step: -1 }).page).toBe(pages.at(-1));
+  });
+
+  test('back closes what is open, innermost first, and then goes to the stage', () => {
+    const typing = { purpose: 'search', target: '', text: 'warm' } as const;
+    let view: View = {
+      ...openingView,
+      page: 'presets',
+      isHelpOpen: true,
+      isEditing: true,
+      search: 'warm',
+      typing,
+    };
+    const steps = [0, 1, 2, 3, 4].map(() => {
+      view = reduceView(view, { type: 'back' });
+      return [view.typing !== undefined, view.isHelpOpen, view.isEditing, view.page];
+    });
+    expect(steps).toEqual([
+      [false, true, true, 'presets'],
+      [false, false, true, 'presets'],
+      [false, false, false, 'presets'],
+      [false, false, false, 'stage'],
+      [false, false, false, 'stage'],
+    ]);
+    expect(view.search).toBe('');
   });
 });
 
@@ -119,41 +137,6 @@ describe('presets', () => {
           expect(start >= 0 && place >= start && place < start + rows).toBe(true);
           expect(start === 0 || start + rows <= count).toBe(true);
         }
-      }),
-    );
-  });
-});
-
-describe('voices on the page', () => {
-  test('stand as far apart as they sound: an octave takes the rows of twelve semitones', () => {
-    expect(staffRows([36, 48, 60], 36, 60, 25)).toEqual([24, 12, 0]);
-  });
-
-  test('close voices still stand on rows of their own', () => {
-    expect(staffRows([60, 61, 62], 36, 79, 8)).toHaveLength(3);
-    expect(new Set(staffRows([60, 61, 62], 36, 79, 8)).size).toBe(3);
-  });
-
-  test('a voice that stays keeps its row when the others move', () => {
-    const [, kept] = staffRows([40, 60, 72], 36, 84, 20);
-    expect(staffRows([43, 60, 76], 36, 84, 20)[1]).toBe(kept);
-  });
-
-  test('order is kept and everything that fits is inside', () => {
-    const chord = fc.uniqueArray(fc.nat(127), { minLength: 1, maxLength: 12 });
-    fc.assert(
-      fc.property(chord, fc.integer({ min: 1, max: 24 }), (unsorted, rows) => {
-        const rowOf = staffRows(
-          unsorted.toSorted((a, b) => a - b),
-          36,
-          79,
-          rows,
-        );
-        for (let i = 1; i < rowOf.length; i++) {
-          expect(rowOf[i] ?? 0).toBeLessThan(rowOf[i - 1] ?? 0);
-        }
-        expect(Math.min(...rowOf)).toBeGreaterThanOrEqual(0);
-        if (rowOf.length <= rows) expect(Math.max(...rowOf)).toBeLessThan(rows);
       }),
     );
   });

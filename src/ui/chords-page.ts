@@ -1,0 +1,106 @@
+/** The chords page: the voices as lines above, the same chords as a table below, one cursor for both. */
+import type { ChordReport } from '../live/snapshot.ts';
+import { type Look, signsOf } from './look.ts';
+import { chordsOf, placeOf } from './look-back.ts';
+import { pianoRoll, rollCell, rollMargin } from './piano-roll.ts';
+import { windowStart } from './preset-list.ts';
+import type { StageModel } from './stage-model.ts';
+import { fill, type Span, withAccidentals } from './text.ts';
+import type { View } from './view.ts';
+
+type Lines = readonly (readonly Span[])[];
+
+function widthsFor(width: number) {
+  const function_ = 8;
+  const name = width >= 100 ? 16 : 11;
+  return { place: 6, heard: name, function_, sounds: name, voices: width >= 100 ? 28 : 0 };
+}
+
+function tableLine(
+  look: Look,
+  model: StageModel,
+  chord: ChordReport,
+  place: number,
+  view: View,
+  width: number,
+): readonly Span[] {
+  const isCursor = place === placeOf(model, view.chordsBack);
+  const isMarked = view.chordMark === place;
+  const widths = widthsFor(width);
+  const signs = signsOf(look);
+  const sign = isCursor ? signs.pointRight : isMarked ? 'm' : ' ';
+  const text = (value: string, columns: number) =>
+    fill(look, withAccidentals(look, value), columns);
+  const pinned = model.isPinned?.(chord) ? '=' : '';
+  const voices = chord.sent.voices.map((voice) => voice.name).join(' ');
+  return [
+    { text: `${sign} `, tone: 'strong' },
+    { text: fill(look, `${place + 1}`, widths.place - 2), tone: 'quiet' },
+    { text: text(`${chord.heard.symbol || signs.dash}${pinned}`, widths.heard) },
+    { text: text(model.functionOf?.(chord).numeral ?? '', widths.function_), tone: 'quiet' },
+    {
+      text: text(chord.sent.symbol || signs.dash, widths.sounds),
+      tone: isCursor ? 'strong' : 'plain',
+    },
+    { text: widths.voices > 0 ? text(voices, widths.voices) : '' },
+    { text: withAccidentals(look, chord.sent.label), tone: isCursor ? 'plain' : 'quiet' },
+  ];
+}
+
+function headingLine(look: Look, width: number): readonly Span[] {
+  const widths = widthsFor(width);
+  const words = [
+    fill(look, '', widths.place),
+    fill(look, 'heard', widths.heard),
+    fill(look, 'in key', widths.function_),
+    fill(look, 'sounded', widths.sounds),
+    widths.voices > 0 ? fill(look, 'voices', widths.voices) : '',
+    'as an arranger says',
+  ];
+  return [{ text: words.join(''), tone: 'quiet' }];
+}
+
+/** What else the notes under the cursor could be called. */
+function detailLine(look: Look, model: StageModel, view: View): readonly Span[] {
+  const place = placeOf(model, view.chordsBack);
+  const chord = chordsOf(model)[place];
+  if (chord === undefined) return [];
+  const { heard, preset } = chord;
+  const other = heard.runnerUp === '' ? 'no other reading' : `other reading: ${heard.runnerUp}`;
+  const notes = heard.notes.map((note) => note.name).join(' ');
+  return [
+    { text: withAccidentals(look, `played ${notes}, ${other}`) },
+    { text: `   ${preset}`, tone: 'quiet' },
+  ];
+}
+
+export function chordsPageLines(
+  look: Look,
+  model: StageModel,
+  view: View,
+  width: number,
+  rows: number,
+): Lines {
+  const chords = chordsOf(model);
+  if (chords.length === 0) {
+    return [[], [{ text: 'No chord yet. Play one, and it stands here.', tone: 'quiet' }]];
+  }
+  const cursor = placeOf(model, view.chordsBack);
+  const rollRows = Math.max(6, Math.floor((rows - 3) / 2));
+  const tableRows = rows - rollRows - 3;
+  const inRoll = Math.max(1, Math.floor((width - rollMargin) / rollCell));
+  const rollFrom = windowStart(chords.length, inRoll, cursor);
+  const roll = pianoRoll(
+    look,
+    chords.slice(rollFrom, rollFrom + inRoll),
+    cursor - rollFrom,
+    width,
+    rollRows,
+  );
+  const tableFrom = windowStart(chords.length, tableRows, cursor);
+  const table = chords
+    .slice(tableFrom, tableFrom + tableRows)
+    .map((chord, row) => tableLine(look, model, chord, tableFrom + row, view, width));
+  const filled = [...table, ...Array.from({ length: tableRows - table.length }, () => [])];
+  return [...roll, headingLine(look, width), ...filled, [], detailLine(look, model, view)];
+}

@@ -1,0 +1,88 @@
+/**
+ * A form: rows with label and value, grouped, the cursor kept in sight; under them what the row
+ * under the cursor means, what it may be, and what is wrong with it.
+ */
+import type { FormRow } from './form-row.ts';
+import { rowPlace } from './keys-forms.ts';
+import { type Look, signsOf } from './look.ts';
+import { windowStart } from './preset-list.ts';
+import { cutTo, fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
+import type { Typing } from './view.ts';
+
+type Lines = readonly (readonly Span[])[];
+
+const helpRows = 4;
+
+type Laid = { readonly line: readonly Span[]; readonly place: number };
+
+function rowLine(
+  look: Look,
+  row: FormRow,
+  isCursor: boolean,
+  typing: Typing | undefined,
+  width: number,
+): readonly Span[] {
+  const signs = signsOf(look);
+  const labelWidth = Math.min(30, Math.floor(width * 0.4));
+  const isTyped = isCursor && typing !== undefined;
+  const waiting = row.entry === 'stroke' ? 'press the new key' : `${typing?.text ?? ''}_`;
+  const value = isTyped ? waiting : withAccidentals(look, row.value);
+  const room = width - labelWidth - 4;
+  return [
+    { text: isCursor ? `${signs.pointRight} ` : '  ', tone: 'strong' },
+    { text: fill(look, row.label, labelWidth), tone: isCursor ? 'strong' : 'plain' },
+    { text: ' ' },
+    {
+      text: isTyped ? endOf(value, room) : cutTo(look, value, room),
+      tone: isTyped || row.isLearning ? 'sounding' : isCursor ? 'strong' : 'plain',
+    },
+    { text: row.problem === undefined ? '' : ' !', tone: 'caution' },
+  ];
+}
+
+/** Of text being typed the end matters: that is where the next letter goes. */
+function endOf(text: string, room: number): string {
+  let shown = text;
+  while (shown !== '' && widthOf(shown) > room) shown = [...shown].slice(1).join('');
+  return shown;
+}
+
+function helpOf(look: Look, row: FormRow, width: number): Lines {
+  const bounds = row.bounds === undefined ? '' : `${row.bounds}. `;
+  if (row.problem !== undefined) {
+    const problem = wrapWords(row.problem, width).map((text): readonly Span[] => [
+      { text, tone: 'caution' },
+    ]);
+    return problem.slice(0, helpRows);
+  }
+  const text = withAccidentals(look, `${bounds}${row.help}`);
+  return wrapWords(text, width)
+    .slice(0, helpRows)
+    .map((line): readonly Span[] => [{ text: line, tone: 'quiet' }]);
+}
+
+/** `rows` lines, help and all. */
+export function formLines(
+  look: Look,
+  title: readonly Span[],
+  form: readonly FormRow[],
+  cursorId: string,
+  typing: Typing | undefined,
+  width: number,
+  rows: number,
+): Lines {
+  const cursor = rowPlace(form, cursorId);
+  const laid = form.flatMap((row, place): readonly Laid[] => {
+    const line = rowLine(look, row, place === cursor, typing, width);
+    const own = { line, place };
+    if (row.group === undefined) return [own];
+    return [{ line: [{ text: row.group, tone: 'quiet' }], place: -1 }, own];
+  });
+  const room = rows - helpRows - 2;
+  const at = laid.findIndex((each) => each.place === cursor);
+  const start = windowStart(laid.length, room, at);
+  const shown = laid.slice(start, start + room).map((each) => each.line);
+  const filled = [...shown, ...Array.from({ length: room - shown.length }, () => [])];
+  const row = form[cursor];
+  return [title, ...filled, [], ...(row === undefined ? [] : helpOf(look, row, width))];
+}

@@ -1,0 +1,63 @@
+/** Keys of the chords page. */
+import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
+import { chordsOf, placeOf } from './look-back.ts';
+
+function lookBack({ view, model, which }: Struck): KeyAction {
+  const oldest = Math.max(0, chordsOf(model).length - 1);
+  const step = [1, -1, 1, -1, 8, -8][which];
+  const back = step === undefined ? 0 : view.chordsBack + step;
+  return viewAction({ type: 'lookBack', chords: Math.min(oldest, Math.max(0, back)) });
+}
+
+function stretch({ view, model }: Struck): { readonly from: number; readonly to: number } {
+  const to = placeOf(model, view.chordsBack);
+  const from = view.chordMark ?? Math.max(0, to - 7);
+  return { from: Math.min(from, to), to: Math.max(from, to) };
+}
+
+export const chordKeys: readonly KeyRow[] = [
+  {
+    id: 'look-back',
+    strokes: ['left', 'right', 'up', 'down', 'pageup', 'pagedown', 'end'],
+    isPair: true,
+    brief: 'earlier, later',
+    help: 'chord before, chord after (Page keys: by eight; End: newest)',
+    pages: ['chords'],
+    act: lookBack,
+  },
+  {
+    id: 'pin',
+    strokes: ['o'],
+    brief: 'other reading',
+    help: 'read these notes by their other name from now on; again: as before',
+    pages: ['chords'],
+    act: ({ model, view }) => ({ type: 'pinReading', place: placeOf(model, view.chordsBack) }),
+  },
+  {
+    id: 'mark',
+    strokes: ['m'],
+    brief: 'mark',
+    help: 'mark where the stretch to send begins; unmarked: the last eight chords',
+    pages: ['chords'],
+    act: ({ model, view }) => {
+      const place = placeOf(model, view.chordsBack);
+      return viewAction({ type: 'mark', place: view.chordMark === place ? undefined : place });
+    },
+  },
+  {
+    id: 'chart',
+    strokes: ['c'],
+    brief: 'to a chart',
+    help: 'write the stretch as a chord chart',
+    pages: ['chords'],
+    act: (struck) => ({ type: 'writeChart', ...stretch(struck) }),
+  },
+  {
+    id: 'take',
+    strokes: ['t'],
+    brief: 'to a take',
+    help: 'write the stretch as a MIDI file',
+    pages: ['chords'],
+    act: (struck) => ({ type: 'writeTake', ...stretch(struck) }),
+  },
+];

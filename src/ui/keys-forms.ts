@@ -1,0 +1,136 @@
+/** Keys of forms: the editor of a preset, and the set-up page. */
+import type { FormRow } from './form-row.ts';
+import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
+import type { FormName, Intent, StageModel } from './stage-model.ts';
+
+export function rowsOf(form: FormName, model: StageModel): readonly FormRow[] {
+  return (form === 'preset' ? model.editor?.rows : model.getSetUp?.()) ?? [];
+}
+
+/** Place of the form's cursor; 0 when its row is gone. */
+export function rowPlace(rows: readonly FormRow[], id: string): number {
+  return Math.max(
+    0,
+    rows.findIndex((row) => row.id === id),
+  );
+}
+
+function rowAtCursor(form: FormName, { model, view }: Struck): FormRow | undefined {
+  const rows = rowsOf(form, model);
+  return rows[rowPlace(rows, view.row[form])];
+}
+
+function pointAtRow(form: FormName, struck: Struck): KeyAction | undefined {
+  const rows = rowsOf(form, struck.model);
+  const step = [-1, 1, -8, 8][struck.which] ?? 0;
+  const place = rowPlace(rows, struck.view.row[form]) + step;
+  const row = rows[Math.min(rows.length - 1, Math.max(0, place))];
+  return row && viewAction({ type: 'pointAtRow', form, id: row.id });
+}
+
+function enterRow(form: FormName, struck: Struck): KeyAction | undefined {
+  const row = rowAtCursor(form, struck);
+  if (row === undefined) return undefined;
+  switch (row.entry) {
+    case 'text': {
+      const text = form === 'preset' ? row.value : '';
+      return viewAction({ type: 'type', typing: { purpose: 'row', target: row.id, text } });
+    }
+    case 'stroke':
+      return viewAction({ type: 'type', typing: { purpose: 'stroke', target: row.id, text: '' } });
+    case 'learn':
+      return row.isLearning ? { type: 'stopLearning' } : { type: 'learnRow', id: row.id };
+    case 'none':
+      return { type: 'stepRow', form, id: row.id, step: 1 };
+  }
+}
+
+function formKeys(form: FormName, where: Pick<KeyRow, 'pages' | 'isEditing'>): readonly KeyRow[] {
+  const onRow =
+    (make: (id: string, struck: Struck) => Intent): KeyRow['act'] =>
+    (struck) => {
+      const row = rowAtCursor(form, struck);
+      return row && make(row.id, struck);
+    };
+  return [
+    {
+      ...where,
+      id: `${form}-row`,
+      strokes: ['up', 'down', 'pageup', 'pagedown'],
+      isPair: true,
+      brief: 'row',
+      help: 'row before, row after (Page keys: by eight)',
+      act: (struck) => pointAtRow(form, struck),
+    },
+    {
+      ...where,
+      id: `${form}-change`,
+      strokes: ['left', 'right'],
+      isPair: true,
+      brief: 'change',
+      help: 'next value down, next value up',
+      act: onRow((id, { which }) => ({ type: 'stepRow', form, id, step: which === 0 ? -1 : 1 })),
+    },
+    {
+      ...where,
+      id: `${form}-enter`,
+      strokes: ['return'],
+      brief: form === 'preset' ? 'type' : 'enter',
+      help:
+        form === 'preset'
+          ? 'type the value'
+          : 'learn the next control or keys played, type a value, or switch',
+      act: (struck) => enterRow(form, struck),
+    },
+    {
+      ...where,
+      id: `${form}-clear`,
+      strokes: ['x', 'delete', 'backspace'],
+      brief: 'clear',
+      help: 'leave it out, or back to what it was at first',
+      act: onRow((id) => ({ type: 'clearRow', form, id })),
+    },
+  ];
+}
+
+const editor = { pages: ['presets'], isEditing: true } as const;
+
+export const editorKeys: readonly KeyRow[] = [
+  ...formKeys('preset', editor),
+  {
+    ...editor,
+    id: 'save',
+    strokes: ['s'],
+    brief: 'save',
+    help: 'save it to its file',
+    act: () => ({ type: 'savePreset' }),
+  },
+  {
+    ...editor,
+    id: 'undo',
+    strokes: ['u'],
+    brief: 'undo',
+    help: 'undo the last change',
+    act: () => ({ type: 'undoEdit' }),
+  },
+  {
+    ...editor,
+    id: 'audition-edit',
+    strokes: ['space'],
+    brief: 'hear',
+    help: 'hear the last chord as it is now',
+    act: () => ({ type: 'audition', id: '' }),
+  },
+];
+
+export const setUpKeys: readonly KeyRow[] = [
+  ...formKeys('set-up', { pages: ['set-up'] }),
+  {
+    id: 'ports',
+    strokes: ['r'],
+    brief: 'ports again',
+    help: 'look again for ports',
+    pages: ['set-up'],
+    act: () => ({ type: 'lookForPorts' }),
+  },
+];

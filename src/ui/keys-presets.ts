@@ -1,0 +1,174 @@
+/** Keys of the presets page. */
+import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
+import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from './shelf.ts';
+import type { Intent, StageModel } from './stage-model.ts';
+import type { View } from './view.ts';
+
+function pointAt({ view, model }: Struck, step: number): KeyAction | undefined {
+  const shown = presetsShown(model, view);
+  const place = Math.min(shown.length - 1, Math.max(0, cursorPlace(model, view) + step));
+  return viewAction({ type: 'pointAtPreset', id: shown[place]?.id });
+}
+
+function onPreset(make: (id: string, struck: Struck) => KeyAction | undefined): KeyRow['act'] {
+  return (struck) => {
+    const preset = presetAtCursor(struck.model, struck.view);
+    return preset === undefined ? undefined : make(preset.id, struck);
+  };
+}
+
+function nextList({ view, model }: Struck): KeyAction | undefined {
+  const lists = listsOf(model);
+  const place = lists.findIndex((list) => list.name === listShown(model, view).name);
+  const next = lists[(place + 1) % lists.length];
+  return next && viewAction({ type: 'showList', name: next.name });
+}
+
+function typing(purpose: 'search' | 'copy' | 'setlist', target: string, text: string): KeyAction {
+  return viewAction({ type: 'type', typing: { purpose, target, text } });
+}
+
+/** The setlist on the page, else the one on stage, else the only one there is. */
+function setlistAtHand(model: StageModel, view: View): string | undefined {
+  const shown = listShown(model, view);
+  if (shown.isSetlist) return shown.name;
+  const setlists = listsOf(model).filter((list) => list.isSetlist);
+  const onStage = setlists.find((list) => list.name === model.listOnStage);
+  return onStage?.name ?? (setlists.length === 1 ? setlists[0]?.name : undefined);
+}
+
+function inSetlist(make: (list: string, id: string, struck: Struck) => Intent): KeyRow['act'] {
+  return onPreset((id, struck) => {
+    const { name, isSetlist } = listShown(struck.model, struck.view);
+    return isSetlist ? make(name, id, struck) : undefined;
+  });
+}
+
+function copyOf(id: string, { model, view }: Struck): KeyAction {
+  const name = presetAtCursor(model, view)?.name ?? id;
+  return typing('copy', id, `My ${name.slice(0, 1).toLowerCase()}${name.slice(1)}`);
+}
+
+const list = { pages: ['presets'], isEditing: false } as const;
+
+export const presetKeys: readonly KeyRow[] = [
+  {
+    ...list,
+    id: 'point',
+    strokes: ['up', 'down', 'pageup', 'pagedown'],
+    isPair: true,
+    brief: 'point',
+    help: 'point at the preset before, the preset after (Page keys: by eight)',
+    act: (struck) => pointAt(struck, [-1, 1, -8, 8][struck.which] ?? 0),
+  },
+  {
+    ...list,
+    id: 'choose',
+    strokes: ['return'],
+    brief: 'play it',
+    help: 'play it, and put the list shown on stage',
+    act: onPreset((id, { model, view }) => ({
+      type: 'choosePreset',
+      id,
+      list: listShown(model, view).name,
+    })),
+  },
+  {
+    ...list,
+    id: 'audition',
+    strokes: ['space'],
+    brief: 'hear',
+    help: 'hear the last chord in it, and go back',
+    act: onPreset((id) => ({ type: 'audition', id })),
+  },
+  {
+    ...list,
+    id: 'favourite',
+    strokes: ['f'],
+    brief: 'favourite',
+    help: 'make it a favourite, or not any longer',
+    act: onPreset((id) => ({ type: 'toggleFavourite', id })),
+  },
+  {
+    ...list,
+    id: 'edit',
+    strokes: ['e'],
+    brief: 'edit',
+    help: 'edit one of your own; one that came with Handspan is copied first',
+    act: onPreset((id, struck) =>
+      presetAtCursor(struck.model, struck.view)?.isOwn
+        ? {
+            type: 'view',
+            action: { type: 'edit', isEditing: true },
+            intent: { type: 'editPreset', id },
+          }
+        : copyOf(id, struck),
+    ),
+  },
+  {
+    ...list,
+    id: 'copy',
+    strokes: ['c'],
+    brief: 'copy',
+    help: 'copy it to your own, under a name you type',
+    act: onPreset(copyOf),
+  },
+  {
+    ...list,
+    id: 'search',
+    strokes: ['s'],
+    brief: 'search',
+    help: 'search by words of name and description (Esc: all again)',
+    act: ({ view }) => typing('search', '', view.search),
+  },
+  {
+    ...list,
+    id: 'list',
+    strokes: ['l'],
+    brief: 'list',
+    help: 'next list: all, favourites, each setlist',
+    act: nextList,
+  },
+  {
+    ...list,
+    id: 'add',
+    strokes: ['a'],
+    brief: 'to setlist',
+    help: 'add it to the setlist (the one shown, on stage, or the only one)',
+    act: onPreset((id, { model, view }) => {
+      const name = setlistAtHand(model, view);
+      if (name !== undefined) return { type: 'addToSetlist', list: name, id };
+      return typing('setlist', id, '');
+    }),
+  },
+  {
+    ...list,
+    id: 'setlist',
+    strokes: ['n'],
+    brief: 'new setlist',
+    help: 'new setlist, beginning with this preset',
+    act: onPreset((id) => typing('setlist', id, '')),
+  },
+  {
+    ...list,
+    id: 'take-out',
+    strokes: ['x'],
+    brief: 'take out',
+    help: 'take it out of the setlist shown',
+    act: inSetlist((name, id) => ({ type: 'takeFromSetlist', list: name, id })),
+  },
+  {
+    ...list,
+    id: 'arrange',
+    strokes: ['left', 'right'],
+    isPair: true,
+    brief: 'arrange',
+    help: 'move it earlier or later in the setlist shown',
+    act: inSetlist((name, id, { which }) => ({
+      type: 'moveInSetlist',
+      list: name,
+      id,
+      step: which === 0 ? -1 : 1,
+    })),
+  },
+];

@@ -1,0 +1,180 @@
+/** Keys of the stage, where somebody plays. */
+import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
+import { presetPlace } from './preset-choice.ts';
+import type { Intent, ScaleDegree } from './stage-model.ts';
+
+function move({ view, which }: Struck): Intent {
+  const { inHand } = view;
+  const semitones = which === 0 ? -1 : 1;
+  if (inHand.type === 'key') return { type: 'transposeKey', semitones };
+  return { type: 'moveRegister', register: inHand.register, edge: inHand.edge, semitones };
+}
+
+function presetByPlace({ model, which }: Struck): KeyAction | undefined {
+  const preset = model.presets[which - 1];
+  if (!preset || presetPlace(model.presets, model.state.snapshot.preset) === which - 1) {
+    return undefined;
+  }
+  return { type: 'choosePreset', id: preset.id };
+}
+
+function degree({ which, phase }: Struck): KeyAction | undefined {
+  if (phase === 'repeat') return undefined;
+  const type = phase === 'release' ? 'releaseDegree' : 'playDegree';
+  return { type, degree: which as ScaleDegree };
+}
+
+/** On every page, as long as no text is typed: somebody may play while looking at something else. */
+export const playingKeys: readonly KeyRow[] = [
+  {
+    id: 'degree',
+    strokes: [],
+    figures: [1, 7],
+    brief: 'play',
+    help: 'play the chord on that degree of the key',
+    mode: 'rehearsal',
+    act: degree,
+  },
+  {
+    id: 'let-go',
+    strokes: ['space'],
+    figures: [0, 0],
+    brief: 'let go',
+    help: 'let go (so does the space bar)',
+    mode: 'rehearsal',
+    pages: ['stage', 'chords', 'set-up'],
+    act: () => ({ type: 'letGo' }),
+  },
+  {
+    id: 'let-go',
+    strokes: [],
+    figures: [0, 0],
+    brief: 'let go',
+    help: 'let go',
+    mode: 'rehearsal',
+    pages: ['presets'],
+    act: () => ({ type: 'letGo' }),
+  },
+];
+
+export const stageKeys: readonly KeyRow[] = [
+  {
+    id: 'demo',
+    strokes: ['d'],
+    brief: 'demo',
+    help: 'start or stop the demo',
+    mode: 'rehearsal',
+    pages: ['stage'],
+    act: () => ({ type: 'toggleDemo' }),
+  },
+  {
+    id: 'preset',
+    strokes: ['up', 'down'],
+    isPair: true,
+    brief: 'preset',
+    help: 'preset before, preset after',
+    pages: ['stage'],
+    act: ({ which }) => ({ type: which === 0 ? 'previousPreset' : 'nextPreset' }),
+  },
+  {
+    id: 'preset-place',
+    strokes: [],
+    figures: [1, 9],
+    brief: 'preset',
+    help: 'preset by its place in the list',
+    mode: 'ports',
+    pages: ['stage'],
+    act: presetByPlace,
+  },
+];
+
+/** What the figures play. */
+export const rehearsalKeys: readonly KeyRow[] = [
+  {
+    id: 'chord-type',
+    strokes: ['t'],
+    brief: 'type',
+    help: 'next chord type for the figures: triad, seventh, major, minor …',
+    mode: 'rehearsal',
+    pages: ['stage'],
+    act: () => ({ type: 'nextChordType' }),
+  },
+  {
+    id: 'inversion',
+    strokes: ['i'],
+    brief: 'inversion',
+    help: 'next inversion for the figures',
+    mode: 'rehearsal',
+    pages: ['stage'],
+    act: () => ({ type: 'nextInversion' }),
+  },
+];
+
+/** After the keys of every page, for the foot cuts the rest. */
+export const adjustingKeys: readonly KeyRow[] = [
+  {
+    id: 'move',
+    strokes: ['left', 'right'],
+    isPair: true,
+    brief: 'move',
+    help: 'move what is in hand by a semitone',
+    pages: ['stage'],
+    act: move,
+  },
+  {
+    id: 'key',
+    strokes: ['k'],
+    brief: 'key',
+    help: 'take the key in hand',
+    pages: ['stage'],
+    act: () => viewAction({ type: 'takeKey' }),
+  },
+  {
+    id: 'voices',
+    strokes: ['v'],
+    brief: 'voices',
+    help: 'take the voices in hand; again: lowest, highest',
+    pages: ['stage'],
+    act: () => viewAction({ type: 'takeRegister', register: 'upper' }),
+  },
+  {
+    id: 'bass',
+    strokes: ['b'],
+    brief: 'bass',
+    help: 'take the bass in hand; again: lowest, highest',
+    pages: ['stage'],
+    act: () => viewAction({ type: 'takeRegister', register: 'bass' }),
+  },
+  {
+    id: 'mode',
+    strokes: ['m'],
+    brief: 'major/minor',
+    help: 'change the key between major and minor',
+    pages: ['stage'],
+    act: () => ({ type: 'toggleMajorMinor' }),
+  },
+  {
+    id: 'no-key',
+    strokes: ['n'],
+    brief: 'no key',
+    help: 'play with no key',
+    pages: ['stage'],
+    act: () => ({ type: 'clearKey' }),
+  },
+  {
+    id: 'follow-key',
+    strokes: ['f'],
+    brief: 'follow key',
+    help: 'hear the key from what is played',
+    pages: ['stage'],
+    act: () => ({ type: 'followKey' }),
+  },
+  {
+    id: 'switching',
+    strokes: ['a'],
+    brief: 'at once',
+    help: 'a new preset takes hold at once, or at the next chord',
+    pages: ['stage'],
+    act: () => ({ type: 'toggleSwitching' }),
+  },
+];

@@ -1,0 +1,147 @@
+/**
+ * The presets page: on the left the list with its cursor, on the right what the preset under the
+ * cursor would make of the last chord, with each voice's way there from what sounds.
+ */
+import type { ChordReport } from '../live/snapshot.ts';
+import { grandStaff } from './grand-staff.ts';
+import { type Look, signsOf } from './look.ts';
+import { presetPlace } from './preset-choice.ts';
+import { windowStart } from './preset-list.ts';
+import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from './shelf.ts';
+import type { PresetLine, StageModel } from './stage-model.ts';
+import { cutTo, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
+import type { View } from './view.ts';
+
+type Lines = readonly (readonly Span[])[];
+
+function headingOf(look: Look, model: StageModel, view: View): Lines {
+  const { title, name, ids } = listShown(model, view);
+  const isOnStage = name === (model.listOnStage ?? '');
+  const count = listsOf(model).length;
+  const more = count > 1 ? `  (l: next of ${count} lists)` : '';
+  const isSearching = view.typing?.purpose === 'search';
+  const search = isSearching || view.search !== '' ? `search: ${view.search}` : '';
+  return [
+    [
+      { text: title, tone: 'strong' },
+      { text: `  ${ids.length}${isOnStage ? ', on stage' : ''}${more}`, tone: 'quiet' },
+    ],
+    [
+      { text: search, tone: 'strong' },
+      { text: isSearching ? '_' : '' },
+      {
+        text: search === '' ? `${signsOf(look).favourite} favourite   * your own` : '',
+        tone: 'quiet',
+      },
+    ],
+  ];
+}
+
+function listLine(
+  look: Look,
+  preset: PresetLine,
+  isCursor: boolean,
+  isPlaying: boolean,
+  width: number,
+): readonly Span[] {
+  const signs = signsOf(look);
+  const marks = `${preset.isFavourite ? signs.favourite : ' '}${preset.isOwn ? '*' : ' '}`;
+  const playing = isPlaying ? '  plays' : '';
+  const name = cutTo(look, preset.name, width - 5 - widthOf(playing));
+  return [
+    { text: isCursor ? `${signs.pointRight} ` : '  ', tone: 'strong' },
+    { text: `${marks} `, tone: 'quiet' },
+    { text: name, tone: isCursor ? 'strong' : 'plain' },
+    { text: playing, tone: 'sounding' },
+  ];
+}
+
+export function presetListLines(
+  look: Look,
+  model: StageModel,
+  view: View,
+  width: number,
+  rows: number,
+): Lines {
+  const shown = presetsShown(model, view);
+  const heading = headingOf(look, model, view);
+  const place = cursorPlace(model, view);
+  const room = rows - heading.length;
+  const start = windowStart(shown.length, room, place);
+  const playing = presetPlace(shown, model.state.snapshot.preset);
+  if (shown.length === 0) {
+    const empty = view.search === '' ? 'Nothing in this list yet.' : 'No preset has these words.';
+    return [...heading, [{ text: empty, tone: 'quiet' }]];
+  }
+  const lines = shown
+    .slice(start, start + room)
+    .map((preset, row) =>
+      listLine(look, preset, start + row === place, start + row === playing, width),
+    );
+  return [...heading, ...lines];
+}
+
+function voicesInOneLine(look: Look, preview: ChordReport): string {
+  return preview.sent.voices
+    .map((voice) => withAccidentals(look, `${voice.name} ${voice.degree}`))
+    .join('  ');
+}
+
+/** What the preset would do; a staff as well where there are rows for one. */
+export function previewLines(
+  look: Look,
+  model: StageModel,
+  view: View,
+  width: number,
+  rows: number,
+): Lines {
+  const preset = presetAtCursor(model, view);
+  if (preset === undefined) return [];
+  const about = wrapWords(preset.about, width).map((text): readonly Span[] => [{ text }]);
+  const head: Lines = [[{ text: preset.name, tone: 'strong' }], ...about, []];
+  const last = model.state.snapshot.chords.at(-1);
+  const preview = model.previewOf?.(preset.id);
+  if (last === undefined || preview === undefined) {
+    const words = last === undefined ? 'Play a chord to see what this preset makes of it.' : '';
+    return [...head, ...wrapWords(words, width).map((text): readonly Span[] => [{ text }])];
+  }
+  const from = withAccidentals(look, last.heard.symbol) || signsOf(look).dash;
+  const to = withAccidentals(look, preview.sent.symbol) || signsOf(look).dash;
+  const result: Lines = [
+    [
+      { text: `${from} ${signsOf(look).becomes} `, tone: 'quiet' },
+      { text: to, tone: 'strong' },
+    ],
+    [{ text: withAccidentals(look, preview.sent.label) }],
+    ...gaveUp(preview),
+  ];
+  const staffRows = rows - head.length - result.length;
+  const { snapshot } = model.state;
+  const staff =
+    staffRows >= 11
+      ? grandStaff(
+          look,
+          { ...snapshot, chords: [last, preview], isChordSounding: false },
+          width,
+          staffRows,
+        )
+      : [[{ text: voicesInOneLine(look, preview) }]];
+  return [...head, ...result, ...staff];
+}
+
+function gaveUp(preview: ChordReport): Lines {
+  if (preview.sent.relaxed.length === 0) return [];
+  return [[{ text: `would give up ${preview.sent.relaxed.join(', then ')}`, tone: 'caution' }]];
+}
+
+/** The line at the foot of the page while a name is typed. */
+export function namingSpans(look: Look, view: View): readonly Span[] | undefined {
+  const { typing } = view;
+  if (typing?.purpose !== 'copy' && typing?.purpose !== 'setlist') return undefined;
+  const ask = typing.purpose === 'copy' ? 'name of the copy' : 'name of the setlist';
+  return [
+    { text: `${ask}: `, tone: 'quiet' },
+    { text: `${cutTo(look, typing.text, 60)}_`, tone: 'strong' },
+    { text: '   Return: done, Esc: not now', tone: 'quiet' },
+  ];
+}
