@@ -22,8 +22,8 @@ export type Path = {
   readonly connected: () => Promise<void>;
 };
 
-/** Longer than any answer of interest; shorter than the wait for a lost one. */
-const quietMilliseconds = 12;
+/** From one step of a fast player to the next, never twice the same so that no timer runs along. */
+const stepMilliseconds = () => 55 + Math.random() * 20;
 const lostMilliseconds = 2_000;
 const pause = () => new Promise((resolve) => setTimeout(resolve, 2));
 
@@ -49,12 +49,14 @@ export function openPath(name: string): Path {
   input.openVirtualPort(fromName);
   connect(toName, fromName);
 
-  const quiet = async (least: number) => {
+  /** Until it is time for the next step and all is there, or the answer counts as lost. */
+  const step = async (isEnough: () => boolean) => {
     const start = performance.now();
+    const least = stepMilliseconds();
     for (;;) {
       await pause();
       const passed = performance.now();
-      if (heard.length >= least && passed - heardAt > quietMilliseconds) return;
+      if (isEnough() && passed - start > least && passed - heardAt > least / 2) return;
       if (passed - start > lostMilliseconds) return;
     }
   };
@@ -65,11 +67,10 @@ export function openPath(name: string): Path {
       heard.length = 0;
       for (const note of notes) output.sendMessage([0x90, note, 80]);
       // The copy of each, and an answer at least.
-      await quiet(notes.length + 1);
+      await step(() => noteOns(heard).length > notes.length);
       const span = spanOf(heard, notes);
-      const before = heard.length;
       for (const note of notes) output.sendMessage([0x80, note, 64]);
-      await quiet(before + notes.length + 1);
+      await step(() => 2 * noteOns(heard).length === heard.length);
       return span;
     },
     async connected() {
@@ -84,11 +85,15 @@ export function openPath(name: string): Path {
   };
 }
 
-/** From the copy of the last note sent, the first of that note to arrive, to the last note-on. */
-function spanOf(heard: readonly Heard[], notes: readonly number[]): number | undefined {
-  const ons = heard.filter(
+function noteOns(heard: readonly Heard[]): readonly Heard[] {
+  return heard.filter(
     ({ bytes: [status = 0, , velocity = 0] }) => status >> 4 === 9 && velocity > 0,
   );
+}
+
+/** From the copy of the last note sent, the first of that note to arrive, to the last note-on. */
+function spanOf(heard: readonly Heard[], notes: readonly number[]): number | undefined {
+  const ons = noteOns(heard);
   const sent = ons.find(({ bytes }) => bytes[1] === notes.at(-1));
   const last = ons.at(-1);
   if (sent === undefined || last === undefined || ons.length <= notes.length) return undefined;

@@ -10,7 +10,7 @@ import { join } from 'node:path';
 import { connect, openPath, type Path } from './alsa-path.ts';
 import { milliseconds, type Spread, spreadOf } from './measure.ts';
 
-const rounds = 20;
+const rounds = 12;
 const perRound = 20;
 const starts = 7;
 const chordsAfterStart = 100;

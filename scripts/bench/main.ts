@@ -7,6 +7,7 @@ import { engineBench } from './engine.ts';
 import { gatheringBench } from './gathering.ts';
 import type { Bench } from './measure.ts';
 import { recognitionBench } from './recognition.ts';
+import { screenBench } from './screen.ts';
 import { startUpBench } from './start-up.ts';
 import { voicingBench } from './voicing.ts';
 
@@ -15,6 +16,7 @@ const benches: { readonly [name: string]: Bench } = {
   engine: engineBench,
   gathering: gatheringBench,
   recognition: recognitionBench,
+  screen: screenBench,
   'start-up': startUpBench,
   voicing: voicingBench,
 };

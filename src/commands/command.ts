@@ -43,6 +43,11 @@ export type Arguments<O extends Options> = {
   readonly positionals: readonly string[];
 };
 
+export type HelpTable = {
+  readonly heading: string;
+  readonly rows: readonly (readonly [left: string, right: string])[];
+};
+
 export type CommandDefinition<O extends Options> = {
   /** The word after `handspan`. */
   readonly name: string;
@@ -53,6 +58,8 @@ export type CommandDefinition<O extends Options> = {
   /** A whole command line that works as it stands. */
   readonly example: string;
   readonly options: O;
+  /** A table for the help, between the options and the example. */
+  readonly table?: HelpTable;
   /** Most positional arguments that make sense; more are a misuse. */
   readonly maximumPositionals: number;
   /** Exit code. Expected trouble is written to stderr as one sentence, never thrown. */
@@ -63,6 +70,8 @@ export type Command = {
   readonly name: string;
   readonly about: string;
   readonly help: string;
+  readonly usage: readonly string[];
+  readonly options: Options;
   /** Parses what follows the command's name and runs it; answers `--help` itself. */
   readonly run: (argv: readonly string[], streams: Streams) => Promise<number>;
 };
@@ -79,6 +88,8 @@ export function defineCommand<const O extends Options>(definition: CommandDefini
     name: definition.name,
     about: definition.about,
     help,
+    usage: definition.usage,
+    options,
     run: async (argv, streams) => {
       const parsed = parseArguments(definition, options, argv);
       if (!parsed.ok) return misuse(streams, parsed.problem, definition.name);

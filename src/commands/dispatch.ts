@@ -33,7 +33,13 @@ async function runCommand(
 
 async function showHelp(name: string | undefined, streams: Streams): Promise<number> {
   if (name === undefined || name === 'help') {
-    streams.stdout.write(overview());
+    streams.stdout.write(await overview());
+    return exitCodes.fine;
+  }
+  const isCommand = commandTable.some((row) => row.name === name);
+  const topic = isCommand ? undefined : (await import('./topics.ts')).topicText(name);
+  if (topic !== undefined) {
+    streams.stdout.write(topic);
     return exitCodes.fine;
   }
   return runCommand(name, ['--help'], streams);
@@ -44,7 +50,8 @@ function unknownCommand(name: string): string {
   return `there is no command '${name}'${adviseNearest(name, names)}.`;
 }
 
-function overview(): string {
+async function overview(): Promise<string> {
+  const { topicRows } = await import('./topics.ts');
   return [
     'Usage: handspan [COMMAND] [OPTIONS]',
     '',
@@ -53,8 +60,11 @@ function overview(): string {
     'Commands:',
     ...formatRows([
       ...commandTable.map((row) => [row.name, row.summary] as const),
-      ['help', 'Show this; `handspan help COMMAND` shows one command'],
+      ['help', 'Show this; `handspan help COMMAND` or `help TOPIC` shows one'],
     ]),
+    '',
+    'Topics:',
+    ...formatRows(topicRows),
     '',
     'Options:',
     ...formatRows([
@@ -65,6 +75,7 @@ function overview(): string {
     'Environment:',
     ...formatRows([
       ['HANDSPAN_HOME', "Folder for settings and your own presets, instead of the system's places"],
+      ['NO_COLOR', 'Set to anything to have no colour'],
       ['HANDSPAN_DEBUG', 'Set to 1 to see where in the program an error came from'],
     ]),
     '',

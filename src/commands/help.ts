@@ -4,7 +4,12 @@ import type { CommandDefinition, Option, Options } from './command.ts';
 const columns = 80;
 
 export function formatHelp(
-  { usage, about, example }: Pick<CommandDefinition<Options>, 'usage' | 'about' | 'example'>,
+  {
+    usage,
+    about,
+    example,
+    table,
+  }: Pick<CommandDefinition<Options>, 'usage' | 'about' | 'example' | 'table'>,
   options: Options,
 ): string {
   return [
@@ -14,6 +19,7 @@ export function formatHelp(
     '',
     'Options:',
     ...formatRows(Object.entries(options).map(([name, option]) => optionRow(name, option))),
+    ...(table === undefined ? [] : ['', `${table.heading}:`, ...formatRows(table.rows)]),
     '',
     'Example:',
     `  ${example}`,

@@ -4,12 +4,17 @@
  */
 import { formatKey, parseKey } from '../harmony/key.ts';
 import type { PresetCollection } from '../io/preset-files.ts';
-import type { Settings } from '../io/settings.ts';
+import { type Settings, switchings, themes } from '../io/settings.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
+import { controlProblems } from '../live/controls.ts';
+import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
+import { bindingProblems } from '../ui/keys.ts';
+import { atHome } from './house.ts';
+import { listsFrom, presetsOnStage, unknownSetlist } from './setlists.ts';
 
 export const firstPreset = 'fourths-over-root';
 
@@ -23,11 +28,17 @@ export type PlayValues = {
   readonly virtual?: boolean;
   readonly rehearse?: boolean;
   readonly 'program-change'?: boolean;
+  readonly setlist?: string;
+  readonly switching?: string;
+  readonly theme?: string;
 };
 
 export type Plan = {
   readonly setup: Setup;
+  /** Every preset there is, as their files have them. */
   readonly presets: readonly Preset[];
+  /** What is remembered from now on: that of last time with what the command line says. */
+  readonly memory: Settings;
   /** Undefined: rehearsal was asked for. */
   readonly ports: PortWishes | undefined;
   /** The ports were named on this command line, so their absence is a failure. */
@@ -62,18 +73,88 @@ export function planPlay(
   if (!upper.ok) return upper;
   const bass = chooseRegister('bass-register', values['bass-register']);
   if (!bass.ok) return bass;
+  const chosen = chooseMemory(values, remembered, presets, notices);
+  if (!chosen.ok) return chosen;
+  const memory = chosen.value;
   // Remembered registers belong to the remembered preset; another one brings its own.
   const isSamePreset = preset.value.id === remembered.preset;
   const kept = isSamePreset ? remembered : {};
+  const onStage = presetsOnStage(presets, memory, memory.setlist ?? '');
+  const isFirstOfSetlist = values.setlist !== undefined && values.preset === undefined;
   const setup: Setup = {
-    preset: preset.value,
+    preset: atHome((isFirstOfSetlist ? onStage[0] : undefined) ?? preset.value, memory),
     ...given('key', key.value),
     ...given('upper', upper.value ?? kept.upper),
     ...given('bass', bass.value ?? kept.bass),
-    ...(values['program-change'] === true && { programs: presets }),
+    presets: onStage.map((each) => atHome(each, memory)),
+    ...given('controls', memory.controls),
+    ...given('switching', memory.switching),
   };
   const { ports, arePortsDemanded } = choosePorts(values, remembered);
-  return { ok: true, value: { setup, presets, ports, arePortsDemanded, notices } };
+  return { ok: true, value: { setup, presets, memory, ports, arePortsDemanded, notices } };
+}
+
+/** Controls, setlist, keys and looks; what conflicts is refused now, never discovered on stage. */
+function chooseMemory(
+  values: PlayValues,
+  remembered: Settings,
+  presets: readonly Preset[],
+  notices: string[],
+): Part<Settings> {
+  const { switching, theme, setlist } = values;
+  if (switching !== undefined && !isOneOf(switchings, switching)) {
+    return wrong(`'--switching' cannot be '${switching}'; give ${switchings.join(' or ')}.`);
+  }
+  if (theme !== undefined && !isOneOf(themes, theme)) {
+    return wrong(`'--theme' cannot be '${theme}'; give ${themes.join(', ')}.`);
+  }
+  const lists = listsFrom(presets, remembered).map((list) => list.name);
+  const isAll = setlist === 'all';
+  if (setlist !== undefined && !isAll && !lists.includes(setlist)) {
+    return { ok: false, isMisuse: false, problem: unknownSetlist(remembered, setlist).problem };
+  }
+  const { setlist: last, controls: bound, keys, ...rest } = remembered;
+  const onStage = isAll ? undefined : (setlist ?? last);
+  if (onStage !== undefined && !lists.includes(onStage)) {
+    notices.push(`The setlist '${onStage}' of last time is gone; all presets are on stage.`);
+  }
+  const known = onStage !== undefined && lists.includes(onStage) ? onStage : undefined;
+  const memory: Settings = {
+    ...rest,
+    ...given('setlist', known),
+    ...given('switching', switching ?? rest.switching),
+    ...given('theme', theme ?? rest.theme),
+    ...given('controls', chooseControls(values, bound, presets, notices)),
+    ...given('keys', chooseKeys(keys, notices)),
+  };
+  return { ok: true, value: memory };
+}
+
+function isOneOf<T extends string>(words: readonly T[], word: string): word is T {
+  return words.some((each) => each === word);
+}
+
+function chooseControls(
+  values: PlayValues,
+  bound: Settings['controls'],
+  presets: readonly Preset[],
+  notices: string[],
+): Settings['controls'] {
+  const isObeyed = values['program-change'] ?? bound?.isProgramChangeObeyed;
+  const controls = { ...bound, ...given('isProgramChangeObeyed', isObeyed) };
+  const [problem] = controlProblems(controls, presets);
+  if (problem !== undefined) {
+    notices.push(`The controls of last time are not used: ${problem}`);
+    return isObeyed === undefined ? undefined : { isProgramChangeObeyed: isObeyed };
+  }
+  return Object.keys(controls).length > 0 ? controls : undefined;
+}
+
+function chooseKeys(keys: Settings['keys'], notices: string[]): Settings['keys'] {
+  const [problem] = keys === undefined ? [] : bindingProblems(keys);
+  if (problem === undefined) return keys;
+  notices.push(`The keys in the settings are not used: ${problem}`);
+  return undefined;
 }
 
 /** An optional property: absent rather than undefined. */
@@ -119,11 +200,15 @@ function chooseKey(
   notices: string[],
 ): Part<string | undefined> {
   if (asked !== undefined) {
-    if (asked.trim().toLowerCase() === 'none') return { ok: true, value: undefined };
+    const word = asked.trim().toLowerCase();
+    if (word === 'none') return { ok: true, value: undefined };
+    if (word === followedKey) return { ok: true, value: followedKey };
     const parsed = parseKey(asked);
     return parsed.ok ? { ok: true, value: formatKey(parsed.value) } : wrong(`${parsed.problem}.`);
   }
-  if (remembered === undefined) return { ok: true, value: undefined };
+  if (remembered === undefined || remembered === followedKey) {
+    return { ok: true, value: remembered };
+  }
   const parsed = parseKey(remembered);
   if (!parsed.ok) notices.push(`The key '${remembered}' of last time is no key; none is set.`);
   return { ok: true, value: parsed.ok ? formatKey(parsed.value) : undefined };

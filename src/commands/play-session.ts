@@ -1,49 +1,71 @@
 /**
- * One session of playing, whatever shows it: the present setup, the engine's host, the take, and
- * what a player may ask for while it runs. Screen and printed lines both sit on this.
+ * One session of playing, whatever shows it: the present setup, the engine's host, the take, what is
+ * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
+ * both sit on this.
  */
-import { formatKey, type Key, makeKey, parseKey } from '../harmony/key.ts';
-import { parsePitchClass, spellNear } from '../harmony/pitch-name.ts';
-import { triadOnDegree } from '../harmony/scale-degree.ts';
+import { formatKey, type Key, parseKey } from '../harmony/key.ts';
 import type { EngineHost } from '../io/engine-host.ts';
-import { createPerformer } from '../io/performer.ts';
 import type { Settings } from '../io/settings.ts';
 import type { StageState, TakeEvent } from '../io/stage-state.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
+import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
+import type { Pin } from '../live/pins.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import { encode } from '../midi/encode.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
-import { demoPerformance } from '../take/performance.ts';
+import { atHome } from './house.ts';
+import { movedKey, plainKey, turnedKey } from './key-walk.ts';
 import { given } from './play-options.ts';
-
-/** The key scale degrees are taken from while none is set. */
-const plainKey = makeKey({ letter: 0, accidental: 0 }, 'major');
-const rehearsalVelocity = 80;
+import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.ts';
+import { presetsOnStage } from './setlists.ts';
+import { settingsOf } from './settings-of.ts';
+import { createTrial } from './trial.ts';
 
 export class PlaySession {
-  readonly presets: readonly Preset[];
-  readonly #ports: PortWishes | undefined;
-  readonly #performer = createPerformer((bytes) => this.#host?.play(bytes));
+  /** What is open; undefined in rehearsal. */
+  ports: PortWishes | undefined;
+  /** Called after every change of what is remembered. */
+  onRemember: () => void = () => {};
+  readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
+    play: (bytes) => this.#host?.play(bytes),
+    panic: () => this.#host?.panic(),
+    key: () => this.key ?? plainKey,
+    beginDemoKey: (key) => this.#beginDemoKey(key),
+    endDemoKey: () => this.#endDemoKey(),
+    say: (sentence) => this.say(sentence),
+    changed: () => this.#changed(),
+  });
   readonly #listeners = new Set<() => void>();
   readonly #events: TakeEvent[] = [];
   readonly #chords: ChordReport[] = [];
+  #presets: readonly Preset[];
+  #memory: Settings;
   #host: EngineHost | undefined;
   #setup: Setup;
   #state: StageState | undefined;
-  #rehearsed: readonly number[] = [];
+  #message = '';
+  #hasChosen = false;
+  readonly #trial = createTrial();
   #keyBeforeDemo: { readonly key: string | undefined } | undefined;
 
-  constructor(setup: Setup, presets: readonly Preset[], ports: PortWishes | undefined) {
+  /** `presets`: every one there is, as their files have them. */
+  constructor(
+    setup: Setup,
+    presets: readonly Preset[],
+    ports: PortWishes | undefined,
+    memory: Settings = {},
+  ) {
     this.#setup = setup;
-    this.presets = presets;
-    this.#ports = ports;
+    this.#presets = presets;
+    this.ports = ports;
+    this.#memory = memory;
   }
 
   begin(host: EngineHost): void {
     this.#host = host;
     this.#state = host.firstState;
+    this.#changed();
   }
 
   get state(): StageState {
@@ -55,8 +77,50 @@ export class PlaySession {
     return this.#setup;
   }
 
-  get isDemoPlaying(): boolean {
-    return this.#performer.isPlaying();
+  /** Every preset there is. */
+  get presets(): readonly Preset[] {
+    return this.#presets;
+  }
+
+  /** Those on stage, in the order they are stepped through. */
+  get onStage(): readonly Preset[] {
+    return this.#setup.presets ?? this.#presets;
+  }
+
+  get memory(): Settings {
+    return this.#memory;
+  }
+
+  /** Another preset than the first has been chosen once. */
+  get hasChosen(): boolean {
+    return this.#hasChosen;
+  }
+
+  /** Every chord of the session, oldest first. */
+  get chords(): readonly ChordReport[] {
+    return this.#chords;
+  }
+
+  get message(): string {
+    return this.#message;
+  }
+
+  /** The key now: the one set, or the one the engine hears while it follows. */
+  get key(): Key | undefined {
+    const name = this.isKeyFollowed ? this.#state?.snapshot.key : this.#setup.key;
+    if (name === undefined || name === '') return undefined;
+    const parsed = parseKey(name);
+    return parsed.ok ? parsed.value : undefined;
+  }
+
+  get isKeyFollowed(): boolean {
+    return this.#setup.key === followedKey;
+  }
+
+  /** From now on the engine hears the key from what is played. */
+  followKey(): void {
+    this.#use({ ...this.#setup, key: followedKey });
+    this.#changed();
   }
 
   /** Calls back after every change worth drawing; returns how to stop. */
@@ -65,13 +129,41 @@ export class PlaySession {
     return () => this.#listeners.delete(onChange);
   }
 
+  /** A sentence for the player; '' takes it away. */
+  say(sentence: string): void {
+    if (sentence === this.#message) return;
+    this.#message = sentence;
+    this.#changed();
+  }
+
+  /** What is remembered from now on, and used at once. */
+  remember(memory: Settings): void {
+    this.#memory = memory;
+    const { controls, switching, setlist = '' } = memory;
+    const { controls: _, switching: __, ...rest } = this.#setup;
+    const house = (preset: Preset): Preset => atHome(preset, memory);
+    // The one that plays is a draft while it is edited: only its house changes.
+    const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
+    this.#use({
+      ...rest,
+      preset: house(playing),
+      presets: presetsOnStage(this.#presets, memory, setlist).map(house),
+      ...given('controls', controls),
+      ...given('switching', switching),
+    });
+    this.onRemember();
+    this.#changed();
+  }
+
+  /** The presets there are now: one was copied, edited or saved. */
+  takePresets(presets: readonly Preset[]): void {
+    this.#presets = presets;
+    this.remember(this.#memory);
+  }
+
   takeState(state: StageState): void {
     this.#state = state;
-    // A program change chose a preset inside the worker; it brought its own registers.
-    const chosen = this.presets.find((preset) => preset.id === state.snapshot.preset);
-    if (chosen !== undefined && chosen.id !== this.#setup.preset.id) {
-      this.#setup = this.#withPreset(chosen);
-    }
+    this.#follow(state.snapshot.preset);
     this.#changed();
   }
 
@@ -89,12 +181,27 @@ export class PlaySession {
   }
 
   choosePreset(preset: Preset): void {
-    this.#use(this.#withPreset(preset));
+    this.#hasChosen = true;
+    this.#use(this.#withPreset(atHome(preset, this.#memory)));
+  }
+
+  /** Another setup for a while, such as an audition; `endTrial` goes back. */
+  tryOut(setup: Setup): void {
+    this.#trial.begin(setup.preset.id);
+    this.#host?.change(setup);
+  }
+
+  /** `isVoicedAnew`: what sounds goes back at once, too. */
+  endTrial(isVoicedAnew: boolean): void {
+    this.#trial.end();
+    if (isVoicedAnew) this.#host?.change({ ...this.#setup, switching: 'at-once' });
+    this.#host?.change(this.#setup);
   }
 
   stepPreset(step: 1 | -1): void {
-    const place = this.presets.findIndex((preset) => preset.id === this.#setup.preset.id);
-    const next = this.presets.at((place + step) % this.presets.length);
+    const list = this.onStage;
+    const place = list.findIndex((preset) => preset.id === this.#setup.preset.id);
+    const next = place < 0 ? list.at(step > 0 ? 0 : -1) : list.at((place + step) % list.length);
     if (next !== undefined) this.choosePreset(next);
   }
 
@@ -104,91 +211,60 @@ export class PlaySession {
   }
 
   transposeKey(semitones: number): void {
-    const key = this.#key() ?? plainKey;
-    // Without a key the first step only sets one, so that nobody meets B before C.
-    if (this.#key() === undefined) this.setKey(plainKey);
-    else this.setKey(keyOn((key.pitchClass + semitones + 12) % 12, key.mode));
+    this.setKey(movedKey(this.key, semitones));
   }
 
   toggleMajorMinor(): void {
-    const key = this.#key() ?? plainKey;
-    this.setKey(keyOn(key.pitchClass, key.mode === 'major' ? 'minor' : 'major'));
+    this.setKey(turnedKey(this.key));
   }
 
-  setRegister(which: 'upper' | 'bass', register: Register): void {
-    this.#use({ ...this.#setup, [which]: register });
+  /** Undefined: the preset's own. */
+  setRegister(which: 'upper' | 'bass', register: Register | undefined): void {
+    const { [which]: _, ...rest } = this.#setup;
+    this.#use({ ...rest, ...given(which, register) });
+  }
+
+  setPins(pins: readonly Pin[]): void {
+    this.#use({ ...this.#setup, pins });
   }
 
   panic(): void {
-    this.#performer.stop();
-    this.#rehearsed = [];
+    this.rehearsal.forget();
     this.#host?.panic();
     this.#changed();
-  }
-
-  /** Rehearsal: the triad on a degree of the key, until another or `letGo`. */
-  playDegree(degree: number): void {
-    this.stopDemo();
-    this.letGo();
-    this.#rehearsed = triadOnDegree(this.#key() ?? plainKey, degree);
-    for (const note of this.#rehearsed) this.#play('noteOn', note, rehearsalVelocity);
-  }
-
-  letGo(): void {
-    for (const note of this.#rehearsed) this.#play('noteOff', note, 64);
-    this.#rehearsed = [];
-  }
-
-  /** Plays the built-in performance in its own key; the player's key comes back after it. */
-  startDemo(onEnd: () => void = () => {}): void {
-    this.letGo();
-    const demo = demoPerformance();
-    this.#keyBeforeDemo = { key: this.#setup.key };
-    const key = parseKey(demo.key);
-    this.setKey(key.ok ? key.value : undefined);
-    this.#performer.start(demo.events, demo.lengthMicroseconds, () => {
-      this.#restoreKey();
-      onEnd();
-    });
-    this.#changed();
-  }
-
-  stopDemo(): void {
-    if (!this.#performer.isPlaying()) return;
-    this.#performer.stop();
-    // Keys the performance still held are nobody's now.
-    this.#host?.panic();
-    this.#restoreKey();
   }
 
   /** What to remember for next time. */
-  settings(before: Settings): Settings {
-    const { preset, upper, bass } = this.#setup;
-    const key = this.#keyBeforeDemo === undefined ? this.#setup.key : this.#keyBeforeDemo.key;
-    const ports =
-      this.#ports === undefined
-        ? { ...given('from', before.from), ...given('to', before.to) }
-        : { from: this.#ports.from, to: this.#ports.to };
-    return {
-      preset: preset.id,
-      ...ports,
-      ...given('key', key),
-      ...given('upper', upper),
-      ...given('bass', bass),
-    };
+  settings(): Settings {
+    return settingsOf({
+      memory: this.#memory,
+      setup: this.#setup,
+      ports: this.ports,
+      // A demo lends its key only.
+      key: this.#keyBeforeDemo === undefined ? this.#setup.key : this.#keyBeforeDemo.key,
+      hasPlayed: this.#chords.length > 0,
+    });
   }
 
+  /** Every note off and the ports closed; another host may begin after it. */
   async close(): Promise<void> {
-    this.#performer.stop();
+    this.rehearsal.forget();
     await this.#host?.close();
   }
 
+  /** A control may have chosen a preset inside the worker; it brought its own registers. */
+  #follow(id: string): void {
+    if (this.#trial.isNewsOfIt(id, this.#setup.preset.id)) return;
+    const chosen = this.onStage.find((preset) => preset.id === id);
+    if (chosen !== undefined && chosen.id !== this.#setup.preset.id) {
+      this.#setup = this.#withPreset(chosen);
+    }
+  }
+
+  /** A preset brings its own registers. */
   #withPreset(preset: Preset): Setup {
-    return {
-      preset,
-      ...given('key', this.#setup.key),
-      ...given('programs', this.#setup.programs),
-    };
+    const { upper: _, bass: __, ...rest } = this.#setup;
+    return { ...rest, preset };
   }
 
   #use(setup: Setup): void {
@@ -196,20 +272,20 @@ export class PlaySession {
     this.#host?.change(setup);
   }
 
-  #play(type: 'noteOn' | 'noteOff', note: number, velocity: number): void {
-    this.#host?.play(encode({ type, channel: 0, note, velocity }));
+  #beginDemoKey(text: string): void {
+    this.#keyBeforeDemo = { key: this.#setup.key };
+    const key = parseKey(text);
+    this.setKey(key.ok ? key.value : undefined);
   }
 
-  #key(): Key | undefined {
-    if (this.#setup.key === undefined) return undefined;
-    const parsed = parseKey(this.#setup.key);
-    return parsed.ok ? parsed.value : undefined;
-  }
-
-  #restoreKey(): void {
+  #endDemoKey(): void {
     if (this.#keyBeforeDemo === undefined) return;
     const { key } = this.#keyBeforeDemo;
     this.#keyBeforeDemo = undefined;
+    if (key === followedKey) {
+      this.followKey();
+      return;
+    }
     const parsed = key === undefined ? undefined : parseKey(key);
     this.setKey(parsed?.ok ? parsed.value : undefined);
     this.#changed();
@@ -218,11 +294,4 @@ export class PlaySession {
   #changed(): void {
     for (const listener of this.#listeners) listener();
   }
-}
-
-/** The key on a pitch class with the fewest signs: Db rather than C# major, C# rather than Db minor. */
-function keyOn(pitchClass: number, mode: Key['mode']): Key {
-  const nearest = mode === 'major' ? 0 : 3;
-  const tonic = spellNear(pitchClass, nearest) ?? parsePitchClass('C');
-  return makeKey(tonic, mode);
 }

@@ -14,7 +14,7 @@ import { detectLook } from '../ui/look.ts';
 import { cutTo, fill, widthOf } from '../ui/text.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 
-const actions = ['list', 'check', 'show', 'folder'];
+const actions = ['list', 'check', 'show', 'folder', 'names'];
 
 export const presets = defineCommand({
   name: 'presets',
@@ -27,6 +27,7 @@ export const presets = defineCommand({
     'presets check FILE... [--json]',
     'presets show NAME',
     'presets folder',
+    'presets names',
   ],
   example: 'handspan presets show fourths-over-root',
   options: {
@@ -49,6 +50,8 @@ export const presets = defineCommand({
         if (rest.length > 0) return surplus(streams, rest[0]);
         streams.stdout.write(`${userFolders(process.env).presets}\n`);
         return exitCodes.fine;
+      case 'names':
+        return rest.length > 0 ? surplus(streams, rest[0]) : listNames(streams);
       default:
         return misuse(
           streams,
@@ -72,6 +75,13 @@ async function listPresets(streams: Streams, isJson: boolean): Promise<number> {
   }
   streams.stdout.write(formatList(collection.entries, folder, streams.stdout.columns ?? 80));
   for (const problem of collection.problems) streams.stderr.write(`handspan: ${problem}\n`);
+  return exitCodes.fine;
+}
+
+/** One id a line, for completions and scripts. */
+async function listNames(streams: Streams): Promise<number> {
+  const { entries } = await readPresets(userFolders(process.env).presets);
+  streams.stdout.write(entries.map(({ preset }) => `${preset.id}\n`).join(''));
   return exitCodes.fine;
 }
 

@@ -2,6 +2,7 @@
  * The commands there are. Each module is imported only when its command runs, so that `handspan
  * ports` never waits for the screen, and so that NODE_ENV is set before React is ever imported.
  */
+import { startThreadAhead } from '../io/engine-thread.ts';
 import type { Command } from './command.ts';
 
 type Row = {
@@ -15,7 +16,30 @@ export const commandTable: readonly Row[] = [
   {
     name: 'play',
     summary: 'Play: chords in, voicings out (also what plain `handspan` does)',
-    load: async () => (await import('./play.ts')).play,
+    load: async () => {
+      startThreadAhead();
+      return (await import('./play.ts')).play;
+    },
+  },
+  {
+    name: 'chart',
+    summary: 'Voice a chord chart on the best path: text, JSON or a MIDI file',
+    load: async () => (await import('./chart.ts')).chart,
+  },
+  {
+    name: 'takes',
+    summary: 'List what was recorded; show, export, remove; keep the last minutes',
+    load: async () => (await import('./takes.ts')).takes,
+  },
+  {
+    name: 'revoice',
+    summary: 'Voice the chords of a MIDI file, and keep everything else as it was',
+    load: async () => (await import('./revoice.ts')).revoice,
+  },
+  {
+    name: 'name',
+    summary: 'Name the chord of some notes, or explain a chord symbol',
+    load: async () => (await import('./name.ts')).name,
   },
   {
     name: 'presets',
@@ -23,8 +47,23 @@ export const commandTable: readonly Row[] = [
     load: async () => (await import('./presets.ts')).presets,
   },
   {
+    name: 'setlists',
+    summary: 'List setlists; show, set or remove one',
+    load: async () => (await import('./setlists-command.ts')).setlists,
+  },
+  {
     name: 'ports',
     summary: 'List the MIDI inputs and outputs of this machine',
     load: async () => (await import('./ports.ts')).ports,
+  },
+  {
+    name: 'doctor',
+    summary: 'Check everything Handspan stands on, with what to do about each fault',
+    load: async () => (await import('./doctor.ts')).doctor,
+  },
+  {
+    name: 'completions',
+    summary: 'Print completions for bash, zsh or fish',
+    load: async () => (await import('./completions.ts')).completionsFor(commandTable),
   },
 ];

@@ -9,11 +9,20 @@ export type Clock = {
   readonly now: () => number;
   /** Calls `run` once, at `atMicroseconds` or as soon after it as the thread is free. */
   readonly schedule: (atMicroseconds: number, run: () => void) => Cancel;
+  /** The same for what need not be punctual: the thread sleeps meanwhile instead of turning. */
+  readonly later: (atMicroseconds: number, run: () => void) => Cancel;
 };
 
 export function createClock(): Clock {
   const now = () => Math.floor(performance.now() * 1000);
-  return { now, schedule: (at, run) => schedule(now, at, run) };
+  return {
+    now,
+    schedule: (at, run) => schedule(now, at, run),
+    later(at, run) {
+      const timer = setTimeout(run, Math.max(1, Math.ceil((at - now()) / 1000)));
+      return () => clearTimeout(timer);
+    },
+  };
 }
 
 /**

@@ -3,11 +3,11 @@
  * sees to it that the process never leaves a note sounding. Drawing may block this thread as long
  * as it likes; the worker plays on.
  */
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { withNews } from './chord-news.ts';
+import { takeThread } from './engine-thread.ts';
 import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
 import type { FailureReason, PortWishes, WorkerData, WorkerReply } from './worker-messages.ts';
 
@@ -16,6 +16,8 @@ export type HostOptions = {
   /** Undefined in rehearsal. */
   readonly ports?: PortWishes | undefined;
   readonly isRecording?: boolean;
+  /** Where records of what sounds are kept, for the start after a crash; absent: none are. */
+  readonly soundingFolder?: string;
   /** At most 30 times a second, and only when something changed. */
   readonly onState?: (state: StageState) => void;
   readonly onReports?: (reports: readonly ChordReport[]) => void;
@@ -51,9 +53,10 @@ const longestBlock = 1000;
 /** Resolves when the ports are open, or with a sentence why not. */
 export async function startEngine(options: HostOptions): Promise<StartResult> {
   const silent = new SharedArrayBuffer(4);
-  const { setup, ports, isRecording = false } = options;
-  const workerData: WorkerData = { setup, ports, isRecording, silent };
-  const worker = new Worker(options.workerFile ?? findWorkerFile(), { workerData });
+  const { setup, ports, isRecording = false, soundingFolder } = options;
+  const workerData: WorkerData = { setup, ports, isRecording, soundingFolder, silent };
+  const worker = takeThread(options.workerFile);
+  worker.postMessage(workerData);
   return new Promise((resolve) => follow(worker, new Int32Array(silent), options, resolve));
 }
 
@@ -67,6 +70,7 @@ function follow(
   let problem = '';
   let isOpen = false;
   let isClosing = false;
+  let chords: readonly ChordReport[] = [];
 
   const request = (message: WorkerRequest) => worker.postMessage(message);
   const ended = new Promise<void>((done) => worker.once('exit', () => done()));
@@ -97,12 +101,16 @@ function follow(
   worker.on('message', (reply: WorkerReply) => {
     if (reply.type === 'opened') {
       isOpen = true;
+      chords = reply.state.snapshot.chords;
       resolve({ ok: true, value: host(reply.state) });
     } else if (reply.type === 'failed') {
       isClosing = true;
       fail(reply.reason, reply.problem);
     } else if (reply.type === 'stopped') problem = reply.problem;
-    else pass(reply, options);
+    else if (reply.type === 'news') {
+      if (reply.chords !== undefined) chords = withNews(chords, reply.chords);
+      pass(reply, chords, options);
+    }
   });
   worker.on('error', (error) => {
     problem = `The MIDI thread stopped: ${error instanceof Error ? error.message : String(error)}`;
@@ -116,19 +124,13 @@ function follow(
   });
 }
 
-function pass(reply: WorkerReply, options: HostOptions): void {
-  if (reply.type === 'state') options.onState?.(reply.state);
-  else if (reply.type === 'reports') options.onReports?.(reply.reports);
-  else if (reply.type === 'take') options.onTake?.(reply.events);
-}
-
-/** Beside the built file that this code ended in, or in dist/ when it runs from the source. */
-function findWorkerFile(): string {
-  const places = ['./engine-worker.js', '../../dist/engine-worker.js'];
-  const files = places.map((place) => fileURLToPath(new URL(place, import.meta.url)));
-  const file = files.find((candidate) => existsSync(candidate));
-  if (file === undefined) {
-    throw new Error(`The engine worker is not built: no ${files.join(', ')}. Run "npm run build".`);
-  }
-  return file;
+function pass(
+  { reports, events, state }: Extract<WorkerReply, { readonly type: 'news' }>,
+  chords: readonly ChordReport[],
+  options: HostOptions,
+): void {
+  if (reports.length > 0) options.onReports?.(reports);
+  if (events.length > 0) options.onTake?.(events);
+  if (state === undefined) return;
+  options.onState?.({ ...state, snapshot: { ...state.snapshot, chords } });
 }

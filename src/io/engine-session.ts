@@ -6,12 +6,13 @@
  */
 import type { Engine, Setup } from '../live/engine-api.ts';
 import type { ChordReport, Snapshot } from '../live/snapshot.ts';
-import { createDecoder, type Decoder } from '../midi/decode.ts';
-import { encode } from '../midi/encode.ts';
+import type { TempoState } from '../live/tempo.ts';
 import type { Message } from '../midi/message.ts';
 import type { Cancel, Clock } from './clock.ts';
-import { createHeldKeys, type HeldKeys } from './held-keys.ts';
-import { createSoundingCount } from './sounding-count.ts';
+import { createFollowedClock } from './followed-clock.ts';
+import { createSessionInput, type SessionInput } from './session-input.ts';
+import { createSessionOutput, type SessionOutput } from './session-output.ts';
+import type { OpenSound } from './sounding-count.ts';
 import type { TakeEvent } from './stage-state.ts';
 
 export type CreateEngine = (setup: Setup) => Engine;
@@ -30,12 +31,15 @@ export type SessionOptions = {
 
 /** Against an engine whose deadline never moves. */
 const mostDeadlinesAtOnce = 16;
+/** The engine tells so many inputs apart. */
+const mostSources = 16;
 
 export class EngineSession {
   readonly #options: SessionOptions;
   readonly #clock: Clock;
-  readonly #inputs = new Map<string, { readonly decoder: Decoder; readonly held: HeldKeys }>();
-  readonly #count = createSoundingCount();
+  readonly #inputs = new Map<string, SessionInput>();
+  readonly #followed = createFollowedClock();
+  readonly #output: SessionOutput;
   /** Undefined after a fault: the player's notes pass through. */
   #engine: Engine | undefined;
   #setup: Setup;
@@ -43,7 +47,6 @@ export class EngineSession {
   #latest = 0;
   #wakeAt: number | undefined;
   #cancelWake: Cancel | undefined;
-  #take: TakeEvent[] = [];
   #snapshot: Snapshot;
 
   /** @throws what `createEngine` throws: without an engine there is no session to begin. */
@@ -51,6 +54,7 @@ export class EngineSession {
     this.#options = options;
     this.#clock = options.clock;
     this.#setup = options.setup;
+    this.#output = createSessionOutput(options.send, options.isRecording ?? false);
     this.#engine = options.createEngine(options.setup);
     this.#snapshot = this.#engine.snapshot();
   }
@@ -62,24 +66,24 @@ export class EngineSession {
 
   /** Bytes from the input called `input`; each input has its own running status and held keys. */
   receive(input: string, bytes: ArrayLike<number>, atMicroseconds: number): void {
-    const { decoder, held } = this.#input(input);
-    for (const message of decoder.push(bytes)) {
-      held.record(message);
-      this.#play(message, atMicroseconds);
+    const { source, push } = this.#input(input);
+    for (const message of push(bytes)) {
+      this.#play(message, atMicroseconds, source);
+      this.#followed.receive(source, message, atMicroseconds);
     }
     this.#settle();
   }
 
   /**
    * The input is gone, and so are the note-offs of the keys held there: the engine gets them from
-   * here, then lets everything go.
+   * here. When nobody else holds a key, it lets everything go, latched chords too.
    */
   loseInput(input: string): void {
-    const { decoder, held } = this.#input(input);
+    const { source, lose } = this.#input(input);
     const now = this.#clock.now();
-    decoder.reset();
-    for (const message of held.takeReleases()) this.#play(message, now);
-    this.letGo();
+    for (const message of lose()) this.#play(message, now, source);
+    if ([...this.#inputs.values()].some((other) => other.isHolding())) this.#settle();
+    else this.letGo();
   }
 
   change(setup: Setup): void {
@@ -92,22 +96,29 @@ export class EngineSession {
   /** Every sounding note off; the only thing to do before ports close. */
   letGo(): void {
     this.#ask((engine, at) => engine.letGo(at));
-    this.#sendNoteOffs();
+    this.#output.sendNoteOffs(this.#now());
     this.#settle();
   }
 
   panic(): void {
     this.#ask((engine, at) => engine.panic(at));
-    this.#sendNoteOffs();
-    if (!this.#engine) this.#silenceChannels();
+    this.#output.sendNoteOffs(this.#now());
+    if (!this.#engine) this.#output.silenceChannels(this.#now());
     this.#settle();
   }
 
-  /** For the moment before death: note-offs by our own count, without asking the engine. */
+  /** For the moment before death: notes off and pedals up by our own count, without the engine. */
   silence(): void {
-    this.#cancelWake?.();
+    this.end();
     this.#engine = undefined;
-    this.#sendNoteOffs();
+    this.#output.sendNoteOffs(this.#now());
+    this.#output.sendPedalsUp(this.#now());
+  }
+
+  /** No deadline is kept any more and no input watched. */
+  end(): void {
+    this.#cancelWake?.();
+    for (const input of this.#inputs.values()) input.end();
   }
 
   snapshot(): Snapshot {
@@ -122,26 +133,49 @@ export class EngineSession {
 
   /** Messages that crossed the engine since the last call, for the take. */
   takeEvents(): readonly TakeEvent[] {
-    const events = this.#take;
-    this.#take = [];
-    return events;
+    return this.#output.takeEvents();
   }
 
-  #input(name: string) {
+  /** Of the MIDI clock that is followed; undefined until one was heard. */
+  tempo(): TempoState | undefined {
+    return this.#followed.state(this.#clock.now());
+  }
+
+  /** What is on at the outputs now. */
+  openSound(): OpenSound {
+    return this.#output.count.open();
+  }
+
+  /** What was on at any time since the last call. */
+  takeTouchedSound(): OpenSound {
+    return this.#output.count.takeTouched();
+  }
+
+  /** How often something went on and off at the outputs. */
+  soundChanges(): { readonly on: number; readonly off: number } {
+    return this.#output.count.changes();
+  }
+
+  #input(name: string): SessionInput {
     const known = this.#inputs.get(name);
     if (known) return known;
-    const made = { decoder: createDecoder(), held: createHeldKeys() };
+    const source = Math.min(this.#inputs.size, mostSources - 1);
+    const made = createSessionInput(source, this.#clock, () => this.loseInput(name));
     this.#inputs.set(name, made);
     return made;
   }
 
-  #play(message: Message, atMicroseconds: number): void {
+  #play(message: Message, atMicroseconds: number, source: number): void {
     this.#keepDeadlinesBefore(atMicroseconds);
     const at = this.#forward(atMicroseconds);
-    this.#record('played', message, at);
-    if (this.#engine) this.#ask((engine) => engine.receive(message, at), at);
+    this.#output.keepPlayed(message, at);
+    if (this.#engine) this.#ask((engine) => engine.receive(message, at, source), at);
     // No `else`: what the engine has just choked on passes too.
     if (!this.#engine) this.#passThrough(message, at);
+  }
+
+  #now(): number {
+    return this.#forward(this.#clock.now());
   }
 
   /** The engine's time never runs backwards, though messages are told of late and out of turn. */
@@ -161,12 +195,9 @@ export class EngineSession {
   }
 
   /** What the engine wants sent is sent; when it throws, the player's notes take over. */
-  #ask(
-    question: (engine: Engine, at: number) => readonly Message[],
-    at = this.#forward(this.#clock.now()),
-  ): void {
+  #ask(question: (engine: Engine, at: number) => readonly Message[], at = this.#now()): void {
     this.#guard((engine) => {
-      for (const message of question(engine, at)) this.#send(message, at);
+      for (const message of question(engine, at)) this.#output.send(message, at);
     });
   }
 
@@ -182,7 +213,7 @@ export class EngineSession {
 
   #fall(error: unknown): void {
     this.#engine = undefined;
-    this.#sendNoteOffs();
+    this.#output.sendNoteOffs(this.#now());
     const reason = error instanceof Error ? error.message : String(error);
     this.#notice = `Voicing stopped after a fault (${reason}); your own notes pass through. Choose a preset to start it again.`;
     const revision = this.#snapshot.revision + 1;
@@ -198,7 +229,7 @@ export class EngineSession {
 
   #recover(): void {
     // The new engine does not know what passed through meanwhile, so nothing may go on sounding.
-    this.#sendNoteOffs();
+    this.#output.sendNoteOffs(this.#now());
     try {
       this.#engine = this.#options.createEngine(this.#setup);
       this.#notice = '';
@@ -209,48 +240,9 @@ export class EngineSession {
 
   #passThrough(message: Message, at: number): void {
     // A key that went down before the fault is off already; its note-off would be one too many.
-    if (message.type === 'noteOff' && !this.#count.isSounding(message.channel, message.note))
-      return;
-    this.#trySend(message, at);
-  }
-
-  #sendNoteOffs(): void {
-    const at = this.#forward(this.#clock.now());
-    for (const message of this.#count.takeNoteOffs()) this.#trySend(message, at);
-  }
-
-  #silenceChannels(): void {
-    const at = this.#forward(this.#clock.now());
-    for (const channel of this.#count.channelsInUse()) {
-      for (const controller of [64, 123]) {
-        this.#trySend({ type: 'controlChange', channel, controller, value: 0 }, at);
-      }
-    }
-  }
-
-  #trySend(message: Message, at: number): void {
-    try {
-      this.#send(message, at);
-    } catch {
-      // Nothing is left to fall back on; the next message may fare better.
-    }
-  }
-
-  #send(message: Message, at: number): void {
-    const bytes = encode(message);
-    this.#options.send(bytes);
-    this.#count.record(message);
-    this.#keep('sounded', bytes, at);
-  }
-
-  #record(direction: TakeEvent['direction'], message: Message, at: number): void {
-    if (this.#options.isRecording) this.#keep(direction, encode(message), at);
-  }
-
-  #keep(direction: TakeEvent['direction'], bytes: readonly number[], at: number): void {
-    // Real-time messages have no place in a Standard MIDI File, and a clock would fill the take.
-    if (!this.#options.isRecording || (bytes[0] ?? 0) >= 0xf8) return;
-    this.#take.push({ atMicroseconds: at, direction, bytes });
+    const { count, trySend } = this.#output;
+    if (message.type === 'noteOff' && !count.isSounding(message.channel, message.note)) return;
+    trySend(message, at);
   }
 
   /** After every step: the next deadline is set, and the screen hears of it. */

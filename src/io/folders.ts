@@ -12,13 +12,26 @@ export type Folders = {
   readonly settings: string;
   /** Holds one JSON file per preset of the user's own. May not exist yet. */
   readonly presets: string;
+  /** Chord charts sent from the screen. May not exist yet. */
+  readonly charts: string;
+  /** Stretches of playing sent from the screen. May not exist yet. */
+  readonly takes: string;
 };
 
 export function userFolders(environment: NodeJS.ProcessEnv): Folders {
   const { HANDSPAN_HOME: home } = environment;
-  if (home !== undefined && home !== '') return { settings: home, presets: join(home, 'presets') };
+  if (home !== undefined && home !== '') return foldersIn(home, home);
   const paths = envPaths('handspan', { suffix: '' });
-  return { settings: paths.config, presets: join(paths.data, 'presets') };
+  return foldersIn(paths.config, paths.data);
+}
+
+function foldersIn(settings: string, data: string): Folders {
+  return {
+    settings,
+    presets: join(data, 'presets'),
+    charts: join(data, 'charts'),
+    takes: join(data, 'takes'),
+  };
 }
 
 /**

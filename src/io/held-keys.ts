@@ -8,6 +8,7 @@ import type { Message } from '../midi/message.ts';
 const pedals = [64, 66, 67];
 
 export type HeldKeys = {
+  readonly isAnyDown: () => boolean;
   readonly record: (message: Message) => void;
   /** A note-off for each key down and a zero for each pedal down; forgets them. */
   readonly takeReleases: () => Message[];
@@ -16,6 +17,7 @@ export type HeldKeys = {
 export function createHeldKeys(): HeldKeys {
   const releases = new Map<number, Message>();
   return {
+    isAnyDown: () => releases.size > 0,
     record(message) {
       if (message.type === 'noteOn' || message.type === 'noteOff') {
         const { channel, note } = message;

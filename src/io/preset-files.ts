@@ -3,13 +3,15 @@
  * user's is reported and left out; it never keeps the others from loading. One that has the name of
  * a shipped preset is left out too: a name must mean the same on every machine.
  */
-import { readdir } from 'node:fs/promises';
+import { mkdir, readdir, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { fromFileForm, type PresetFile } from '../presets/file-form.ts';
+import { pathToFileURL } from 'node:url';
+import { formatPreset, fromFileForm, type PresetFile } from '../presets/file-form.ts';
 import type { Preset } from '../presets/preset.ts';
 import { formatProblem, type Problem } from '../presets/problem.ts';
 import { findBrokenRules } from '../presets/rules.ts';
 import { packageFolder } from './folders.ts';
+import type { Result } from './result.ts';
 import { describeFileError, readTextFile } from './text-file.ts';
 
 export type PresetEntry = {
@@ -68,6 +70,25 @@ export async function checkPresetFile(file: string): Promise<CheckedFile> {
   const text = await readTextFile(file);
   if (!text.ok) return { ok: false, problems: [], sentences: [text.problem] };
   return checkText(text.value, file);
+}
+
+/**
+ * Writes a preset into the user's folder under its id, whole or not at all; a file of that name is
+ * replaced. The value is the file; a problem is one sentence.
+ */
+export async function saveOwnPreset(folder: string, preset: Preset): Promise<Result<string>> {
+  const file = join(folder, `${preset.id}.json`);
+  const partial = join(folder, `.${preset.id}.${process.pid}.partial`);
+  try {
+    await mkdir(folder, { recursive: true });
+    await writeFile(partial, formatPreset(preset, pathToFileURL(presetSchemaFile()).href));
+    await rename(partial, file);
+    return { ok: true, value: file };
+  } catch (error) {
+    await rm(partial, { force: true }).catch(() => {});
+    const reason = describeFileError(error);
+    return { ok: false, problem: `The preset could not be saved in ${file}: ${reason}.` };
+  }
 }
 
 async function readFolder(

@@ -1,5 +1,8 @@
-/** Ties the worker shell to the thread it runs in; engine-worker.ts and tests name the engine. */
-import { parentPort, workerData } from 'node:worker_threads';
+/**
+ * Ties the worker shell to the thread it runs in; engine-worker.ts and tests name the engine. The
+ * first message is the WorkerData, all others are requests.
+ */
+import { parentPort } from 'node:worker_threads';
 import { createClock } from './clock.ts';
 import type { CreateEngine } from './engine-session.ts';
 import { createMidiPorts } from './midi-ports.ts';
@@ -11,14 +14,16 @@ import { startWorker } from './worker-shell.ts';
 export function runWorker(createEngine: CreateEngine): void {
   const port = parentPort;
   if (!port) throw new Error('The engine worker runs in a worker thread only.');
-  const shell = startWorker({
-    data: workerData as WorkerData,
-    createEngine,
-    createPorts: createMidiPorts,
-    clock: createClock(),
-    post: (reply: WorkerReply) => port.postMessage(reply),
-    end: () => port.close(),
+  port.once('message', (data: WorkerData) => {
+    const shell = startWorker({
+      data,
+      createEngine,
+      createPorts: createMidiPorts,
+      clock: createClock(),
+      post: (reply: WorkerReply) => port.postMessage(reply),
+      end: () => port.close(),
+    });
+    process.on('uncaughtException', (error) => shell.die(error));
+    port.on('message', (request: WorkerRequest) => shell.request(request));
   });
-  process.on('uncaughtException', (error) => shell.die(error));
-  port.on('message', (request: WorkerRequest) => shell.request(request));
 }

@@ -6,6 +6,8 @@
 import { existsSync } from 'node:fs';
 import { rename } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { Controls } from '../live/controls.ts';
+import type { ChannelLayout } from '../presets/playing.ts';
 import type { Register } from '../presets/preset.ts';
 import { describeFileError, readTextFile } from './text-file.ts';
 
@@ -22,7 +24,37 @@ export type Settings = {
   readonly upper?: Register;
   /** Register of the bass, MIDI note numbers. */
   readonly bass?: Register;
+  /** When another preset takes hold. */
+  readonly switching?: Switching;
+  /** What feet and hands ask for besides notes. */
+  readonly controls?: Controls;
+  /** Preset ids in the order they are stepped through, by the name of the setlist. */
+  readonly setlists?: { readonly [name: string]: readonly string[] };
+  /** The setlist on stage; absent: all presets. */
+  readonly setlist?: string;
+  /** Preset ids. */
+  readonly favourites?: readonly string[];
+  /** Keys that play chords, for every preset that names no zone of its own. */
+  readonly zone?: Register;
+  /** Channels 0–15 that play chords, likewise. */
+  readonly zoneChannels?: readonly number[];
+  /** Output channels, for every preset that says nothing of its own. */
+  readonly layout?: ChannelLayout;
+  /** Channel 0–15 of the bass or lowest voice, with `layout`. */
+  readonly firstChannel?: number;
+  readonly theme?: Theme;
+  /** Keys of the screen by what they do: { "panic": ["x"] }. */
+  readonly keys?: { readonly [action: string]: readonly string[] };
+  /** The three first steps have been gone through once. */
+  readonly isGuided?: boolean;
 };
+
+export const switchings = ['next-chord', 'at-once'] as const;
+export type Switching = (typeof switchings)[number];
+
+export const themes = ['dark', 'light', 'contrast'] as const;
+/** For a dark or a light background, or without grey and colour. */
+export type Theme = (typeof themes)[number];
 
 export type LoadedSettings = {
   readonly settings: Settings;
@@ -100,7 +132,56 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   key: isText,
   upper: isRegister,
   bass: isRegister,
+  switching: isOneOf(switchings),
+  controls: isControls,
+  setlists: isTextsByName,
+  setlist: isText,
+  favourites: isTexts,
+  zone: isRegister,
+  zoneChannels: (value) => Array.isArray(value) && value.length > 0 && value.every(isChannel),
+  layout: isOneOf(['one', 'bass-apart', 'per-voice'] satisfies readonly ChannelLayout[]),
+  firstChannel: isChannel,
+  theme: isOneOf(themes),
+  keys: isTextsByName,
+  isGuided: (value) => typeof value === 'boolean',
 };
+
+function isOneOf(words: readonly string[]): (value: unknown) => boolean {
+  return (value) => typeof value === 'string' && words.includes(value);
+}
+
+function isTextsByName(value: unknown): boolean {
+  return (
+    isObject(value) && Object.entries(value).every(([name, list]) => isText(name) && isTexts(list))
+  );
+}
+
+function isChannel(value: unknown): boolean {
+  return Number.isInteger(value) && Number(value) >= 0 && Number(value) <= 15;
+}
+
+function isTrigger(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const { controller, channel } = value;
+  return isNote(controller) && (channel === undefined || isChannel(channel));
+}
+
+const controlReaders: { readonly [Name in keyof Required<Controls>]: (value: unknown) => boolean } =
+  {
+    isProgramChangeObeyed: (value) => typeof value === 'boolean',
+    next: isTrigger,
+    previous: isTrigger,
+    choose: isTrigger,
+    panic: isTrigger,
+    keys: isRegister,
+  };
+
+function isControls(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const known: { readonly [name: string]: ((each: unknown) => boolean) | undefined } =
+    controlReaders;
+  return Object.entries(value).every(([name, each]) => known[name]?.(each) === true);
+}
 
 function isText(value: unknown): boolean {
   return typeof value === 'string' && value !== '' && value.length <= 200;

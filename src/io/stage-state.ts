@@ -4,6 +4,7 @@
  */
 import type { Setup } from '../live/engine-api.ts';
 import type { Snapshot } from '../live/snapshot.ts';
+import type { TempoState } from '../live/tempo.ts';
 
 export type PortState = {
   /** 'Handspan in', or the existing port's name without the system's changing numbers. */
@@ -22,7 +23,13 @@ export type StageState = {
   readonly ports: readonly PortState[];
   /** A sentence to show, such as why the engine fell back to passing notes through; or ''. */
   readonly notice: string;
+  /** Of the MIDI clock that is followed; absent until one was heard. */
+  readonly tempo?: TempoState;
+  /** From the last key to the first note sent for it; absent before the first and in rehearsal. */
+  readonly answer?: { readonly medianMicroseconds: number };
 };
+
+export type { TempoState } from '../live/tempo.ts';
 
 export type { TakeEvent } from '../take/take.ts';
 

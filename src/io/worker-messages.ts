@@ -4,6 +4,7 @@
  */
 import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import type { ChordNews } from './chord-news.ts';
 import type { StageState, TakeEvent } from './stage-state.ts';
 
 export const virtualInputName = 'Handspan in';
@@ -24,8 +25,10 @@ export type WorkerData = {
   readonly setup: Setup;
   /** Undefined in rehearsal: no port is opened and no MIDI system is asked for. */
   readonly ports?: PortWishes | undefined;
-  /** Whether `take` replies are wanted. */
+  /** Whether events for a take are wanted. */
   readonly isRecording: boolean;
+  /** Where records of what sounds are kept against a crash; absent: none are. */
+  readonly soundingFolder?: string | undefined;
   /** One Int32: 0 until every note is off for good, then 1. */
   readonly silent: SharedArrayBuffer;
 };
@@ -36,9 +39,16 @@ export type FailureReason = 'no-midi-system' | 'ports' | 'engine';
 export type WorkerReply =
   | { readonly type: 'opened'; readonly state: StageState }
   | { readonly type: 'failed'; readonly reason: FailureReason; readonly problem: string }
-  | { readonly type: 'state'; readonly state: StageState }
-  | { readonly type: 'reports'; readonly reports: readonly ChordReport[] }
-  | { readonly type: 'take'; readonly events: readonly TakeEvent[] }
+  | {
+      readonly type: 'news';
+      /** Chords reported since the last news. */
+      readonly reports: readonly ChordReport[];
+      /** For the take; empty unless one is recorded. */
+      readonly events: readonly TakeEvent[];
+      /** When it changed. Its own list of chords is empty: `chords` says how it goes on. */
+      readonly state?: StageState;
+      readonly chords?: ChordNews;
+    }
   /** The worker had a fault of its own, let every note go and ends. */
   | { readonly type: 'stopped'; readonly problem: string }
   | { readonly type: 'closed' };

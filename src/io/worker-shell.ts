@@ -3,17 +3,19 @@
  * requests, and ends with every note off, whatever ends it. The thread, the engine and the ports
  * are given, so that all of it runs in a test.
  */
+import { createAnswerTime } from './answer-time.ts';
 import type { Clock } from './clock.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
+import { createNews, type News } from './news.ts';
 import { type OpenPorts, openPorts } from './open-ports.ts';
 import type { MidiPorts } from './ports.ts';
 import type { Result } from './result.ts';
-import type { StageState, WorkerRequest } from './stage-state.ts';
-import { warmUp } from './warm-up.ts';
+import { createSoundKeeper, type SoundKeeper } from './sound-keeper.ts';
+import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
+import { createWarmUp, type WarmUp } from './warm-up.ts';
 import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
 
-/** 30 a second: more is not seen, and each post costs the main thread a drawing. Microseconds. */
-const postInterval = 34_000;
+/** Microseconds. */
 const pollInterval = 500_000;
 /** How long a closing output may take for what still waits, before it is sent in one go. */
 const longestDrain = 600_000;
@@ -42,45 +44,25 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   let opened: OpenPorts = { inputs: [], outputs: [] };
   let ports: MidiPorts | undefined;
   let session: EngineSession | undefined;
+  const answer = createAnswerTime();
+  let keeper: SoundKeeper | undefined;
+  let news: News | undefined;
   let isEnded = false;
-  let lastState = '';
-  let isPostDue = false;
-  let lastPost = Number.NEGATIVE_INFINITY;
 
   const state = (engine: EngineSession): StageState => ({
     snapshot: engine.snapshot(),
     ports: [...opened.inputs, ...opened.outputs].map((port) => port.state()),
-    notice: engine.notice,
+    notice: engine.notice || (keeper?.problem ?? ''),
+    ...given(engine.tempo()),
+    ...answered(answer.median()),
   });
-
-  /** Reports, take and state, and nothing that did not change. */
-  const postAll = () => {
-    isPostDue = false;
-    if (!session) return;
-    lastPost = clock.now();
-    const reports = session.takeReports();
-    if (reports.length > 0) post({ type: 'reports', reports });
-    const events = session.takeEvents();
-    if (events.length > 0) post({ type: 'take', events });
-    const next = state(session);
-    const mark = JSON.stringify([next.snapshot.revision, next.ports, next.notice]);
-    if (mark === lastState) return;
-    lastState = mark;
-    post({ type: 'state', state: next });
-  };
-  const postSoon = () => {
-    if (isPostDue || isEnded) return;
-    isPostDue = true;
-    // Never in the turn that plays: the notes of one chord come one by one.
-    const at = Math.max(clock.now() + 2000, lastPost + postInterval);
-    clock.schedule(at, () => {
-      if (!isEnded) postAll();
-    });
-  };
 
   const finish = (last: WorkerReply) => {
     if (isEnded) return;
     isEnded = true;
+    session?.end();
+    keeper?.end();
+    news?.end();
     markSilent(data.silent);
     ports?.close();
     post(last);
@@ -91,13 +73,28 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 
   const pollLater = () => {
-    clock.schedule(clock.now() + pollInterval, () => {
+    clock.later(clock.now() + pollInterval, () => {
       if (isEnded) return;
-      for (const change of ports?.poll() ?? []) {
+      const changes = ports?.poll() ?? [];
+      for (const change of changes) {
         if (change.direction === 'in' && !change.isOpen) session?.loseInput(change.name);
-        postSoon();
+        news?.soon();
       }
+      keeper?.looked(changes);
       pollLater();
+    });
+  };
+
+  /** In turns of its own, so that a chord that comes meanwhile waits for one invented chord at most. */
+  const finishWarmUp = (warmUp: WarmUp) => {
+    clock.schedule(clock.now(), () => {
+      if (isEnded) return;
+      // A fault at the first step was one of the setup; here it is left to the player's own engine.
+      let isMore = false;
+      attempt(() => {
+        isMore = warmUp.step();
+      });
+      if (isMore) finishWarmUp(warmUp);
     });
   };
 
@@ -107,11 +104,11 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     const whenDrained = () => {
       const isWaiting = opened.outputs.some((port) => port.waiting() > 0);
       if (isWaiting && clock.now() < giveUpAt) {
-        clock.schedule(clock.now() + 1000, whenDrained);
+        clock.later(clock.now() + 1000, whenDrained);
         return;
       }
       for (const port of opened.outputs) port.flush();
-      if (!isEnded) postAll();
+      if (!isEnded) news?.now();
       finish({ type: 'closed' });
     };
     whenDrained();
@@ -126,6 +123,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     }
     ports = system.value;
     const result = openPorts(ports, data.ports, (input, bytes, at) => {
+      answer.arrived(bytes, at);
       engine.receive(input, bytes, at);
     });
     if (!result.ok) {
@@ -133,23 +131,41 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       return false;
     }
     opened = result.value;
+    keeper = createSoundKeeper({
+      folder: data.soundingFolder,
+      clock,
+      outputs: opened.outputs,
+      openSound: () => engine.openSound(),
+      takeTouched: () => engine.takeTouchedSound(),
+      changes: () => engine.soundChanges(),
+    });
     if (data.ports.from.length + data.ports.to.length > 0) pollLater();
     return true;
   };
 
   try {
-    warmUp(surroundings.createEngine, data.setup);
+    const warmUp = createWarmUp(surroundings.createEngine, data.setup);
+    warmUp.step();
     session = new EngineSession({
       createEngine: surroundings.createEngine,
       setup: data.setup,
       clock,
       send: (bytes) => {
         for (const port of opened.outputs) port.send(bytes);
+        if (data.ports) answer.sent(bytes, clock.now());
       },
-      onActivity: postSoon,
+      onActivity: () => {
+        keeper?.changed();
+        news?.soon();
+      },
       isRecording: data.isRecording,
     });
-    if (open(session)) post({ type: 'opened', state: state(session) });
+    if (open(session)) {
+      const engine = session;
+      news = createNews(clock, engine, () => state(engine), post);
+      post({ type: 'opened', state: news.first() });
+      finishWarmUp(warmUp);
+    }
   } catch (error) {
     fail('engine', `The engine could not start: ${text(error)}.`);
   }
@@ -166,13 +182,21 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       session?.silence();
       for (const port of opened.outputs) port.flush();
       markSilent(data.silent);
-      if (!isEnded) attempt(postAll);
+      if (!isEnded) attempt(() => news?.now());
       finish({
         type: 'stopped',
         problem: `The MIDI thread stopped after a fault: ${text(error)}.`,
       });
     },
   };
+}
+
+function answered(medianMicroseconds: number | undefined): Pick<StageState, 'answer'> {
+  return medianMicroseconds === undefined ? {} : { answer: { medianMicroseconds } };
+}
+
+function given(tempo: TempoState | undefined): { readonly tempo?: TempoState } {
+  return tempo === undefined ? {} : { tempo };
 }
 
 /** What fails while everything fails is no news. */

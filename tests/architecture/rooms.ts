@@ -20,7 +20,7 @@ type Room = {
 
 const rooms: Readonly<Record<string, Room>> = {
   midi: { imports: [], packages: ['midi-file'] },
-  harmony: { imports: ['midi'], packages: ['tonal'] },
+  harmony: { imports: ['midi'], packages: ['tonal', 'fastest-levenshtein'] },
   voicing: { imports: ['midi', 'harmony'], packages: [] },
   presets: {
     imports: ['midi', 'harmony', 'voicing'],

@@ -168,7 +168,7 @@ describe('presets', () => {
     expect(code).toBe(1);
     expect(out.split('\n')).toEqual([
       `${good}: 'Sample' is in order.`,
-      `${bad}:5:13: voices: 9 is above 5; give a whole number from 3 to 5.`,
+      `${bad}:5:13: voices: 9 is above 6; give a whole number from 2 to 6.`,
       `${bad}:15:13: growth: "sevnths" is not known here (nearest: 'sevenths'); choose as-played, sevenths, ninths or thirteenths.`,
       `${missing} cannot be read: there is no such file.`,
       '',

@@ -51,7 +51,8 @@ export function detachedChords(
   });
 }
 
-function writePerformance(played: readonly Played[]): string {
+/** Returns the path of the file. */
+export function writePerformance(played: readonly Played[]): string {
   const inOrder = played.toSorted((one, other) => one.atMs - other.atMs);
   let lastTick = 0;
   const events = inOrder.map(({ atMs, event }) => {
@@ -89,7 +90,11 @@ async function endOf(child: ChildProcess): Promise<void> {
 
 /** @param address of the port to play to, 'CLIENT:PORT' */
 export function play(played: readonly Played[], address: string): Player {
-  const args = ['--port', address, '--delay', '0', writePerformance(played)];
+  return playFile(writePerformance(played), address);
+}
+
+export function playFile(file: string, address: string): Player {
+  const args = ['--port', address, '--delay', '0', file];
   const child = startChild('aplaymidi', args, { stdio: ['ignore', 'ignore', 'inherit'] });
   const ended = endOf(child);
   return {

@@ -18,6 +18,7 @@ const programPath = resolve(process.env['HANDSPAN_PROGRAM'] ?? join('dist', 'cli
 export type Ending = { readonly code: number | null; readonly signal: NodeJS.Signals | null };
 
 export type Program = {
+  readonly processId: number;
   readonly isOver: () => boolean;
   readonly stdout: () => string;
   readonly stderr: () => string;
@@ -56,6 +57,7 @@ export function start(args: readonly string[], home = makeHome()): Program {
   });
   const isOver = () => child.exitCode !== null || child.signalCode !== null;
   return {
+    processId: child.pid ?? 0,
     isOver,
     stdout: () => stdout,
     stderr: () => stderr,

@@ -108,5 +108,6 @@ function snapshot(setup: Setup, revision: number): Snapshot {
     sounding: [],
     chords: [],
     isChordSounding: false,
+    learned: { keys: 3, spreadMicroseconds: 0 },
   };
 }

@@ -11,15 +11,17 @@ export type FakeClock = Clock & {
 export function createFakeClock(): FakeClock {
   let now = 0;
   let entries: { readonly at: number; readonly run: () => void }[] = [];
+  const schedule: Clock['schedule'] = (at, run) => {
+    const entry = { at, run };
+    entries.push(entry);
+    return () => {
+      entries = entries.filter((other) => other !== entry);
+    };
+  };
   return {
     now: () => now,
-    schedule(at, run) {
-      const entry = { at, run };
-      entries.push(entry);
-      return () => {
-        entries = entries.filter((other) => other !== entry);
-      };
-    },
+    schedule,
+    later: schedule,
     advanceTo(target) {
       for (;;) {
         const next = [...entries].sort((a, b) => a.at - b.at)[0];

@@ -81,7 +81,7 @@ describe('own presets', () => {
     expect(own.map(({ preset }) => [preset.id, preset.name])).toEqual([['warm', 'Warm']]);
     expect(problems).toEqual([
       `${join(folder, 'FOURTHS-over-root.json')} has the name of a preset that came with Handspan; rename the file.`,
-      `${join(folder, 'broken.json')}:5:13: voices: 9 is above 5; give a whole number from 3 to 5.`,
+      `${join(folder, 'broken.json')}:5:13: voices: 9 is above 6; give a whole number from 2 to 6.`,
       `${join(folder, 'folder.json')} cannot be read: it is a folder or a device, not a file.`,
       `${join(folder, 'latin.json')} cannot be read: it is not UTF-8 text; save it as UTF-8.`,
     ]);
@@ -110,6 +110,8 @@ describe('folders', () => {
     expect(userFolders({ HANDSPAN_HOME: folder })).toEqual({
       settings: folder,
       presets: join(folder, 'presets'),
+      takes: join(folder, 'takes'),
+      charts: join(folder, 'charts'),
     });
   });
 

@@ -1,5 +1,10 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { createMemoryPorts, type MemoryPorts } from '../../src/io/memory-ports.ts';
+import { formatRecord, parseRecord } from '../../src/io/sounding-record.ts';
 import type { PortWishes, WorkerReply } from '../../src/io/worker-messages.ts';
 import { startWorker } from '../../src/io/worker-shell.ts';
 import { createEchoEngine, delayedSetup, echoSetup } from '../helpers/echo-engine.ts';
@@ -14,6 +19,7 @@ function rig(options: {
   ports?: MemoryPorts;
   noMidi?: string;
   createEngine?: typeof createEchoEngine;
+  soundingFolder?: string;
 }) {
   const clock = createFakeClock();
   const ports = options.ports ?? createMemoryPorts({});
@@ -21,7 +27,13 @@ function rig(options: {
   const silent = new SharedArrayBuffer(4);
   let ended = 0;
   const shell = startWorker({
-    data: { setup: echoSetup, ports: options.wishes, isRecording: true, silent },
+    data: {
+      setup: echoSetup,
+      ports: options.wishes,
+      isRecording: true,
+      silent,
+      soundingFolder: options.soundingFolder,
+    },
     createEngine: options.createEngine ?? createEchoEngine,
     createPorts: () =>
       options.noMidi === undefined
@@ -44,6 +56,8 @@ function rig(options: {
   };
 }
 
+const newsIn = (replies: readonly WorkerReply[]) =>
+  replies.flatMap((reply) => (reply.type === 'news' ? [reply] : []));
 const types = (replies: readonly WorkerReply[]) => replies.map((reply) => reply.type);
 const problem = (replies: readonly WorkerReply[]) =>
   replies.flatMap((reply) => (reply.type === 'failed' ? [[reply.reason, reply.problem]] : []));
@@ -133,14 +147,27 @@ describe('playing', () => {
     expect(ports.sentTo('Synth')).toHaveLength(400);
     expect(ports.sentTo('Handspan out')).toEqual(ports.sentTo('Synth'));
     const replies = take();
-    const states = replies.flatMap((reply) => (reply.type === 'state' ? [reply.state] : []));
-    expect(states.length).toBeGreaterThan(20);
+    const states = replies.flatMap((reply) =>
+      reply.type === 'news' && reply.state ? [reply.state] : [],
+    );
+    expect(states.length).toBeGreaterThan(15);
     expect(states.length).toBeLessThanOrEqual(31);
     expect(states.at(-1)?.ports.map((port) => port.messages)).toEqual([100, 400, 400]);
-    const count = (type: string, of: (reply: WorkerReply) => number) =>
-      replies.filter((reply) => reply.type === type).reduce((sum, reply) => sum + of(reply), 0);
-    expect(count('reports', (r) => (r.type === 'reports' ? r.reports.length : 0))).toBe(100);
-    expect(count('take', (r) => (r.type === 'take' ? r.events.length : 0))).toBe(600);
+    expect(newsIn(replies).flatMap(({ reports }) => reports)).toHaveLength(100);
+    expect(newsIn(replies).flatMap(({ events }) => events)).toHaveLength(600);
+  });
+
+  test('the news wait for a pause, so that no note of a chord waits for them', () => {
+    const { clock, ports, take } = rig({ wishes: virtual });
+    take();
+    for (let i = 0; i < 4; i++) {
+      clock.advanceTo(second + i * 10_000);
+      ports.arrive('Handspan in', [0x90, 60 + i, 100], clock.now());
+    }
+    clock.advanceTo(second + 40_000);
+    expect(take()).toEqual([]);
+    clock.advanceTo(second + 46_000);
+    expect(newsIn(take()).flatMap(({ reports }) => reports)).toHaveLength(4);
   });
 
   test('nothing is posted when nothing changed', () => {
@@ -153,7 +180,7 @@ describe('playing', () => {
     expect(take()).toEqual([]);
     ports.arrive('Keys', [0xf8], clock.now());
     clock.advanceTo(61 * second);
-    expect(types(take())).toEqual(['state']);
+    expect(types(take())).toEqual(['news']);
   });
 
   test('requests', () => {
@@ -164,7 +191,7 @@ describe('playing', () => {
     shell.request({ type: 'panic' });
     clock.advanceTo(second);
     const replies = take();
-    const events = replies.flatMap((reply) => (reply.type === 'take' ? reply.events : []));
+    const events = newsIn(replies).flatMap((news) => news.events);
     expect(events.map(({ bytes }) => bytes)).toEqual([
       [0x90, 60, 100],
       [0x90, 60, 100],
@@ -173,8 +200,7 @@ describe('playing', () => {
       [0x80, 72, 64],
       [0xb0, 123, 0],
     ]);
-    const last = replies.findLast((reply) => reply.type === 'state');
-    expect(last?.type === 'state' && last.state.snapshot.preset).toBe('late');
+    expect(newsIn(replies).at(-1)?.state?.snapshot.preset).toBe('late');
   });
 
   test('a cable pulled under held keys: notes off; back in: heard again', () => {
@@ -192,16 +218,134 @@ describe('playing', () => {
       [0x80, 60, 64],
       [0x80, 72, 64],
     ]);
-    const isOpen = () => {
-      const last = take().findLast((reply) => reply.type === 'state');
-      return last?.type === 'state' && last.state.ports[0]?.isOpen;
-    };
+    const isOpen = () => newsIn(take()).at(-1)?.state?.ports[0]?.isOpen;
     expect(isOpen()).toBe(false);
     ports.plugIn('Keys', 'in');
     clock.advanceTo(2 * second);
     expect(isOpen()).toBe(true);
     ports.arrive('Keys', [0x90, 62, 1], clock.now());
     expect(ports.sentTo('Handspan out')).toHaveLength(6);
+  });
+});
+
+describe('the MIDI clock', () => {
+  test('is told with the state, which is posted when it moves', () => {
+    const { clock, ports, take } = rig({ wishes: virtual });
+    const [opened] = take();
+    expect(opened?.type === 'opened' && opened.state).not.toHaveProperty('tempo');
+    ports.arrive('Handspan in', [0xfa], 0);
+    for (let i = 0; i <= 48; i += 1) {
+      clock.advanceTo(Math.round((i * second) / 48));
+      ports.arrive('Handspan in', [0xf8], clock.now());
+    }
+    clock.advanceTo(second + 40_000);
+    const tempo = newsIn(take()).at(-1)?.state?.tempo;
+    expect(tempo).toMatchObject({ isRunning: true, bar: 1, beat: 3 });
+    expect(tempo?.beatsPerMinute).toBeCloseTo(120, 1);
+  });
+});
+
+describe('what outlives a connection', () => {
+  const makeFolder = () => mkdtempSync(join(tmpdir(), 'handspan-keeper-'));
+  const chord = {
+    outputs: ['Synth'],
+    sound: {
+      notes: [
+        { channel: 0, note: 60 },
+        { channel: 0, note: 64 },
+      ],
+      pedals: [],
+    },
+  };
+  const ending = [
+    [0x80, 60, 64],
+    [0x80, 64, 64],
+    [0xb0, 64, 0],
+    [0xb0, 123, 0],
+  ];
+  const toSynth = (soundingFolder: string) => ({
+    wishes: { ...nothing, isVirtualInput: true, to: ['Synth'] },
+    ports: createMemoryPorts({ outputs: ['Synth', 'Other'] }),
+    soundingFolder,
+  });
+
+  test('a dead process left a chord: ended before anything is played, at its own output only', () => {
+    const folder = makeFolder();
+    const dead = spawnSync(process.execPath, ['-e', '']).pid;
+    writeFileSync(join(folder, `${dead}-1.json`), formatRecord(chord));
+    const options = toSynth(folder);
+    const { ports } = rig({ ...options, wishes: { ...options.wishes, to: ['Synth', 'Other'] } });
+    expect(ports.sentTo('Synth')).toEqual(ending);
+    expect(ports.sentTo('Other')).toEqual([]);
+    expect(readdirSync(folder)).toHaveLength(1);
+  });
+
+  test('while a chord sounds the record has it, and after a proper end there is none', async () => {
+    const folder = makeFolder();
+    const { clock, ports, shell } = rig(toSynth(folder));
+    const [name = ''] = readdirSync(folder);
+    const recorded = () => parseRecord(readFileSync(join(folder, name), 'utf8'));
+    ports.arrive('Handspan in', [0x90, 52, 100], 0);
+    clock.advanceTo(20_000);
+    const notes = [
+      { channel: 0, note: 52 },
+      { channel: 0, note: 64 },
+    ];
+    await expect.poll(recorded).toEqual({ outputs: ['Synth'], sound: { notes, pedals: [] } });
+    ports.arrive('Handspan in', [0x80, 52, 0], clock.now());
+    clock.advanceTo(2 * second);
+    await expect.poll(() => recorded()?.sound.notes).toEqual([]);
+    shell.request({ type: 'close' });
+    clock.advanceTo(3 * second);
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
+  test('a fault ends properly too', () => {
+    const folder = makeFolder();
+    const { ports, shell } = rig(toSynth(folder));
+    ports.arrive('Handspan in', [0x90, 52, 100, 0xb0, 64, 127], 0);
+    shell.die(new Error('a fault'));
+    expect(ports.sentTo('Synth').slice(-3)).toEqual([
+      [0x80, 52, 64],
+      [0x80, 64, 64],
+      [0xb0, 64, 0],
+    ]);
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
+  test('a folder that cannot be written is told, and playing goes on', () => {
+    const file = join(makeFolder(), 'file');
+    writeFileSync(file, '');
+    const { ports, take } = rig(toSynth(join(file, 'folder')));
+    const [opened] = take();
+    expect(opened?.type === 'opened' && opened.state.notice).toContain('cannot be noted');
+    ports.arrive('Handspan in', [0x90, 52, 100], 0);
+    expect(ports.sentTo('Synth')).toHaveLength(2);
+  });
+
+  test('an output that comes back is told to end what was on when it went', () => {
+    const { clock, ports } = rig(toSynth(makeFolder()));
+    ports.arrive('Handspan in', [0x90, 52, 100], 0);
+    clock.advanceTo(second);
+    ports.unplug('Synth');
+    // Between two looks at the ports: the note-offs find nobody.
+    ports.arrive('Handspan in', [0x80, 52, 0, 0x90, 53, 100, 0x80, 53, 0], clock.now());
+    const before = ports.sentTo('Synth').length;
+    clock.advanceTo(2 * second);
+    ports.arrive('Handspan in', [0x90, 55, 100], clock.now());
+    expect(ports.sentTo('Synth')).toHaveLength(before);
+    ports.plugIn('Synth', 'out');
+    clock.advanceTo(3 * second);
+    expect(ports.sentTo('Synth').slice(before)).toEqual([
+      [0x80, 52, 64],
+      [0x80, 53, 64],
+      [0x80, 64, 64],
+      [0x80, 65, 64],
+      [0xb0, 64, 0],
+      [0xb0, 123, 0],
+    ]);
+    ports.arrive('Handspan in', [0x90, 57, 100], clock.now());
+    expect(ports.sentTo('Synth')).toHaveLength(before + 8);
   });
 });
 
@@ -222,7 +366,7 @@ describe('ending', () => {
       ]);
       expect([ports.isClosed(), isSilent(), ended()]).toEqual([true, true, 1]);
       const replies = take();
-      expect(replies.flatMap((r) => (r.type === 'take' ? r.events : []))).toHaveLength(5);
+      expect(newsIn(replies).flatMap(({ events }) => events)).toHaveLength(5);
       expect(replies.at(-1)).toEqual(
         way === 'close'
           ? { type: 'closed' }

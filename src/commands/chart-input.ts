@@ -1,0 +1,53 @@
+/**
+ * Where a chart's text comes from: the words themselves, a file, or standard input. One word that
+ * names a file is that file; one that looks like a file's name and is none is a mistake.
+ */
+import { existsSync } from 'node:fs';
+import { readTextFile } from '../io/text-file.ts';
+
+export type ChartInput = {
+  readonly text: string;
+  /** For problems with a place: the file's name, or 'chart'. */
+  readonly source: string;
+};
+
+type Read =
+  | { readonly ok: true; readonly value: ChartInput }
+  | { readonly ok: false; readonly problem: string };
+
+/** Far above any chart, far below what would stop the program. */
+const mostCharacters = 5_000_000;
+
+/** A name with an ending or a folder in it. A slash chord has a capital letter behind its slash. */
+const fileName = /^(?:\.{0,2}[\\/]|~|[^|\s]*\.[a-z]{2,5}$)/u;
+
+export type StandardInput = AsyncIterable<Uint8Array | string>;
+
+async function readStandardInput(input: StandardInput): Promise<Read> {
+  const decoder = new TextDecoder();
+  let text = '';
+  for await (const chunk of input) {
+    text += typeof chunk === 'string' ? chunk : decoder.decode(chunk, { stream: true });
+    if (text.length > mostCharacters) {
+      const problem = `standard input holds more than ${mostCharacters} characters; give a chart.`;
+      return { ok: false, problem };
+    }
+  }
+  return { ok: true, value: { text, source: 'standard input' } };
+}
+
+async function readFile(name: string): Promise<Read> {
+  const read = await readTextFile(name);
+  return read.ok ? { ok: true, value: { text: read.value, source: name } } : read;
+}
+
+export async function readChartInput(
+  words: readonly string[],
+  standardInput: StandardInput,
+): Promise<Read> {
+  const [word = ''] = words;
+  if (words.length > 1) return { ok: true, value: { text: words.join(' '), source: 'chart' } };
+  if (word === '-') return readStandardInput(standardInput);
+  if (fileName.test(word) || (!word.includes('|') && existsSync(word))) return readFile(word);
+  return { ok: true, value: { text: word, source: 'chart' } };
+}

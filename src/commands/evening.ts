@@ -1,0 +1,247 @@
+/**
+ * One run of playing: the engine's worker, the session on it and a way to show it; and the end:
+ * whatever ends it, every note is off before the ports close.
+ */
+import { basename } from 'node:path';
+import { createClock } from '../io/clock.ts';
+import { type EngineHost, type StartResult, startEngine } from '../io/engine-host.ts';
+import type { Folders } from '../io/folders.ts';
+import type { PresetEntry } from '../io/preset-files.ts';
+import { saveSettings } from '../io/settings.ts';
+import { soundingFolder } from '../io/sounding-record.ts';
+import type { TakeFile } from '../io/take-file.ts';
+import type { PortWishes } from '../io/worker-messages.ts';
+import { exitCodes, failure, type Streams } from './command.ts';
+import type { Plan, PlayValues } from './play-options.ts';
+import { createPlainOutput, followOrders } from './play-plain.ts';
+import { openRecorder, type PlayRecorder } from './play-recorder.ts';
+import { openScreen } from './play-screen.ts';
+import { PlaySession } from './play-session.ts';
+import type { PortNames } from './set-up.ts';
+
+export type EveningValues = PlayValues & {
+  readonly plain?: boolean;
+  readonly json?: boolean;
+  readonly record?: string;
+  readonly force?: boolean;
+  readonly 'screen-reader'?: boolean;
+};
+
+/** One run from the opening of the ports to the last note-off. */
+export class Evening {
+  readonly #values: EveningValues;
+  readonly #plan: Plan;
+  readonly #entries: readonly PresetEntry[];
+  readonly #folders: Folders;
+  readonly #streams: Streams;
+  readonly #file: TakeFile | undefined;
+  readonly #isScreen: boolean;
+  readonly #isSpoken: boolean;
+  /** Settles with the exit code when playing is over. */
+  #end: (code: number) => void = () => {};
+  readonly #ended: Promise<number>;
+  #recording: PlayRecorder | undefined;
+
+  constructor(
+    values: EveningValues,
+    plan: Plan,
+    entries: readonly PresetEntry[],
+    folders: Folders,
+    streams: Streams,
+    file: TakeFile | undefined,
+  ) {
+    this.#values = values;
+    this.#plan = plan;
+    this.#entries = entries;
+    this.#folders = folders;
+    this.#streams = streams;
+    this.#file = file;
+    const isTerminal = process.stdout.isTTY === true && process.stdin.isTTY === true;
+    this.#isScreen = isTerminal && values.plain !== true && values.json !== true;
+    this.#isSpoken = values['screen-reader'] ?? process.env['INK_SCREEN_READER'] === 'true';
+    this.#ended = new Promise((resolve) => {
+      this.#end = resolve;
+    });
+  }
+
+  async play(): Promise<number> {
+    let { ports } = this.#plan;
+    let session = this.#session(ports);
+    let started = await this.#start(session, ports);
+    let message = '';
+    const isSystemMissing = !started.ok && started.reason === 'no-midi-system';
+    const arePortsGone = !started.ok && started.reason === 'ports';
+    if (!started.ok && !this.#plan.arePortsDemanded && (isSystemMissing || arePortsGone)) {
+      message = started.problem;
+      // Remembered ports that are gone: our own ones are always there.
+      ports = isSystemMissing ? undefined : ownPorts;
+      message += isSystemMissing
+        ? ' Rehearsal goes on without.'
+        : ' Playing through our own ports.';
+      session = this.#session(ports);
+      started = await this.#start(session, ports);
+    }
+    if (!started.ok) return failure(this.#streams, started.problem);
+    if (message !== '' && !this.#isScreen) this.#streams.stderr.write(`handspan: ${message}\n`);
+    session.begin(started.value);
+    this.#record(session);
+    const code = await this.#runUntilTheEnd(session, started.value, message);
+    return this.#leave(session, code);
+  }
+
+  /** Always listening; the times of one engine only stand in one take. */
+  #record(session: PlaySession): void {
+    this.#recording?.close();
+    this.#recording = openRecorder(
+      this.#folders.takes,
+      () => ({ preset: session.setup.preset.id, key: session.setup.key ?? '' }),
+      (sentence) => session.say(sentence),
+    );
+  }
+
+  #session(ports: Plan['ports']): PlaySession {
+    const { setup, presets, memory } = this.#plan;
+    return new PlaySession(setup, presets, ports, memory);
+  }
+
+  #start(session: PlaySession, ports: Plan['ports']): Promise<StartResult> {
+    const plain = this.#isScreen
+      ? undefined
+      : createPlainOutput(this.#streams, this.#values.json === true);
+    return startEngine({
+      setup: session.setup,
+      ports,
+      isRecording: true,
+      soundingFolder: soundingFolder(this.#folders),
+      onState: (state) => session.takeState(state),
+      onReports: (reports) => {
+        session.takeReports(reports);
+        this.#recording?.recorder.chords(reports);
+        plain?.onReports(reports);
+      },
+      onTake: (events) => {
+        this.#recording?.recorder.events(events);
+        if (this.#file !== undefined) session.takeEvents(events);
+      },
+      onStopped: (problem) => {
+        this.#streams.stderr.write(`handspan: ${problem}\n`);
+        this.#end(exitCodes.failed);
+      },
+    });
+  }
+
+  async #runUntilTheEnd(session: PlaySession, host: EngineHost, message: string): Promise<number> {
+    const quit = (): void => this.#end(exitCodes.fine);
+    const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+    for (const signal of signals) process.on(signal, quit);
+    try {
+      if (this.#isScreen) return await this.#showScreen(session, message, quit);
+      return await this.#printLines(session, host, quit);
+    } finally {
+      for (const signal of signals) process.off(signal, quit);
+      // A second signal while notes are let go must not cut that short.
+      for (const signal of signals) process.on(signal, () => {});
+    }
+  }
+
+  async #showScreen(session: PlaySession, message: string, quit: () => void): Promise<number> {
+    const words =
+      this.#file === undefined ? { message } : { message, recording: basename(this.#file.path) };
+    const screen = await openScreen({
+      session,
+      entries: this.#entries,
+      folders: this.#folders,
+      words,
+      isSpoken: this.#isSpoken,
+      onQuit: quit,
+      onBroken: (error) => {
+        this.#streams.stderr.write(`handspan: the screen failed: ${String(error)}\n`);
+        this.#end(exitCodes.failed);
+      },
+      listPorts: listPortNames,
+      openPorts: (wishes) => this.#reopen(session, wishes),
+    });
+    const stopSaving = this.#saveAsRemembered(session);
+    try {
+      return await this.#ended;
+    } finally {
+      stopSaving();
+      screen.close();
+    }
+  }
+
+  /** Other ports while playing: those of now close, and come back when the others cannot be had. */
+  async #reopen(session: PlaySession, wishes: PortWishes): Promise<string> {
+    if (this.#file !== undefined) {
+      return 'Ports cannot change while a take is written; leave and start again without --record.';
+    }
+    const before = session.ports;
+    await session.close();
+    const opened = await this.#start(session, wishes);
+    if (opened.ok) {
+      session.ports = wishes;
+      this.#record(session);
+      session.begin(opened.value);
+      return '';
+    }
+    const restored = await this.#start(session, before);
+    if (restored.ok) session.begin(restored.value);
+    else this.#end(exitCodes.failed);
+    return opened.problem;
+  }
+
+  /** Set-up and setlists are kept soon after they change, whatever becomes of the process. */
+  #saveAsRemembered(session: PlaySession): () => void {
+    let timer: NodeJS.Timeout | undefined;
+    session.onRemember = () => {
+      clearTimeout(timer);
+      timer = setTimeout(() => {
+        void saveSettings(this.#folders.settings, session.settings());
+      }, saveDelayMs);
+    };
+    return () => clearTimeout(timer);
+  }
+
+  async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
+    const ports = host.firstState.ports.map(({ direction, name }) => `${direction} "${name}"`);
+    const isRehearsal = ports.length === 0;
+    const opening = isRehearsal
+      ? 'rehearsal: the built-in performance plays once.'
+      : `ports: ${ports.join(', ')}. Stop with Ctrl-C.`;
+    this.#streams.stderr.write(`handspan: ${opening}\n`);
+    const stop = followOrders(session, this.#streams, quit);
+    if (isRehearsal) session.rehearsal.startDemo(quit);
+    try {
+      return await this.#ended;
+    } finally {
+      stop();
+    }
+  }
+
+  /** Notes off, ports closed, take written, settings kept: in this order. */
+  async #leave(session: PlaySession, code: number): Promise<number> {
+    await session.close();
+    this.#recording?.close();
+    const problem = await saveSettings(this.#folders.settings, session.settings());
+    if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
+    if (this.#file === undefined) return code;
+    const saved = this.#file.save(session.takeBytes());
+    if (!saved.ok) return failure(this.#streams, saved.problem);
+    this.#streams.stderr.write(`handspan: the take is in ${saved.value}\n`);
+    return code;
+  }
+}
+
+const ownPorts = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] } as const;
+
+const saveDelayMs = 1000;
+
+/** The names there are now; asked on this thread, for the worker's ports are busy playing. */
+async function listPortNames(): Promise<PortNames | string> {
+  const { createMidiPorts } = await import('../io/midi-ports.ts');
+  const opened = createMidiPorts(createClock());
+  if (!opened.ok) return opened.problem;
+  const names = { inputs: opened.value.inputs(), outputs: opened.value.outputs() };
+  opened.value.close();
+  return names;
+}

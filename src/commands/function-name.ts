@@ -1,0 +1,49 @@
+/**
+ * What a chord is in a key: its numeral ('ii7', 'bIII', 'V7') and its role. Numerals count the
+ * degrees of the key's own scale, upper case for a major third, lower case for a minor one, as
+ * textbook analysis writes them; common practice, no source.
+ */
+import { functionAt } from '../harmony/function.ts';
+import type { Key } from '../harmony/key.ts';
+import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { has } from '../harmony/pitch-class-set.ts';
+import { pitchClassOfSpelled, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+
+export type FunctionName = { readonly numeral: string; readonly role: string };
+
+const none: FunctionName = { numeral: '', role: '' };
+const numerals = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII'] as const;
+/** Semitones of the scale degrees above the tonic. */
+const scales = { major: [0, 2, 4, 5, 7, 9, 11], minor: [0, 2, 3, 5, 7, 8, 10] } as const;
+
+/** 'b', '#', '' for how far the root stands from the scale's own degree; up to two signs. */
+function signFor(root: SpelledPitchClass, key: Key, degree: number): string {
+  const above = pitchClassOfSpelled(root) - key.pitchClass - (scales[key.mode][degree] ?? 0);
+  const off = ((((above + 6) % 12) + 12) % 12) - 6;
+  return off < 0 ? 'b'.repeat(-off) : '#'.repeat(off);
+}
+
+function qualitySign(tones: number): string {
+  const isDiminished = has(tones, 3) && has(tones, 6) && !has(tones, 7);
+  const isAugmented = has(tones, 4) && has(tones, 8) && !has(tones, 7);
+  if (isDiminished) return has(tones, 10) ? 'ø' : '°';
+  return isAugmented ? '+' : '';
+}
+
+/** Of a chord symbol in a key; empty when the symbol says nothing. */
+export function functionName(symbol: string, key: Key | undefined): FunctionName {
+  const parsed = key === undefined || symbol === '' ? undefined : parseSymbol(symbol);
+  if (key === undefined || parsed?.ok !== true) return none;
+  const { root, type } = parsed.value;
+  const degree = (root.letter - key.tonic.letter + 7) % 7;
+  const upper = numerals[degree] ?? '';
+  const isMinor = has(type.tones, 3) && !has(type.tones, 4);
+  const hasSeventh = has(type.tones, 10) || has(type.tones, 11);
+  const name = isMinor ? upper.toLowerCase() : upper;
+  const above = (pitchClassOfSpelled(root) - key.pitchClass + 12) % 12;
+  const role = functionAt(key.mode, above, type);
+  return {
+    numeral: `${signFor(root, key, degree)}${name}${qualitySign(type.tones)}${hasSeventh ? '7' : ''}`,
+    role: role === 'none' ? '' : role,
+  };
+}

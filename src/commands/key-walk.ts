@@ -1,0 +1,25 @@
+/** Keys as the arrows walk through them: by semitones, and between major and minor. */
+import { type Key, makeKey } from '../harmony/key.ts';
+import { parsePitchClass, spellNear } from '../harmony/pitch-name.ts';
+
+/** The key scale degrees are taken from while none is set. */
+export const plainKey = makeKey({ letter: 0, accidental: 0 }, 'major');
+
+/** Without a key the first step only sets one, so that nobody meets B before C. */
+export function movedKey(key: Key | undefined, semitones: number): Key {
+  if (key === undefined) return plainKey;
+  return keyOn((key.pitchClass + semitones + 12) % 12, key.mode);
+}
+
+/** Major becomes minor on the same tonic, and back. */
+export function turnedKey(key: Key | undefined): Key {
+  const { pitchClass, mode } = key ?? plainKey;
+  return keyOn(pitchClass, mode === 'major' ? 'minor' : 'major');
+}
+
+/** The key on a pitch class with the fewest signs: Db rather than C# major, C# rather than Db minor. */
+function keyOn(pitchClass: number, mode: Key['mode']): Key {
+  const nearest = mode === 'major' ? 0 : 3;
+  const tonic = spellNear(pitchClass, nearest) ?? parsePitchClass('C');
+  return makeKey(tonic, mode);
+}

@@ -1,0 +1,42 @@
+/** What `handspan name` prints for people: a few lines each. */
+import type { NamedNotes, NamedReading } from '../harmony/naming.ts';
+import type { SymbolFacts } from '../harmony/symbol-facts.ts';
+
+/** Other readings worth a mention. */
+const mostOthers = 4;
+
+function readingLine({ symbol, root, bass, function: role }: NamedReading): string {
+  const over = bass === root ? '' : `, bass ${bass}`;
+  const where = role === undefined ? '' : `, ${role === 'none' ? 'no function' : role} in the key`;
+  return `${symbol}  (root ${root}${over}${where})`;
+}
+
+export function describeNotes({ notes, readings, technique }: NamedNotes): string[] {
+  const [best, ...others] = readings;
+  if (best === undefined) return [];
+  const tones = notes.map(({ name }, index) => `${name} ${best.degrees[index] ?? ''}`);
+  const lines = [
+    readingLine(best),
+    `  tones    ${tones.join(', ')}`,
+    `  missing  ${best.omitted.length === 0 ? 'nothing' : best.omitted.join(', ')}`,
+    `  built    ${technique.label}`,
+  ];
+  const also = others.slice(0, mostOthers).map(({ symbol }) => symbol);
+  if (also.length > 0) lines.push(`  also     ${also.join(', ')}`);
+  return lines;
+}
+
+function listed(members: readonly string[]): string {
+  return members.length === 0 ? 'none' : members.join(', ');
+}
+
+export function describeSymbol(facts: SymbolFacts): string[] {
+  const over = facts.bass === facts.root ? '' : `, bass ${facts.bass}`;
+  return [
+    `${facts.symbol}  (root ${facts.root}${over})`,
+    `  tones     ${facts.tones.map(({ name, degree }) => `${name} ${degree}`).join(', ')}`,
+    `  tensions  ${listed(facts.tensions)}`,
+    `  care      ${listed(facts.care)}`,
+    `  also      ${listed(facts.aliases)}`,
+  ];
+}

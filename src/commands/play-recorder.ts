@@ -1,0 +1,87 @@
+/**
+ * The recorder while somebody plays: always listening, tried again once a second while the disk
+ * refuses, and its trouble said to the player once.
+ */
+import { basename } from 'node:path';
+import { Recorder } from '../io/recorder.ts';
+import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/take-store.ts';
+import type { JournalHead } from '../take/journal.ts';
+
+export type PlayRecorder = {
+  readonly recorder: Recorder;
+  /** Begins a take or ends the one that is being recorded; a sentence for the player. */
+  readonly toggle: () => string;
+  /** Makes a take of the last minutes; a sentence for the player. */
+  readonly keep: () => string;
+  /** The path of the take that was being recorded, if any. */
+  readonly close: () => string | undefined;
+};
+
+const retryMilliseconds = 1000;
+
+/** @param say shows a sentence; '' takes it away. */
+export function openRecorder(
+  folder: string,
+  describe: () => Pick<JournalHead, 'preset' | 'key'>,
+  say: (sentence: string) => void,
+): PlayRecorder {
+  const recorder = new Recorder({ folder, describe, now: () => new Date(), pid: process.pid });
+  let said = '';
+  const timer = setInterval(() => {
+    if (recorder.problem !== '') recorder.retry();
+    if (recorder.problem === said) return;
+    said = recorder.problem;
+    say(said);
+  }, retryMilliseconds);
+  timer.unref();
+  return {
+    recorder,
+    toggle: () => {
+      if (!recorder.isRecording) {
+        recorder.start();
+        return 'Recording a take.';
+      }
+      const path = recorder.stop();
+      return path === undefined
+        ? 'Recording ended; nothing was played.'
+        : `The take is kept as '${nameOf(path)}'.`;
+    },
+    keep: () => {
+      const path = recorder.keep();
+      return path === undefined
+        ? 'Nothing was played yet that could be kept.'
+        : `The last minutes are kept as the take '${nameOf(path)}'.`;
+    },
+    close: () => {
+      clearInterval(timer);
+      return recorder.close();
+    },
+  };
+}
+
+function nameOf(path: string): string {
+  return basename(path, takeEnding);
+}
+
+/** What sessions that died left behind becomes takes; a sentence for each. */
+export function recoverSessions(folder: string): readonly string[] {
+  const names = recoverTakes(folder, isAlive, (started) => {
+    const begun = new Date(started);
+    const when = Number.isNaN(begun.getTime()) ? new Date() : begun;
+    return freeTakeName(folder, `${takeName(when)} recovered`);
+  });
+  return names.map(
+    (name) =>
+      `The last session ended suddenly; its last minutes are kept as the take '${name}' ('handspan takes' lists it).`,
+  );
+}
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    // Somebody else's process is alive all the same.
+    return error instanceof Error && 'code' in error && error.code === 'EPERM';
+  }
+}

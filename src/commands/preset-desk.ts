@@ -1,0 +1,110 @@
+/**
+ * The desk where one preset is edited: a draft, what it was before each change, and its file. One
+ * that came with Handspan is never changed: it is copied to the player's own first.
+ */
+import { saveOwnPreset } from '../io/preset-files.ts';
+import type { Preset } from '../presets/preset.ts';
+import type { FormRow } from '../ui/form-row.ts';
+import {
+  clearField,
+  type Draft,
+  draftOf,
+  type Edited,
+  presetRows,
+  stepField,
+  typeField,
+} from './preset-form.ts';
+
+/** A file name for a preset's name: 'My fourths, low' → 'my-fourths-low', with a number if taken. */
+export function idFor(name: string, taken: readonly string[]): string {
+  const stem =
+    name
+      .toLowerCase()
+      .normalize('NFKD')
+      .replace(/\p{M}+/gu, '')
+      .replace(/[^a-z0-9]+/g, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 60) || 'preset';
+  const isTaken = (id: string): boolean => taken.some((each) => each.toLowerCase() === id);
+  let id = stem;
+  for (let number = 2; isTaken(id); number++) id = `${stem}-${number}`;
+  return id;
+}
+
+export class PresetDesk {
+  readonly #folder: string;
+  #draft: Draft;
+  #saved: Draft;
+  #before: readonly Draft[] = [];
+  #refusal: { readonly id: string; readonly problem: string } | undefined;
+
+  constructor(preset: Preset, folder: string) {
+    this.#folder = folder;
+    this.#draft = draftOf(preset);
+    this.#saved = this.#draft;
+  }
+
+  get title(): string {
+    return this.#draft.preset.name;
+  }
+
+  get id(): string {
+    return this.#draft.id;
+  }
+
+  /** What sounds: the draft as far as it is in order. */
+  get preset(): Preset {
+    return this.#draft.preset;
+  }
+
+  get isChanged(): boolean {
+    return this.#draft.file !== this.#saved.file;
+  }
+
+  get rows(): readonly FormRow[] {
+    return presetRows(this.#draft, this.#refusal);
+  }
+
+  step(id: string, step: 1 | -1): void {
+    this.#take(id, stepField(this.#draft, id, step));
+  }
+
+  type(id: string, text: string): void {
+    this.#take(id, typeField(this.#draft, id, text));
+  }
+
+  clear(id: string): void {
+    this.#take(id, clearField(this.#draft, id));
+  }
+
+  /** False when there is nothing to undo. */
+  undo(): boolean {
+    const last = this.#before.at(-1);
+    this.#refusal = undefined;
+    if (last === undefined) return false;
+    this.#before = this.#before.slice(0, -1);
+    this.#draft = last;
+    return true;
+  }
+
+  /** A sentence: where it is, or why it is not. */
+  async save(): Promise<{ readonly isSaved: boolean; readonly sentence: string }> {
+    const [problem] = this.#draft.problems.values();
+    if (problem !== undefined) return { isSaved: false, sentence: `Not saved: ${problem}` };
+    const saved = await saveOwnPreset(this.#folder, this.#draft.preset);
+    if (!saved.ok) return { isSaved: false, sentence: saved.problem };
+    this.#saved = this.#draft;
+    return { isSaved: true, sentence: `Saved in ${saved.value}.` };
+  }
+
+  #take(id: string, edited: Edited): void {
+    if (!edited.ok) {
+      this.#refusal = { id, problem: edited.problem };
+      return;
+    }
+    this.#refusal = undefined;
+    if (edited.value === this.#draft) return;
+    this.#before = [...this.#before, this.#draft];
+    this.#draft = edited.value;
+  }
+}

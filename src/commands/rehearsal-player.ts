@@ -1,0 +1,134 @@
+/**
+ * Rehearsal: the computer keyboard plays chords on the degrees of the key, and the built-in
+ * performance can be started. One chord at a time; whoever starts one ends the one before.
+ */
+import type { Key } from '../harmony/key.ts';
+import { createPerformer } from '../io/performer.ts';
+import { encode } from '../midi/encode.ts';
+import { demoPerformance } from '../take/performance.ts';
+import { chordOnDegree, chordTypes, inversions } from './rehearsal.ts';
+
+const velocity = 80;
+/** A key of a terminal that is held down repeats itself about this often; milliseconds. */
+const longestKeyRepeat = 110;
+
+export type RehearsalSurroundings = {
+  /** Bytes as from a keyboard. */
+  readonly play: (bytes: readonly number[]) => void;
+  /** Silences whatever the performance still held. */
+  readonly panic: () => void;
+  /** The key degrees are counted in. */
+  readonly key: () => Key;
+  /** The performance has a key of its own: it begins in it, and gives the player's back. */
+  readonly beginDemoKey: (key: string) => void;
+  readonly endDemoKey: () => void;
+  readonly say: (sentence: string) => void;
+  readonly changed: () => void;
+};
+
+export type RehearsalPlayer = {
+  readonly isDemoPlaying: () => boolean;
+  readonly chordType: () => string;
+  readonly inversion: () => string;
+  /** The chord on a degree 1–7, until another or `letGo`. `atMs`: any clock. */
+  readonly playDegree: (degree: number, atMs?: number) => void;
+  /** The key of a degree came up: its chord ends, if it still sounds. */
+  readonly releaseDegree: (degree: number) => void;
+  readonly letGo: () => void;
+  readonly nextChordType: () => void;
+  readonly nextInversion: () => void;
+  /** Notes as from a keyboard. */
+  readonly strike: (notes: readonly number[]) => void;
+  readonly lift: (notes: readonly number[]) => void;
+  readonly startDemo: (onEnd?: () => void) => void;
+  readonly stopDemo: () => void;
+  /** Everything has been silenced elsewhere: nothing plays any more. */
+  readonly forget: () => void;
+};
+
+export function createRehearsalPlayer(surroundings: RehearsalSurroundings): RehearsalPlayer {
+  const performer = createPerformer(surroundings.play);
+  let sounding: readonly number[] = [];
+  let lastDegree = 0;
+  let pressedAt = Number.NEGATIVE_INFINITY;
+  let type = 0;
+  let turned = 0;
+
+  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
+    for (const note of notes) {
+      surroundings.play(
+        encode({ type: kind, channel: 0, note, velocity: kind === 'noteOn' ? velocity : 64 }),
+      );
+    }
+  };
+
+  const letGo = (): void => {
+    send('noteOff', sounding);
+    sounding = [];
+  };
+
+  const stopDemo = (): void => {
+    if (!performer.isPlaying()) return;
+    performer.stop();
+    // Keys the performance still held are nobody's now.
+    surroundings.panic();
+    surroundings.endDemoKey();
+  };
+
+  const play = (degree: number): void => {
+    stopDemo();
+    letGo();
+    lastDegree = degree;
+    sounding = chordOnDegree(surroundings.key(), degree, type, turned);
+    send('noteOn', sounding);
+  };
+
+  /** The type or inversion changed under a chord that sounds: it is played anew. */
+  const again = (): void => {
+    surroundings.say(`figures play: ${chordTypes[type]?.name}, ${inversions[turned]}`);
+    if (sounding.length > 0) play(lastDegree);
+    surroundings.changed();
+  };
+
+  return {
+    isDemoPlaying: () => performer.isPlaying(),
+    chordType: () => chordTypes[type]?.name ?? '',
+    inversion: () => inversions[turned] ?? '',
+    playDegree(degree, atMs = performance.now()) {
+      // A key held down on a terminal that knows no key-up arrives again and again.
+      const isRepeat = degree === lastDegree && atMs - pressedAt < longestKeyRepeat;
+      pressedAt = atMs;
+      if (!(isRepeat && sounding.length > 0)) play(degree);
+    },
+    releaseDegree(degree) {
+      if (degree === lastDegree) letGo();
+    },
+    letGo,
+    nextChordType() {
+      type = (type + 1) % chordTypes.length;
+      again();
+    },
+    nextInversion() {
+      turned = (turned + 1) % inversions.length;
+      again();
+    },
+    strike: (notes) => send('noteOn', notes),
+    lift: (notes) => send('noteOff', notes),
+    startDemo(onEnd = () => {}) {
+      letGo();
+      const demo = demoPerformance();
+      surroundings.beginDemoKey(demo.key);
+      performer.start(demo.events, demo.lengthMicroseconds, () => {
+        surroundings.endDemoKey();
+        onEnd();
+      });
+      surroundings.changed();
+    },
+    stopDemo,
+    forget() {
+      performer.stop();
+      sounding = [];
+      surroundings.endDemoKey();
+    },
+  };
+}

@@ -1,0 +1,194 @@
+/** `handspan revoice`: the chords of a MIDI file, voiced; everything else as it was. */
+import { basename } from 'node:path';
+import { userFolders } from '../io/folders.ts';
+import { readMidiInput } from '../io/midi-input-file.ts';
+import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
+import { readPresets } from '../io/preset-files.ts';
+import { type MidiFile, readMidiFile } from '../midi/read-midi-file.ts';
+import type { FilePart, PartWish } from '../take/file-parts.ts';
+import { progressionOfFile } from '../take/file-progression.ts';
+import {
+  type PartReport,
+  type Revoiced,
+  type RevoiceOptions,
+  type RevoiceResult,
+  revoiceMidiFile,
+} from '../take/revoice.ts';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { type PlayValues, planPlay } from './play-options.ts';
+import { createProgressBar } from './progress-bar.ts';
+import {
+  prepareScoreFiles,
+  type ScoreFiles,
+  type ScoreValues,
+  scoreOptions,
+} from './score-files.ts';
+
+type Values = ScoreValues &
+  Pick<PlayValues, 'preset' | 'key' | 'register' | 'bass-register'> & {
+    readonly out?: string;
+    readonly leading?: string;
+    readonly track?: string;
+    readonly channel?: string;
+    readonly json?: boolean;
+    readonly force?: boolean;
+  };
+
+export const revoice = defineCommand({
+  name: 'revoice',
+  about:
+    'Voices the chords of a MIDI file and writes a new one. The part with the most chords is ' +
+    'taken, unless a track or a channel is named. Everything that is no chord stays as it was: ' +
+    'tempo, other tracks, controllers, lyrics, markers.',
+  usage: ['revoice FILE --out FILE [OPTIONS]'],
+  example: 'handspan revoice plain.mid -o voiced.mid --preset hybrid-major --key Eb',
+  options: {
+    out: { type: 'string', short: 'o', value: 'FILE', about: 'Where the voiced file goes' },
+    preset: { type: 'string', value: 'NAME', about: 'Preset to voice with' },
+    key: { type: 'string', value: 'KEY', about: "Key, such as 'Eb' or 'F#m'" },
+    register: { type: 'string', value: 'LOW-HIGH', about: "Upper voices, such as 'D3-G4'" },
+    'bass-register': { type: 'string', value: 'LOW-HIGH', about: "Bass, such as 'A1-C3'" },
+    leading: {
+      type: 'string',
+      value: 'HOW',
+      about: "'live': each voicing from the one before; 'best': over the whole of the file",
+    },
+    track: { type: 'string', value: 'N', about: 'Voice this track, counted from 1' },
+    channel: { type: 'string', value: 'N', about: 'Voice this channel, 1 to 16' },
+    json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
+    ...scoreOptions,
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+  },
+  maximumPositionals: 1,
+  run: ({ values, positionals }, streams) => run(values, positionals[0], streams),
+});
+
+async function run(values: Values, input: string | undefined, streams: Streams): Promise<number> {
+  if (input === undefined) return misuse(streams, "'revoice' needs a MIDI file.", 'revoice');
+  if (values.out === undefined) {
+    return misuse(streams, "'revoice' needs '--out FILE' to write to.", 'revoice');
+  }
+  const leading = leadingOf(values.leading);
+  if (leading === undefined) {
+    const problem = `'--leading ${values.leading}': there are live and best.`;
+    return misuse(streams, problem, 'revoice');
+  }
+  const wish = wishOf(values);
+  if (!wish.ok) return misuse(streams, wish.problem, 'revoice');
+  const collection = await readPresets(userFolders(process.env).presets);
+  const planned = planPlay(values, {}, collection);
+  if (!planned.ok) {
+    return planned.isMisuse
+      ? misuse(streams, planned.problem, 'revoice')
+      : failure(streams, planned.problem);
+  }
+  const isOverwriting = values.force === true;
+  const scores = prepareScoreFiles(values, isOverwriting);
+  if (!scores.ok) {
+    return scores.isMisuse
+      ? misuse(streams, scores.problem, 'revoice')
+      : failure(streams, scores.problem);
+  }
+  const read = await readMidiInput(input);
+  if (!read.ok) return failure(streams, read.problem);
+  const wanted = { what: 'voiced file', example: 'voiced.mid', isOverwriting };
+  const output = prepareOutputFile(values.out, wanted);
+  if (!output.ok) return failure(streams, output.problem);
+  const job = { ...values, input, leading, setup: planned.value.setup, wish: wish.value };
+  return voiceAndWrite(read.value, job, output.value, scores.value, streams);
+}
+
+type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading'> & {
+  readonly input: string;
+  readonly json?: boolean;
+};
+
+async function voiceAndWrite(
+  file: MidiFile,
+  { input, setup, wish = {}, leading = 'live', json }: Job,
+  output: OutputFile,
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const reports: PartReport[] = [];
+  // Reports are text, and cost more than the voicing itself: made only where somebody wants them.
+  const onReport = (report: PartReport): void => {
+    if (json === true) streams.stdout.write(jsonLine(report));
+    if (scores.isWanted) reports.push(report);
+  };
+  const areWanted = json === true || scores.isWanted;
+  const voiced = voice(file, { setup, wish, leading, ...(areWanted && { onReport }) }, streams);
+  if (!voiced.ok) return failure(streams, `${input} cannot be voiced: ${voiced.problem}.`);
+  const saved = output.save(voiced.value.bytes);
+  if (!saved.ok) return failure(streams, saved.problem);
+  streams.stderr.write(`handspan: ${summary(voiced.value, saved.value)}\n`);
+  if (!scores.isWanted) return exitCodes.fine;
+  const title = basename(input).replace(/\.midi?$/i, '');
+  return writeScores(voiced.value, reports, { title, key: setup.key }, scores, streams);
+}
+
+/** Runs to the end, with a bar on the way. */
+function voice(file: MidiFile, options: RevoiceOptions, streams: Streams): RevoiceResult {
+  const bar = createProgressBar(streams.stderr, 'Voicing');
+  const steps = revoiceMidiFile(file, options);
+  let step = steps.next();
+  for (; step.done !== true; step = steps.next()) bar.show(step.value.done, step.value.of);
+  bar.clear();
+  return step.value;
+}
+
+async function writeScores(
+  voiced: Revoiced,
+  reports: readonly PartReport[],
+  about: { readonly title: string; readonly key: string | undefined },
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const again = readMidiFile(voiced.bytes);
+  if (!again.ok) throw new Error(`the voiced file cannot be read: ${again.problem}`);
+  const progression = progressionOfFile(again.value, voiced, reports, about);
+  const written = await scores.write(progression);
+  if (!written.ok) return failure(streams, written.problem);
+  streams.stderr.write(`handspan: written in ${progression.grid}: ${written.value.join(', ')}\n`);
+  return exitCodes.fine;
+}
+
+function summary({ parts, voiced }: Revoiced, path: string): string {
+  return `voiced ${voiced} ${voiced === 1 ? 'chord' : 'chords'} on ${parts.map(nameOf).join(', ')}; the file is ${path}`;
+}
+
+function nameOf({ track, channel, name }: FilePart): string {
+  const quoted = name.trim() === '' ? '' : ` '${name.replace(/\p{Cc}/gu, ' ').trim()}'`;
+  return `track ${track}${quoted} channel ${channel + 1}`;
+}
+
+function jsonLine({ part, tick, report }: PartReport): string {
+  const { track, channel } = part;
+  return `${JSON.stringify({ track, channel: channel + 1, tick, ...report })}\n`;
+}
+
+function leadingOf(text = 'live'): RevoiceOptions['leading'] {
+  return leadings.find((each) => each === text.trim().toLowerCase());
+}
+
+const leadings = ['live', 'best'] as const;
+
+type Wished =
+  | { readonly ok: true; readonly value: PartWish }
+  | { readonly ok: false; readonly problem: string };
+
+function wishOf({ track, channel }: Values): Wished {
+  if (track !== undefined && !/^[1-9]\d{0,4}$/.test(track)) {
+    return { ok: false, problem: `'--track ${track}': tracks are counted from 1.` };
+  }
+  if (channel !== undefined && !/^([1-9]|1[0-6])$/.test(channel)) {
+    return { ok: false, problem: `'--channel ${channel}': channels are 1 to 16.` };
+  }
+  return {
+    ok: true,
+    value: {
+      ...(track !== undefined && { track: Number(track) }),
+      ...(channel !== undefined && { channel: Number(channel) - 1 }),
+    },
+  };
+}

@@ -1,0 +1,97 @@
+/** What the screen is shown of a session: one value made anew for each drawing. */
+import { parseKey } from '../harmony/key.ts';
+import { setOfNotes } from '../harmony/pitch-class-set.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import type { PresetLine, StageModel } from '../ui/stage-model.ts';
+import { type FunctionName, functionName } from './function-name.ts';
+import type { Library } from './library.ts';
+import type { PlaySession } from './play-session.ts';
+import type { SetUp } from './set-up.ts';
+
+export type ScreenParts = {
+  readonly session: PlaySession;
+  readonly library: Library;
+  readonly setUp: SetUp;
+};
+
+export type ScreenWords = {
+  /** A sentence for the player, or ''. */
+  readonly message: string;
+  readonly recording?: string;
+};
+
+/** Numerals by symbol and key: the same few chords are asked for on every drawing. */
+function createFunctionNames(session: PlaySession): (chord: ChordReport) => FunctionName {
+  const known = new Map<string, FunctionName>();
+  return ({ heard }) => {
+    // The engine's key: it may be one that is followed.
+    const keyName = session.state.snapshot.key;
+    const name = `${keyName} ${heard.symbol}`;
+    const kept = known.get(name);
+    if (kept !== undefined) return kept;
+    const key = keyName === '' ? undefined : parseKey(keyName);
+    const found = functionName(heard.symbol, key?.ok ? key.value : undefined);
+    known.set(name, found);
+    return found;
+  };
+}
+
+function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
+  const notes = heard.notes.map((each) => each.note);
+  const set = setOfNotes(notes);
+  const bass = Math.min(...notes) % 12;
+  return session.setup.pins?.some((pin) => pin.set === set && pin.bass === bass) ?? false;
+}
+
+/** Returns the model for the moment it is asked. */
+export function createScreenModel(
+  { session, library, setUp }: ScreenParts,
+  words: ScreenWords,
+): () => StageModel {
+  const functionOf = createFunctionNames(session);
+  return () => {
+    const { state, memory } = session;
+    const shelf = library.lines;
+    const byId = new Map(shelf.map((line) => [line.id, line]));
+    const presets = session.onStage.flatMap((preset): PresetLine[] => {
+      const line = byId.get(preset.id);
+      return line === undefined ? [] : [line];
+    });
+    const { desk } = library;
+    const isRehearsal = state.ports.length === 0;
+    const played = session.chords.length > 0;
+    return {
+      state,
+      presets,
+      shelf,
+      lists: library.lists,
+      listOnStage: memory.setlist ?? '',
+      mode: isRehearsal ? 'rehearsal' : 'ports',
+      message: session.message,
+      ...(words.recording !== undefined && { recording: words.recording }),
+      isDemoPlaying: session.rehearsal.isDemoPlaying(),
+      history: session.chords,
+      functionOf,
+      isPinned: (chord) => isPinned(session, chord),
+      previewOf: (id) => library.previewOf(id),
+      ...(desk !== undefined && {
+        editor: { title: desk.title, rows: desk.rows, isChanged: desk.isChanged },
+      }),
+      getSetUp: () => setUp.rows,
+      rehearsal: {
+        chordType: session.rehearsal.chordType(),
+        inversion: session.rehearsal.inversion(),
+      },
+      isKeyFollowed: session.isKeyFollowed,
+      isSwitchingAtOnce: memory.switching === 'at-once',
+      ...(memory.isGuided !== true && {
+        guidance: {
+          isConnected: isRehearsal || state.ports.some((port) => port.messages > 0),
+          isChosen: session.hasChosen,
+          isPlayed: played,
+        },
+      }),
+      ...(memory.keys !== undefined && { bindings: memory.keys }),
+    };
+  };
+}

@@ -1,0 +1,97 @@
+/**
+ * A stretch of the session's chords as a chord chart or as a MIDI file, in the player's folders
+ * under the next free name. A chart has one chord a bar: playing without a clock has no metre.
+ */
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { prepareOutputFile } from '../io/output-file.ts';
+import type { TakeEvent } from '../io/stage-state.ts';
+import { describeFileError } from '../io/text-file.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { takeToMidiFile } from '../take/midi-file.ts';
+
+const barsInLine = 4;
+/** Of a chord that nothing follows; microseconds. */
+const lastLength = 1_000_000;
+/** Longer than this is a pause, not a chord. */
+const longestChord = 8_000_000;
+const heardVelocity = 80;
+
+/** The text of a chart; chords without a name are silence. */
+export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
+  const symbols = chords.map((chord) => chord.heard.symbol || 'N.C.');
+  const lines: string[] = [];
+  for (let from = 0; from < symbols.length; from += barsInLine) {
+    lines.push(`| ${symbols.slice(from, from + barsInLine).join(' | ')} |`);
+  }
+  const heading = ['title: From the session', ...(key === undefined ? [] : [`key: ${key}`])];
+  return `${[...heading, ...lines].join('\n')}\n`;
+}
+
+function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {
+  const until = next === undefined ? lastLength : next.atMicroseconds - chord.atMicroseconds;
+  // Reports of a session whose ports were changed may start again at nought.
+  return until > 0 ? Math.min(until, longestChord) : lastLength;
+}
+
+/** What was held and what sounded, each chord until the next. */
+export function takeBytes(chords: readonly ChordReport[]): Uint8Array {
+  const events: TakeEvent[] = [];
+  const named: { atMicroseconds: number; heard: { symbol: string } }[] = [];
+  let at = 0;
+  chords.forEach((chord, place) => {
+    const end = at + lengthOf(chord, chords[place + 1]);
+    const note = (
+      direction: TakeEvent['direction'],
+      time: number,
+      status: number,
+      number: number,
+      velocity: number,
+    ) => events.push({ direction, atMicroseconds: time, bytes: [status, number, velocity] });
+    for (const each of chord.heard.notes) {
+      note('played', at, 0x90, each.note, heardVelocity);
+      note('played', end, 0x80, each.note, 64);
+    }
+    for (const voice of chord.sent.voices) {
+      note('sounded', at, 0x90, voice.note, Math.max(1, voice.velocity));
+      note('sounded', end, 0x80, voice.note, 64);
+    }
+    named.push({ atMicroseconds: at, heard: { symbol: chord.heard.symbol } });
+    at = end;
+  });
+  // Of the same moment, what ends comes before what begins.
+  const isOn = (event: TakeEvent): number => ((event.bytes[0] ?? 0) >= 0x90 ? 1 : 0);
+  events.sort((one, other) => one.atMicroseconds - other.atMicroseconds || isOn(one) - isOn(other));
+  return takeToMidiFile({ events, chords: named });
+}
+
+/** Writes it; returns one sentence that says where, or why not. */
+export async function writeInFolder(
+  folder: string,
+  name: string,
+  bytes: Uint8Array,
+  what: string,
+): Promise<string> {
+  try {
+    await mkdir(folder, { recursive: true });
+  } catch (error) {
+    return `The folder ${folder} could not be made: ${describeFileError(error)}.`;
+  }
+  // Not overwriting, it finds the next free name by itself when one turns up.
+  const file = prepareOutputFile(join(folder, freeName(name)), {
+    what,
+    example: name,
+    isOverwriting: false,
+  });
+  if (!file.ok) return file.problem;
+  const saved = file.value.save(bytes);
+  return saved.ok ? `The ${what} is in ${saved.value}.` : saved.problem;
+}
+
+/** '2026-01-31 1502 chart.txt': sorts by time, and no second is the same. */
+function freeName(name: string): string {
+  const now = new Date();
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return `${day} ${two(now.getHours())}${two(now.getMinutes())}${two(now.getSeconds())} ${name}`;
+}

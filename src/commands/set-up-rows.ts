@@ -1,0 +1,195 @@
+/**
+ * The rows of the set-up page, as a table: what each shows and what it does when it is stepped,
+ * typed, cleared or learned. What is chosen here is remembered.
+ */
+import { parseKey } from '../harmony/key.ts';
+import { themes } from '../io/settings.ts';
+import { channelLayouts } from '../presets/playing.ts';
+import { formatRegister, parseRegister } from '../presets/register.ts';
+import { controlRows } from './set-up-controls.ts';
+import { patch, type SetUpRow } from './set-up-row.ts';
+
+// --- zones and channels -------------------------------------------------------------------------
+
+function channelsText(channels: readonly number[] | undefined): string {
+  return channels === undefined ? 'all' : channels.map((each) => each + 1).join(', ');
+}
+
+/** '1, 3' → [0, 2]; undefined for anything that is no list of channels 1–16. */
+function parseChannels(text: string): readonly number[] | undefined {
+  const numbers = text
+    .split(/[\s,]+/)
+    .filter(Boolean)
+    .map(Number);
+  const areRight = numbers.every((each) => Number.isInteger(each) && each >= 1 && each <= 16);
+  return areRight && numbers.length > 0 ? [...new Set(numbers)].map((each) => each - 1) : undefined;
+}
+
+const layoutWords = {
+  one: "the player's own, for all voices",
+  'bass-apart': 'the bass on one of its own',
+  'per-voice': 'one for each voice',
+} as const;
+
+const zoneRows: readonly SetUpRow[] = [
+  {
+    id: 'zone',
+    group: 'zones and channels',
+    label: 'keys that play chords',
+    help: 'Keys outside pass through as played. Holds for every preset that names no zone of its own. Return, then play the lowest and the highest key.',
+    entry: 'learn',
+    learns: 'range',
+    value: ({ memory }) => (memory.zone === undefined ? 'all' : formatRegister(memory.zone)),
+    learned: (session, register) => patch(session, 'zone', register),
+    clear: (session) => patch(session, 'zone', undefined),
+  },
+  {
+    id: 'zoneChannels',
+    group: 'zones and channels',
+    label: 'channels that play chords',
+    help: "Channels 1 to 16, such as '1, 3'; the others pass through.",
+    entry: 'text',
+    value: ({ memory }) => channelsText(memory.zoneChannels),
+    step: (session, step) => {
+      // All, then each channel by itself.
+      const now = session.memory.zoneChannels?.[0] ?? -1;
+      const next = ((now + 1 + step + 17) % 17) - 1;
+      return patch(session, 'zoneChannels', next < 0 ? undefined : [next]);
+    },
+    type: (session, text) => {
+      if (text.toLowerCase() === 'all') return patch(session, 'zoneChannels', undefined);
+      const channels = parseChannels(text);
+      if (channels === undefined) {
+        return `'${text}' is no list of channels; write 'all' or numbers from 1 to 16.`;
+      }
+      return patch(session, 'zoneChannels', channels);
+    },
+    clear: (session) => patch(session, 'zoneChannels', undefined),
+  },
+  {
+    id: 'layout',
+    group: 'zones and channels',
+    label: 'output channels',
+    help: 'So that a DAW records the bass, or every voice, on a track of its own.',
+    entry: 'none',
+    value: ({ memory }) => layoutWords[memory.layout ?? 'one'],
+    step: (session, step) => {
+      const place = channelLayouts.indexOf(session.memory.layout ?? 'one') + step;
+      return patch(session, 'layout', channelLayouts.at(place % channelLayouts.length));
+    },
+    clear: (session) => patch(session, 'layout', undefined),
+  },
+  {
+    id: 'firstChannel',
+    group: 'zones and channels',
+    label: 'first output channel',
+    help: 'The channel of the bass, or of the lowest voice; the others follow upwards.',
+    entry: 'none',
+    value: ({ memory }) => `${(memory.firstChannel ?? 0) + 1}`,
+    step: (session, step) =>
+      patch(session, 'firstChannel', ((session.memory.firstChannel ?? 0) + step + 16) % 16),
+    clear: (session) => patch(session, 'firstChannel', undefined),
+  },
+];
+
+// --- key, registers, screen ---------------------------------------------------------------------
+
+function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
+  return {
+    id: which,
+    group: 'key and registers',
+    label,
+    help: 'Return, then play its lowest and its highest note; arrows move it. Holds until another preset brings its own.',
+    entry: 'learn',
+    learns: 'range',
+    value: ({ setup }) => {
+      const own = setup[which];
+      return own === undefined
+        ? `${formatRegister(setup.preset[which])} (the preset's)`
+        : formatRegister(own);
+    },
+    step: (session, step) => {
+      const { lowest, highest } = session.setup[which] ?? session.setup.preset[which];
+      const moved = { lowest: lowest + step, highest: highest + step };
+      if (moved.lowest < 0 || moved.highest > 127) return 'The register ends there.';
+      session.setRegister(which, moved);
+      return '';
+    },
+    type: (session, text) => {
+      const parsed = parseRegister(text);
+      if (!parsed.ok) return parsed.problem;
+      session.setRegister(which, parsed.value);
+      return '';
+    },
+    learned: (session, register) => {
+      session.setRegister(which, register);
+      return '';
+    },
+    clear: (session) => {
+      session.setRegister(which, undefined);
+      return '';
+    },
+  };
+}
+
+const keyRows: readonly SetUpRow[] = [
+  {
+    id: 'key',
+    group: 'key and registers',
+    label: 'key',
+    help: "Such as Eb, F#m or 'C minor'; 'none' for no key, 'follow' to hear it from what is played.",
+    entry: 'text',
+    value: ({ setup }) => setup.key ?? 'none',
+    step: (session, step) => {
+      session.transposeKey(step);
+      return '';
+    },
+    type: (session, text) => {
+      const word = text.toLowerCase();
+      if (word === 'none') session.setKey(undefined);
+      else if (word === 'follow') session.followKey();
+      else {
+        const key = parseKey(text);
+        if (!key.ok) return `${key.problem}.`;
+        session.setKey(key.value);
+      }
+      return '';
+    },
+    clear: (session) => {
+      session.setKey(undefined);
+      return '';
+    },
+  },
+  registerRow('upper', 'register of the voices'),
+  registerRow('bass', 'register of the bass'),
+];
+
+const themeWords = {
+  dark: 'for a dark background',
+  light: 'for a light background',
+  contrast: 'high contrast, no colour',
+} as const;
+
+const screenRows: readonly SetUpRow[] = [
+  {
+    id: 'theme',
+    group: 'screen',
+    label: 'looks',
+    help: 'Colour only repeats what a word or sign says. NO_COLOR in the environment leaves it out.',
+    entry: 'none',
+    value: ({ memory }) => themeWords[memory.theme ?? 'dark'],
+    step: (session, step) => {
+      const place = themes.indexOf(session.memory.theme ?? 'dark') + step;
+      return patch(session, 'theme', themes.at(place % themes.length));
+    },
+    clear: (session) => patch(session, 'theme', undefined),
+  },
+];
+
+/** All but the ports and the keys of the screen, which are as many as there are. */
+export const setUpRows: readonly SetUpRow[] = [
+  ...keyRows,
+  ...controlRows,
+  ...zoneRows,
+  ...screenRows,
+];

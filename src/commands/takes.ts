@@ -1,0 +1,276 @@
+/** `handspan takes`: what was recorded, and how it leaves. */
+import { createInterface } from 'node:readline/promises';
+import { parseKey } from '../harmony/key.ts';
+import { userFolders } from '../io/folders.ts';
+import { prepareOutputFile } from '../io/output-file.ts';
+import {
+  freeTakeName,
+  lastMinutes,
+  readTakes,
+  removeTake,
+  renameTake,
+  type TakeEntry,
+  takeName,
+} from '../io/take-store.ts';
+import { adviseNearest } from '../presets/nearest.ts';
+import { type Grid, gridNames, grids } from '../take/grid.ts';
+import { takeToMidiFile } from '../take/midi-file.ts';
+import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
+
+type Values = ScoreValues & {
+  readonly json?: boolean;
+  readonly midi?: string;
+  readonly 'per-voice'?: boolean;
+  readonly tempo?: string;
+  readonly key?: string;
+  readonly metre?: string;
+  readonly grid?: string;
+  readonly force?: boolean;
+  readonly yes?: boolean;
+};
+
+const actions = ['list', 'show', 'export', 'keep', 'remove'];
+
+export const takes = defineCommand({
+  name: 'takes',
+  about:
+    'What was played: takes that were recorded, and the last minutes of the last session, which ' +
+    'are always there. `show` prints the chords of a take; `export` writes a MIDI file, a score ' +
+    'or a hand-out; `keep` makes a take of the last minutes; `remove` asks first. For scores, ' +
+    'playing is moved to a grid of note values; which one is said.',
+  usage: [
+    'takes [--json]',
+    'takes show NAME [--json]',
+    'takes export NAME --midi FILE [OPTIONS]',
+    'takes keep',
+    'takes remove NAME [--yes]',
+  ],
+  example: 'handspan takes keep',
+  options: {
+    json: { type: 'boolean', about: 'Answer as JSON, for list and show' },
+    midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
+    'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
+    ...scoreOptions,
+    tempo: { type: 'string', value: 'N', about: 'Quarter notes a minute; else estimated' },
+    key: { type: 'string', value: 'KEY', about: 'For scores: the key, instead of its own' },
+    metre: {
+      type: 'string',
+      value: 'B/U',
+      about: 'Beats in a bar / their note; 4/4 when left out',
+    },
+    grid: { type: 'string', value: 'NAME', about: `For scores: ${gridNames.join(', ')}` },
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+    yes: { type: 'boolean', about: 'Remove without asking' },
+  },
+  maximumPositionals: 2,
+  run: ({ values, positionals }, streams) => run(values, positionals, streams),
+});
+
+async function run(
+  values: Values,
+  [action = 'list', name]: readonly string[],
+  streams: Streams,
+): Promise<number> {
+  const { takes: folder } = userFolders(process.env);
+  if (!actions.includes(action)) {
+    const advice = adviseNearest(action, actions);
+    return misuse(streams, `'takes' cannot '${action}'${advice}.`, 'takes');
+  }
+  const isNamed = action !== 'list' && action !== 'keep';
+  if (!isNamed && name !== undefined) {
+    return misuse(streams, `'${name}' is one word too many for 'takes ${action}'.`, 'takes');
+  }
+  if (action === 'list') return list(folder, values.json === true, streams);
+  const wanted = action === 'keep' ? lastMinutes : name;
+  if (wanted === undefined) return misuse(streams, `'takes ${action}' needs a name.`, 'takes');
+  const entry = readTakes(folder).takes.find((take) => take.name === wanted);
+  if (entry === undefined) return failure(streams, absent(folder, wanted, action));
+  if (action === 'keep') return keep(folder, entry, streams);
+  if (action === 'show') return show(entry, values.json === true, streams);
+  if (action === 'export') return exportTake(entry, values, streams);
+  return remove(entry, values.yes === true, streams);
+}
+
+function absent(folder: string, name: string, action: string): string {
+  if (action === 'keep') {
+    return 'there are no last minutes to keep: nothing was played in the last session, or all of it was recorded.';
+  }
+  const { takes, problems } = readTakes(folder);
+  const broken = problems.find((problem) => problem.includes(`${name}.take`));
+  if (broken !== undefined) return broken;
+  const names = takes.map((take) => take.name);
+  return `there is no take '${name}'${adviseNearest(name, names)}; 'handspan takes' lists them.`;
+}
+
+function lengthOf({ journal: { events } }: TakeEntry): number {
+  const [first, last] = [events[0], events.at(-1)];
+  return ((last?.atMicroseconds ?? 0) - (first?.atMicroseconds ?? 0)) / 1e6;
+}
+
+function minutes(seconds: number): string {
+  const whole = Math.round(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+function list(folder: string, isJson: boolean, streams: Streams): number {
+  const { takes: entries, problems } = readTakes(folder);
+  if (isJson) {
+    const answer = entries.map((entry) => ({
+      name: entry.name,
+      file: entry.path,
+      seconds: lengthOf(entry),
+      chords: entry.journal.chords.length,
+      ...entry.journal.head,
+      isComplete: entry.journal.isComplete,
+    }));
+    streams.stdout.write(`${JSON.stringify({ takes: answer, problems }, null, 2)}\n`);
+    return exitCodes.fine;
+  }
+  const width = Math.max(0, ...entries.map(({ name }) => name.length)) + 2;
+  for (const entry of entries) {
+    const { chords, head, isComplete } = entry.journal;
+    const about = [
+      minutes(lengthOf(entry)).padStart(6),
+      `${chords.length} chords`.padStart(11),
+      `  ${[head.preset, head.key].filter((part) => part !== '').join(', ')}`,
+      isComplete ? '' : '  (ended suddenly)',
+    ].join('');
+    streams.stdout.write(`${entry.name.padEnd(width)}${about}`.trimEnd().concat('\n'));
+  }
+  if (entries.length === 0) streams.stdout.write(`No takes yet; they would be in ${folder}\n`);
+  for (const problem of problems) streams.stderr.write(`handspan: ${problem}\n`);
+  return exitCodes.fine;
+}
+
+function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
+  const { events, chords, head } = entry.journal;
+  if (isJson) {
+    streams.stdout.write(`${JSON.stringify({ name: entry.name, ...head, chords }, null, 2)}\n`);
+    return exitCodes.fine;
+  }
+  const start = events[0]?.atMicroseconds ?? chords[0]?.atMicroseconds ?? 0;
+  for (const { atMicroseconds, heard, sent } of chords) {
+    const at = minutes((atMicroseconds - start) / 1e6).padStart(6);
+    const notes = sent.voices.map(({ name }) => name).join(' ');
+    const symbol = (heard.symbol === '' ? '–' : heard.symbol).padEnd(12);
+    streams.stdout.write(`${at}  ${symbol}${notes}  ${sent.label}\n`);
+  }
+  return exitCodes.fine;
+}
+
+function keep(folder: string, entry: TakeEntry, streams: Streams): number {
+  const name = freeTakeName(folder, takeName(new Date()));
+  const renamed = renameTake(folder, entry, name);
+  if (!renamed.ok) return failure(streams, renamed.problem);
+  streams.stdout.write(`${name}\n`);
+  return exitCodes.fine;
+}
+
+async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Promise<number> {
+  if (!isSure && process.stdin.isTTY !== true) {
+    return misuse(
+      streams,
+      `'takes remove' asks first, and nobody can answer here; add --yes.`,
+      'takes',
+    );
+  }
+  if (!isSure) {
+    const asking = createInterface({ input: process.stdin, output: process.stderr });
+    const length = minutes(lengthOf(entry));
+    const answer = await asking.question(`Remove '${entry.name}' (${length}) for good? [y/N] `);
+    asking.close();
+    if (!/^y(es)?$/i.test(answer.trim())) return exitCodes.fine;
+  }
+  const removed = removeTake(entry);
+  return removed.ok ? exitCodes.fine : failure(streams, removed.problem);
+}
+
+type Read<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problem: string };
+
+function readTempo(text: string | undefined): Read<number | undefined> {
+  if (text === undefined) return { ok: true, value: undefined };
+  const tempo = Number(text);
+  if (tempo >= 10 && tempo <= 1000) return { ok: true, value: tempo };
+  return { ok: false, problem: `'--tempo ${text}': give quarter notes a minute, 10 to 1000.` };
+}
+
+function readMetre(text: string | undefined): Read<TakeWriting['metre']> {
+  if (text === undefined) return { ok: true, value: undefined };
+  const [, beats = '', unit = ''] = /^(\d{1,2})\/(2|4|8|16)$/.exec(text.trim()) ?? [];
+  const value = { beats: Number(beats), unit: Number(unit) };
+  if (value.beats >= 1 && value.beats <= 32) return { ok: true, value };
+  return { ok: false, problem: `'--metre ${text}': write it like 4/4 or 6/8.` };
+}
+
+function readGrid(text: string | undefined): Read<Grid | undefined> {
+  if (text === undefined) return { ok: true, value: undefined };
+  const grid = grids.find(({ name }) => name === text.trim().toLowerCase());
+  if (grid !== undefined) return { ok: true, value: grid };
+  return { ok: false, problem: `'--grid ${text}': there are ${gridNames.join(', ')}.` };
+}
+
+function readWriting(title: string, values: Values): Read<TakeWriting> {
+  const tempo = readTempo(values.tempo);
+  if (!tempo.ok) return tempo;
+  const metre = readMetre(values.metre);
+  if (!metre.ok) return metre;
+  const grid = readGrid(values.grid);
+  if (!grid.ok) return grid;
+  const key = values.key === undefined ? undefined : parseKey(values.key);
+  if (key?.ok === false) return { ok: false, problem: `${key.problem}.` };
+  const value = { title, tempo: tempo.value, metre: metre.value, grid: grid.value };
+  return { ok: true, value: { ...value, key: key?.value } };
+}
+
+async function exportTake(entry: TakeEntry, values: Values, streams: Streams): Promise<number> {
+  const isOverwriting = values.force === true;
+  const writing = readWriting(entry.name, values);
+  if (!writing.ok) return misuse(streams, writing.problem, 'takes');
+  const scores = prepareScoreFiles(values, isOverwriting);
+  if (!scores.ok) {
+    return scores.isMisuse
+      ? misuse(streams, scores.problem, 'takes')
+      : failure(streams, scores.problem);
+  }
+  if (values.midi === undefined && !scores.value.isWanted) {
+    const problem = "'takes export' needs a file: --midi, --musicxml, --svg or --hand-out.";
+    return misuse(streams, problem, 'takes');
+  }
+  if (values.midi !== undefined) {
+    const problem = exportMidi(entry, values.midi, writing.value, values, streams);
+    if (problem !== '') return failure(streams, problem);
+  }
+  if (!scores.value.isWanted) return exitCodes.fine;
+  const progression = progressionOfTake(entry.journal, writing.value);
+  const written = await scores.value.write(progression);
+  if (!written.ok) return failure(streams, written.problem);
+  const files = written.value.join(', ');
+  streams.stderr.write(`handspan: written in ${progression.grid}: ${files}\n`);
+  return exitCodes.fine;
+}
+
+/** Returns what went wrong, or ''. */
+function exportMidi(
+  { journal }: TakeEntry,
+  file: string,
+  { tempo, metre }: TakeWriting,
+  values: Values,
+  streams: Streams,
+): string {
+  const wish = { what: 'take', example: 'take.mid', isOverwriting: values.force === true };
+  const output = prepareOutputFile(file, wish);
+  if (!output.ok) return output.problem;
+  const bytes = takeToMidiFile(journal, {
+    ...(tempo !== undefined && { tempo }),
+    ...(metre !== undefined && { metre }),
+    ...(values['per-voice'] === true && { told: toldOf(journal) }),
+  });
+  const saved = output.value.save(bytes);
+  if (!saved.ok) return saved.problem;
+  streams.stderr.write(`handspan: the take is in ${saved.value}\n`);
+  return '';
+}

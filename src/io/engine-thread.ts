@@ -1,0 +1,52 @@
+/**
+ * The engine's worker thread, started before it is known what it will play: loading the engine and
+ * the MIDI binding takes as long as reading settings and presets does, and the two can go on at once.
+ */
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { Worker } from 'node:worker_threads';
+
+let ahead: Worker | undefined;
+
+/** Cheap, never throws, and keeps no process alive. What it started is used by the next start. */
+export function startThreadAhead(): void {
+  try {
+    const worker = new Worker(findWorkerFile());
+    ahead = worker;
+    worker.unref();
+    // Whoever takes it later hears of nothing that came before; so it is taken only while it lives.
+    worker.once('error', forget);
+    worker.once('exit', forget);
+  } catch {
+    // The start itself says what is wrong.
+  }
+}
+
+function forget(): void {
+  ahead = undefined;
+}
+
+/**
+ * A thread that waits for its WorkerData as the first message.
+ * @throws when the program is not built.
+ */
+export function takeThread(workerFile: string | undefined): Worker {
+  const worker = workerFile === undefined ? ahead : undefined;
+  if (worker === undefined) return new Worker(workerFile ?? findWorkerFile());
+  forget();
+  worker.off('error', forget);
+  worker.off('exit', forget);
+  worker.ref();
+  return worker;
+}
+
+/** Beside the built file that this code ended in, or in dist/ when it runs from the source. */
+function findWorkerFile(): string {
+  const places = ['./engine-worker.js', '../../dist/engine-worker.js'];
+  const files = places.map((place) => fileURLToPath(new URL(place, import.meta.url)));
+  const file = files.find((candidate) => existsSync(candidate));
+  if (file === undefined) {
+    throw new Error(`The engine worker is not built: no ${files.join(', ')}. Run "npm run build".`);
+  }
+  return file;
+}

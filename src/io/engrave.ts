@@ -1,0 +1,96 @@
+/**
+ * MusicXML as engraved pages. The engraver (verovio, LGPL) is a large package of its own, loaded
+ * when somebody wants a picture and not before; without it everything else still works.
+ */
+import type { Result } from './result.ts';
+
+export const papers = ['A4', 'letter'] as const;
+export type Paper = (typeof papers)[number];
+
+export type Engraving = {
+  /** One SVG a page. */
+  readonly pages: readonly string[];
+  /** What the engraver complained of; usually ''. */
+  readonly warnings: string;
+};
+
+export type EngravingWish = {
+  readonly paper: Paper;
+  /** A picture without margins for each line of staves instead of pages, as wide as the page. */
+  readonly isStrip?: boolean;
+};
+
+/** Width and height in tenths of a millimetre, the engraver's unit at its usual scale. */
+const sizes: Readonly<Record<Paper, readonly [number, number]>> = {
+  A4: [2100, 2970],
+  letter: [2159, 2794],
+};
+const margin = 120;
+/** No more than one line of staves fits: the engraver's least height. */
+const shortest = 100;
+/** Percent: a staff some 6 mm high, as in printed piano music. */
+const scale = 85;
+
+export async function engrave(
+  musicXml: string,
+  { paper, isStrip = false }: EngravingWish,
+): Promise<Result<Engraving>> {
+  const toolkit = await loadToolkit();
+  if (!toolkit.ok) return toolkit;
+  const { value } = toolkit;
+  try {
+    const [width, height] = sizes[paper];
+    const scaled = (length: number) => Math.round((length * 100) / scale);
+    value.setOptions({
+      scale,
+      pageWidth: scaled(width),
+      pageHeight: isStrip ? shortest : scaled(height),
+      // The same score gives the same picture.
+      xmlIdSeed: 1,
+      ...Object.fromEntries(
+        ['Top', 'Bottom', 'Left', 'Right'].map((side) => [
+          `pageMargin${side}`,
+          isStrip ? 20 : scaled(margin),
+        ]),
+      ),
+      adjustPageHeight: isStrip,
+      // A score of one line names no place to break, and is not asked for one.
+      breaks: musicXml.includes('new-system') ? 'line' : 'auto',
+      minLastJustification: 0,
+      footer: 'none',
+      header: isStrip ? 'none' : 'auto',
+      svgViewBox: true,
+      svgHtml5: isStrip,
+      svgRemoveXlink: true,
+    });
+    if (!value.loadData(musicXml)) {
+      return { ok: false, problem: `The score cannot be engraved: ${firstLine(value.getLog())}.` };
+    }
+    const pages = Array.from({ length: value.getPageCount() }, (_, page) =>
+      value.renderToSVG(page + 1),
+    );
+    return { ok: true, value: { pages, warnings: value.getLog().trim() } };
+  } finally {
+    value.destroy();
+  }
+}
+
+function firstLine(text: string): string {
+  return text.trim().split('\n', 1)[0]?.replace(/\.$/, '') || 'the engraver gives no reason';
+}
+
+async function loadToolkit() {
+  try {
+    const [{ default: createModule }, { enableLogToBuffer, VerovioToolkit }] = await Promise.all([
+      import('verovio/wasm'),
+      import('verovio/esm'),
+    ]);
+    const module = await createModule();
+    enableLogToBuffer(true, module);
+    return { ok: true, value: new VerovioToolkit(module) } as const;
+  } catch {
+    const problem =
+      "Pictures need the package 'verovio', which is not installed: run 'npm install verovio' where Handspan is.";
+    return { ok: false, problem } as const;
+  }
+}

@@ -1,0 +1,89 @@
+/**
+ * A take on its way to the disk. Lines go out at once in the order they come, so that a process
+ * killed at any moment loses no more than what had not been handed over. When the disk refuses, or
+ * the folder is taken away, everything waits in memory and goes out when it can; playing never waits
+ * for it and nothing here throws.
+ */
+import { appendFileSync, existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { writeProblem } from './output-file.ts';
+
+/** Characters kept in memory: some ten hours of dense playing. Beyond, the oldest lines go. */
+const mostKept = 64 * 1024 * 1024;
+
+export class TakeJournal {
+  readonly path: string;
+  readonly #head: string;
+  /** Everything so far, for the case that the file has to be made anew. */
+  #lines: string[] = [];
+  #kept = 0;
+  /** How many of them are in the file. */
+  #written = 0;
+  #isBegun = false;
+  #problem = '';
+
+  /** Nothing is written before the first line comes: where nobody played there is no file. */
+  constructor(path: string, head: string) {
+    this.path = path;
+    this.#head = head;
+  }
+
+  /** Why the disk does not take it at the moment, or ''. */
+  get problem(): string {
+    return this.#problem;
+  }
+
+  get isEmpty(): boolean {
+    return this.#lines.length === 0;
+  }
+
+  add(lines: string): void {
+    if (lines === '') return;
+    this.#lines.push(lines);
+    this.#kept += lines.length;
+    while (this.#kept > mostKept) this.#dropOldest();
+    this.flush();
+  }
+
+  /** Tries again what could not be written; to be called now and then while there is a problem. */
+  flush(): void {
+    try {
+      this.#write();
+      this.#problem = '';
+    } catch (error) {
+      this.#problem = writeProblem(error);
+    }
+  }
+
+  /** Takes the file away, if there is one. */
+  discard(): void {
+    this.#lines = [];
+    this.#written = 0;
+    try {
+      rmSync(this.path, { force: true });
+    } catch {
+      // A file that cannot be removed is offered as a take at the next start: no harm.
+    }
+  }
+
+  #write(): void {
+    if (this.#lines.length === 0) return;
+    if (this.#isBegun && existsSync(this.path)) {
+      const rest = this.#lines.slice(this.#written);
+      if (rest.length === 0) return;
+      appendFileSync(this.path, rest.join(''));
+    } else {
+      // The first line, or somebody took the file away.
+      mkdirSync(dirname(this.path), { recursive: true });
+      writeFileSync(this.path, this.#head + this.#lines.join(''), { flag: 'wx' });
+      this.#isBegun = true;
+    }
+    this.#written = this.#lines.length;
+  }
+
+  #dropOldest(): void {
+    const oldest = this.#lines.shift();
+    this.#kept -= oldest?.length ?? this.#kept;
+    this.#written = Math.max(0, this.#written - 1);
+  }
+}

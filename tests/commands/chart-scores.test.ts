@@ -1,0 +1,65 @@
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { runCommand } from './run-command.ts';
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'chart-scores-'));
+  process.env['HANDSPAN_HOME'] = at('home');
+});
+afterEach(() => {
+  vi.doUnmock('verovio/wasm');
+  vi.resetModules();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const tune = ['chart', '| Dm7 | G7 | Cmaj7 | % |', '--preset', 'drop-2-ninths', '--key', 'C'];
+
+test('a chart leaves as MIDI, MusicXML, picture and hand-out at once', async () => {
+  const { code, err } = await runCommand(
+    ...[...tune, '--midi', at('a.mid'), '--musicxml', at('a.musicxml'), '--svg', at('a.svg')],
+    ...['--hand-out', at('a.html'), '--paper', 'letter'],
+  );
+  expect([code, err]).toEqual([0, '']);
+  const xml = readFileSync(at('a.musicxml'), 'utf8');
+  expect(xml.match(/<measure /g)).toHaveLength(4);
+  expect(xml).toContain('<software>Handspan</software>');
+  expect(readFileSync(at('a.svg'), 'utf8')).toMatch(/^<svg/);
+  expect(readFileSync(at('a.html'), 'utf8')).toContain('<table>');
+  expect(existsSync(at('a.mid'))).toBe(true);
+}, 30_000);
+
+test('nothing is written when one of them cannot be', async () => {
+  const { code, err } = await runCommand(
+    ...[...tune, '--midi', at('a.mid'), '--musicxml', join(at('none'), 'a.musicxml')],
+  );
+  expect(code).toBe(1);
+  expect(err).toContain('The score cannot be written to');
+  expect(existsSync(at('a.mid'))).toBe(false);
+});
+
+test('a file is overwritten only when that was asked for', async () => {
+  const words = [...tune, '--hand-out', at('a.txt')];
+  expect((await runCommand(...words)).code).toBe(0);
+  const again = await runCommand(...words);
+  expect([again.code, again.err]).toEqual([
+    1,
+    `handspan: The hand-out would overwrite ${at('a.txt')}: choose another name, or add --force.\n`,
+  ]);
+  expect((await runCommand(...words, '--force')).code).toBe(0);
+});
+
+test('without the engraver, pictures are refused in a sentence and the rest works', async () => {
+  vi.resetModules();
+  vi.doMock('verovio/wasm', () => {
+    throw new Error('not installed');
+  });
+  const { runCommand: run } = await import('./run-command.ts');
+  const { code, err } = await run(...tune, '--svg', at('a.svg'));
+  expect(code).toBe(1);
+  expect(err).toContain("Pictures need the package 'verovio', which is not installed");
+  expect((await run(...tune, '--musicxml', at('a.musicxml'))).code).toBe(0);
+}, 30_000);

@@ -1,0 +1,153 @@
+/** `handspan name`: what it prints, as JSON and for people, and what it says of faulty words. */
+import { describe, expect, test } from 'vitest';
+import { name } from '../../src/commands/name.ts';
+
+async function run(...argv: readonly string[]) {
+  let stdout = '';
+  let stderr = '';
+  const code = await name.run(argv, {
+    stdout: { write: (text) => (stdout += text) },
+    stderr: { write: (text) => (stderr += text) },
+  });
+  return { code, stdout, stderr };
+}
+
+async function json(...argv: readonly string[]): Promise<unknown> {
+  const { code, stdout } = await run(...argv, '--json');
+  expect(code).toBe(0);
+  return JSON.parse(stdout);
+}
+
+type Named = {
+  readonly notes: readonly unknown[];
+  readonly readings: readonly Readonly<Record<string, unknown>>[];
+  readonly technique: unknown;
+};
+
+async function namedNotes(...argv: readonly string[]): Promise<Named> {
+  return (await json(...argv)) as Named;
+}
+
+describe('notes', () => {
+  test('JSON: readings best first, degrees in the order of the notes', async () => {
+    const named = await namedNotes('--key', 'A', 'E4', 'C#3', 'A4');
+    expect(named.notes).toEqual([
+      { midi: 64, name: 'E4' },
+      { midi: 49, name: 'C#3' },
+      { midi: 69, name: 'A4' },
+    ]);
+    expect(named.readings[0]).toEqual({
+      symbol: 'A/C#',
+      root: 'A',
+      bass: 'C#',
+      quality: 'major',
+      degrees: ['5', '3', '1'],
+      omitted: [],
+      function: 'tonic',
+      score: expect.any(Number),
+    });
+    expect(named.technique).toEqual({ label: 'open position' });
+    const scores = named.readings.map(({ score }) => Number(score));
+    expect(scores).toEqual([...scores].sort((one, other) => other - one));
+  });
+
+  test('note numbers are notes, and without a key there is no function', async () => {
+    const named = await namedNotes('57', '60', '64', '67');
+    expect(named.readings[0]).toMatchObject({ symbol: 'Am7', quality: 'minor-seventh' });
+    expect(named.readings.map(({ symbol }) => symbol)).toContain('C6/A');
+    expect(named.readings.every((reading) => !('function' in reading))).toBe(true);
+  });
+
+  test('the chord before decides', async () => {
+    const { readings } = await namedNotes('F4', 'A4', 'B4', 'E5', '--key', 'C', '--after', 'Dm7');
+    expect(readings[0]).toMatchObject({ symbol: 'G13/F', root: 'G', omitted: ['1', '5'] });
+  });
+
+  test('for people: a few lines', async () => {
+    const { stdout } = await run('A2', 'E4', 'G#4', 'B4');
+    expect(stdout).toBe(
+      [
+        'E/A  (root E, bass A)',
+        '  tones    A2 11, E4 1, G#4 3, B4 5',
+        '  missing  nothing',
+        '  built    a major triad on the 5th over the root: a major ninth without its 3rd',
+        '  also     Amaj9(no3), Eadd11/A, B13sus4/A, F#m11/A',
+        '',
+      ].join('\n'),
+    );
+  });
+});
+
+describe('a symbol', () => {
+  test('JSON: its tones, tensions, care and aliases', async () => {
+    expect(await json('Bb13')).toEqual({
+      symbol: 'Bb13',
+      root: 'Bb',
+      bass: 'Bb',
+      quality: 'dominant-thirteenth',
+      tones: [
+        { name: 'Bb', degree: '1', pitchClass: 10 },
+        { name: 'C', degree: '9', pitchClass: 0 },
+        { name: 'D', degree: '3', pitchClass: 2 },
+        { name: 'F', degree: '5', pitchClass: 5 },
+        { name: 'G', degree: '13', pitchClass: 7 },
+        { name: 'Ab', degree: 'b7', pitchClass: 8 },
+      ],
+      tensions: [],
+      care: ['11'],
+      aliases: ['Bb7(13)'],
+    });
+  });
+
+  test('tensions by function where a key is given', async () => {
+    expect(await json('E7')).toMatchObject({ tensions: ['9', '13'], care: ['11'] });
+    expect(await json('E7', '--key', 'Am')).toMatchObject({ tensions: ['b9', '#9', 'b13'] });
+  });
+
+  test('what a slash and a bar mean', async () => {
+    expect(await json('D/E')).toMatchObject({ root: 'D', bass: 'E', quality: 'major' });
+    expect(await json('D|C')).toMatchObject({ root: 'C', bass: 'C', quality: 'polychord' });
+  });
+
+  test('signs of engraved music on request', async () => {
+    const { stdout } = await run('F#m7(b5)', '--unicode');
+    expect(stdout.split('\n')[0]).toBe('F♯ø7  (root F♯)');
+  });
+});
+
+describe('one word alone', () => {
+  test.each([
+    ['C7', 'Cdom7'],
+    ['C6', 'Cmaj6'],
+    ['G13', 'G7(13)'],
+    ['C#9', 'C#7(9)'],
+  ])('%s is a symbol', async (word, alias) => {
+    const found = (await json(word)) as { readonly aliases: readonly string[] };
+    expect(found.aliases).toContain(alias);
+  });
+
+  test.each(['C4', 'Eb3', '60', 'C-1'])('%s is a note', async (word) => {
+    expect(await json(word)).toMatchObject({ readings: [{ quality: 'note' }] });
+  });
+});
+
+describe('faults: one sentence with the place and a way out, exit 2', () => {
+  const cases: readonly (readonly [string, readonly string[], RegExp])[] = [
+    ['nothing', [], /nothing to name/],
+    ['an empty word', [''], /character 1: there is nothing to read/],
+    ['a number too high', ['60', '64', '200'], /note 3 of 3, "200".*0 to 127.*nearest is 127/],
+    ['a name that is none', ['C4', 'H4'], /note 2 of 2, "H4".*nearest that parses: \w/],
+    ['a note too high', ['C4', 'A9'], /note 2 of 2, "A9"/],
+    ['a symbol', ['Cmj7'], /"Cmj7", character 3.*nearest that parses: Cmaj7/],
+    ['a key', ['--key', 'H', 'C4'], /'--key': key "H"/],
+    ['the chord before', ['--after', 'Dmi7x', 'C4', 'E4'], /'--after'.*character 5/],
+  ];
+
+  test.each(cases)('%s', async (_reason, argv, sentence) => {
+    const { code, stdout, stderr } = await run(...argv);
+    expect(code).toBe(2);
+    expect(stdout).toBe('');
+    expect(stderr.trim().split('\n')).toHaveLength(1);
+    expect(stderr).toMatch(sentence);
+  });
+});

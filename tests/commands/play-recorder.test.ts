@@ -1,0 +1,41 @@
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { openRecorder, recoverSessions } from '../../src/commands/play-recorder.ts';
+import { formatEvent, formatHead } from '../../src/take/journal.ts';
+import type { TakeEvent } from '../../src/take/take.ts';
+
+let folder = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'play-recorder-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const note: TakeEvent = { atMicroseconds: 1, direction: 'played', bytes: [0x90, 60, 64] };
+const describe = () => ({ preset: 'drop-2-ninths', key: '' });
+
+test('one key begins and ends a take, another keeps the last minutes', () => {
+  const { recorder, toggle, keep, close } = openRecorder(folder, describe, () => {});
+  expect(keep()).toBe('Nothing was played yet that could be kept.');
+  expect(toggle()).toBe('Recording a take.');
+  expect(toggle()).toBe('Recording ended; nothing was played.');
+  toggle();
+  recorder.events([note]);
+  expect(toggle()).toMatch(/^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\.$/);
+  expect(keep()).toMatch(/^The last minutes are kept as the take '.+'\.$/);
+  close();
+  expect(readdirSync(folder)).toHaveLength(2);
+});
+
+test('a session that died is offered as a take, by name', () => {
+  mkdirSync(folder, { recursive: true });
+  const started = new Date(2031, 4, 4, 19, 30).toISOString();
+  const text = formatHead({ started, preset: 'x', key: '' }) + formatEvent(note);
+  // Far above any process number there is.
+  writeFileSync(join(folder, '.session-99999999-a.take'), text);
+  expect(recoverSessions(folder)).toEqual([
+    "The last session ended suddenly; its last minutes are kept as the take '2031-05-04 193000 recovered' ('handspan takes' lists it).",
+  ]);
+  expect(recoverSessions(folder)).toEqual([]);
+});

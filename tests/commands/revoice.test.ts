@@ -1,0 +1,162 @@
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import * as fc from 'fast-check';
+import { parseMidi } from 'midi-file';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { createProgressBar } from '../../src/commands/progress-bar.ts';
+import { file, track } from '../midi/smf.ts';
+import { runCommand } from './run-command.ts';
+
+let folder = '';
+let input = '';
+let output = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'revoice-'));
+  process.env['HANDSPAN_HOME'] = join(folder, 'home');
+  input = join(folder, 'plain.mid');
+  output = join(folder, 'voiced.mid');
+  writeFileSync(input, plain);
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const triad = (tick: number, ...notes: number[]) => [
+  ...notes.map((note) => [tick, 0x90, note, 80] as const),
+  ...notes.map((note) => [tick + 440, 0x80, note, 64] as const),
+];
+/** D minor, G, C: a bar each of two beats. */
+const plain = file(
+  0,
+  480,
+  track(
+    [0, 0xff, 0x58, 4, 2, 2, 24, 8],
+    ...triad(0, 62, 65, 69),
+    ...triad(960, 62, 67, 71),
+    ...triad(1920, 60, 64, 67),
+  ),
+);
+
+const without = (text: string) => text.replaceAll(folder, 'FOLDER');
+
+test('a file is voiced, and what was done is said', async () => {
+  const { code, out, err } = await runCommand('revoice', input, '-o', output, '--key', 'C');
+  expect([code, out]).toEqual([0, '']);
+  expect(without(err)).toBe(
+    'handspan: voiced 3 chords on track 1 channel 1; the file is FOLDER/voiced.mid\n',
+  );
+  const notes = parseMidi(readFileSync(output)).tracks[0]?.filter(({ type }) => type === 'noteOn');
+  expect(notes).toHaveLength(12);
+});
+
+test('as JSON, a line a chord', async () => {
+  const { out } = await runCommand('revoice', input, '-o', output, '--json');
+  const lines = out
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line));
+  expect(lines.map(({ tick, heard }) => [tick, heard.symbol])).toEqual([
+    [0, 'Dm'],
+    [960, 'G/D'],
+    [1920, 'C'],
+  ]);
+  expect(lines[0]).toMatchObject({ track: 1, channel: 1, atMicroseconds: 0 });
+});
+
+test('scores and a hand-out come with it, in the metre of the file', async () => {
+  const [xml, text] = [join(folder, 'a.musicxml'), join(folder, 'a.txt')];
+  const { code, err } = await runCommand(
+    ...['revoice', input, '-o', output, '--musicxml', xml, '--hand-out', text],
+  );
+  expect(code).toBe(0);
+  expect(err).toContain('written in eighth notes by the beats of the file');
+  expect(readFileSync(xml, 'utf8')).toMatch(/<beats>2<\/beats>\s*<beat-type>4</);
+  const places = readFileSync(text, 'utf8')
+    .split('\n')
+    .filter((line) => /^\d+\./.test(line));
+  expect(places.map((line) => line.slice(0, 3))).toEqual(['1.1', '2.1', '3.1']);
+});
+
+describe('what is refused leaves nothing behind', () => {
+  const refused = async (code: number, ...argv: string[]) => {
+    const outcome = await runCommand('revoice', ...argv);
+    expect(outcome.code).toBe(code);
+    expect(outcome.out).toBe('');
+    return without(outcome.err);
+  };
+
+  test('no file, no place to write, a track that is none', async () => {
+    expect(await refused(2)).toContain("'revoice' needs a MIDI file.");
+    expect(await refused(2, input)).toContain("'revoice' needs '--out FILE' to write to.");
+    expect(await refused(2, input, '-o', output, '--track', '0')).toContain('counted from 1');
+    expect(await refused(2, input, '-o', output, '--channel', '17')).toContain('1 to 16');
+    expect(await refused(2, input, '-o', output, '--key', 'H')).toContain('is not a key');
+    expect(await refused(2, input, '-o', output, '--hand-out', 'a.doc')).toContain('.html');
+    expect(await refused(2, input, '-o', output, '--paper', 'B5')).toContain('A4 and letter');
+  });
+
+  test('a file that is not there, is a folder, or has no chord', async () => {
+    expect(await refused(1, join(folder, 'no.mid'), '-o', output)).toBe(
+      'handspan: FOLDER/no.mid cannot be read: there is no such file.\n',
+    );
+    expect(await refused(1, folder, '-o', output)).toContain('a folder or a device');
+    expect(await refused(1, input, '-o', output, '--track', '2')).toContain(
+      'there are no chords on track 2; they are on track 1 channel 1',
+    );
+    expect(existsSync(output)).toBe(false);
+  });
+
+  test('a file that is there already, unless forced', async () => {
+    writeFileSync(output, 'mine');
+    expect(await refused(1, input, '-o', output)).toContain('add --force');
+    expect(readFileSync(output, 'utf8')).toBe('mine');
+    expect((await runCommand('revoice', input, '-o', output, '--force')).code).toBe(0);
+  });
+
+  test('hostile bytes: one sentence, exit code 1, nothing half-written', async () => {
+    const anyChange = fc.record({
+      at: fc.nat(plain.length - 1),
+      to: fc.nat(255),
+      cut: fc.boolean(),
+    });
+    await fc.assert(
+      fc.asyncProperty(fc.array(anyChange, { minLength: 1, maxLength: 6 }), async (changes) => {
+        let bytes = Uint8Array.from(plain);
+        for (const { at, to, cut } of changes) {
+          if (cut) bytes = bytes.slice(0, at);
+          else bytes[Math.min(at, bytes.length - 1)] = to;
+        }
+        writeFileSync(input, bytes);
+        const { code, err } = await runCommand('revoice', input, '-o', output, '--force');
+        expect([0, 1]).toContain(code);
+        expect(err.trim().split('\n')).toHaveLength(1);
+        const there = readdirSync(folder).filter((name) => name !== 'home');
+        expect(there.filter((name) => name !== 'plain.mid' && name !== 'voiced.mid')).toEqual([]);
+        if (code === 0) expect(() => parseMidi(readFileSync(output))).not.toThrow();
+        rmSync(output, { force: true });
+      }),
+      { numRuns: 120, seed: 6 },
+    );
+  });
+});
+
+test('a bar shows how far it is, after a while, on a terminal only, and goes away', () => {
+  const drawn: string[] = [];
+  let now = 0;
+  const stream = { isTTY: true, write: (text: string) => drawn.push(text) };
+  const bar = createProgressBar(stream, 'Voicing', () => now);
+  bar.show(1, 10);
+  now = 500;
+  bar.show(5, 10);
+  bar.show(6, 10);
+  now = 600;
+  bar.show(10, 10);
+  bar.clear();
+  expect(drawn.map((text) => text.replace('\r', ''))).toEqual([
+    `Voicing [${'#'.repeat(15)}${'.'.repeat(15)}]  50 %`,
+    `Voicing [${'#'.repeat(30)}] 100 %`,
+    '\u001b[K',
+  ]);
+  const silent = createProgressBar({ write: (text) => drawn.push(text) }, 'Voicing', () => 9e9);
+  silent.show(1, 2);
+  expect(drawn).toHaveLength(3);
+});

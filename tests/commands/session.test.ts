@@ -1,0 +1,483 @@
+/** A session with a host that only listens: what is asked of it, what is learned, what is remembered. */
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseMidi } from 'midi-file';
+import { Chord, Note, Key as TonalKey } from 'tonal';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { functionName } from '../../src/commands/function-name.ts';
+import { beginLearning, learnFrom } from '../../src/commands/learning.ts';
+import { Library } from '../../src/commands/library.ts';
+import { PlaySession } from '../../src/commands/play-session.ts';
+import { previewChord } from '../../src/commands/preview.ts';
+import { chordOnDegree, chordTypes } from '../../src/commands/rehearsal.ts';
+import { act } from '../../src/commands/screen-intents.ts';
+import { createScreenModel } from '../../src/commands/screen-model.ts';
+import { chartText, takeBytes } from '../../src/commands/send-chords.ts';
+import { SetUp } from '../../src/commands/set-up.ts';
+import { parseKey } from '../../src/harmony/key.ts';
+import type { EngineHost } from '../../src/io/engine-host.ts';
+import type { PresetEntry } from '../../src/io/preset-files.ts';
+import type { Settings } from '../../src/io/settings.ts';
+import { createEngine } from '../../src/live/engine.ts';
+import type { Setup } from '../../src/live/engine-api.ts';
+import type { Snapshot } from '../../src/live/snapshot.ts';
+import { parsePreset } from '../../src/presets/parse.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+import { spoilt } from '../presets/sample.ts';
+import { progression, snapshotOf } from '../ui/fixtures.ts';
+
+function presetOf(id: string, changes: Parameters<typeof spoilt>[0] = {}): Preset {
+  const parsed = parsePreset(spoilt({ name: id, ...changes }), id);
+  if (!parsed.ok) throw new Error(JSON.stringify(parsed.problems));
+  return parsed.value;
+}
+
+const presets = [presetOf('one'), presetOf('two'), presetOf('three')];
+const entries: readonly PresetEntry[] = presets.map((preset) => ({
+  preset,
+  origin: 'shipped',
+  file: `${preset.id}.json`,
+}));
+
+function keyOf(text: string) {
+  const parsed = parseKey(text);
+  if (!parsed.ok) throw new Error(parsed.problem);
+  return parsed.value;
+}
+
+let folder = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'handspan-session-'));
+});
+afterEach(() => {
+  vi.useRealTimers();
+  rmSync(folder, { recursive: true });
+});
+
+/** A session, with everything its host was asked. */
+function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
+  const changes: Setup[] = [];
+  const played: (readonly number[])[] = [];
+  const [first] = presets;
+  if (first === undefined) throw new Error('no preset');
+  const ports = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] };
+  const session = new PlaySession({ preset: first, presets }, presets, ports, memory);
+  const stateOf = (more: Partial<Snapshot>) => ({
+    snapshot: snapshotOf(more.chords ?? [], { preset: first.id, key: '', ...more }),
+    ports: [],
+    notice: '',
+  });
+  const host: EngineHost = {
+    firstState: stateOf(snapshot),
+    change: (setup) => changes.push(setup),
+    play: (bytes) => played.push(bytes),
+    panic: () => {},
+    close: async () => {},
+    closeNow: () => {},
+  };
+  session.begin(host);
+  const library = new Library(session, entries, join(folder, 'presets'));
+  const opened: unknown[] = [];
+  const setUp = new SetUp(session, {
+    listPorts: async () => ({ inputs: ['Stage keyboard'], outputs: ['Handspan out', 'Studio'] }),
+    openPorts: async (wishes) => {
+      opened.push(wishes);
+      return '';
+    },
+  });
+  const parts = { session, library, setUp };
+  const folders = {
+    settings: folder,
+    presets: join(folder, 'presets'),
+    charts: join(folder, 'charts'),
+    takes: join(folder, 'takes'),
+  };
+  return {
+    ...parts,
+    changes,
+    played,
+    opened,
+    folders,
+    act: (intent: Parameters<typeof act>[0]) => act(intent, parts, folders),
+    model: createScreenModel(parts, { message: '' }),
+    show: (more: Partial<Snapshot>) => session.takeState(stateOf(more)),
+  };
+}
+
+describe('learning', () => {
+  const at = (more: Partial<Snapshot>): Snapshot => snapshotOf([], more);
+  const control = { channel: 3, controller: 67, value: 127, moves: 5 };
+
+  test('the next controller that moves, not one that moved before', () => {
+    const learning = beginLearning('control', 'controls.next', at({ lastControl: control }));
+    expect(learnFrom(learning, at({ lastControl: control }))).toEqual({
+      type: 'waiting',
+      learning,
+    });
+    const moved = { ...control, controller: 80, moves: 6 };
+    expect(learnFrom(learning, at({ lastControl: moved }))).toEqual({
+      type: 'control',
+      trigger: { controller: 80 },
+    });
+  });
+
+  test('two keys are a range, one after the other, in either order; keys held before are none', () => {
+    const note = (number: number) => ({ note: number, name: '' });
+    let learning = beginLearning('range', 'upper', at({ held: [note(40)] }));
+    for (const held of [[40], [40, 72], [40], []]) {
+      const learned = learnFrom(learning, at({ held: held.map(note) }));
+      if (learned.type !== 'waiting') throw new Error('learned too soon');
+      learning = learned.learning;
+    }
+    expect(learnFrom(learning, at({ held: [note(50)] }))).toEqual({
+      type: 'range',
+      range: { lowest: 50, highest: 72 },
+    });
+  });
+});
+
+describe('set-up', () => {
+  test('a pedal is bound by moving it, shown, used at once and remembered', () => {
+    const { act, show, session, changes, model } = begin();
+    act({ type: 'learnRow', id: 'controls.next' });
+    const rowOf = () =>
+      model()
+        .getSetUp?.()
+        .find((row) => row.id === 'controls.next');
+    expect(rowOf()?.isLearning).toBe(true);
+    show({ lastControl: { channel: 0, controller: 67, value: 127, moves: 1 } });
+    expect(rowOf()).toMatchObject({ value: 'controller 67', isLearning: false });
+    expect(changes.at(-1)?.controls).toEqual({ next: { controller: 67 } });
+    expect(session.settings().controls).toEqual({ next: { controller: 67 } });
+    act({ type: 'clearRow', form: 'set-up', id: 'controls.next' });
+    expect(rowOf()?.value).toBe('none');
+  });
+
+  // MIDI 1.0, Table of controller numbers: 64 is the damper pedal.
+  test('a control that would surprise on stage is refused, with the reason at its row', () => {
+    const { act, show, session, model } = begin({ controls: { next: { controller: 20 } } });
+    const learn = (id: string, controller: number, moves: number) => {
+      act({ type: 'learnRow', id });
+      show({ lastControl: { channel: 0, controller, value: 127, moves } });
+      return model()
+        .getSetUp?.()
+        .find((row) => row.id === id)?.problem;
+    };
+    expect(learn('controls.panic', 64, 1)).toContain('the sustain pedal');
+    expect(learn('controls.previous', 20, 2)).toContain('both on controller 20');
+    expect(session.memory.controls).toEqual({ next: { controller: 20 } });
+  });
+
+  test('a register is set by playing its lowest and highest note', () => {
+    const { act, show, changes } = begin();
+    act({ type: 'learnRow', id: 'upper' });
+    show({ held: [{ note: 79, name: 'G5' }] });
+    show({ held: [{ note: 52, name: 'E3' }] });
+    expect(changes.at(-1)?.upper).toEqual({ lowest: 52, highest: 79 });
+  });
+
+  test('zone and channels hold for every preset, the one that plays and those on stage', () => {
+    const { act, changes } = begin();
+    act({ type: 'typeRow', form: 'set-up', id: 'zoneChannels', text: '1, 3' });
+    act({ type: 'stepRow', form: 'set-up', id: 'layout', step: 1 });
+    const setup = changes.at(-1);
+    for (const preset of [setup?.preset, ...(setup?.presets ?? [])]) {
+      expect(preset?.playing).toMatchObject({
+        zone: { lowest: 0, highest: 127, channels: [0, 2] },
+        channels: { layout: 'bass-apart', first: 0 },
+      });
+    }
+  });
+
+  test('a wrong value is refused in place', () => {
+    const { act, model } = begin();
+    const problemAfter = (id: string, text: string) => {
+      act({ type: 'typeRow', form: 'set-up', id, text });
+      return model()
+        .getSetUp?.()
+        .find((row) => row.id === id)?.problem;
+    };
+    expect(problemAfter('zoneChannels', '17')).toContain("write 'all' or numbers from 1 to 16");
+    expect(problemAfter('key', 'H')).toContain('is not a key');
+    expect(problemAfter('key', 'Eb')).toBeUndefined();
+    expect(problemAfter('keys.panic', 'q')).toContain("'q' already is 'leave'");
+  });
+
+  test('a key of the screen is moved, and moved back', () => {
+    const { act, session } = begin();
+    act({ type: 'typeRow', form: 'set-up', id: 'keys.panic', text: 'z' });
+    expect(session.memory.keys).toEqual({ panic: ['z'] });
+    act({ type: 'clearRow', form: 'set-up', id: 'keys.panic' });
+    expect(session.memory.keys).toEqual({});
+  });
+
+  test('ports open and close, but never the last one of a direction', async () => {
+    const { act, setUp, opened, model } = begin();
+    await setUp.lookForPorts();
+    const ports = () =>
+      model()
+        .getSetUp?.()
+        .filter((row) => row.id.startsWith('port.')) ?? [];
+    expect(ports().map((row) => row.label)).toEqual([
+      'in  Handspan in',
+      'in  Stage keyboard',
+      'out Handspan out',
+      'out Studio',
+    ]);
+    act({ type: 'stepRow', form: 'set-up', id: 'port.in.Stage keyboard', step: 1 });
+    expect(opened).toMatchObject([{ isVirtualInput: true, from: ['Stage keyboard'] }]);
+    act({ type: 'stepRow', form: 'set-up', id: 'port.out', step: 1 });
+    expect(opened).toHaveLength(1);
+    expect(ports().find((row) => row.id === 'port.out')?.problem).toContain('must stay open');
+  });
+});
+
+describe('presets of a session', () => {
+  test('choosing from a setlist puts it on stage, for controls as well', () => {
+    const { act, changes, session } = begin({ setlists: { Evening: ['three', 'one'] } });
+    act({ type: 'choosePreset', id: 'three', list: 'Evening' });
+    expect(changes.at(-1)?.presets?.map((each) => each.id)).toEqual(['three', 'one']);
+    expect(changes.at(-1)?.preset.id).toBe('three');
+    act({ type: 'nextPreset' });
+    expect(session.setup.preset.id).toBe('one');
+    act({ type: 'nextPreset' });
+    expect(session.setup.preset.id).toBe('three');
+    expect(session.settings()).toMatchObject({ setlist: 'Evening', preset: 'three' });
+  });
+
+  test('a preset chosen by foot in the worker is followed', () => {
+    const { show, session } = begin();
+    show({ preset: 'two' });
+    expect(session.setup.preset.id).toBe('two');
+  });
+
+  test('an audition plays the last chord in another preset and goes back', () => {
+    vi.useFakeTimers();
+    const { act, changes, played, show, session } = begin();
+    const [chord] = progression;
+    show({ chords: chord === undefined ? [] : [chord], isChordSounding: false });
+    act({ type: 'audition', id: 'three' });
+    expect(changes.at(-1)?.preset.id).toBe('three');
+    expect(played.map(([status, note]) => [status, note])).toEqual([
+      [0x90, 61],
+      [0x90, 65],
+      [0x90, 68],
+    ]);
+    show({ preset: 'three' });
+    vi.advanceTimersByTime(5000);
+    expect(played.slice(3).map(([status]) => status)).toEqual([0x80, 0x80, 0x80]);
+    expect(changes.at(-1)?.preset.id).toBe('one');
+    // News of the audition that arrives late changes nothing.
+    show({ preset: 'three' });
+    expect(session.setup.preset.id).toBe('one');
+    show({ preset: 'one' });
+    show({ preset: 'three' });
+    expect(session.setup.preset.id).toBe('three');
+  });
+
+  test('copy, edit, save, and the list has it', async () => {
+    const { library, session, model, act } = begin();
+    await library.copy('two', 'My two');
+    expect(model().editor?.title).toBe('My two');
+    expect(session.setup.preset.id).toBe('my-two');
+    act({ type: 'typeRow', form: 'preset', id: 'about', text: 'Warmer.' });
+    expect(model().editor?.isChanged).toBe(true);
+    await library.save();
+    const file = join(folder, 'presets', 'my-two.json');
+    expect(JSON.parse(readFileSync(file, 'utf8'))).toMatchObject({
+      name: 'My two',
+      about: 'Warmer.',
+    });
+    expect(model().shelf?.at(-1)).toMatchObject({ id: 'my-two', about: 'Warmer.', isOwn: true });
+  });
+
+  test('what is not saved is dropped when the editor closes', async () => {
+    const { library, act, session } = begin();
+    await library.copy('two', 'My two');
+    const before = session.setup.preset.upper;
+    act({ type: 'stepRow', form: 'preset', id: 'upper.lowest', step: -1 });
+    expect(session.setup.preset.upper).not.toEqual(before);
+    act({ type: 'stopEditing' });
+    expect(session.setup.preset.upper).toEqual(before);
+    expect(session.message).toContain('were not saved');
+  });
+
+  test('more voices than before: one line of caution', () => {
+    const { act, session } = begin();
+    act({ type: 'choosePreset', id: 'two' });
+    expect(session.message).toBe('');
+    const many = presetOf('many', {
+      strategy: 'close',
+      voices: 5,
+      upper: { lowest: 'D3', highest: 'C6' },
+    });
+    session.takePresets([...presets, many]);
+    act({ type: 'choosePreset', id: 'many' });
+    expect(session.message).toBe('2 more voices: mind the level.');
+  });
+});
+
+describe('a preview', () => {
+  test('is what the engine itself plays after the same two chords', () => {
+    const [first] = presets;
+    if (first === undefined) throw new Error('no preset');
+    const setup: Setup = { preset: first, key: 'Db major' };
+    const chords = progression.slice(2, 4);
+    const preview = previewChord(setup, chords);
+    const engine = createEngine(setup);
+    let at = 0;
+    for (const { heard } of chords) {
+      for (const { note } of heard.notes) {
+        engine.receive({ type: 'noteOn', channel: 0, note, velocity: 80 }, at);
+      }
+      at += 400_000;
+      engine.advance(at);
+      for (const { note } of heard.notes) {
+        engine.receive({ type: 'noteOff', channel: 0, note, velocity: 64 }, at);
+      }
+    }
+    expect(preview?.sent).toEqual(engine.takeReports().at(-1)?.sent);
+    expect(previewChord(setup, [])).toBeUndefined();
+  });
+});
+
+describe('rehearsal', () => {
+  // tonal's key tables are the outside reference: triads and sevenths of the major scale.
+  test.each(['C', 'Eb', 'F#', 'A'])('degrees of %s major are the chords of the key', (tonic) => {
+    const key = keyOf(tonic);
+    const reference = TonalKey.majorKey(tonic);
+    const sets = (notes: readonly number[]) => [...new Set(notes.map((note) => note % 12))].sort();
+    const chromas = (symbol: string) =>
+      Chord.get(symbol)
+        .notes.map((name) => Note.chroma(name))
+        .sort();
+    [1, 2, 3, 4, 5, 6, 7].forEach((degree) => {
+      const triad = reference.triads[degree - 1] ?? '';
+      const seventh = reference.chords[degree - 1] ?? '';
+      expect(sets(chordOnDegree(key, degree, 0, 0)), triad).toEqual(chromas(triad));
+      expect(sets(chordOnDegree(key, degree, 1, 0)), seventh).toEqual(chromas(seventh));
+    });
+  });
+
+  test('every type keeps the root of its degree, and inversions turn it from the bottom', () => {
+    const key = keyOf('Bb');
+    chordTypes.forEach((type, place) => {
+      const plain = chordOnDegree(key, 4, place, 0);
+      expect((plain[0] ?? 0) % 12, type.name).toBe(3);
+      const [lowest = 0, ...rest] = plain;
+      expect(chordOnDegree(key, 4, place, 1)).toEqual([...rest, lowest + 12]);
+      expect(chordOnDegree(key, 4, place, 3)).toHaveLength(plain.length);
+    });
+  });
+
+  test('a key held on a terminal without key-up strikes once; another degree ends the one before', () => {
+    const { session, played } = begin();
+    session.rehearsal.playDegree(1, 0);
+    session.rehearsal.playDegree(1, 30);
+    session.rehearsal.playDegree(1, 60);
+    expect(played.map(([status]) => status)).toEqual([0x90, 0x90, 0x90]);
+    session.rehearsal.playDegree(2, 90);
+    expect(played.slice(3).map(([status]) => status)).toEqual([0x80, 0x80, 0x80, 0x90, 0x90, 0x90]);
+    session.rehearsal.releaseDegree(1);
+    expect(played).toHaveLength(9);
+    session.rehearsal.releaseDegree(2);
+    expect(played.slice(9).map(([status]) => status)).toEqual([0x80, 0x80, 0x80]);
+  });
+});
+
+describe('numerals', () => {
+  // Textbook analysis, e.g. Aldwell and Schachter, Harmony and Voice Leading: numerals by scale degree.
+  test.each([
+    ['C', 'C', 'I', 'tonic'],
+    ['C', 'Dm7', 'ii7', 'subdominant'],
+    ['C', 'G7/B', 'V7', 'dominant'],
+    ['C', 'Bm7b5', 'viiø7', 'dominant'],
+    ['C', 'Bdim', 'vii°', 'dominant'],
+    ['C', 'Ab', 'bVI', ''],
+    ['C', 'F#dim7', '#iv°', ''],
+    ['A minor', 'C', 'III', 'tonic'],
+    ['A minor', 'E7', 'V7', 'dominant'],
+    ['Eb', 'Cm', 'vi', 'tonic'],
+  ])('in %s, %s is %s', (key, symbol, numeral, role) => {
+    const found = functionName(symbol, keyOf(key));
+    expect(found.numeral).toBe(numeral);
+    if (role !== '') expect(found.role).toBe(role);
+  });
+
+  test('without a key or a symbol there is none', () => {
+    expect(functionName('C', undefined).numeral).toBe('');
+    expect(functionName('', keyOf('C')).numeral).toBe('');
+  });
+});
+
+describe('sending chords', () => {
+  test('the chart parses back to the same chords, one a bar', () => {
+    const parsed = parseChart(chartText(progression, 'Db major'));
+    if (!parsed.ok) throw new Error(JSON.stringify(parsed));
+    expect(chartText(progression, 'Db major')).toContain('| Db | Bbm/Db | Gb | Ebm |\n| Ab/C |');
+  });
+
+  // midi-file is an independent reader.
+  test('the take is a MIDI file in which every note ends', () => {
+    const chords = progression.map((chord, place) => ({
+      ...chord,
+      atMicroseconds: place * 600_000,
+    }));
+    const { tracks } = parseMidi(takeBytes(chords));
+    const played = chords.reduce((sum, chord) => sum + chord.heard.notes.length, 0);
+    const sounded = chords.reduce((sum, chord) => sum + chord.sent.voices.length, 0);
+    for (const [track, notes] of [
+      [1, played],
+      [2, sounded],
+    ] as const) {
+      const events = tracks[track] ?? [];
+      expect(events.filter((event) => event.type === 'noteOn')).toHaveLength(notes);
+      expect(events.filter((event) => event.type === 'noteOff')).toHaveLength(notes);
+    }
+  });
+
+  test('both go into their folders and the screen says where', async () => {
+    const { session, act, folders } = begin();
+    session.takeReports(progression);
+    act({ type: 'writeChart', from: 1, to: 3 });
+    await vi.waitFor(() => expect(session.message).toContain('The chart is in'));
+    const [name = ''] = readdirSync(folders.charts);
+    expect(readFileSync(join(folders.charts, name), 'utf8')).toContain('| Bbm/Db | Gb | Ebm |');
+    act({ type: 'writeTake', from: 0, to: 4 });
+    await vi.waitFor(() => expect(session.message).toContain('The take is in'));
+  });
+});
+
+describe('a pinned reading', () => {
+  const held = [57, 60, 64, 67];
+
+  test('is what the engine reads from then on, until it is taken out', () => {
+    const { session, act, changes, model } = begin();
+    const engine = createEngine(session.setup);
+    const strike = () => {
+      const at = 10_000_000 * (changes.length + 1);
+      for (const note of held)
+        engine.receive({ type: 'noteOn', channel: 0, note, velocity: 80 }, at);
+      engine.advance(at + 500_000);
+      for (const note of held) {
+        engine.receive({ type: 'noteOff', channel: 0, note, velocity: 64 }, at + 600_000);
+      }
+      const [report] = engine.takeReports();
+      if (report === undefined) throw new Error('no chord');
+      return report;
+    };
+    const first = strike();
+    expect(first.heard.runnerUp).not.toBe('');
+    session.takeReports([first]);
+    act({ type: 'pinReading', place: 0 });
+    expect(model().isPinned?.(first)).toBe(true);
+    engine.change(session.setup, 20_000_000);
+    const second = strike();
+    const root = (symbol: string) => symbol.slice(0, 1);
+    expect(root(second.heard.symbol)).toBe(root(first.heard.runnerUp));
+    act({ type: 'pinReading', place: 0 });
+    expect(session.setup.pins).toEqual([]);
+  });
+});

@@ -1,0 +1,206 @@
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type MidiEvent, parseMidi } from 'midi-file';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { endLine, formatChordLine, formatEvent, formatHead } from '../../src/take/journal.ts';
+import { noteOf } from '../take/progressions.ts';
+import { reportOf } from '../take/reports.ts';
+import { runCommand } from './run-command.ts';
+
+let home = '';
+let folder = '';
+beforeEach(() => {
+  home = mkdtempSync(join(tmpdir(), 'takes-'));
+  process.env['HANDSPAN_HOME'] = home;
+  folder = join(home, 'takes');
+});
+afterEach(() => rmSync(home, { recursive: true, force: true }));
+
+const chords = [
+  ['Eb6/9', 'Eb2', 'G3', 'C4', 'F4'],
+  ['Cm7(add11)', 'C2', 'F3', 'Bb3', 'Eb4'],
+  ['F13', 'F2', 'Eb3', 'A3', 'D4'],
+  ['Bb13', 'Bb1', 'Ab3', 'D4', 'G4'],
+] as const;
+
+/** A take of four chords, one a second, half of each played a program change before. */
+function write(name: string, end = endLine): void {
+  const head = {
+    started: '2031-05-04T19:30:00.000Z',
+    preset: 'fourths-over-root',
+    key: 'Eb major',
+  };
+  const lines = chords.flatMap(([symbol, ...names], place) => {
+    const at = place * 1_000_000;
+    const event = (time: number, ...bytes: number[]) =>
+      formatEvent({ atMicroseconds: time, direction: 'sounded', bytes });
+    return [
+      ...(place === 0 ? [event(at, 0xc0, 5)] : []),
+      ...names.map((note) => event(at, 0x90, noteOf(note), 80)),
+      formatChordLine(reportOf(at, symbol, names)),
+      ...names.map((note) => event(at + 990_000, 0x80, noteOf(note), 64)),
+    ];
+  });
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(join(folder, `${name}.take`), formatHead(head) + lines.join('') + end);
+}
+
+describe('list', () => {
+  test('without any, says where they would be', async () => {
+    const { code, out } = await runCommand('takes');
+    expect([code, out]).toEqual([0, `No takes yet; they would be in ${folder}\n`]);
+  });
+
+  test('says how long each is, and which ended suddenly', async () => {
+    write('2031-05-04 193000');
+    write('2031-05-04 201500', '');
+    writeFileSync(join(folder, 'other.take'), 'hello');
+    const { code, out, err } = await runCommand('takes');
+    expect(code).toBe(0);
+    expect(out.split('\n')).toEqual([
+      '2031-05-04 193000    0:04   4 chords  fourths-over-root, Eb major',
+      '2031-05-04 201500    0:04   4 chords  fourths-over-root, Eb major  (ended suddenly)',
+      '',
+    ]);
+    expect(err).toContain('other.take cannot be read: it is no take');
+  });
+
+  test('as JSON', async () => {
+    write('one');
+    const { out } = await runCommand('takes', '--json');
+    expect(JSON.parse(out).takes).toMatchObject([
+      { name: 'one', seconds: 3.99, chords: 4, isComplete: true, key: 'Eb major' },
+    ]);
+  });
+});
+
+test('show prints the chords with their times', async () => {
+  write('one');
+  const { out } = await runCommand('takes', 'show', 'one');
+  expect(out.split('\n')[1]).toBe(
+    '  0:01  Cm7(add11)  C2 F3 Bb3 Eb4  three-part fourths over the root',
+  );
+});
+
+test('keep makes a take of the last minutes, once', async () => {
+  write('last minutes');
+  const { code, out } = await runCommand('takes', 'keep');
+  expect(code).toBe(0);
+  expect(readdirSync(folder)).toEqual([`${out.trim()}.take`]);
+  const again = await runCommand('takes', 'keep');
+  expect(again.code).toBe(1);
+  expect(again.err).toContain('there are no last minutes to keep');
+});
+
+test('remove asks first, and where nobody can answer wants --yes', async () => {
+  write('one');
+  const refused = await runCommand('takes', 'remove', 'one');
+  expect([refused.code, refused.err]).toEqual([
+    2,
+    "handspan: 'takes remove' asks first, and nobody can answer here; add --yes. Try 'handspan takes --help'.\n",
+  ]);
+  expect(existsSync(join(folder, 'one.take'))).toBe(true);
+  expect((await runCommand('takes', 'remove', 'one', '--yes')).code).toBe(0);
+  expect(readdirSync(folder)).toEqual([]);
+});
+
+describe('export', () => {
+  const names = (events: readonly MidiEvent[] | undefined, type: string) =>
+    (events ?? []).flatMap((event) => (event.type === type && 'text' in event ? [event.text] : []));
+
+  test('as a MIDI file with a track for each voice, tempo and metre as asked', async () => {
+    write('one');
+    const path = join(home, 'one.mid');
+    const { code } = await runCommand(
+      ...[
+        'takes',
+        'export',
+        'one',
+        '--midi',
+        path,
+        '--per-voice',
+        '--tempo',
+        '60',
+        '--metre',
+        '3/4',
+      ],
+    );
+    expect(code).toBe(0);
+    const { tracks } = parseMidi(readFileSync(path));
+    expect(tracks.flatMap((events) => names(events, 'trackName'))).toEqual([
+      ...['As played', 'Voice 1', 'Voice 2', 'Voice 3', 'Voice 4', 'Beside the chords', 'Chords'],
+    ]);
+    expect(tracks[0]).toMatchObject([
+      { type: 'setTempo', microsecondsPerBeat: 1_000_000 },
+      { type: 'timeSignature', numerator: 3, denominator: 4 },
+      { type: 'marker', text: 'Eb6/9' },
+      { type: 'marker' },
+      { type: 'marker' },
+      { type: 'marker' },
+      { type: 'endOfTrack' },
+    ]);
+    const basses = tracks[2]?.flatMap((event) =>
+      event.type === 'noteOn' ? [event.noteNumber] : [],
+    );
+    expect(basses).toEqual(chords.map(([, bass]) => noteOf(bass)));
+    expect(tracks[6]?.some((event) => event.type === 'programChange')).toBe(true);
+    expect(names(tracks[7], 'text').slice(0, 2)).toEqual([
+      'Eb6/9',
+      'three-part fourths over the root',
+    ]);
+  });
+
+  test('as a score and a hand-out, with the grid that was chosen', async () => {
+    write('one');
+    const [xml, page, svg] = ['one.musicxml', 'one.html', 'one.svg'].map((name) =>
+      join(home, name),
+    );
+    const { code, err } = await runCommand(
+      ...['takes', 'export', 'one', '--musicxml', xml ?? '', '--hand-out', page ?? ''],
+      ...['--svg', svg ?? '', '--tempo', '120', '--key', 'Eb'],
+    );
+    expect(code).toBe(0);
+    expect(err).toContain('written in eighth notes at 120 a minute: ');
+    expect(readFileSync(xml ?? '', 'utf8').match(/<harmony>/g)).toHaveLength(4);
+    expect(readFileSync(page ?? '', 'utf8').match(/<figure/g)).toHaveLength(1);
+    expect(readFileSync(svg ?? '', 'utf8')).toContain('<svg');
+    const again = await runCommand('takes', 'export', 'one', '--svg', svg ?? '');
+    expect([again.code, again.err]).toEqual([
+      1,
+      `handspan: The picture would overwrite ${svg}: choose another name, or add --force.\n`,
+    ]);
+  }, 30_000);
+
+  test.each<readonly [string[], string]>([
+    [[], "'takes export' needs a file"],
+    [['--midi', 'x.mid', '--tempo', '5'], '10 to 1000'],
+    [['--midi', 'x.mid', '--metre', '4/5'], 'write it like 4/4'],
+    [['--svg', 'x.svg', '--grid', 'thirds'], 'eighths, triplets, sixteenths'],
+  ])('%j is misused', async (options, sentence) => {
+    write('one');
+    const { code, err } = await runCommand('takes', 'export', 'one', ...options);
+    expect(code).toBe(2);
+    expect(err).toContain(sentence);
+  });
+});
+
+test.each<readonly [string[], number, string]>([
+  [['play'], 2, "'takes' cannot 'play'"],
+  [['list', 'x'], 2, "'x' is one word too many for 'takes list'"],
+  [['show'], 2, "'takes show' needs a name"],
+  [['show', 'onr'], 1, "there is no take 'onr' (nearest: 'one')"],
+])('%j', async (words, expected, sentence) => {
+  write('one');
+  const { code, err } = await runCommand('takes', ...words);
+  expect(code).toBe(expected);
+  expect(err).toContain(sentence);
+});

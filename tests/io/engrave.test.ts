@@ -1,0 +1,53 @@
+import { expect, test } from 'vitest';
+import { validateXML } from 'xmllint-wasm';
+import { type Engraving, type EngravingWish, engrave } from '../../src/io/engrave.ts';
+import { toMusicXml } from '../../src/take/musicxml.ts';
+import { chordOf, odd, plain } from '../take/progressions.ts';
+
+async function picture(progression: typeof plain, wish: EngravingWish): Promise<Engraving> {
+  const result = await engrave(toMusicXml(progression, { isForEngraver: true }), wish);
+  if (!result.ok) throw new Error(result.problem);
+  return result.value;
+}
+
+const long = {
+  ...plain,
+  chords: Array.from({ length: 120 }, (_, bar) =>
+    chordOf(bar * 96, 96, 'Eb6/9', ['Eb2', 'G3', 'C4', 'F4']),
+  ),
+};
+
+test('a picture a page, without a complaint, and the same again', async () => {
+  const { pages, warnings } = await picture(odd, { paper: 'A4' });
+  expect([pages.length, warnings]).toEqual([1, '']);
+  expect((await picture(odd, { paper: 'A4' })).pages).toEqual(pages);
+  const text = (pages[0] ?? '').replace(/<[^>]+>|\s+/g, '');
+  for (const words of ['N.C.', 'D|C', 'closeposition']) expect(text).toContain(words);
+}, 60_000);
+
+test('a long tune takes several pages, each as tall as the paper', async () => {
+  const sizes = { A4: 2970 / 2100, letter: 2794 / 2159 } as const;
+  for (const paper of ['A4', 'letter'] as const) {
+    const { pages } = await picture(long, { paper });
+    expect(pages.length).toBeGreaterThan(1);
+    for (const page of pages) {
+      const [, width, height] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(page) ?? [];
+      expect(Number(height) / Number(width)).toBeCloseTo(sizes[paper], 1);
+    }
+  }
+}, 60_000);
+
+test('as strips, one for each line of four bars', async () => {
+  const { pages } = await picture(long, { paper: 'A4', isStrip: true });
+  expect(pages).toHaveLength(30);
+  const xml = pages.slice(0, 2).map((contents, place) => ({ fileName: `${place}.svg`, contents }));
+  const anything =
+    '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace="http://www.w3.org/2000/svg"><xs:element name="svg"/></xs:schema>';
+  const { errors } = await validateXML({ xml, schema: [anything] });
+  expect(errors.map(({ message }) => message)).toEqual([]);
+}, 60_000);
+
+test('what is no score is refused in a sentence', async () => {
+  const result = await engrave('no score at all', { paper: 'A4' });
+  expect(result.ok ? '' : result.problem).toMatch(/^The score cannot be engraved: .+\.$/);
+}, 60_000);

@@ -1,0 +1,57 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { readTakes, recoverTakes } from '../../src/io/take-store.ts';
+import { bundle } from '../helpers/bundle.ts';
+
+const home = mkdtempSync(join(tmpdir(), 'killed-'));
+let program = '';
+let worker = '';
+beforeAll(() => {
+  program = bundle('tests/helpers/recording-process.ts', 'recording-process');
+  worker = bundle('tests/helpers/echo-worker.ts', 'echo-worker');
+});
+afterAll(() => rmSync(home, { recursive: true, force: true }));
+
+/** Messages in the last second of a process that plays one every five milliseconds. */
+const oneSecond = 200;
+
+/** Plays until so many messages are told of, then dies as by a power cut; returns how many. */
+async function playAndKill(folder: string, least: number): Promise<number> {
+  const child = spawn(process.execPath, [program, worker, folder]);
+  let told = 0;
+  let rest = '';
+  child.stdout.on('data', (chunk: Buffer) => {
+    const lines = (rest + chunk.toString()).split('\n');
+    rest = lines.pop() ?? '';
+    told = Number(lines.at(-1) ?? told);
+    if (told >= least) child.kill('SIGKILL');
+  });
+  await once(child, 'close');
+  return told;
+}
+
+test.each([40, 130, 310, 450, 620])(
+  'killed after %i messages, a take lacks the last second at most',
+  async (least) => {
+    const folder = join(home, String(least));
+    const told = await playAndKill(folder, least);
+    const [take] = readTakes(folder).takes;
+    const kept = take?.journal.events.filter(({ direction }) => direction === 'played').length ?? 0;
+    expect(told - kept).toBeLessThan(oneSecond);
+    expect(kept).toBeGreaterThan(0);
+    // And what is always kept comes back as well.
+    const [name] = recoverTakes(
+      folder,
+      () => false,
+      () => 'recovered',
+    );
+    expect(name).toBe('recovered');
+    const recovered = readTakes(folder).takes.find((each) => each.name === name)?.journal;
+    expect(recovered?.events.length).toBe(take?.journal.events.length);
+  },
+  30_000,
+);

@@ -1,0 +1,203 @@
+import {
+  chmodSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { Recorder } from '../../src/io/recorder.ts';
+import { readTakes, recoverTakes } from '../../src/io/take-store.ts';
+import { parseJournal } from '../../src/take/journal.ts';
+import type { TakeEvent } from '../../src/take/take.ts';
+import { reportOf } from '../take/reports.ts';
+
+let home = '';
+let folder = '';
+beforeEach(() => {
+  home = mkdtempSync(join(tmpdir(), 'recorder-'));
+  folder = join(home, 'takes');
+});
+afterEach(() => rmSync(home, { recursive: true, force: true }));
+
+const pid = 4242;
+
+function recorder(keptMicroseconds = 1000): Recorder {
+  return new Recorder({
+    folder,
+    now: () => new Date(2031, 4, 4, 19, 30),
+    describe: () => ({ preset: 'fourths-over-root', key: 'Eb major' }),
+    pid,
+    keptMicroseconds,
+  });
+}
+
+function notes(...times: readonly number[]): TakeEvent[] {
+  return times.map((atMicroseconds) => ({
+    atMicroseconds,
+    direction: 'played',
+    bytes: [0x90, 60, 64],
+  }));
+}
+
+function timesIn(path: string | undefined): number[] {
+  const parsed = parseJournal(readFileSync(path ?? '', 'utf8'));
+  if (!parsed.ok) throw new Error(parsed.problem);
+  return parsed.value.events.map((event) => event.atMicroseconds);
+}
+
+const names = () => readTakes(folder).takes.map(({ name }) => name);
+const filesThere = () => (existsSync(folder) ? readdirSync(folder).sort() : []);
+
+test('where nobody played, no file is made', () => {
+  const session = recorder();
+  session.start();
+  expect(session.stop()).toBeUndefined();
+  expect(session.close()).toBeUndefined();
+  expect(filesThere()).toEqual([]);
+});
+
+test('a take holds what was played between start and stop, with its chords, and is closed', () => {
+  const session = recorder();
+  session.events(notes(1));
+  session.start();
+  session.events(notes(2, 3));
+  session.chords([reportOf(3, 'Dm', ['D2', 'F3'])]);
+  const path = session.stop();
+  session.events(notes(4));
+  expect(timesIn(path)).toEqual([2, 3]);
+  const [take] = readTakes(folder).takes;
+  expect(take?.name).toBe('2031-05-04 193000');
+  expect(take?.journal.isComplete).toBe(true);
+  expect(take?.journal.chords).toHaveLength(1);
+  expect(take?.journal.head).toMatchObject({ preset: 'fourths-over-root', key: 'Eb major' });
+});
+
+test('two takes of one second have two names', () => {
+  const session = recorder();
+  for (const time of [1, 2]) {
+    session.start();
+    session.events(notes(time));
+    session.stop();
+  }
+  expect(names()).toEqual(['2031-05-04 193000', '2031-05-04 193000 (2)']);
+});
+
+test('the last minutes can be kept, and older playing is gone from them', () => {
+  const session = recorder(1000);
+  for (let time = 0; time <= 5000; time += 100) session.events(notes(time));
+  const kept = timesIn(session.keep());
+  expect(kept.at(-1)).toBe(5000);
+  expect(kept[0]).toBeGreaterThanOrEqual(3800);
+  expect(kept[0]).toBeLessThanOrEqual(4000);
+});
+
+describe('leaving', () => {
+  test('leaves what was in no take as the last minutes, and nothing else', () => {
+    const session = recorder();
+    session.events(notes(1, 2));
+    session.close();
+    expect(filesThere()).toEqual(['last minutes.take']);
+    expect(timesIn(join(folder, 'last minutes.take'))).toEqual([1, 2]);
+  });
+
+  test('takes the place of the last minutes of before', () => {
+    for (const time of [1, 2]) {
+      const session = recorder();
+      session.events(notes(time));
+      session.close();
+    }
+    expect(timesIn(join(folder, 'last minutes.take'))).toEqual([2]);
+  });
+
+  test('with a take running, closes it', () => {
+    const session = recorder();
+    session.start();
+    session.events(notes(1));
+    expect(session.close()).toBe(join(folder, '2031-05-04 193000.take'));
+    expect(filesThere()).toEqual(['2031-05-04 193000.take']);
+  });
+});
+
+describe('a session that died', () => {
+  const recover = (alive: readonly number[] = []) =>
+    recoverTakes(
+      folder,
+      (process) => alive.includes(process),
+      (started) => `${started.slice(0, 10)} recovered`,
+    );
+
+  test('comes back as a take, across the turn of its two files', () => {
+    const session = recorder(1000);
+    for (let time = 0; time <= 2500; time += 100) session.events(notes(time));
+    expect(recover()).toEqual([expect.stringMatching(/^2031-05-0\d recovered$/)]);
+    const [take] = readTakes(folder).takes;
+    const times = take?.journal.events.map((event) => event.atMicroseconds) ?? [];
+    expect(times.at(-1)).toBe(2500);
+    expect(times[0]).toBeLessThanOrEqual(1500);
+    expect(times).toEqual([...times].sort((one, other) => one - other));
+    expect(filesThere()).toHaveLength(1);
+    expect(recover()).toEqual([]);
+  });
+
+  test('is left alone while it is alive', () => {
+    const session = recorder();
+    session.events(notes(1));
+    expect(recover([pid])).toEqual([]);
+    session.events(notes(2));
+    expect(timesIn(join(folder, `.session-${pid}-a.take`))).toEqual([1, 2]);
+  });
+
+  test('and left a take without its end: it can be read all the same', () => {
+    const session = recorder();
+    session.start();
+    session.events(notes(1, 2));
+    const [take] = readTakes(folder).takes;
+    expect(take?.journal.isComplete).toBe(false);
+    expect(take?.journal.events).toHaveLength(2);
+  });
+});
+
+describe('a disk that refuses', () => {
+  test('is said, and what was played is written when it works again', () => {
+    // A file where the folder should be: refused for root as well.
+    writeFileSync(folder, '');
+    const session = recorder();
+    session.start();
+    session.events(notes(1));
+    session.events(notes(2));
+    expect(session.problem).toMatch(
+      /^What you play cannot be written to .*takes \(.+\); it is kept/,
+    );
+    rmSync(folder);
+    session.retry();
+    expect(session.problem).toBe('');
+    session.events(notes(3));
+    expect(timesIn(session.stop())).toEqual([1, 2, 3]);
+  });
+
+  test('a folder taken away while playing comes back with everything', () => {
+    const session = recorder();
+    session.start();
+    session.events(notes(1));
+    renameSync(folder, `${folder}-gone`);
+    session.events(notes(2));
+    expect(session.problem).toBe('');
+    expect(timesIn(session.stop())).toEqual([1, 2]);
+  });
+
+  test.skipIf(process.getuid?.() === 0)('a folder without permission (not as root)', () => {
+    chmodSync(home, 0o500);
+    const session = recorder();
+    session.events(notes(1));
+    expect(session.problem).toContain('no permission');
+    chmodSync(home, 0o700);
+    session.retry();
+    expect(session.problem).toBe('');
+  });
+});
