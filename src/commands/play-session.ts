@@ -39,6 +39,8 @@ export class PlaySession {
   readonly #listeners = new Set<() => void>();
   readonly #events: TakeEvent[] = [];
   readonly #chords: ChordReport[] = [];
+  /** Quarter notes a minute, of the clock that was followed last. */
+  #tempo: number | undefined;
   #presets: readonly Preset[];
   #memory: Settings;
   #host: EngineHost | undefined;
@@ -162,6 +164,7 @@ export class PlaySession {
   }
 
   takeState(state: StageState): void {
+    this.#tempo = state.tempo?.beatsPerMinute ?? this.#tempo;
     this.#state = state;
     this.#follow(state.snapshot.preset);
     this.#changed();
@@ -177,7 +180,8 @@ export class PlaySession {
 
   /** The take so far, as the bytes of a Standard MIDI File. */
   takeBytes(): Uint8Array {
-    return takeToMidiFile({ events: this.#events, chords: this.#chords });
+    const take = { events: this.#events, chords: this.#chords };
+    return takeToMidiFile(take, given('tempo', this.#tempo));
   }
 
   choosePreset(preset: Preset): void {
