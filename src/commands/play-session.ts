@@ -39,7 +39,6 @@ export class PlaySession {
   readonly #listeners = new Set<() => void>();
   readonly #events: TakeEvent[] = [];
   readonly #chords: ChordReport[] = [];
-  /** Quarter notes a minute, of the clock that was followed last. */
   #tempo: number | undefined;
   #presets: readonly Preset[];
   #memory: Settings;
@@ -180,8 +179,8 @@ export class PlaySession {
 
   /** The take so far, as the bytes of a Standard MIDI File. */
   takeBytes(): Uint8Array {
-    const take = { events: this.#events, chords: this.#chords };
-    return takeToMidiFile(take, given('tempo', this.#tempo));
+    const [events, chords] = [this.#events, this.#chords];
+    return takeToMidiFile({ events, chords }, given('tempo', this.#tempo));
   }
 
   choosePreset(preset: Preset): void {
