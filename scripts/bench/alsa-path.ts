@@ -18,8 +18,8 @@ export type Path = {
    * of them to the last answer; undefined when there was no answer.
    */
   readonly time: (notes: readonly number[]) => Promise<number | undefined>;
-  /** Waits until a program is connected on both sides. */
-  readonly connected: () => Promise<void>;
+  /** Waits until a program is connected on both sides and answers these notes. */
+  readonly connected: (notes: readonly number[]) => Promise<void>;
 };
 
 /** From one step of a fast player to the next, never twice the same so that no timer runs along. */
@@ -73,12 +73,12 @@ export function openPath(name: string): Path {
       await step(() => 2 * noteOns(heard).length === heard.length);
       return span;
     },
-    async connected() {
+    async connected(notes) {
       await waitFor(`a program behind '${toName}'`, () =>
         (findPort(toName)?.readers.length ?? 0) > 1 ? true : undefined,
       );
       // That its output is connected as well is seen by an answer.
-      for (let tries = 0; (await this.time([60])) === undefined; tries += 1) {
+      for (let tries = 0; (await this.time(notes)) === undefined; tries += 1) {
         if (tries > 20) throw new Error(`nothing answers '${toName}'`);
       }
     },
