@@ -19,7 +19,8 @@ export function turnedKey(key: Key | undefined): Key {
 
 /** The key on a pitch class with the fewest signs: Db rather than C# major, C# rather than Db minor. */
 function keyOn(pitchClass: number, mode: Key['mode']): Key {
-  const nearest = mode === 'major' ? 0 : 3;
+  // A little flat of the middle, so that Eb minor is preferred to D# minor.
+  const nearest = mode === 'major' ? 0 : 2.9;
   const tonic = spellNear(pitchClass, nearest) ?? parsePitchClass('C');
   return makeKey(tonic, mode);
 }

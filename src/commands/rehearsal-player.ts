@@ -126,8 +126,11 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     },
     stopDemo,
     forget() {
+      const wasPlaying = performer.isPlaying();
       performer.stop();
       sounding = [];
+      // First silence: the player's own key must not voice a chord of the performance anew.
+      if (wasPlaying) surroundings.panic();
       surroundings.endDemoKey();
     },
   };

@@ -3,14 +3,30 @@
  * Every dominant but the suspended must hold its tritone: T. Pease and K. Pullig, Modern Jazz
  * Voicings (2001), ch. 5 (read in excerpt).
  */
+import { type Degree, semitonesOf } from '../harmony/degree.ts';
 import type { Palette } from '../harmony/palette.ts';
 import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
 
-/** The third (or its substitute), and a dominant's seventh with it. */
+/** Degrees whose alteration is what the chord is: without it the symbol would be another one. */
+const alterations: readonly Degree[] = ['b5', '#5', 'b9', '#9', '#11', 'b13', 'bb7'];
+
+/** The altered tones the chord's own symbol names; an altered dominant only needs one of each kind. */
+function namedAlterations({ type, universe }: Palette): PitchClassSet {
+  const free = type.oneOf.reduce((mask, group) => mask | group, 0);
+  let named = 0;
+  for (const degree of alterations) {
+    const tone = semitonesOf(degree);
+    if (type.degreeAt[tone] === degree) named |= 1 << tone;
+  }
+  return named & type.required & universe & ~free;
+}
+
+/** The third (or its substitute), a dominant's seventh with it, and what the symbol alters. */
 export function essentials(palette: Palette): PitchClassSet {
   const [third] = membersOf(palette.guides);
-  if (third === undefined) return 0;
-  return palette.isDominant ? palette.guides : 1 << third;
+  const altered = namedAlterations(palette);
+  if (third === undefined) return altered;
+  return (palette.isDominant ? palette.guides : 1 << third) | altered;
 }
 
 function maskWith(sounding: PitchClassSet, bass: number | undefined): PitchClassSet {

@@ -9,7 +9,7 @@ import { isDegree, semitonesOf, spokenDegree } from '../harmony/degree.ts';
 import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has, membersOf, type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
-import { missingNames } from './essentials.ts';
+import { lacksEssentials, missingNames } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
@@ -73,13 +73,14 @@ function uppersOf(row: Row, harmony: Harmony, frame: Frame, below: readonly numb
   const price =
     missingNames(palette, row.set | palette.guides, undefined) * namedTonePrice +
     (palette.isDominant && row.tensions < 2 ? singleTensionPrice : 0);
+  const isIncomplete = lacksEssentials(palette, row.set | palette.guides, undefined);
   const triads = rotations(membersOf(row.set)).flatMap((order) =>
     stackWithin(order, chord.root, frame.upper),
   );
   return below.flatMap((ground) =>
     triads
       .filter((triad) => isAbove(triad, ground))
-      .map((triad) => ({ notes: [...ground, ...triad], price, label: row.name })),
+      .map((triad) => ({ notes: [...ground, ...triad], price, isIncomplete, label: row.name })),
   );
 }
 
