@@ -85,6 +85,8 @@ export class Evening {
     if (message !== '' && !this.#isScreen) this.#streams.stderr.write(`handspan: ${message}\n`);
     session.begin(started.value);
     this.#record(session);
+    // A closed pipe or a fault ends the process by another way; only a kill is a sudden end.
+    process.once('exit', () => this.#recording?.close());
     const code = await this.#runUntilTheEnd(session, started.value, message);
     return this.#leave(session, code);
   }
@@ -222,6 +224,7 @@ export class Evening {
   async #leave(session: PlaySession, code: number): Promise<number> {
     await session.close();
     this.#recording?.close();
+    this.#recording = undefined;
     const problem = await saveSettings(this.#folders.settings, session.settings());
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
     if (this.#file === undefined) return code;
