@@ -46,6 +46,10 @@ export function keystrokesOf(input: string, key: Partial<Key>): readonly Keystro
   return [...input].map((character): Keystroke => {
     const control = controlCharacters[character];
     if (control !== undefined) return { type: 'named', name: control, hasShift: false };
+    const letter = controlLetter(character);
+    if (letter !== undefined) {
+      return { type: 'character', character: letter, typed: letter, hasControl: true };
+    }
     return {
       type: 'character',
       character: character.toLowerCase(),
@@ -64,6 +68,12 @@ const controlCharacters: { readonly [character: string]: KeyName } = {
   '\b': 'backspace',
   '\u007F': 'backspace',
 };
+
+/** The letter held with Control that makes this character (ECMA-48: A is 1, Z is 26). */
+function controlLetter(character: string): string | undefined {
+  const code = character.charCodeAt(0);
+  return code >= 1 && code <= 26 ? String.fromCharCode(code + 96) : undefined;
+}
 
 const named: readonly (readonly [keyof Key, KeyName])[] = [
   ['upArrow', 'up'],

@@ -16,8 +16,13 @@ export const triads: readonly (readonly number[])[] = [
 export const roots: readonly number[] = [0, 9, 5, 7, 0];
 
 /** The preset of the first performance, and the one a change goes to. */
-export const firstPreset = 'fourths-over-root';
-export const secondPreset = 'close-as-played';
+export const firstPreset = 'steady-fourths';
+export const secondPreset = 'steady-close';
+/** Which shipped presets they are, but for their wait. */
+export const steady = [
+  { id: firstPreset, from: 'fourths-over-root' },
+  { id: secondPreset, from: 'close-as-played' },
+] as const;
 
 /**
  * `triads` through `firstPreset`, without a key, from the start of a session. Follows from the

@@ -4,10 +4,11 @@
  * that of an installed package.
  */
 import { once } from 'node:events';
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { startChild } from './children.ts';
+import { steady } from './expected.ts';
 import { findPort, waitFor } from './sequencer.ts';
 
 export const inputName = 'Handspan in';
@@ -33,11 +34,27 @@ export type Program = {
   readonly end: (signal?: NodeJS.Signals) => Promise<Ending>;
 };
 
+/**
+ * Shipped presets with a long fixed wait, as the player's own. On an emulated machine the keys of a
+ * chord arrive any number of milliseconds apart; what a chord is must not depend on that here.
+ */
+function steadyPresets(): Record<string, string> {
+  const gathering = { mode: 'fixed', ceilingMilliseconds: 150 };
+  return Object.fromEntries(
+    steady.map(({ id, from }) => {
+      const { $schema: _, ...preset } = JSON.parse(
+        readFileSync(join('presets', `${from}.json`), 'utf8'),
+      ) as Record<string, unknown>;
+      return [`${id}.json`, JSON.stringify({ ...preset, name: id, gathering })];
+    }),
+  );
+}
+
 /** A folder for settings and the player's own presets: `presets` are JSON texts by file name. */
 export function makeHome(presets: Readonly<Record<string, string>> = {}): string {
   const home = mkdtempSync(join(tmpdir(), 'handspan-home-'));
   mkdirSync(join(home, 'presets'));
-  for (const [name, text] of Object.entries(presets))
+  for (const [name, text] of Object.entries({ ...steadyPresets(), ...presets }))
     writeFileSync(join(home, 'presets', name), text);
   return home;
 }

@@ -220,6 +220,13 @@ describe('keystrokes from the terminal', () => {
     ]);
   });
 
+  test('Control with a letter keeps its meaning inside a text struck in one go (ECMA-48)', () => {
+    expect(keystrokesOf('\u0015W', {})).toEqual([
+      { type: 'character', character: 'u', typed: 'u', hasControl: true },
+      { ...typed('w'), typed: 'W' },
+    ]);
+  });
+
   test('Caps Lock takes no key away', () => {
     expect(keystrokesOf('P', { shift: true })).toEqual([{ ...typed('p'), typed: 'P' }]);
   });
