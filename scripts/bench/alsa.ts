@@ -4,6 +4,7 @@
  * asserts nothing. Under emulation milliseconds are 10 to 15 times too long: read the ratios.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -22,7 +23,7 @@ const environment = { ...process.env, HANDSPAN_HOME: home, TERM: 'xterm-256color
 
 /**
  * Two ways to answer without a wait, so that none is measured: each note at once, and each chord
- * with the last of as many keys as the chord before it had.
+ * with the last of as many keys as the chords before it had.
  */
 const kinds = [
   {
@@ -34,7 +35,7 @@ const kinds = [
   {
     what: 'A triad, its last note to the last of the answer',
     preset: 'each-triad',
-    gathering: { mode: 'fixed', ceilingMilliseconds: 250 },
+    gathering: { mode: 'adaptive', ceilingMilliseconds: 100 },
     notes: (root: number) => triad.map((above) => root + above),
   },
 ] as const;
@@ -139,7 +140,14 @@ async function roundTrip(kind: Kind): Promise<void> {
       `${rounds * perRound - times.length}`,
     ]),
   ]);
-  for (const child of children) child.kill('SIGKILL');
+  await endAll();
+}
+
+async function endAll(): Promise<void> {
+  const endings = children.map((child) => once(child, 'exit'));
+  for (const child of children) child.kill('SIGTERM');
+  await Promise.all(endings);
+  children.length = 0;
 }
 
 /** Milliseconds from the start of a process until it ends. */

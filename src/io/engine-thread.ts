@@ -8,10 +8,13 @@ import { Worker } from 'node:worker_threads';
 
 let ahead: Worker | undefined;
 
-/** Cheap, never throws, and keeps no process alive. What it started is used by the next start. */
-export function startThreadAhead(): void {
+/**
+ * Cheap, never throws, and keeps no process alive. What it started is used by the next start that
+ * names no worker file of its own. `workerFile` is for tests.
+ */
+export function startThreadAhead(workerFile?: string): void {
   try {
-    const worker = new Worker(findWorkerFile());
+    const worker = new Worker(workerFile ?? findWorkerFile());
     ahead = worker;
     worker.unref();
     // Whoever takes it later hears of nothing that came before; so it is taken only while it lives.
