@@ -53,7 +53,7 @@ function writePresets(): void {
 function run(command: string, args: readonly string[]): ChildProcess {
   const child = spawn(command, [...args], {
     env: environment,
-    stdio: ['pipe', 'ignore', 'inherit'],
+    stdio: ['pipe', 'ignore', command === 'script' ? 'ignore' : 'inherit'],
   });
   children.push(child);
   return child;

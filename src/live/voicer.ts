@@ -4,7 +4,6 @@
  */
 import type { Key } from '../harmony/key.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
-import { warmReadings } from '../harmony/reading-table.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf } from '../presets/frame.ts';
 import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
@@ -71,8 +70,6 @@ export function createVoicer(
   from?: ReturnType<Ear['heard']>,
   foresight: Foresight = createForesight(),
 ): Voicer {
-  // Once a process: no chord on stage is the first of its kind.
-  warmReadings();
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
   const ear = createEar(setup.key, from);

@@ -19,15 +19,15 @@ type Room = {
 };
 
 const rooms: Readonly<Record<string, Room>> = {
-  midi: { imports: [], packages: ['midi-file'] },
-  harmony: { imports: ['midi'], packages: ['tonal', 'fastest-levenshtein'] },
+  midi: { imports: [], packages: [] },
+  harmony: { imports: ['midi'], packages: ['fastest-levenshtein'] },
   voicing: { imports: ['midi', 'harmony'], packages: [] },
   presets: {
     imports: ['midi', 'harmony', 'voicing'],
     packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
   },
   live: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
-  take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: ['midi-file'] },
+  take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: [] },
   chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
   io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
   ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/stage-state.ts'] },
