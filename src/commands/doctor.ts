@@ -3,12 +3,13 @@
  * what to do. Exit code 1 when something is broken; a caution is no fault.
  */
 import { accessSync, constants, existsSync } from 'node:fs';
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { rm, writeFile } from 'node:fs/promises';
 import { release } from 'node:os';
 import { join } from 'node:path';
 import packageJson from '../../package.json' with { type: 'json' };
 import { createClock } from '../io/clock.ts';
 import { type Folders, userFolders } from '../io/folders.ts';
+import { makeFolder } from '../io/make-folder.ts';
 import { readPresets } from '../io/preset-files.ts';
 import { loadSettings } from '../io/settings.ts';
 import { describeFileError } from '../io/text-file.ts';
@@ -183,7 +184,7 @@ async function folderFindings(folders: Folders): Promise<readonly Finding[]> {
 export async function writableFinding(folder: string): Promise<Finding> {
   const trial = join(folder, `.trial.${process.pid}`);
   try {
-    await mkdir(folder, { recursive: true });
+    makeFolder(folder);
     await writeFile(trial, '');
     await rm(trial);
     return fine('folder', `${folder} can be written.`);

@@ -2,8 +2,8 @@
  * A stretch of the session's chords as a chord chart or as a MIDI file, in the player's folders
  * under the next free name. A chart has one chord a bar: playing without a clock has no metre.
  */
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import { makeFolder } from '../io/make-folder.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import type { TakeEvent } from '../io/stage-state.ts';
 import { describeFileError } from '../io/text-file.ts';
@@ -73,7 +73,7 @@ export async function writeInFolder(
   what: string,
 ): Promise<string> {
   try {
-    await mkdir(folder, { recursive: true });
+    makeFolder(folder);
   } catch (error) {
     return `The folder ${folder} could not be made: ${describeFileError(error)}.`;
   }

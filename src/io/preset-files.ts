@@ -3,7 +3,7 @@
  * user's is reported and left out; it never keeps the others from loading. One that has the name of
  * a shipped preset is left out too: a name must mean the same on every machine.
  */
-import { mkdir, readdir, rename, rm, writeFile } from 'node:fs/promises';
+import { readdir, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { formatPreset, fromFileForm, type PresetFile } from '../presets/file-form.ts';
@@ -11,6 +11,7 @@ import type { Preset } from '../presets/preset.ts';
 import { formatProblem, type Problem } from '../presets/problem.ts';
 import { findBrokenRules } from '../presets/rules.ts';
 import { packageFolder } from './folders.ts';
+import { makeFolder } from './make-folder.ts';
 import type { Result } from './result.ts';
 import { describeFileError, readTextFile } from './text-file.ts';
 
@@ -80,7 +81,7 @@ export async function saveOwnPreset(folder: string, preset: Preset): Promise<Res
   const file = join(folder, `${preset.id}.json`);
   const partial = join(folder, `.${preset.id}.${process.pid}.partial`);
   try {
-    await mkdir(folder, { recursive: true });
+    makeFolder(folder);
     await writeFile(partial, formatPreset(preset, pathToFileURL(presetSchemaFile()).href));
     await rename(partial, file);
     return { ok: true, value: file };

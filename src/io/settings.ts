@@ -9,6 +9,7 @@ import { join } from 'node:path';
 import type { Controls } from '../live/controls.ts';
 import type { ChannelLayout } from '../presets/playing.ts';
 import type { Register } from '../presets/preset.ts';
+import { makeFolder } from './make-folder.ts';
 import { describeFileError, readTextFile } from './text-file.ts';
 
 /** Anything absent has not been chosen yet. */
@@ -85,6 +86,7 @@ export async function loadSettings(folder: string): Promise<LoadedSettings> {
  */
 export async function saveSettings(folder: string, settings: Settings): Promise<string> {
   try {
+    makeFolder(folder);
     const { default: Conf } = await import('conf');
     const conf = new Conf<Record<string, unknown>>({
       cwd: folder,

@@ -6,9 +6,10 @@
  * The writing is asynchronous, in place and shorter than a page, so the thread that plays never waits
  * for the disk, and a reader sees one record or the next, never half of each.
  */
-import { closeSync, mkdirSync, openSync, rmSync, write } from 'node:fs';
+import { closeSync, openSync, rmSync, write } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Folders } from './folders.ts';
+import { makeFolder } from './make-folder.ts';
 import type { OpenSound } from './sounding-count.ts';
 import { describeFileError } from './text-file.ts';
 
@@ -39,7 +40,7 @@ export function openSoundingRecord(folder: string, startedAt: number): SoundingR
   const path = join(folder, recordName(process.pid, startedAt));
   let file: number;
   try {
-    mkdirSync(folder, { recursive: true });
+    makeFolder(folder);
     file = openSync(path, 'w', 0o600);
   } catch (error) {
     const problem = `What sounds cannot be noted in ${folder} (${describeFileError(error)}), so the next start could not end it after a crash.`;

@@ -4,8 +4,9 @@
  * the folder is taken away, everything waits in memory and goes out when it can; playing never waits
  * for it and nothing here throws.
  */
-import { appendFileSync, existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { makeFolder } from './make-folder.ts';
 import { writeProblem } from './output-file.ts';
 
 /** Characters kept in memory: some ten hours of dense playing. Beyond, the oldest lines go. */
@@ -74,7 +75,7 @@ export class TakeJournal {
       appendFileSync(this.path, rest.join(''));
     } else {
       // The first line, or somebody took the file away.
-      mkdirSync(dirname(this.path), { recursive: true });
+      makeFolder(dirname(this.path));
       writeFileSync(this.path, this.#head + this.#lines.join(''), { flag: 'wx' });
       this.#isBegun = true;
     }
