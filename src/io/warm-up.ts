@@ -1,55 +1,37 @@
 /**
- * Plays chords to a throw-away session, so that the player's first chord meets compiled code and
- * built tables instead of paying for both. Nothing is sent, and the times are invented.
+ * Plays a few chords to a throw-away session before the ports open, so that the player's first chord
+ * meets code that has run. Nothing is sent, and the times are invented.
+ *
+ * Few, and none later: the tenth chord takes a third of the first one's time, the hundredth little
+ * less than the tenth; and what goes on compiling and collecting behind open ports was seen to hold
+ * up a real first chord for longer than it saves.
  */
 import type { Setup } from '../live/engine-api.ts';
 import type { Clock } from './clock.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
 
-/** Semitones above the root: major, minor, dominant seventh, minor seventh, a cluster. */
-const shapes = [
-  [0, 4, 7],
-  [0, 3, 7],
-  [0, 4, 7, 10],
-  [0, 3, 7, 10],
-  [0, 1, 2],
-];
-const rounds = 3;
-const roots = Array.from({ length: 12 }, (_, i) => 48 + i);
+/** Semitones above the root: a lone note, major, minor, dominant and minor seventh, a cluster. */
+const shapes = [[0], [0, 4, 7], [0, 3, 7], [0, 4, 7, 10], [0, 3, 7, 10], [0, 1, 2]];
+const roots = [60, 65];
 /** Microseconds from keys down to keys up and from up to down. */
 const hold = 50_000;
 
-export type WarmUp = {
-  /** Plays one chord; false when that was the last. @throws what the engine throws. */
-  readonly step: () => boolean;
-};
-
-/**
- * The first step takes the longest and meets every part once, so a fault shows before the ports are
- * open; the others may follow in the pauses of playing.
- */
-export function createWarmUp(createEngine: CreateEngine, setup: Setup): WarmUp {
+/** @throws what the engine throws: a fault of the setup shows before the ports are open. */
+export function warmUp(createEngine: CreateEngine, setup: Setup): void {
   let now = 0;
   const clock: Clock = { now: () => now, schedule: () => () => {}, later: () => () => {} };
   const session = new EngineSession({ createEngine, setup, clock, send: () => {} });
-  const chords = Array.from({ length: rounds }, () => roots)
-    .flat()
-    .flatMap((root) => shapes.map((shape) => shape.map((above) => root + above)));
-  let next = 0;
-  return {
-    step() {
-      const notes = chords[next];
-      if (notes === undefined) return false;
-      next += 1;
+  for (const root of roots) {
+    for (const shape of shapes) {
+      const notes = shape.map((above) => root + above);
       for (const note of notes) session.receive('keys', [0x90, note, 80], now);
       now += hold;
       for (const note of notes) session.receive('keys', [0x80, note, 64], now);
       now += hold;
       session.snapshot();
       session.takeReports();
-      // A session never throws; it falls back, which is no way to begin.
-      if (session.notice !== '') throw new Error(session.notice);
-      return next < chords.length;
-    },
-  };
+    }
+  }
+  // A session never throws; it falls back, which is no way to begin.
+  if (session.notice !== '') throw new Error(session.notice);
 }

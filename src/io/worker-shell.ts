@@ -12,7 +12,7 @@ import type { MidiPorts } from './ports.ts';
 import type { Result } from './result.ts';
 import { createSoundKeeper, type SoundKeeper } from './sound-keeper.ts';
 import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
-import { createWarmUp, type WarmUp } from './warm-up.ts';
+import { warmUp } from './warm-up.ts';
 import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
 
 /** Microseconds. */
@@ -85,19 +85,6 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     });
   };
 
-  /** In turns of its own, so that a chord that comes meanwhile waits for one invented chord at most. */
-  const finishWarmUp = (warmUp: WarmUp) => {
-    clock.schedule(clock.now(), () => {
-      if (isEnded) return;
-      // A fault at the first step was one of the setup; here it is left to the player's own engine.
-      let isMore = false;
-      attempt(() => {
-        isMore = warmUp.step();
-      });
-      if (isMore) finishWarmUp(warmUp);
-    });
-  };
-
   const close = () => {
     session?.letGo();
     const giveUpAt = clock.now() + longestDrain;
@@ -144,8 +131,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 
   try {
-    const warmUp = createWarmUp(surroundings.createEngine, data.setup);
-    warmUp.step();
+    warmUp(surroundings.createEngine, data.setup);
     session = new EngineSession({
       createEngine: surroundings.createEngine,
       setup: data.setup,
@@ -164,7 +150,6 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       const engine = session;
       news = createNews(clock, engine, () => state(engine), post);
       post({ type: 'opened', state: news.first() });
-      finishWarmUp(warmUp);
     }
   } catch (error) {
     fail('engine', `The engine could not start: ${text(error)}.`);

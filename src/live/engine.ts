@@ -9,13 +9,14 @@
  * Order is kept: a channel or system message that arrives while keys wait to be read waits behind
  * them. Only timing (system real-time, quarter frames) never waits.
  */
+import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import type { Foresight } from '../voicing/foresight.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import { createGathering } from './gather.ts';
-import { type Grip, gripOf } from './hand.ts';
+import { fewestPitchClasses, type Grip, gripOf } from './hand.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
@@ -45,6 +46,8 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   let waiting: HeldKey[] = [];
   /** When the waiting keys are read at the latest. */
   let dueAt: number | undefined;
+  /** The grip of the keys now down, while nothing has happened since it was read. */
+  let read: { readonly grip: Grip | undefined } | undefined;
   let now = 0;
 
   const setup = (): Setup => chord.voicer().setup;
@@ -64,8 +67,10 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       key.role = 'through';
       ledger.start(key.channel, key.note, key.velocity, out);
     }
+    // Mostly a note of a melody, which is no chord without a name.
+    if (keys.length < fewestPitchClasses) return;
     const notes = keys.map((key) => key.note);
-    if (new Set(notes.map((note) => note % 12)).size < 3) return;
+    if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return;
     log.note(
       {
         atMicroseconds: at,
@@ -82,7 +87,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   /** Waiting keys become a chord or melody; what waited behind them follows. */
   const resolve = (at: number, out: Message[]): void => {
     const keys = waiting;
-    const grip = keys.length > 0 ? gripNow() : undefined;
+    const grip = keys.length > 0 ? (read ?? { grip: gripNow() }).grip : undefined;
     waiting = [];
     dueAt = undefined;
     if (grip !== undefined) chord.play(grip, gathering, at, out);
@@ -125,7 +130,8 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   };
 
   const press = (place: KeyPlace, velocity: number, out: Message[]): void => {
-    const key: HeldKey = { ...place, velocity, struckAt: now, role: 'waiting' };
+    const { source, channel, note } = place;
+    const key: HeldKey = { source, channel, note, velocity, struckAt: now, role: 'waiting' };
     held.add(key);
     const chosen = keyedPlace(setup().controls ?? {}, key.note);
     if (chosen !== undefined) {
@@ -146,7 +152,9 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       count: grip?.keys.length ?? waiting.length,
       isChord: grip !== undefined,
     });
+    read = { grip };
     advanceTo(now, out);
+    read = undefined;
   };
 
   /** A finger has left the chord: what was new beside it may now be read with what stays down. */

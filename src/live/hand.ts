@@ -7,7 +7,7 @@
  * what stays down of it and what is new are read together. Anything else is melody over a held
  * chord and passes through.
  */
-import { type PitchClassSet, setOfNotes } from '../harmony/pitch-class-set.ts';
+import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { HeldKey } from './held-keys.ts';
 
 /** Keys struck this close together may be one chord, rolled or ragged. Common practice, no source. */
@@ -16,6 +16,9 @@ export const gestureMicroseconds = 150_000;
 const rollStepMicroseconds = 90_000;
 /** Longer than this is no roll any more but a line. */
 const longestRollMicroseconds = 400_000;
+
+/** Fewer different pitch classes are melody, not a chord to voice. */
+export const fewestPitchClasses = 3;
 
 export type Reads = (notes: readonly number[]) => boolean;
 
@@ -27,6 +30,13 @@ export type Grip = {
 
 function notesOf(keys: readonly HeldKey[]): number[] {
   return keys.map((key) => key.note);
+}
+
+/** Asked with every key and mostly answered with no: a single note must not wait for the rest. */
+function areTooFew(keys: readonly HeldKey[]): boolean {
+  let classes: PitchClassSet = 0;
+  for (const { note } of keys) classes |= 1 << (note % 12);
+  return sizeOf(classes) < fewestPitchClasses;
 }
 
 /** The fresh grip with the bass a hand left lying: a single old key beneath it, if it is meant. */
@@ -76,6 +86,7 @@ export function gripOf(
   left: Left | undefined,
   reads: Reads,
 ): Grip | undefined {
+  if (areTooFew(down)) return undefined;
   const start = gestureStart(down, at);
   const fresh = down.filter((key) => key.struckAt >= start);
   const old = down.filter((key) => key.role === 'chord' && !fresh.includes(key));

@@ -4,6 +4,7 @@
  */
 import type { Key } from '../harmony/key.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
+import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf } from '../presets/frame.ts';
 import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
@@ -12,6 +13,7 @@ import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
+import { fewestPitchClasses } from './hand.ts';
 import { pinFor, pinnedChord } from './pins.ts';
 
 export type Voiced = Chosen & { readonly harmony: Harmony };
@@ -33,9 +35,6 @@ export type Voicer = {
    */
   readonly voice: (chord: Chord, last: Voicing | undefined, lead?: number) => Voiced | undefined;
 };
-
-/** Fewer different pitch classes are melody, not a chord to voice. */
-const fewestPitchClasses = 3;
 
 /** The list depends on the bass only where the bass is part of what is voiced. */
 function bassSlot(chord: Chord, frame: Frame): number {
@@ -101,7 +100,7 @@ export function createVoicer(
     },
     heard: ear.heard,
     read(notes) {
-      if (new Set(notes.map((note) => note % 12)).size < fewestPitchClasses) return undefined;
+      if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
       const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
       return (pin && pinnedChord(pin)) ?? recognise(notes, ear.contextFor(Math.min(...notes)));
     },

@@ -25,7 +25,7 @@ export function encode(message: Message): number[] {
   const { channel } = values;
   const bytes = [row.status];
   if (row.category === 'channel') {
-    bytes[0] = row.status | inRange(channel, 0, 15, `${row.type}.channel`);
+    bytes[0] = row.status | inRange(channel, 0, 15, row.type, 'channel');
   }
   for (const field of row.fields) pushField(bytes, field, values[field.name], row.type);
   return bytes;
@@ -33,22 +33,30 @@ export function encode(message: Message): number[] {
 
 function pushField(bytes: number[], field: Field, value: unknown, type: string): void {
   const highest = 2 ** field.bits - 1;
-  const number = inRange(value, field.lowest, highest, `${type}.${field.name}`);
+  const number = inRange(value, field.lowest, highest, type, field.name);
   bytes.push(number & 0x7f);
   if (field.bits === 14) bytes.push(number >> 7);
 }
 
 function encodeExclusive(data: readonly number[]): number[] {
   const bytes = [systemExclusiveStatus];
-  for (const byte of data) bytes.push(inRange(byte, 0, 127, 'systemExclusive.data'));
+  for (const byte of data) bytes.push(inRange(byte, 0, 127, 'systemExclusive', 'data'));
   bytes.push(endOfExclusiveStatus);
   return bytes;
 }
 
-function inRange(value: unknown, lowest: number, highest: number, name: string): number {
+function inRange(
+  value: unknown,
+  lowest: number,
+  highest: number,
+  type: string,
+  field: string,
+): number {
   if (typeof value === 'number' && Number.isInteger(value) && value >= lowest && value <= highest)
     return value;
-  throw new RangeError(`${name} is ${String(value)}; must be an integer ${lowest}–${highest}`);
+  throw new RangeError(
+    `${type}.${field} is ${String(value)}; must be an integer ${lowest}–${highest}`,
+  );
 }
 
 /** True for the bytes of exactly one message as a system interface takes it: status, then data. */
