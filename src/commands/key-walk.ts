@@ -1,9 +1,15 @@
 /** Keys as the arrows walk through them: by semitones, and between major and minor. */
-import { type Key, makeKey } from '../harmony/key.ts';
+import { type Key, makeKey, parseKey } from '../harmony/key.ts';
 import { parsePitchClass, spellNear } from '../harmony/pitch-name.ts';
 
 /** The key scale degrees are taken from while none is set. */
 export const plainKey = makeKey({ letter: 0, accidental: 0 }, 'major');
+
+/** Undefined for no name, '' and what is no key's. */
+export function keyNamed(name: string | undefined): Key | undefined {
+  const parsed = parseKey(name ?? '');
+  return parsed.ok ? parsed.value : undefined;
+}
 
 /** Without a key the first step only sets one, so that nobody meets B before C. */
 export function movedKey(key: Key | undefined, semitones: number): Key {

@@ -5,6 +5,7 @@
 import { type PresetEntry, saveOwnPreset } from '../io/preset-files.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { placeOfOccurrence } from '../presets/place.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { PresetLine } from '../ui/stage-model.ts';
 import { atHome } from './house.ts';
@@ -60,8 +61,8 @@ export class Library {
     }));
   }
 
-  /** Plays it from now on; with a list, that list is on stage. */
-  choose(id: string, list: string | undefined): void {
+  /** Plays it from now on; with a list, that list is on stage, and it plays at that place of it. */
+  choose(id: string, list: string | undefined, occurrence?: number): void {
     const session = this.#session;
     const preset = this.#find(id);
     if (preset === undefined) return;
@@ -70,7 +71,8 @@ export class Library {
       const { setlist: _, ...memory } = session.memory;
       session.remember(list === '' ? memory : { ...memory, setlist: list });
     }
-    session.choosePreset(preset);
+    if (occurrence === undefined) session.choosePreset(preset);
+    else session.choosePreset(preset, placeOfOccurrence(session.onStage, id, occurrence));
   }
 
   previewOf(id: string): ChordReport | undefined {
@@ -120,15 +122,18 @@ export class Library {
 
   add(list: string, id: string): void {
     const name = this.#find(id)?.name ?? id;
-    this.#arrange(addToSetlist(this.#session.memory, list, id), `${name} is in '${list}' now.`);
+    const { memory } = this.#session;
+    const isAgain = memory.setlists?.[list]?.includes(id) === true;
+    const sentence = `${name} is in '${list}' ${isAgain ? 'once more' : 'now'}.`;
+    this.#arrange(addToSetlist(memory, list, id), sentence);
   }
 
-  takeOut(list: string, id: string): void {
-    this.#arrange(takeFromSetlist(this.#session.memory, list, id), '');
+  takeOut(list: string, id: string, occurrence: number): void {
+    this.#arrange(takeFromSetlist(this.#session.memory, list, id, occurrence), '');
   }
 
-  move(list: string, id: string, step: 1 | -1): void {
-    this.#arrange(moveInSetlist(this.#session.memory, list, id, step), '');
+  move(list: string, id: string, step: 1 | -1, occurrence: number): void {
+    this.#arrange(moveInSetlist(this.#session.memory, list, id, step, occurrence), '');
   }
 
   /** A copy of the player's own, saved at once and opened in the editor. */

@@ -3,7 +3,7 @@
  * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
  * both sit on this.
  */
-import { formatKey, type Key, parseKey } from '../harmony/key.ts';
+import { formatKey, type Key } from '../harmony/key.ts';
 import type { EngineHost } from '../io/engine-host.ts';
 import type { Settings } from '../io/settings.ts';
 import type { StageState, TakeEvent } from '../io/stage-state.ts';
@@ -12,10 +12,11 @@ import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { Pin } from '../live/pins.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { atHome } from './house.ts';
-import { movedKey, plainKey, turnedKey } from './key-walk.ts';
+import { keyNamed, movedKey, plainKey, turnedKey } from './key-walk.ts';
 import { given } from './play-options.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.ts';
 import { presetsOnStage } from './setlists.ts';
@@ -57,7 +58,7 @@ export class PlaySession {
     ports: PortWishes | undefined,
     memory: Settings = {},
   ) {
-    this.#setup = setup;
+    this.#setup = { ...setup, ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place) };
     this.#presets = presets;
     this.ports = ports;
     this.#memory = memory;
@@ -109,9 +110,7 @@ export class PlaySession {
   /** The key now: the one set, or the one the engine hears while it follows. */
   get key(): Key | undefined {
     const name = this.isKeyFollowed ? this.#state?.snapshot.key : this.#setup.key;
-    if (name === undefined || name === '') return undefined;
-    const parsed = parseKey(name);
-    return parsed.ok ? parsed.value : undefined;
+    return keyNamed(name);
   }
 
   get isKeyFollowed(): boolean {
@@ -141,14 +140,16 @@ export class PlaySession {
   remember(memory: Settings): void {
     this.#memory = memory;
     const { controls, switching, setlist = '' } = memory;
-    const { controls: _, switching: __, ...rest } = this.#setup;
+    const { controls: _, switching: __, place, ...rest } = this.#setup;
     const house = (preset: Preset): Preset => atHome(preset, memory);
     // The one that plays is a draft while it is edited: only its house changes.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
+    const presets = presetsOnStage(this.#presets, memory, setlist).map(house);
     this.#use({
       ...rest,
       preset: house(playing),
-      presets: presetsOnStage(this.#presets, memory, setlist).map(house),
+      presets,
+      ...placeIn(presets, playing.id, place),
       ...given('controls', controls),
       ...given('switching', switching),
     });
@@ -165,7 +166,7 @@ export class PlaySession {
   takeState(state: StageState): void {
     this.#tempo = state.tempo?.beatsPerMinute ?? this.#tempo;
     this.#state = state;
-    this.#follow(state.snapshot.preset);
+    this.#follow(state.snapshot);
     this.#changed();
   }
 
@@ -183,9 +184,10 @@ export class PlaySession {
     return takeToMidiFile({ events, chords }, given('tempo', this.#tempo));
   }
 
-  choosePreset(preset: Preset): void {
+  /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */
+  choosePreset(preset: Preset, place = this.#setup.place): void {
     this.#hasChosen = true;
-    this.#use(this.#withPreset(atHome(preset, this.#memory)));
+    this.#use(this.#withPreset(atHome(preset, this.#memory), place));
   }
 
   /** Another setup for a while, such as an audition; `endTrial` goes back. */
@@ -202,10 +204,9 @@ export class PlaySession {
   }
 
   stepPreset(step: 1 | -1): void {
-    const list = this.onStage;
-    const place = list.findIndex((preset) => preset.id === this.#setup.preset.id);
-    const next = place < 0 ? list.at(step > 0 ? 0 : -1) : list.at((place + step) % list.length);
-    if (next !== undefined) this.choosePreset(next);
+    const place = steppedPlace(this.onStage.length, this.#setup.place ?? -1, step);
+    const next = this.onStage[place];
+    if (next !== undefined) this.choosePreset(next, place);
   }
 
   setKey(key: Key | undefined): void {
@@ -256,18 +257,19 @@ export class PlaySession {
   }
 
   /** A control may have chosen a preset inside the worker; it brought its own registers. */
-  #follow(id: string): void {
+  #follow({ preset: id, place }: StageState['snapshot']): void {
     if (this.#trial.isNewsOfIt(id, this.#setup.preset.id)) return;
-    const chosen = this.onStage.find((preset) => preset.id === id);
-    if (chosen !== undefined && chosen.id !== this.#setup.preset.id) {
-      this.#setup = this.#withPreset(chosen);
-    }
+    const { preset, place: before } = this.#setup;
+    const chosen = this.onStage.find((each) => each.id === id);
+    if (chosen === undefined || (id === preset.id && place === before)) return;
+    if (id !== preset.id) this.#setup = this.#withPreset(chosen, place);
+    else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
   }
 
   /** A preset brings its own registers. */
-  #withPreset(preset: Preset): Setup {
-    const { upper: _, bass: __, ...rest } = this.#setup;
-    return { ...rest, preset };
+  #withPreset(preset: Preset, from: number | undefined): Setup {
+    const { upper: _, bass: __, place: ___, ...rest } = this.#setup;
+    return { ...rest, preset, ...placeIn(this.onStage, preset.id, from) };
   }
 
   #use(setup: Setup): void {
@@ -277,8 +279,7 @@ export class PlaySession {
 
   #beginDemoKey(text: string): void {
     this.#keyBeforeDemo = { key: this.#setup.key };
-    const key = parseKey(text);
-    this.setKey(key.ok ? key.value : undefined);
+    this.setKey(keyNamed(text));
   }
 
   #endDemoKey(): void {
@@ -289,8 +290,7 @@ export class PlaySession {
       this.followKey();
       return;
     }
-    const parsed = key === undefined ? undefined : parseKey(key);
-    this.setKey(parsed?.ok ? parsed.value : undefined);
+    this.setKey(keyNamed(key));
     this.#changed();
   }
 

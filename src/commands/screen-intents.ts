@@ -61,7 +61,7 @@ async function writeTake(session: PlaySession, folder: string, from: number, to:
 }
 
 const handlers: Handlers = {
-  choosePreset: ({ id, list }, { library }) => library.choose(id, list),
+  choosePreset: ({ id, list, occurrence }, { library }) => library.choose(id, list, occurrence),
   nextPreset: (_, { session }) => session.stepPreset(1),
   previousPreset: (_, { session }) => session.stepPreset(-1),
   toggleSwitching: (_, { session }) => {
@@ -94,8 +94,9 @@ const handlers: Handlers = {
   stopEditing: (_, { library }) => library.stopEditing(),
   newSetlist: ({ name, id }, { library }) => library.newSetlist(name, id),
   addToSetlist: ({ list, id }, { library }) => library.add(list, id),
-  takeFromSetlist: ({ list, id }, { library }) => library.takeOut(list, id),
-  moveInSetlist: ({ list, id, step }, { library }) => library.move(list, id, step),
+  takeFromSetlist: ({ list, id, occurrence }, { library }) => library.takeOut(list, id, occurrence),
+  moveInSetlist: ({ list, id, step, occurrence }, { library }) =>
+    library.move(list, id, step, occurrence),
   stepRow: ({ form, id, step }, { library, setUp }) =>
     form === 'preset' ? library.change((desk) => desk.step(id, step)) : setUp.step(id, step),
   typeRow: ({ form, id, text }, { library, setUp }) =>

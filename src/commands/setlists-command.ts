@@ -12,7 +12,7 @@ export const setlists = defineCommand({
   name: 'setlists',
   about:
     'Setlists are presets in an order of your own, stepped through by a pedal, a button or the ' +
-    'arrow keys; each preset stands there once. `play --setlist NAME` puts one on stage; on the ' +
+    'arrow keys; a preset may stand there more than once. `play --setlist NAME` puts one on stage; on the ' +
     'presets page of the screen they are begun (n), added to (a) and arranged (arrows).',
   usage: [
     'setlists [--json]',
@@ -21,7 +21,7 @@ export const setlists = defineCommand({
     'setlists remove NAME',
     'setlists names',
   ],
-  example: 'handspan setlists set Evening fourths-over-root drop-2-ninths spread-tenths',
+  example: 'handspan setlists set Evening fourths-over-root drop-2-high fourths-over-root',
   options: { json: { type: 'boolean', about: 'Answer as JSON, for the list' } },
   maximumPositionals: Number.POSITIVE_INFINITY,
   run: async ({ values, positionals }, streams) => {

@@ -1,10 +1,11 @@
 /**
  * Lists of presets as the player arranges them: everything there is, the favourites, and setlists,
- * each a name and preset ids in order. A preset stands in a setlist once: controls step from where
- * the preset that plays stands. Pure: settings in, settings out.
+ * each a name and preset ids in order. A preset may stand in a setlist more than once; which of its
+ * places is meant is told by the occurrence, 0 for the first. Pure: settings in, settings out.
  */
 import type { Settings } from '../io/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
+import { placeOfOccurrence } from '../presets/place.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { PresetList } from '../ui/stage-model.ts';
 
@@ -19,6 +20,14 @@ type Arranged =
 
 function idsOf(settings: Settings, name: string): readonly string[] | undefined {
   return settings.setlists?.[name];
+}
+
+function placeOf(ids: readonly string[], id: string, occurrence: number): number {
+  return placeOfOccurrence(
+    ids.map((each) => ({ id: each })),
+    id,
+    occurrence,
+  );
 }
 
 function withSetlist(settings: Settings, name: string, ids: readonly string[]): Settings {
@@ -61,13 +70,6 @@ export function presetsOnStage(
 export function makeSetlist(settings: Settings, name: string, ids: readonly string[]): Arranged {
   const problem = nameProblem(name);
   if (problem !== '') return { ok: false, problem };
-  const twice = ids.find((id, place) => ids.indexOf(id) !== place);
-  if (twice !== undefined) {
-    return {
-      ok: false,
-      problem: `'${twice}' stands twice in the setlist '${name}'; name each preset once.`,
-    };
-  }
   return { ok: true, value: withSetlist(settings, name, ids) };
 }
 
@@ -79,20 +81,24 @@ function nameProblem(name: string): string {
   return isTaken ? `'${name}' is a list already; give the setlist another name.` : '';
 }
 
+/** At its end, once more when it is there already. */
 export function addToSetlist(settings: Settings, name: string, id: string): Arranged {
   const ids = idsOf(settings, name);
   if (ids === undefined) return unknownSetlist(settings, name);
-  if (ids.includes(id)) {
-    return { ok: false, problem: `'${id}' is in the setlist '${name}' already.` };
-  }
   return { ok: true, value: withSetlist(settings, name, [...ids, id]) };
 }
 
 /** Taking out the last one takes the setlist away. */
-export function takeFromSetlist(settings: Settings, name: string, id: string): Arranged {
+export function takeFromSetlist(
+  settings: Settings,
+  name: string,
+  id: string,
+  occurrence = 0,
+): Arranged {
   const ids = idsOf(settings, name);
   if (ids === undefined) return unknownSetlist(settings, name);
-  const left = ids.filter((each) => each !== id);
+  const taken = placeOf(ids, id, occurrence);
+  const left = ids.filter((_, place) => place !== taken);
   if (left.length > 0) return { ok: true, value: withSetlist(settings, name, left) };
   return removeSetlist(settings, name);
 }
@@ -114,13 +120,14 @@ export function moveInSetlist(
   name: string,
   id: string,
   step: 1 | -1,
+  occurrence = 0,
 ): Arranged {
   const ids = idsOf(settings, name);
   if (ids === undefined) return unknownSetlist(settings, name);
-  const from = ids.indexOf(id);
+  const from = placeOf(ids, id, occurrence);
   const to = from + step;
   if (from < 0 || to < 0 || to >= ids.length) return { ok: true, value: settings };
-  const moved = ids.filter((each) => each !== id);
+  const moved = ids.filter((_, place) => place !== from);
   return {
     ok: true,
     value: withSetlist(settings, name, [...moved.slice(0, to), id, ...moved.slice(to)]),

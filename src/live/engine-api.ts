@@ -22,6 +22,11 @@ export type Setup = {
   readonly bass?: Register;
   /** What controls step through and choose from, in order. */
   readonly presets?: readonly Preset[];
+  /**
+   * Where `preset` stands in `presets`, 0 for the first, since it may stand there more than once;
+   * absent, or another preset's: the nearest place from the present one on.
+   */
+  readonly place?: number;
   readonly controls?: Controls;
   /** Readings the player has pinned; absent: none. */
   readonly pins?: readonly Pin[];

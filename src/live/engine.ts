@@ -11,6 +11,7 @@
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
+import { placeFollowing, steppedPlace } from '../presets/place.ts';
 import type { Foresight } from '../voicing/foresight.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
@@ -49,6 +50,8 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   /** The grip of the keys now down, while nothing has happened since it was read. */
   let read: { readonly grip: Grip | undefined } | undefined;
   let now = 0;
+  /** Where the preset stands among those on stage; -1: nowhere. */
+  let place = placeOf(firstSetup, 0);
 
   const setup = (): Setup => chord.voicer().setup;
 
@@ -195,19 +198,24 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       return;
     }
     const { presets = [], preset } = setup();
-    const present = presets.findIndex((each) => each.id === preset.id);
-    const count = presets.length;
-    const place = wish.type === 'choose' ? wish.place : (present + wish.by + count) % count;
-    const chosen = presets[place];
-    if (chosen === undefined || chosen.id === preset.id) return;
+    const asked =
+      wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
+    const chosen = presets[asked];
+    if (chosen === undefined) return;
+    if (chosen.id === preset.id) {
+      if (asked !== place) log.changed();
+      place = asked;
+      return;
+    }
     // A preset brings its own registers.
     const { upper: _, bass: __, ...rest } = setup();
-    use({ ...rest, preset: chosen }, out);
+    use({ ...rest, preset: chosen, place: asked }, out);
   };
 
   const use = (next: Setup, out: Message[]): void => {
     const before = layout();
     chord.use(next, now, out);
+    place = placeOf(next, place);
     gathering = createGathering(next.preset.gathering, gathering);
     passing.move(before, layout(), chord.sounding()?.channel ?? 0, out);
   };
@@ -285,7 +293,13 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
         isChordSounding: chord.sounding() !== undefined,
         learned: gathering.learned(),
       }),
+      ...(place >= 0 && { place }),
       ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
     }),
   };
+}
+
+/** The place a setup tells, else the nearest one of its preset from `present` on. */
+function placeOf({ preset, presets = [], place }: Setup, present: number): number {
+  return placeFollowing(presets, preset.id, place ?? present);
 }

@@ -45,6 +45,8 @@ export type Snapshot = {
   /** Rises by one with every change, so that a view can tell old from new. */
   readonly revision: number;
   readonly preset: string;
+  /** Its place among the presets on stage, 0 for the first; absent when it is none of them. */
+  readonly place?: number;
   /** 'A major', 'F# minor', or '' when no key is set or heard. */
   readonly key: string;
   /** The key is taken from what is played. */

@@ -1,13 +1,22 @@
 /** Keys of the presets page. */
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
+import { occurrenceAt } from './preset-choice.ts';
 import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from './shelf.ts';
-import type { Intent, StageModel } from './stage-model.ts';
-import type { View } from './view.ts';
+import type { PresetLine, StageModel } from './stage-model.ts';
+import type { View, ViewAction } from './view.ts';
+
+function pointer(shown: readonly PresetLine[], place: number): ViewAction {
+  return {
+    type: 'pointAtPreset',
+    id: shown[place]?.id,
+    occurrence: occurrenceAt(shown, place),
+  };
+}
 
 function pointAt({ view, model }: Struck, step: number): KeyAction | undefined {
   const shown = presetsShown(model, view);
   const place = Math.min(shown.length - 1, Math.max(0, cursorPlace(model, view) + step));
-  return viewAction({ type: 'pointAtPreset', id: shown[place]?.id });
+  return viewAction(pointer(shown, place));
 }
 
 function onPreset(make: (id: string, struck: Struck) => KeyAction | undefined): KeyRow['act'] {
@@ -37,11 +46,27 @@ function setlistAtHand(model: StageModel, view: View): string | undefined {
   return onStage?.name ?? (setlists.length === 1 ? setlists[0]?.name : undefined);
 }
 
-function inSetlist(make: (list: string, id: string, struck: Struck) => Intent): KeyRow['act'] {
+/** The one at the cursor: of several of the same preset, this one. */
+type Standing = { readonly list: string; readonly id: string; readonly occurrence: number };
+
+function inSetlist(make: (standing: Standing, struck: Struck) => KeyAction): KeyRow['act'] {
   return onPreset((id, struck) => {
-    const { name, isSetlist } = listShown(struck.model, struck.view);
-    return isSetlist ? make(name, id, struck) : undefined;
+    const { name: list, isSetlist } = listShown(struck.model, struck.view);
+    return isSetlist ? make({ list, id, occurrence: occurrenceOf(struck) }, struck) : undefined;
   });
+}
+
+function occurrenceOf({ model, view }: Struck): number {
+  return occurrenceAt(presetsShown(model, view), cursorPlace(model, view));
+}
+
+function arrange(standing: Standing, { model, view, which }: Struck): KeyAction {
+  const step = which === 0 ? -1 : 1;
+  const shown = presetsShown(model, view);
+  const place = cursorPlace(model, view);
+  // Past another one of the same preset nothing moves but the cursor.
+  if (shown[place + step]?.id === standing.id) return viewAction(pointer(shown, place + step));
+  return { type: 'moveInSetlist', ...standing, step };
 }
 
 function copyOf(id: string, { model, view }: Struck): KeyAction {
@@ -67,10 +92,11 @@ export const presetKeys: readonly KeyRow[] = [
     strokes: ['return'],
     brief: 'play it',
     help: 'play it, and put the list shown on stage',
-    act: onPreset((id, { model, view }) => ({
+    act: onPreset((id, struck) => ({
       type: 'choosePreset',
       id,
-      list: listShown(model, view).name,
+      list: listShown(struck.model, struck.view).name,
+      occurrence: occurrenceOf(struck),
     })),
   },
   {
@@ -155,7 +181,7 @@ export const presetKeys: readonly KeyRow[] = [
     strokes: ['x'],
     brief: 'take out',
     help: 'take it out of the setlist shown',
-    act: inSetlist((name, id) => ({ type: 'takeFromSetlist', list: name, id })),
+    act: inSetlist((standing) => ({ type: 'takeFromSetlist', ...standing })),
   },
   {
     ...list,
@@ -164,11 +190,6 @@ export const presetKeys: readonly KeyRow[] = [
     isPair: true,
     brief: 'arrange',
     help: 'move it earlier or later in the setlist shown',
-    act: inSetlist((name, id, { which }) => ({
-      type: 'moveInSetlist',
-      list: name,
-      id,
-      step: which === 0 ? -1 : 1,
-    })),
+    act: inSetlist(arrange),
   },
 ];

@@ -1,6 +1,6 @@
 /** Keys of the stage, where somebody plays. */
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { presetPlace } from './preset-choice.ts';
+import { occurrenceAt, placeThatPlays } from './preset-choice.ts';
 import type { Intent, ScaleDegree } from './stage-model.ts';
 
 function move({ view, which }: Struck): Intent {
@@ -11,11 +11,14 @@ function move({ view, which }: Struck): Intent {
 }
 
 function presetByPlace({ model, which }: Struck): KeyAction | undefined {
-  const preset = model.presets[which - 1];
-  if (!preset || presetPlace(model.presets, model.state.snapshot.preset) === which - 1) {
-    return undefined;
-  }
-  return { type: 'choosePreset', id: preset.id };
+  const place = which - 1;
+  const preset = model.presets[place];
+  if (!preset || placeThatPlays(model) === place) return undefined;
+  return {
+    type: 'choosePreset',
+    id: preset.id,
+    occurrence: occurrenceAt(model.presets, place),
+  };
 }
 
 function degree({ which, phase }: Struck): KeyAction | undefined {

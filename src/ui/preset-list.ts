@@ -1,7 +1,7 @@
 /** The presets as lines, the current one pointed at, what comes next under it; and its own line. */
 import type { Layout } from './layout.ts';
 import { type Look, signsOf } from './look.ts';
-import { presetPlace } from './preset-choice.ts';
+import { placeThatPlays, presetPlace } from './preset-choice.ts';
 import type { StageModel } from './stage-model.ts';
 import type { Span } from './text.ts';
 
@@ -14,8 +14,8 @@ export function windowStart(count: number, rows: number, place: number): number 
 
 /** With few rows: the current one and what comes next. With more: the list around it. */
 export function presetLines(look: Look, layout: Layout, model: StageModel): Lines {
-  const { presets, state, mode, listOnStage = '' } = model;
-  const current = Math.max(0, presetPlace(presets, state.snapshot.preset));
+  const { presets, mode, listOnStage = '' } = model;
+  const current = Math.max(0, placeThatPlays(model));
   const hasHeading = layout.listRows >= 6;
   const rows = hasHeading ? layout.listRows - 1 : layout.listRows;
   const isRing = rows < 6 && presets.length > rows;

@@ -5,9 +5,15 @@
 import type { ChordReport } from '../live/snapshot.ts';
 import { grandStaff } from './grand-staff.ts';
 import { type Look, signsOf } from './look.ts';
-import { presetPlace } from './preset-choice.ts';
 import { windowStart } from './preset-list.ts';
-import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from './shelf.ts';
+import {
+  cursorPlace,
+  listShown,
+  listsOf,
+  presetAtCursor,
+  presetsShown,
+  shownPlaceThatPlays,
+} from './shelf.ts';
 import type { PresetLine, StageModel } from './stage-model.ts';
 import { cutTo, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 import type { View } from './view.ts';
@@ -68,7 +74,7 @@ export function presetListLines(
   const place = cursorPlace(model, view);
   const room = rows - heading.length;
   const start = windowStart(shown.length, room, place);
-  const playing = presetPlace(shown, model.state.snapshot.preset);
+  const playing = shownPlaceThatPlays(model, view);
   if (shown.length === 0) {
     const empty = view.search === '' ? 'Nothing in this list yet.' : 'No preset has these words.';
     return [...heading, [{ text: empty, tone: 'quiet' }]];

@@ -1,5 +1,5 @@
 /** The list on the presets page: which presets it shows, and where its cursor is. */
-import { presetPlace } from './preset-choice.ts';
+import { occurrenceAt, placeThatPlays, presetPlace } from './preset-choice.ts';
 import type { PresetLine, PresetList, StageModel } from './stage-model.ts';
 import type { View } from './view.ts';
 
@@ -37,8 +37,27 @@ export function presetsShown(model: StageModel, view: View): readonly PresetLine
 /** Place of the cursor in `presetsShown`: where it was left, else on the preset that plays. */
 export function cursorPlace(model: StageModel, view: View): number {
   const shown = presetsShown(model, view);
-  const left = shown.findIndex((preset) => preset.id === view.presetCursor);
-  return Math.max(0, left >= 0 ? left : presetPlace(shown, model.state.snapshot.preset));
+  const left = placeOf(shown, view.presetCursor, view.presetOccurrence);
+  return Math.max(0, left >= 0 ? left : shownPlaceThatPlays(model, view));
+}
+
+/** Place in `presetsShown` of what plays; in another list than that on stage, the first of it. */
+export function shownPlaceThatPlays(model: StageModel, view: View): number {
+  const shown = presetsShown(model, view);
+  const { preset } = model.state.snapshot;
+  if (listShown(model, view).name !== (model.listOnStage ?? '')) return presetPlace(shown, preset);
+  const occurrence = occurrenceAt(model.presets, placeThatPlays(model));
+  const place = placeOf(shown, preset, occurrence);
+  return place >= 0 ? place : presetPlace(shown, preset);
+}
+
+function placeOf(
+  presets: readonly PresetLine[],
+  id: string | undefined,
+  occurrence: number,
+): number {
+  const places = presets.flatMap((each, place) => (each.id === id ? [place] : []));
+  return places[occurrence] ?? places.at(-1) ?? -1;
 }
 
 export function presetAtCursor(model: StageModel, view: View): PresetLine | undefined {

@@ -7,7 +7,7 @@ import { guidanceHint } from './guidance.ts';
 import { rowPlace, rowsOf } from './keys-forms.ts';
 import { chordsOf, placeOf } from './look-back.ts';
 import { motions } from './motion.ts';
-import { presetBeside, presetPlace } from './preset-choice.ts';
+import { placeThatPlays, presetBeside } from './preset-choice.ts';
 import { aboutPreset } from './preset-list.ts';
 import { cursorPlace, listShown, presetsShown } from './shelf.ts';
 import type { FormName, StageModel } from './stage-model.ts';
@@ -64,8 +64,8 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
 function stageSentences(model: StageModel): readonly string[] {
   const { snapshot } = model.state;
   const last = snapshot.chords.at(-1);
-  const name = model.presets[presetPlace(model.presets, snapshot.preset)]?.name ?? snapshot.preset;
-  const next = presetBeside(model.presets, snapshot.preset, 1)?.name ?? '';
+  const name = model.presets[placeThatPlays(model)]?.name ?? snapshot.preset;
+  const next = presetBeside(model, 1)?.name ?? '';
   const { numeral = '', role = '' } =
     (last === undefined ? undefined : model.functionOf?.(last)) ?? {};
   const place = [inWords(numeral), role].filter(Boolean).join(', ');

@@ -96,7 +96,13 @@ export type RegisterEdge = 'both' | 'lowest' | 'highest';
 export type FormName = 'preset' | 'set-up';
 
 export type Intent =
-  | { readonly type: 'choosePreset'; readonly id: string; readonly list?: string }
+  /** `occurrence`: which one of it in the list, 0 for the first; absent: the next to come. */
+  | {
+      readonly type: 'choosePreset';
+      readonly id: string;
+      readonly list?: string;
+      readonly occurrence?: number;
+    }
   | { readonly type: 'nextPreset' }
   | { readonly type: 'previousPreset' }
   | { readonly type: 'toggleSwitching' }
@@ -131,11 +137,17 @@ export type Intent =
   | { readonly type: 'stopEditing' }
   | { readonly type: 'newSetlist'; readonly name: string; readonly id: string }
   | { readonly type: 'addToSetlist'; readonly list: string; readonly id: string }
-  | { readonly type: 'takeFromSetlist'; readonly list: string; readonly id: string }
+  | {
+      readonly type: 'takeFromSetlist';
+      readonly list: string;
+      readonly id: string;
+      readonly occurrence: number;
+    }
   | {
       readonly type: 'moveInSetlist';
       readonly list: string;
       readonly id: string;
+      readonly occurrence: number;
       readonly step: 1 | -1;
     }
   // Forms:

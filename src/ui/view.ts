@@ -28,6 +28,8 @@ export type View = {
   readonly isLeaving: boolean;
   /** The preset the list's cursor is on, by id; undefined: the one that plays. */
   readonly presetCursor: string | undefined;
+  /** Which one of it, when it stands in the list more than once; 0 is the first. */
+  readonly presetOccurrence: number;
   /** Name of the list on the page, '' for everything; undefined: the one on stage. */
   readonly listShown: string | undefined;
   readonly search: string;
@@ -50,7 +52,11 @@ export type ViewAction =
   | { readonly type: 'takeKey' }
   /** Takes the register in hand whole; taken again, its lowest end, its highest, whole again. */
   | { readonly type: 'takeRegister'; readonly register: RegisterName }
-  | { readonly type: 'pointAtPreset'; readonly id: string | undefined }
+  | {
+      readonly type: 'pointAtPreset';
+      readonly id: string | undefined;
+      readonly occurrence: number;
+    }
   | { readonly type: 'showList'; readonly name: string }
   | { readonly type: 'search'; readonly text: string }
   | { readonly type: 'edit'; readonly isEditing: boolean }
@@ -67,6 +73,7 @@ export const openingView: View = {
   inHand: { type: 'key' },
   isLeaving: false,
   presetCursor: undefined,
+  presetOccurrence: 0,
   listShown: undefined,
   search: '',
   isEditing: false,
@@ -101,7 +108,7 @@ function back(view: View): View {
 function reduceCursors(view: View, action: ViewAction): View {
   switch (action.type) {
     case 'pointAtPreset':
-      return { ...view, presetCursor: action.id };
+      return { ...view, presetCursor: action.id, presetOccurrence: action.occurrence };
     case 'showList':
       return { ...view, listShown: action.name };
     case 'search':

@@ -172,7 +172,7 @@ describe('completions', () => {
 
 describe('setlists', () => {
   test('set, list, show, remove', async () => {
-    const ids = ['fourths-over-root', 'spread-tenths'];
+    const ids = ['fourths-over-root', 'spread-tenths', 'fourths-over-root'];
     expect((await runCommand('setlists', 'set', 'Evening', ...ids)).code).toBe(0);
     expect((await runCommand('setlists')).out).toBe(`Evening: ${ids.join(', ')}\n`);
     expect((await runCommand('setlists', 'show', 'Evening')).out).toBe(`${ids.join('\n')}\n`);

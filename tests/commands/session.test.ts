@@ -247,6 +247,34 @@ describe('presets of a session', () => {
     expect(session.settings()).toMatchObject({ setlist: 'Evening', preset: 'three' });
   });
 
+  test('one that stands in the setlist twice: steps go through its places in order', () => {
+    const { act, changes, show, session, model } = begin({
+      setlists: { Evening: ['one', 'two', 'one', 'three'] },
+    });
+    act({ type: 'choosePreset', id: 'one', list: 'Evening', occurrence: 1 });
+    expect(changes.at(-1)).toMatchObject({ place: 2 });
+    act({ type: 'nextPreset' });
+    expect(session.setup.preset.id).toBe('three');
+    act({ type: 'previousPreset' });
+    act({ type: 'previousPreset' });
+    expect(changes.at(-1)).toMatchObject({ preset: { id: 'two' }, place: 1 });
+    // By name alone: the next one to come.
+    act({ type: 'choosePreset', id: 'one' });
+    expect(changes.at(-1)).toMatchObject({ place: 2 });
+    // The foot went on in the worker.
+    show({ preset: 'three', place: 3 });
+    show({ preset: 'one', place: 0 });
+    act({ type: 'nextPreset' });
+    expect(session.setup.preset.id).toBe('two');
+    show({ preset: 'two', place: 1 });
+    show({ preset: 'one', place: 2 });
+    expect(model().presets.map(({ id }) => id)).toEqual(['one', 'two', 'one', 'three']);
+    act({ type: 'takeFromSetlist', list: 'Evening', id: 'one', occurrence: 0 });
+    expect(changes.at(-1)).toMatchObject({ preset: { id: 'one' }, place: 1 });
+    act({ type: 'addToSetlist', list: 'Evening', id: 'one' });
+    expect(session.message).toContain("in 'Evening' once more");
+  });
+
   test('a preset chosen by foot in the worker is followed', () => {
     const { show, session } = begin();
     show({ preset: 'two' });

@@ -196,6 +196,55 @@ describe('controls', () => {
     expect(engine.snapshot().preset).toBe('fourths-over-root');
   });
 
+  describe('a preset that stands there more than once', () => {
+    const [root, drop] = presets;
+    if (root === undefined || drop === undefined) throw new Error('no presets');
+    const other = { ...drop, id: 'other' };
+    const list = [root, drop, root, other];
+    const placesAfter = (setlist: readonly (typeof root)[], ...steps: readonly string[]) => {
+      const { play, engine } = createPlayer({ preset: root, presets: setlist, controls });
+      return steps.map((step) => {
+        play(step, 'cc 80 0', 'cc 81 0');
+        const { place, preset } = engine.snapshot();
+        expect(setlist[place ?? -1]?.id).toBe(preset);
+        return place;
+      });
+    };
+    const [next, previous] = ['cc 80 127', 'cc 81 127'];
+
+    test('is stepped through in order, both ways round', () => {
+      expect(placesAfter(list, next, next, next, next, previous, previous, previous)).toEqual([
+        1, 2, 3, 0, 3, 2, 1,
+      ]);
+    });
+
+    test('twice in a row, takes a step each time', () => {
+      expect(placesAfter([root, root, drop], next, next, next)).toEqual([1, 2, 0]);
+    });
+
+    test('a place that is chosen is gone on from', () => {
+      expect(placesAfter(list, 'cc 82 2', next, 'on D1', next, 'on C1', next)).toEqual([
+        2, 3, 2, 3, 0, 1,
+      ]);
+    });
+
+    test('another setup tells its place, or goes on at the nearest following one', () => {
+      const { engine, play } = createPlayer({ preset: root, presets: list, controls });
+      const change = (more: object) => {
+        engine.change({ preset: root, presets: list, controls, ...more }, 0);
+        return engine.snapshot().place;
+      };
+      expect(change({ place: 2 })).toBe(2);
+      expect(change({ key: 'C major' })).toBe(2);
+      expect(change({ preset: drop })).toBe(1);
+      expect(change({})).toBe(2);
+      expect(change({ place: 3 })).toBe(0);
+      expect(change({ preset: { ...plainPreset, id: 'elsewhere' } })).toBeUndefined();
+      play('cc 81 127');
+      expect(engine.snapshot().place).toBe(3);
+    });
+  });
+
   test('a switching key chooses and does not sound', () => {
     const { play, engine } = createPlayer(setup);
     expect(play('on C#1', 'off C#1')).toBe('');

@@ -120,7 +120,11 @@ describe('figures', () => {
   });
 
   test('with ports they choose a preset by its place, and the current one is left alone', () => {
-    expect(intentOf(typed('1'), ports)).toEqual({ type: 'choosePreset', id: 'close' });
+    expect(intentOf(typed('1'), ports)).toEqual({
+      type: 'choosePreset',
+      id: 'close',
+      occurrence: 0,
+    });
     expect(intentOf(typed('4'), ports)).toBeUndefined();
     expect(intentOf(typed('0'), ports)).toBeUndefined();
     expect(intentOf(typed('d'), ports)).toBeUndefined();

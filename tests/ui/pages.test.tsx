@@ -80,7 +80,7 @@ describe('presets', () => {
       ...typed(' f'),
     ]);
     expect(intents).toEqual([
-      { type: 'choosePreset', id: 'hybrid', list: '' },
+      { type: 'choosePreset', id: 'hybrid', list: '', occurrence: 0 },
       { type: 'audition', id: 'hybrid' },
       { type: 'toggleFavourite', id: 'hybrid' },
     ]);
@@ -124,11 +124,50 @@ describe('presets', () => {
     ]);
     const inside = struckOn(model, 'presets', [...typed('l'), struck('right'), ...typed('x')]);
     expect(inside.intents).toEqual([
-      { type: 'moveInSetlist', list: 'Evening', id: 'shells', step: 1 },
-      { type: 'takeFromSetlist', list: 'Evening', id: 'shells' },
+      { type: 'moveInSetlist', list: 'Evening', id: 'shells', occurrence: 0, step: 1 },
+      { type: 'takeFromSetlist', list: 'Evening', id: 'shells', occurrence: 0 },
     ]);
     // Everything has an order of its own.
     expect(struckOn(model, 'presets', [struck('right'), ...typed('x')]).intents).toEqual([]);
+  });
+
+  test('one that stands there twice: the cursor walks over both, and keys mean the one it is on', () => {
+    const ids = ['shells', 'spread', 'shells', 'shells'];
+    const lists = [
+      { name: '', title: 'all presets', ids: [...presets].map(({ id }) => id), isSetlist: false },
+      { name: 'Evening', title: 'setlist Evening', ids, isSetlist: true },
+    ];
+    const twice = { ...model, lists };
+    const walk = [...typed('l'), ...Array.from({ length: 2 }, () => struck('down'))];
+    const { intents, view } = struckOn(twice, 'presets', [...walk, struck('left'), ...typed('x')]);
+    expect(view.presetOccurrence).toBe(1);
+    expect(intents).toEqual([
+      { type: 'moveInSetlist', list: 'Evening', id: 'shells', occurrence: 1, step: -1 },
+      { type: 'takeFromSetlist', list: 'Evening', id: 'shells', occurrence: 1 },
+    ]);
+    // Moved past itself the list would be the same: only the cursor goes on.
+    const past = struckOn(twice, 'presets', [...walk, struck('right')]);
+    expect(past.intents).toEqual([]);
+    expect(past.view.presetOccurrence).toBe(2);
+    const played = struckOn(twice, 'presets', [...walk, struck('return')]);
+    expect(played.intents).toEqual([
+      { type: 'choosePreset', id: 'shells', list: 'Evening', occurrence: 1 },
+    ]);
+    const onStage = {
+      ...twice,
+      presets: ids.flatMap((id) => presets.filter((each) => each.id === id)),
+      listOnStage: 'Evening',
+      state: {
+        ...model.state,
+        snapshot: { ...model.state.snapshot, preset: 'shells', place: 2 },
+      },
+    };
+    const lines = frame({ size, model: onStage, view: { ...openingView, page: 'presets' } })
+      .split('\n')
+      // The list, without the preview beside it.
+      .map((line) => line.slice(0, 36))
+      .filter((line) => /Root and guide tones|Spread/.test(line));
+    expect(lines.findIndex((line) => line.includes('plays'))).toBe(2);
   });
 });
 

@@ -4,11 +4,16 @@ import { Note } from 'tonal';
 import { describe, expect, test } from 'vitest';
 import { busyForMs, isBusy, lookAtPorts, nextQuietMs, noArrivals } from '../../src/ui/arrivals.ts';
 import { noteName } from '../../src/ui/note-name.ts';
-import { presetBeside, presetPlace } from '../../src/ui/preset-choice.ts';
+import {
+  occurrenceAt,
+  placeThatPlays,
+  presetBeside,
+  presetPlace,
+} from '../../src/ui/preset-choice.ts';
 import { windowStart } from '../../src/ui/preset-list.ts';
 import { moveRegister } from '../../src/ui/register-move.ts';
 import { openingView, pages, reduceView, type View, type ViewAction } from '../../src/ui/view.ts';
-import { port, presets } from './fixtures.ts';
+import { modelOf, port, presets, snapshotOf } from './fixtures.ts';
 
 function reduced(...actions: readonly ViewAction[]): View {
   return actions.reduce(reduceView, openingView);
@@ -114,19 +119,41 @@ describe('registers', () => {
   });
 });
 
+function playing(preset: string, list = presets, place?: number) {
+  const model = modelOf(snapshotOf([]), { presets: list });
+  const snapshot = {
+    ...model.state.snapshot,
+    preset,
+    ...(place !== undefined && { place }),
+  };
+  return { ...model, state: { ...model.state, snapshot } };
+}
+
 describe('presets', () => {
   test('the list runs in a ring', () => {
-    expect(presetBeside(presets, 'dominant', 1)?.id).toBe('close');
-    expect(presetBeside(presets, 'close', -1)?.id).toBe('dominant');
-    expect(presetBeside(presets, 'close', 1)?.id).toBe('drop-2');
+    expect(presetBeside(playing('dominant'), 1)?.id).toBe('close');
+    expect(presetBeside(playing('close'), -1)?.id).toBe('dominant');
+    expect(presetBeside(playing('close'), 1)?.id).toBe('drop-2');
+  });
+
+  test('of one that stands there twice, the place that plays says what comes next', () => {
+    const [close, drop, ...rest] = presets;
+    if (close === undefined || drop === undefined) throw new Error('no presets');
+    const list = [close, drop, close, ...rest];
+    expect(presetBeside(playing('close', list, 0), 1)?.id).toBe('drop-2');
+    expect(presetBeside(playing('close', list, 2), 1)?.id).toBe(rest[0]?.id);
+    expect(presetBeside(playing('close', list, 2), -1)?.id).toBe('drop-2');
+    // A place of another list: news that came late.
+    expect(placeThatPlays(playing('close', list, 1))).toBe(0);
+    expect([0, 1, 2].map((place) => occurrenceAt(list, place))).toEqual([0, 0, 1]);
   });
 
   test('the current one is found by id or by name, and may be missing', () => {
     expect(presetPlace(presets, 'drop-2')).toBe(1);
     expect(presetPlace(presets, 'Drop 2')).toBe(1);
     expect(presetPlace(presets, 'gone')).toBe(-1);
-    expect(presetBeside(presets, 'gone', 1)?.id).toBe('close');
-    expect(presetBeside([], 'gone', 1)).toBeUndefined();
+    expect(presetBeside(playing('gone'), 1)?.id).toBe('close');
+    expect(presetBeside(playing('gone', []), 1)).toBeUndefined();
   });
 
   test('the current one is always in the window', () => {
