@@ -29,6 +29,7 @@ import {
 import { addressOf, inputName, outputName, start, startPlaying } from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
+import './demo.ts';
 import './stage.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */
