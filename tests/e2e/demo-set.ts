@@ -9,7 +9,7 @@
  * from 150 ms before that to 150 ms after the last note sent for it.
  */
 import type { MidiEvent } from 'midi-file';
-import type { Played } from './performance.ts';
+import { control, type Played, tread } from './performance.ts';
 
 export const beatMs = 800;
 const beatsPerBar = 4;
@@ -249,16 +249,7 @@ function note(noteNumber: number, velocity: number, downMs: number, upMs: number
   ];
 }
 
-function control(controllerType: number, value: number, atMs: number): Played {
-  return { atMs, event: { type: 'controller', channel: 0, controllerType, value, deltaTime: 0 } };
-}
-
-/** A foot switch goes down and comes up again. */
-function tread(controller: number, atMs: number): Played[] {
-  return [control(controller, 127, atMs), control(controller, 0, atMs + 50)];
-}
-
-function switchTo({ by, place, downMs }: DemoChord): Played[] {
+function switchTo({ by, place, downMs }: DemoChord): readonly Played[] {
   const atMs = downMs - beatMs / 2;
   switch (by) {
     case 'next':

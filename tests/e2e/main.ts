@@ -30,6 +30,7 @@ import { addressOf, inputName, outputName, start, startPlaying } from './program
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
 import './demo.ts';
+import './learn.ts';
 import './stage.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */

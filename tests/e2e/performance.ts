@@ -34,6 +34,15 @@ export function programChange(programNumber: number, atMs: number): Played {
   return { atMs, event: { type: 'programChange', channel: 0, programNumber, deltaTime: 0 } };
 }
 
+export function control(controllerType: number, value: number, atMs: number): Played {
+  return { atMs, event: { type: 'controller', channel: 0, controllerType, value, deltaTime: 0 } };
+}
+
+/** A foot switch goes down and comes up again. */
+export function tread(controller: number, atMs = 0): readonly Played[] {
+  return [control(controller, 127, atMs), control(controller, 0, atMs + 50)];
+}
+
 /** `data`: what stands between F0 and F7. */
 export function systemExclusive(data: readonly number[], atMs: number): Played {
   return { atMs, event: { type: 'sysEx', data: [...data, 0xf7], deltaTime: 0 } };
