@@ -10,9 +10,11 @@ import type { PresetEntry } from '../io/preset-files.ts';
 import { saveSettings } from '../io/settings.ts';
 import { soundingFolder } from '../io/sounding-record.ts';
 import type { TakeFile } from '../io/take-file.ts';
+import { TakeSpool } from '../io/take-spool.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
+import { takeToMidiFile } from '../take/midi-file.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
-import type { Plan, PlayValues } from './play-options.ts';
+import { given, type Plan, type PlayValues } from './play-options.ts';
 import { createPlainOutput, followOrders } from './play-plain.ts';
 import { openRecorder, type PlayRecorder } from './play-recorder.ts';
 import { openScreen } from './play-screen.ts';
@@ -41,6 +43,8 @@ export class Evening {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #recording: PlayRecorder | undefined;
+  /** What `--record` writes at the end. */
+  #spool: TakeSpool | undefined;
 
   constructor(
     values: EveningValues,
@@ -94,10 +98,12 @@ export class Evening {
   /** Always listening; the times of one engine only stand in one take. */
   #record(session: PlaySession): void {
     this.#recording?.close();
-    this.#recording = openRecorder(
-      this.#folders.takes,
-      () => ({ preset: session.setup.preset.id, key: session.setup.key ?? '' }),
-      (sentence) => session.say(sentence),
+    const describe = () => ({ preset: session.setup.preset.id, key: session.setup.key ?? '' });
+    if (this.#file !== undefined) {
+      this.#spool ??= new TakeSpool(this.#folders.takes, new Date(), describe());
+    }
+    this.#recording = openRecorder(this.#folders.takes, describe, (sentence) =>
+      session.say(sentence),
     );
   }
 
@@ -119,11 +125,12 @@ export class Evening {
       onReports: (reports) => {
         session.takeReports(reports);
         this.#recording?.recorder.chords(reports);
+        this.#spool?.chords(reports);
         plain?.onReports(reports);
       },
       onTake: (events) => {
         this.#recording?.recorder.events(events);
-        if (this.#file !== undefined) session.takeEvents(events);
+        this.#spool?.events(events);
       },
       onStopped: (problem) => {
         this.#streams.stderr.write(`handspan: ${problem}\n`);
@@ -227,9 +234,18 @@ export class Evening {
     this.#recording = undefined;
     const problem = await saveSettings(this.#folders.settings, session.settings());
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
-    if (this.#file === undefined) return code;
-    const saved = this.#file.save(session.takeBytes());
+    return this.#saveTake(session, code);
+  }
+
+  /** The file that was asked for; when it cannot be had, the take stays among the others. */
+  #saveTake(session: PlaySession, code: number): number {
+    if (this.#file === undefined || this.#spool === undefined) return code;
+    const take = this.#spool.take();
+    if (!take.ok) return failure(this.#streams, take.problem);
+    const bytes = takeToMidiFile(take.value, given('tempo', session.tempo));
+    const saved = this.#file.save(bytes);
     if (!saved.ok) return failure(this.#streams, saved.problem);
+    this.#spool.discard();
     this.#streams.stderr.write(`handspan: the take is in ${saved.value}\n`);
     return code;
   }

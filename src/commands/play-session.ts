@@ -6,7 +6,7 @@
 import { formatKey, type Key } from '../harmony/key.ts';
 import type { EngineHost } from '../io/engine-host.ts';
 import type { Settings } from '../io/settings.ts';
-import type { StageState, TakeEvent } from '../io/stage-state.ts';
+import type { StageState } from '../io/stage-state.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
@@ -14,7 +14,6 @@ import type { Pin } from '../live/pins.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
-import { takeToMidiFile } from '../take/midi-file.ts';
 import { atHome } from './house.ts';
 import { keyNamed, movedKey, plainKey, turnedKey } from './key-walk.ts';
 import { given } from './play-options.ts';
@@ -22,6 +21,9 @@ import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.
 import { presetsOnStage } from './setlists.ts';
 import { settingsOf } from './settings-of.ts';
 import { createTrial } from './trial.ts';
+
+/** Three hours of a chord a second; more would fill the memory of a day. */
+const mostChords = 10_000;
 
 export class PlaySession {
   /** What is open; undefined in rehearsal. */
@@ -38,7 +40,6 @@ export class PlaySession {
     changed: () => this.#changed(),
   });
   readonly #listeners = new Set<() => void>();
-  readonly #events: TakeEvent[] = [];
   readonly #chords: ChordReport[] = [];
   #tempo: number | undefined;
   #presets: readonly Preset[];
@@ -98,7 +99,12 @@ export class PlaySession {
     return this.#hasChosen;
   }
 
-  /** Every chord of the session, oldest first. */
+  /** Quarter notes a minute of the clock that was followed last. */
+  get tempo(): number | undefined {
+    return this.#tempo;
+  }
+
+  /** The chords of the session, oldest first; of a very long one, the last some thousand. */
   get chords(): readonly ChordReport[] {
     return this.#chords;
   }
@@ -172,16 +178,9 @@ export class PlaySession {
 
   takeReports(reports: readonly ChordReport[]): void {
     this.#chords.push(...reports);
-  }
-
-  takeEvents(events: readonly TakeEvent[]): void {
-    this.#events.push(...events);
-  }
-
-  /** The take so far, as the bytes of a Standard MIDI File. */
-  takeBytes(): Uint8Array {
-    const [events, chords] = [this.#events, this.#chords];
-    return takeToMidiFile({ events, chords }, given('tempo', this.#tempo));
+    // Now and then rather than each time: it moves all the others.
+    const over = this.#chords.length - mostChords;
+    if (over > mostChords / 10) this.#chords.splice(0, over);
   }
 
   /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */

@@ -134,8 +134,9 @@ export class Recorder {
   #add(lines: readonly Line[]): void {
     const last = lines.at(-1);
     if (last === undefined) return;
+    // One text for both: what is kept and what goes to the disk take the memory of one.
     const text = lines.map((line) => line.text).join('');
-    this.#recent.push(...lines);
+    this.#recent.push({ at: last.at, text });
     this.#forget(last.at - this.#keptMicroseconds);
     this.#turnOver(last.at);
     this.#session.add(text);
@@ -156,6 +157,7 @@ export class Recorder {
     if (at - this.#sessionFrom <= this.#keptMicroseconds) return;
     this.#before?.discard();
     this.#before = this.#session;
+    this.#before.settle();
     this.#letter = this.#letter === 'a' ? 'b' : 'a';
     this.#session = this.#newSession();
     this.#sessionFrom = at;

@@ -4,18 +4,20 @@
  * the folder is taken away, everything waits in memory and goes out when it can; playing never waits
  * for it and nothing here throws.
  */
-import { appendFileSync, existsSync, rmSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { makeFolder } from './make-folder.ts';
 import { writeProblem } from './output-file.ts';
 
-/** Characters kept in memory: some ten hours of dense playing. Beyond, the oldest lines go. */
-const mostKept = 64 * 1024 * 1024;
+/** Characters that wait for the disk: some hours of dense playing. Beyond, the oldest lines go. */
+const mostWaiting = 64 * 1024 * 1024;
+/** Characters remembered though they are in the file, should somebody take it away. */
+const mostRemembered = 4 * 1024 * 1024;
 
 export class TakeJournal {
   readonly path: string;
   readonly #head: string;
-  /** Everything so far, for the case that the file has to be made anew. */
+  /** What waits, and before it what is remembered for the case that the file has to be made anew. */
   #lines: string[] = [];
   #kept = 0;
   /** How many of them are in the file. */
@@ -35,15 +37,27 @@ export class TakeJournal {
   }
 
   get isEmpty(): boolean {
-    return this.#lines.length === 0;
+    return !this.#isBegun && this.#lines.length === 0;
   }
 
   add(lines: string): void {
     if (lines === '') return;
     this.#lines.push(lines);
     this.#kept += lines.length;
-    while (this.#kept > mostKept) this.#dropOldest();
+    while (this.#kept > mostWaiting) this.#dropOldest();
     this.flush();
+  }
+
+  /** No more lines come: what is in the file is not remembered any longer. */
+  settle(): void {
+    this.#forgetWritten(0);
+  }
+
+  /** All there is of it: the file's text, and what waits for the disk. @throws what reading throws. */
+  text(): string {
+    const isWritten = this.#isBegun && existsSync(this.path);
+    const waiting = this.#lines.slice(isWritten ? this.#written : 0).join('');
+    return (isWritten ? readFileSync(this.path, 'utf8') : this.#head) + waiting;
   }
 
   /** Tries again what could not be written; to be called now and then while there is a problem. */
@@ -60,6 +74,7 @@ export class TakeJournal {
   discard(): void {
     this.#lines = [];
     this.#written = 0;
+    this.#kept = 0;
     try {
       rmSync(this.path, { force: true });
     } catch {
@@ -80,6 +95,21 @@ export class TakeJournal {
       this.#isBegun = true;
     }
     this.#written = this.#lines.length;
+    this.#forgetWritten(mostRemembered);
+  }
+
+  #forgetWritten(most: number): void {
+    let kept = this.#kept;
+    let count = 0;
+    while (kept > most && count < this.#written) {
+      kept -= this.#lines[count]?.length ?? 0;
+      count += 1;
+    }
+    // Some at once: shifting a long array for each line would cost more than the line.
+    if (count === 0 || (most > 0 && count < this.#lines.length / 8)) return;
+    this.#lines = this.#lines.slice(count);
+    this.#written -= count;
+    this.#kept = kept;
   }
 
   #dropOldest(): void {

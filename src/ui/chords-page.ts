@@ -25,7 +25,7 @@ function tableLine(
   width: number,
 ): readonly Span[] {
   const isCursor = place === placeOf(model, view.chordsBack);
-  const isMarked = view.chordMark === place;
+  const isMarked = view.chordMark === chord;
   const widths = widthsFor(width);
   const signs = signsOf(look);
   const sign = isCursor ? signs.pointRight : isMarked ? 'm' : ' ';

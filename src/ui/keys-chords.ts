@@ -1,6 +1,6 @@
 /** Keys of the chords page. */
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { chordsOf, placeOf } from './look-back.ts';
+import { chordsOf, placeOf, placeOfMark } from './look-back.ts';
 
 function lookBack({ view, model, which }: Struck): KeyAction {
   const oldest = Math.max(0, chordsOf(model).length - 1);
@@ -11,7 +11,8 @@ function lookBack({ view, model, which }: Struck): KeyAction {
 
 function stretch({ view, model }: Struck): { readonly from: number; readonly to: number } {
   const to = placeOf(model, view.chordsBack);
-  const from = view.chordMark ?? Math.max(0, to - 7);
+  const marked = placeOfMark(model, view.chordMark);
+  const from = marked < 0 ? Math.max(0, to - 7) : marked;
   return { from: Math.min(from, to), to: Math.max(from, to) };
 }
 
@@ -40,8 +41,8 @@ export const chordKeys: readonly KeyRow[] = [
     help: 'mark where the stretch to send begins; unmarked: the last eight chords',
     pages: ['chords'],
     act: ({ model, view }) => {
-      const place = placeOf(model, view.chordsBack);
-      return viewAction({ type: 'mark', place: view.chordMark === place ? undefined : place });
+      const chord = chordsOf(model)[placeOf(model, view.chordsBack)];
+      return viewAction({ type: 'mark', chord: view.chordMark === chord ? undefined : chord });
     },
   },
   {

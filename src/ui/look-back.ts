@@ -10,3 +10,8 @@ export function chordsOf(model: StageModel): readonly ChordReport[] {
 export function placeOf(model: StageModel, back: number): number {
   return Math.max(0, chordsOf(model).length - 1 - back);
 }
+
+/** Place of the marked chord; -1 when none is marked, or it is too long ago. */
+export function placeOfMark(model: StageModel, chord: ChordReport | undefined): number {
+  return chord === undefined ? -1 : chordsOf(model).lastIndexOf(chord);
+}

@@ -3,6 +3,7 @@
  * hand"), the cursors of lists and forms, the text being typed, and whether the player has asked
  * once to leave. The reducer is pure; bounds of lists are the drawing's and the keys' affair.
  */
+import type { ChordReport } from '../live/snapshot.ts';
 import type { FormName, RegisterEdge, RegisterName } from './stage-model.ts';
 
 export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
@@ -39,8 +40,8 @@ export type View = {
   readonly row: { readonly [Form in FormName]: string };
   /** How many chords back the cursor of the chords page is; 0 is the newest. */
   readonly chordsBack: number;
-  /** Where the stretch to send begins, as a place in the history; undefined: nowhere marked. */
-  readonly chordMark: number | undefined;
+  /** Where the stretch to send begins; undefined, or no longer in the history: nowhere marked. */
+  readonly chordMark: ChordReport | undefined;
   readonly typing: Typing | undefined;
 };
 
@@ -62,7 +63,7 @@ export type ViewAction =
   | { readonly type: 'edit'; readonly isEditing: boolean }
   | { readonly type: 'pointAtRow'; readonly form: FormName; readonly id: string }
   | { readonly type: 'lookBack'; readonly chords: number }
-  | { readonly type: 'mark'; readonly place: number | undefined }
+  | { readonly type: 'mark'; readonly chord: ChordReport | undefined }
   | { readonly type: 'type'; readonly typing: Typing | undefined }
   | { readonly type: 'askToLeave' }
   | { readonly type: 'stay' };
@@ -120,7 +121,7 @@ function reduceCursors(view: View, action: ViewAction): View {
     case 'lookBack':
       return { ...view, chordsBack: Math.max(0, action.chords) };
     case 'mark':
-      return { ...view, chordMark: action.place };
+      return { ...view, chordMark: action.chord };
     case 'type':
       return { ...view, typing: action.typing };
     default:

@@ -347,6 +347,22 @@ describe('presets of a session', () => {
   });
 });
 
+describe('a very long session', () => {
+  test('keeps the last ten thousand chords, in order', () => {
+    const { session } = begin();
+    const [chord] = progression;
+    if (chord === undefined) throw new Error('no chord');
+    for (let at = 0; at < 25_000; at += 1) session.takeReports([{ ...chord, atMicroseconds: at }]);
+    const times = session.chords.map((each) => each.atMicroseconds);
+    expect(times.length).toBeGreaterThanOrEqual(10_000);
+    expect(times.length).toBeLessThanOrEqual(11_000);
+    expect(times.at(-1)).toBe(24_999);
+    expect(times.every((time, place) => place === 0 || time === (times[place - 1] ?? 0) + 1)).toBe(
+      true,
+    );
+  });
+});
+
 describe('a preview', () => {
   test('is what the engine itself plays after the same two chords', () => {
     const [first] = presets;

@@ -1,0 +1,55 @@
+/**
+ * A take that becomes a file of another kind when it ends. While it is played it lies on the disk
+ * among the takes, so that it may be as long as it likes, and what a sudden end leaves is a take.
+ */
+import type { ChordReport } from '../live/snapshot.ts';
+import {
+  formatChordLine,
+  formatEvent,
+  formatHead,
+  type JournalHead,
+  parseJournal,
+} from '../take/journal.ts';
+import type { Take, TakeEvent } from '../take/take.ts';
+import type { Result } from './result.ts';
+import { TakeJournal } from './take-journal.ts';
+import { freeTakeName, takeName, takePath } from './take-store.ts';
+import { describeFileError } from './text-file.ts';
+
+export class TakeSpool {
+  readonly #journal: TakeJournal;
+
+  constructor(folder: string, now: Date, described: Pick<JournalHead, 'preset' | 'key'>) {
+    const path = takePath(folder, freeTakeName(folder, takeName(now)));
+    this.#journal = new TakeJournal(path, formatHead({ started: now.toISOString(), ...described }));
+  }
+
+  /** Where it lies until `discard`. */
+  get path(): string {
+    return this.#journal.path;
+  }
+
+  events(events: readonly TakeEvent[]): void {
+    this.#journal.add(events.map(formatEvent).join(''));
+  }
+
+  chords(chords: readonly ChordReport[]): void {
+    this.#journal.add(chords.map(formatChordLine).join(''));
+  }
+
+  /** All of it, in memory for the first time. */
+  take(): Result<Take> {
+    try {
+      const parsed = parseJournal(this.#journal.text());
+      if (parsed.ok) return parsed;
+      return { ok: false, problem: `The take in ${this.path} cannot be read: ${parsed.problem}.` };
+    } catch (error) {
+      const reason = describeFileError(error);
+      return { ok: false, problem: `The take in ${this.path} cannot be read: ${reason}.` };
+    }
+  }
+
+  discard(): void {
+    this.#journal.discard();
+  }
+}
