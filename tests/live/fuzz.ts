@@ -7,6 +7,7 @@ import { createEngine } from '../../src/live/engine.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import { createDecoder } from '../../src/midi/decode.ts';
 import type { Message } from '../../src/midi/message.ts';
+import { longestRollMilliseconds, type Playing } from '../../src/presets/playing.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 
 /** Mulberry32: small, fast and the same everywhere. Public domain, T. Ettinger. */
@@ -30,16 +31,41 @@ export type FuzzResult = {
   readonly unmatched: number;
 };
 
-const keys = ['C major', 'F# minor', 'Db major', undefined];
+const keys = ['C major', 'F# minor', 'Db major', 'follow', undefined];
 
-function setupOf(preset: Preset, presets: readonly Preset[], random: () => number): Setup {
+/** Ways of playing that no shipped preset has, or only one: each in a quarter of the setups. */
+function playedSomehow(preset: Preset, random: () => number): Preset {
+  const now = () => random() < 0.25;
+  const lowest = 36 + Math.floor(random() * 24);
+  const first = Math.floor(random() * 16);
+  const playing: Partial<Playing> = {
+    ...preset.playing,
+    ...(now() && { zone: { lowest, highest: lowest + Math.floor(random() * 40) } }),
+    ...(now() && { commonTones: 'held' as const }),
+    ...(now() && { latch: true }),
+    ...(now() && { channels: { layout: random() < 0.5 ? 'bass-apart' : 'per-voice', first } }),
+    ...(now() && {
+      roll: {
+        direction: random() < 0.5 ? ('up' as const) : ('down' as const),
+        milliseconds: Math.floor(random() * longestRollMilliseconds),
+      },
+    }),
+  };
+  return { ...preset, playing };
+}
+
+function setupOf(preset: Preset, shipped: readonly Preset[], random: () => number): Setup {
   const key = keys[Math.floor(random() * keys.length)];
+  const presets = random() < 0.5 ? shipped : [...shipped, ...shipped.slice(0, 5)];
   return {
     preset,
     presets,
+    ...(random() < 0.3 && { place: Math.floor(random() * presets.length) }),
     controls: {
       isProgramChangeObeyed: random() < 0.5,
       next: { controller: 80 },
+      previous: { controller: 81 },
+      choose: { controller: 82 },
       panic: { controller: 83 },
       keys: { lowest: 21, highest: 24 },
     },
@@ -53,7 +79,8 @@ function setupOf(preset: Preset, presets: readonly Preset[], random: () => numbe
 export function fuzz(seed: number, count: number, presets: readonly Preset[]): FuzzResult {
   const random = createRandom(seed);
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
-  const engine = createEngine(setupOf(pick(presets), presets, random));
+  const varied = [...presets, ...presets.map((preset) => playedSomehow(preset, random))];
+  const engine = createEngine(setupOf(pick(varied), presets, random));
   const decoders = [createDecoder(), createDecoder()];
   const counts = new Int16Array(16 * 128);
   let at = 0;
@@ -116,7 +143,12 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [25, chord],
     [
       6,
-      () => feed([0xb0 | channel(), pick([64, 64, 66, 1, 7, 80, 83, 120, 123, 121]), byte() & 127]),
+      () =>
+        feed([
+          0xb0 | channel(),
+          pick([64, 64, 66, 1, 7, 80, 81, 82, 83, 120, 123, 121]),
+          byte() & 127,
+        ]),
     ],
     [4, () => feed([0xe0 | channel(), byte() & 127, byte() & 127])],
     [2, () => feed([0xc0 | channel(), byte() & 127])],
@@ -124,7 +156,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [4, () => feed([pick([0xf8, 0xfa, 0xfc, 0xfe, 0xf6, 0xff])])],
     [3, () => feed([0xf0, byte() & 127, byte() & 127, 0xf7])],
     [4, () => feed(Array.from({ length: 1 + Math.floor(random() * 6) }, byte))],
-    [4, () => check(engine.change(setupOf(pick(presets), presets, random), at))],
+    [4, () => check(engine.change(setupOf(pick(varied), presets, random), at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],
   ];
