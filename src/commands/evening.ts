@@ -121,7 +121,10 @@ export class Evening {
       ports,
       isRecording: true,
       soundingFolder: soundingFolder(this.#folders),
-      onState: (state) => session.takeState(state),
+      onState: (state) => {
+        session.takeState(state);
+        plain?.onState(state);
+      },
       onReports: (reports) => {
         session.takeReports(reports);
         this.#recording?.recorder.chords(reports);

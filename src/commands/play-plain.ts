@@ -1,9 +1,11 @@
 /**
- * Playing without a screen: one line per chord on standard output. When standard input is a pipe or
- * a file, its lines are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `panic`, `quit`.
+ * Playing without a screen: one line per chord on standard output, and on standard error what goes
+ * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
+ * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `panic`, `quit`.
  */
 import { createInterface } from 'node:readline';
 import { parseKey } from '../harmony/key.ts';
+import type { PortState, StageState } from '../io/stage-state.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { parseRegister } from '../presets/register.ts';
@@ -13,12 +15,35 @@ import type { PlaySession } from './play-session.ts';
 
 const orders = ['preset', 'key', 'register', 'panic', 'quit'];
 
-export type PlainOutput = { readonly onReports: (reports: readonly ChordReport[]) => void };
+export type PlainOutput = {
+  readonly onReports: (reports: readonly ChordReport[]) => void;
+  readonly onState: (state: Pick<StageState, 'ports' | 'notice'>) => void;
+};
+
+/** "The input 'Stage keys' is gone; what it held is released." */
+function portSentence({ direction, name, isOpen }: PortState): string {
+  if (direction === 'out') return `The output '${name}' is ${isOpen ? 'back' : 'gone'}.`;
+  return `The input '${name}' is ${isOpen ? 'back' : 'gone; what it held is released'}.`;
+}
 
 /** Times count from the first chord's session start, which the first report is measured against. */
 export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutput {
   let start: number | undefined;
+  const gone = new Set<string>();
+  let noticed = '';
+  const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
   return {
+    onState({ ports, notice }) {
+      for (const port of ports) {
+        const id = `${port.direction} ${port.name}`;
+        if (port.isOpen !== gone.has(id)) continue;
+        if (port.isOpen) gone.delete(id);
+        else gone.add(id);
+        say(portSentence(port));
+      }
+      if (notice !== noticed && notice !== '') say(notice);
+      noticed = notice;
+    },
     onReports(reports) {
       for (const report of reports) {
         start ??= report.atMicroseconds;

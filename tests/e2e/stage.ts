@@ -66,14 +66,16 @@ describe('cables', () => {
 
   test('a keyboard vanishes under a held chord: released; it returns: play goes on', async () => {
     const first = plugIn(name);
-    await playBetween({ from: [name] });
+    const program = await playBetween({ from: [name] });
     const listener = await listenTo(outputName);
     first.press(...tonic);
     await waitForSound(listener, tonicSounds.length);
     first.unplug();
     await waitForSilence(listener);
+    await waitForWord(program, `The input '${name}' is gone; what it held is released.`);
     const again = plugIn(name);
     await waitForListener(name);
+    await waitForWord(program, `The input '${name}' is back.`);
     again.press(...tonic);
     await waitForSound(listener, tonicSounds.length);
     again.lift(...tonic);
@@ -84,12 +86,12 @@ describe('cables', () => {
   test('an output vanishes under a held chord and returns: told to be silent, then played', async () => {
     const keys = plugIn(name);
     const before = await openListeningPort();
-    await playBetween({ from: [name], to: 'aseqdump' });
+    const program = await playBetween({ from: [name], to: 'aseqdump' });
     keys.press(...tonic);
     await waitForSound(before, tonicSounds.length);
     await endListening(before);
     keys.lift(...tonic);
-    await nextLookAtPorts();
+    await waitForWord(program, "The output 'aseqdump' is gone.");
     const after = await openListeningPort();
     await waitFor('All Notes Off at the output that is back', () =>
       after.heard().some((event) => event.kind === 'other' && /controller 123/.test(event.text))
@@ -107,6 +109,7 @@ describe('cables', () => {
       const heard = notesOf(after.heard().slice(heardBefore));
       return heard.filter(({ kind }) => kind === 'noteOn').length > tonic.length ? true : undefined;
     });
+    await waitForWord(program, "The output 'aseqdump' is back.");
   });
 
   test('Active Sensing that stops releases the chord, and that input is played again', async () => {
@@ -125,6 +128,12 @@ describe('cables', () => {
     assert.deepEqual(unbalanced(listener.heard()), []);
   });
 });
+
+async function waitForWord(program: Program, sentence: string): Promise<void> {
+  await waitFor(`'${sentence}'; it said: ${program.stderr()}`, () =>
+    program.stderr().includes(`handspan: ${sentence}\n`) ? true : undefined,
+  );
+}
 
 /** Longer than from one look at the ports to the next, on a machine that is ten times too slow. */
 const nextLookAtPorts = () => wait(3_000);
