@@ -440,7 +440,7 @@ describe('numerals', () => {
     ['C', 'Bm7b5', 'viiø7', 'dominant'],
     ['C', 'Bdim', 'vii°', 'dominant'],
     ['C', 'Ab', 'bVI', ''],
-    ['C', 'F#dim7', '#iv°', ''],
+    ['C', 'F#dim7', '#iv°7', ''],
     ['A minor', 'C', 'III', 'tonic'],
     ['A minor', 'E7', 'V7', 'dominant'],
     ['Eb', 'Cm', 'vi', 'tonic'],
@@ -448,6 +448,40 @@ describe('numerals', () => {
     const found = functionName(symbol, keyOf(key));
     expect(found.numeral).toBe(numeral);
     if (role !== '') expect(found.role).toBe(role);
+  });
+
+  // A numeral carries the quality of its seventh as a chart's symbol does: common practice, no source.
+  test.each([
+    ['C', 'Cmaj7', 'Imaj7'],
+    ['C', 'Cmaj9', 'Imaj7'],
+    ['C', 'C6/9', 'I6'],
+    ['C', 'Em7', 'iii7'],
+    ['C', 'Fmaj7(#11)', 'IVmaj7'],
+    ['C', 'G7', 'V7'],
+    ['C', 'G7alt', 'V7'],
+    ['C', 'G7(#5)', 'V7'],
+    ['C', 'G13sus4', 'V7sus4'],
+    ['C', 'Gsus4', 'Vsus4'],
+    ['C', 'Gsus2', 'Vsus2'],
+    ['C', 'G5', 'V'],
+    ['C', 'Am(maj7)', 'vi(maj7)'],
+    ['C', 'Bdim7', 'vii°7'],
+    ['C', 'Caug', 'I+'],
+    ['C', 'Cmaj7(#5)', 'I+maj7'],
+    ['C', 'Fm6', 'iv6'],
+    ['C', 'Abmaj7', 'bVImaj7'],
+    ['C', 'Bbmaj7', 'bVIImaj7'],
+    ['C', 'A7(b9)', 'VI7'],
+    ['C', 'Db7', 'bII7'],
+    ['A minor', 'Am(maj9)', 'i(maj7)'],
+    ['A minor', 'Bm7b5', 'iiø7'],
+    ['A minor', 'Cmaj7(#5)', 'III+maj7'],
+    ['A minor', 'Fmaj7', 'VImaj7'],
+    ['A minor', 'Bbmaj7', 'bIImaj7'],
+    // The raised leading tone is understood: Aldwell and Schachter write vii°7 (from memory).
+    ['A minor', 'G#dim7', 'vii°7'],
+  ])('in %s, the seventh of %s is told: %s', (key, symbol, numeral) => {
+    expect(functionName(symbol, keyOf(key)).numeral).toBe(numeral);
   });
 
   test('without a key or a symbol there is none', () => {
