@@ -28,11 +28,20 @@ function reads(suffix: string, wanted: number): boolean {
   return parsed.ok && degreeMask(parsed.value) === wanted;
 }
 
-/** `base` with more between its parentheses. */
+/** Where a part stands between the parentheses: 'b9' before '9' before '#9'; what a name would not expect stands last. */
+function rankOf(part: string): number {
+  const number = Number(/\d+/u.exec(part)?.[0] ?? 0);
+  const sign = { b: -1, '#': 1 }[/[b#](?=\d)/u.exec(part)?.[0] ?? ''] ?? 0;
+  const last = part.startsWith('no') ? 100 : 0;
+  return (part === 'add5' || part === 'addmaj7' ? 50 : last) + number + sign / 4;
+}
+
+/** `base` with more between its parentheses, low to high. */
 function extended(base: string, parts: readonly string[]): string {
   if (parts.length === 0) return base;
-  const isOpen = base.endsWith(')');
-  return `${isOpen ? base.slice(0, -1) : base}${isOpen ? ',' : '('}${parts.join(',')})`;
+  const [, head = base, held] = /^([^(]*)\(([^()]*)\)$/u.exec(base) ?? [];
+  const all = [...(held === undefined ? [] : held.split(',')), ...parts];
+  return `${head}(${all.sort((one, other) => rankOf(one) - rankOf(other)).join(',')})`;
 }
 
 /** Spellings of `wanted` as `base` with something added and left out, plainest first. */
@@ -44,8 +53,9 @@ function spellings(base: ChordType, wanted: readonly Degree[]): string[] {
     alterations.includes(degree) ? degree : (added[degree] ?? degree),
   );
   const spelled = more.map(writtenAdded);
-  // An alteration may take a tone's place by itself, with nothing said of what it displaces.
-  return [plain, [...plain, ...omitted], spelled, [...spelled, ...omitted]]
+  // An alteration may take a tone's place by itself, with nothing said of what it displaces; where
+  // the displaced fifth sounds all the same, that is said.
+  return [plain, [...plain, ...omitted], spelled, [...spelled, ...omitted], [...spelled, 'add5']]
     .filter((parts) => parts.length > 0)
     .map((parts) => extended(base.symbol, parts));
 }
@@ -67,12 +77,31 @@ function distanceTo(type: ChordType, wanted: number): number {
 /** Bases tried; further ones only give longer names. */
 const triedBases = 8;
 
+/** A seventh is part of the name, never something added to another: 7(b13), not (b13,b7). */
+function agreesInSeventh(base: ChordType, wanted: readonly Degree[]): boolean {
+  const seventh = (['b7', '7'] as const).find((degree) => wanted.includes(degree));
+  const own = (['b7', '7'] as const).find((degree) => base.degrees.includes(degree));
+  return seventh === own;
+}
+
 function basesFor(wanted: number): ChordType[] {
-  return chordTypes
+  return basesAmong(chordTypes, wanted);
+}
+
+function basesAmong(types: readonly ChordType[], wanted: number): ChordType[] {
+  return types
     .map((type) => ({ type, away: distanceTo(type, wanted) }))
     .sort((one, other) => one.away - other.away)
     .slice(0, triedBases)
     .map(({ type }) => type);
+}
+
+/** Third, suspension and seventh as one word: 'm7', 'maj7sus4', 'm(maj7)'. */
+function plainBase(wanted: readonly Degree[], isMinor: boolean): string {
+  const sus = wanted.includes('4') ? 'sus4' : '';
+  if (wanted.includes('b7')) return `${isMinor ? 'm' : ''}7${sus}`;
+  if (wanted.includes('7')) return isMinor ? 'm(maj7)' : `maj7${sus}`;
+  return isMinor ? 'm' : sus;
 }
 
 /** Always reads: a third or none, everything else said. */
@@ -80,25 +109,30 @@ function plainest(wanted: readonly Degree[]): string {
   const isMinor = wanted.includes('b3') && !wanted.includes('3');
   const isSuspended = wanted.includes('4');
   const hasThird = wanted.includes('3') || wanted.includes('b3');
-  let base = isMinor ? 'm' : '';
-  if (isSuspended) base = 'sus4';
-  const implied: Degree[] = isSuspended ? ['1', '4'] : ['1', isMinor ? 'b3' : '3'];
-  const more = wanted.filter((degree) => !implied.includes(degree) && degree !== '5');
-  const hasAlteredFifth = wanted.includes('b5') || wanted.includes('#5');
+  const base = plainBase(wanted, isMinor);
+  const third = isMinor ? 'b3' : '3';
+  const seventh: Degree = wanted.includes('b7') ? 'b7' : '7';
+  const implied: Degree[] = ['1', isSuspended ? '4' : third, '5', seventh];
+  const parts = wanted.filter((degree) => !implied.includes(degree)).map(writtenAdded);
   const fifth = wanted.includes('5');
-  const parts = more.map(writtenAdded);
-  if (fifth && hasAlteredFifth) parts.push('add5');
+  const hasAlteredFifth = wanted.includes('b5') || wanted.includes('#5');
   if (!fifth && !hasAlteredFifth) parts.push('no5');
   if (!hasThird && !isSuspended) parts.push('no3');
   if (!wanted.includes('1')) parts.push('no1');
-  return extended(base, parts);
+  const plain = extended(base, parts);
+  if (!fifth || reads(plain, degreeMask(wanted))) return plain;
+  return extended(base, [...parts, 'add5']);
 }
+
+/** Stacks of thirds the dictionary has no row for, by the name they have all the same. */
+const fullNames = ['m(maj13)'] as const;
 
 function symbolFor(wanted: readonly Degree[]): string {
   if (wanted.length === 1 && wanted[0] === '1') return '(no3,no5)';
   const mask = degreeMask(wanted);
-  let best: string | undefined;
-  for (const base of basesFor(mask)) {
+  let best: string | undefined = fullNames.find((suffix) => reads(suffix, mask));
+  const bases = chordTypes.filter((type) => agreesInSeventh(type, wanted));
+  for (const base of basesAmong(bases, mask)) {
     const found = spellings(base, wanted).find((suffix) => reads(suffix, mask));
     if (found !== undefined && (best === undefined || found.length < best.length)) best = found;
   }

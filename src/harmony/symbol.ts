@@ -54,7 +54,8 @@ export function symbolOf(chord: Chord, key: Key | undefined): ChordSymbol {
 /** Names nobody gives a bass on its own. */
 const enharmonicBasses = [-8, -7, 11, 12];
 
-function spellBass(
+/** A bass by itself, in the key or near the root. */
+export function spellBass(
   pitchClass: number,
   root: SpelledPitchClass,
   key: Key | undefined,

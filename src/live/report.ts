@@ -9,7 +9,7 @@ import { isVoiceable } from '../harmony/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognise.ts';
 import { spellInKey, spellRoot } from '../harmony/spelling.ts';
 import { formatChord, spellInChord } from '../harmony/symbol.ts';
-import { degreeIn, soundingSymbol } from '../voicing/sounding.ts';
+import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Voiced } from './voicer.ts';
 
@@ -57,7 +57,7 @@ function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
   return voicing.notes.map((note, voice) => ({
     note,
     name: formatNote(note, spellInChord(note % 12, root, harmony.palette.degreeAt, noted.key)),
-    degree: degreeIn(note, harmony),
+    degree: degreeAmong(voicing.notes, note, harmony),
     part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
     velocity: noted.velocities[voice] ?? 0,
   }));

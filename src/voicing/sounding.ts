@@ -10,12 +10,27 @@ import type { Harmony } from '../harmony/palette.ts';
 import { has, membersOf, type PitchClassSet } from '../harmony/pitch-class-set.ts';
 import { formatPitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
 import { spellRoot } from '../harmony/spelling.ts';
-import { formatHybrid, nameOver, spellInChord } from '../harmony/symbol.ts';
+import { formatHybrid, nameOver, spellBass, spellInChord } from '../harmony/symbol.ts';
 import type { Voicing } from './voicing.ts';
 
-/** Degree above the harmonic root of any note. */
+/** Degree above the harmonic root of any note, as the chord meant calls it. */
 export function degreeIn(note: number, harmony: Harmony): Degree {
   return degreeAbove((note - harmony.chord.root + 120) % 12, harmony);
+}
+
+/**
+ * The same among the notes that sound: the sixth is the 13 of a chord with a seventh, and the 6 of
+ * one without. Common practice, no source.
+ */
+export function degreeAmong(sounding: readonly number[], note: number, harmony: Harmony): Degree {
+  const degree = degreeIn(note, harmony);
+  if (degree !== '13' && degree !== '6') return degree;
+  const { chord, palette } = harmony;
+  return hasSeventh(fromRoot(sounding, chord.root)) || palette.isDominant ? '13' : '6';
+}
+
+function hasSeventh(tones: PitchClassSet): boolean {
+  return has(tones, 10) || has(tones, 11);
 }
 
 function degreeAbove(interval: number, harmony: Harmony): Degree {
@@ -42,14 +57,43 @@ function dictionaryName(sounding: PitchClassSet, harmony: Harmony) {
   const named = withFifth ?? nameOver(sounding);
   // A name that takes the chord's minor third for a raised ninth tells of another chord.
   const third = sounding & harmony.palette.guides & thirds;
-  return named === undefined || (third & ~named.guides) !== 0 ? undefined : named;
+  if (named === undefined || (third & ~named.guides) !== 0) return undefined;
+  // A flat fifth is no raised eleventh, nor a flat thirteenth a raised fifth.
+  const isAgreed = fifths.every(
+    (tone) => !has(sounding, tone) || named.degreeAt[tone] === degreeAbove(tone, harmony),
+  );
+  return isAgreed ? named : undefined;
 }
+
+/** Tones with two names each: #11 and b5, #5 and b13. */
+const fifths = [6, 8] as const;
+
+/**
+ * The tones as a name counts them: a seventh chord needs no fifth to be meant, 13 stands on a
+ * ninth, and on a minor chord on an eleventh.
+ */
+function namedTones(sounding: PitchClassSet, harmony: Harmony): PitchClassSet {
+  const calls = (tone: number): Degree => degreeAbove(tone, harmony);
+  const isAltered = [6, 8].some((tone) => has(sounding, tone) && calls(tone) !== '#11');
+  const isMinor = has(sounding, 3) && calls(3) === 'b3';
+  let tones = sounding | 1;
+  if (!hasSeventh(sounding)) return tones;
+  if (isAltered && calls(8) === 'b13' && !isMinor) tones &= ~fifth;
+  else if (!isAltered) tones |= fifth;
+  const isThirteenth = has(sounding, 9) && calls(9) !== 'bb7';
+  const hasAlteredNinth = has(sounding, 1) || (has(sounding, 3) && !isMinor);
+  if (isThirteenth && !hasAlteredNinth) tones |= ninth | (isMinor ? eleventh : 0);
+  return tones;
+}
+
+const ninth = 1 << 2;
+const eleventh = 1 << 5;
 
 /** What stands behind the root: a name of the dictionary, or one made for just these tones. */
 function suffixOf(sounding: PitchClassSet, harmony: Harmony): string {
   const named = dictionaryName(sounding, harmony);
   if (named !== undefined) return named.symbol;
-  const tones = membersOf(sounding | 1);
+  const tones = membersOf(namedTones(sounding, harmony));
   return typeOfDegrees(tones.map((tone) => degreeAbove(tone, harmony))).symbol;
 }
 
@@ -71,8 +115,14 @@ export function soundingSymbol(
   const hybrid = isOverRoot ? hybrids.find((row) => row.tones === upper) : undefined;
   if (hybrid !== undefined) return formatHybrid(hybrid, root, key);
   const bassClass = voicing.bass === undefined ? chord.root : voicing.bass % 12;
-  const isForeign = !has(palette.universe, (bassClass - chord.root + 12) % 12);
+  const above = (bassClass - chord.root + 12) % 12;
+  // The seventh of a chord that has no other one belongs to its name even in the bass: C13/Bb.
+  const isSeventh = (above === 10 || above === 11) && !hasSeventh(upper);
+  const isForeign = !has(palette.universe, above) && !isSeventh;
   const symbol = `${formatPitchClass(root)}${suffixOf(isForeign ? upper : sounding, harmony)}`;
   if (bassClass === chord.root) return symbol;
-  return `${symbol}/${formatPitchClass(spellInChord(bassClass, root, palette.degreeAt, key))}`;
+  const bass = spellInChord(bassClass, root, palette.degreeAt, key);
+  // Cdim7 stands on its A: nobody writes a bass of Bbb.
+  const isReadable = Math.abs(bass.accidental) < 2;
+  return `${symbol}/${formatPitchClass(isReadable ? bass : spellBass(bassClass, root, key))}`;
 }

@@ -5,7 +5,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { candidates, cheapest } from '../../src/voicing/choose.ts';
-import { soundingSymbol } from '../../src/voicing/sounding.ts';
+import { degreeAmong, soundingSymbol } from '../../src/voicing/sounding.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { BassPolicy, Frame, StrategyId } from '../../src/voicing/voicing.ts';
 import { frame, harmonyOf, numbers } from './harmonies.ts';
@@ -103,6 +103,51 @@ describe('bass', () => {
   test('a bass that is no tone of the chord is kept', () => {
     const list = candidates('close', harmonyOf('F#m/C', 'as-played'), frame(52, 76, 3, 'root'));
     expect(list.voicings.every(({ bass }) => (bass ?? -1) % 12 === 0)).toBe(true);
+  });
+});
+
+describe('symbols of what sounds', () => {
+  const sounds = (symbol: string, notes: string, key?: string): string => {
+    const [bass, ...upper] = numbers(notes);
+    const all = [bass ?? 0, ...upper];
+    const voicing = {
+      notes: all,
+      upper,
+      bass,
+      label: '',
+      price: 0,
+      tendencies: { root: 0, sevenths: [], leadingTones: [] },
+    };
+    return soundingSymbol(voicing, harmonyOf(symbol, 'thirteenths', key), undefined);
+  };
+
+  // How charts write them: the seventh first, then tensions low to high. Common practice, no source.
+  test.each([
+    ['C7(b13)', '48 58 64 67 68', 'C7(b13)'],
+    ['C7(b13)', '44 48 58 62 64', 'C9(b13)/Ab'],
+    ['C7(b5)', '42 48 58 62 64', 'C9(b5)/Gb'],
+    ['C7(#5)', '48 58 64 66 68', 'C7(#5,#11)'],
+    ['C7sus4(b9)', '48 61 65 67 68 70', 'C7sus4(b9,b13)'],
+    ['Cm(maj7)', '48 51 59 62 65 69', 'Cm(maj13)'],
+    ['Cm(maj7)', '48 51 59 62 69', 'Cm(maj13)'],
+    ['Cdim7', '45 54 60 63', 'Cdim7/A'],
+    ['C/Bb', '46 52 57 62', 'C13/Bb'],
+  ])('%s sounding as %s is %s', (symbol, notes, written) => {
+    expect(sounds(symbol, notes)).toBe(written);
+  });
+
+  // 13 belongs to a seventh chord, 6 to one without: common practice, no source.
+  test.each([
+    ['Cmaj7', '48 52 57 62', '6'],
+    ['Cmaj7', '48 52 57 59', '13'],
+    ['C6/9', '48 52 57 62', '6'],
+    ['C7', '48 52 58 69', '13'],
+    ['Cdim7', '48 51 54 57', 'bb7'],
+  ])('%s sounding as %s holds the %s', (symbol, notes, degree) => {
+    const sounding = numbers(notes);
+    const harmony = harmonyOf(symbol, 'thirteenths');
+    const sixth = sounding.find((note) => note % 12 === 9) ?? 0;
+    expect(degreeAmong(sounding, sixth, harmony)).toBe(degree);
   });
 });
 
