@@ -6,6 +6,7 @@ import { chartReport, formatChart } from '../chart/report.ts';
 import { smallestRegister } from '../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../chart/syntax.ts';
 import { type ChartSetup, voiceChart } from '../chart/voice.ts';
+import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import { readPresets } from '../io/preset-files.ts';
@@ -29,7 +30,11 @@ export const chart = defineCommand({
   options: {
     preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
     strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
-    key: { type: 'string', value: 'KEY', about: "The key, instead of the chart's own" },
+    key: {
+      type: 'string',
+      value: 'KEY',
+      about: `The key, instead of the chart's own: ${keyForms}`,
+    },
     register: {
       type: 'string',
       value: 'LOW-HIGH',

@@ -1,4 +1,5 @@
 /** What `handspan name` prints for people: a few lines each. */
+import { intervalName } from '../harmony/interval.ts';
 import type { NamedNotes, NamedReading } from '../harmony/naming.ts';
 import type { SymbolFacts } from '../harmony/symbol-facts.ts';
 
@@ -24,6 +25,25 @@ export function describeNotes({ notes, readings, technique }: NamedNotes): strin
   const also = others.slice(0, mostOthers).map(({ symbol }) => symbol);
   if (also.length > 0) lines.push(`  also     ${also.join(', ')}`);
   return lines;
+}
+
+/** What fewer than three different notes are; undefined for more. */
+export function describeFewNotes({ notes, readings }: NamedNotes): string[] | undefined {
+  const [lowest, ...others] = [...notes].sort((one, other) => one.midi - other.midi);
+  if (lowest === undefined) return undefined;
+  const different = new Set(notes.map(({ midi }) => midi % 12)).size;
+  const top = others.at(-1);
+  if (top === undefined || top.midi === lowest.midi) {
+    return [`${lowest.name} alone: a note, no chord`];
+  }
+  if (different === 1) return [`${lowest.name} and its octaves: one note, no chord`];
+  if (different > 2) return undefined;
+  const other = others.find(({ midi }) => midi % 12 !== lowest.midi % 12) ?? top;
+  const symbols = readings.map(({ symbol }) => symbol).slice(0, mostOthers);
+  return [
+    `${lowest.name} ${other.name}: ${intervalName(lowest, other)}, no whole chord`,
+    `  could be part of  ${symbols.join(', ')}`,
+  ];
 }
 
 function listed(members: readonly string[]): string {

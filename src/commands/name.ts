@@ -2,14 +2,14 @@
 
 import type { Context, Neighbour } from '../harmony/context.ts';
 import type { Lettering } from '../harmony/format-symbol.ts';
-import { type Key, parseKey } from '../harmony/key.ts';
-import { nameNotes } from '../harmony/naming.ts';
+import { type Key, keyForms, parseKey } from '../harmony/key.ts';
+import { type NamedNotes, nameNotes } from '../harmony/naming.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
 import { parseNote, pitchClassOfSpelled } from '../harmony/pitch-name.ts';
 import { symbolFacts } from '../harmony/symbol-facts.ts';
 import { findNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, misuse, type Streams } from './command.ts';
-import { describeNotes, describeSymbol } from './name-lines.ts';
+import { describeFewNotes, describeNotes, describeSymbol } from './name-lines.ts';
 
 export const name = defineCommand({
   name: 'name',
@@ -20,7 +20,7 @@ export const name = defineCommand({
   usage: ['name [OPTIONS] NOTE...', 'name [OPTIONS] SYMBOL'],
   example: 'handspan name --key A A2 E4 G#4 B4',
   options: {
-    key: { type: 'string', value: 'KEY', about: "The key the chord stands in: A, F#m, 'C minor'" },
+    key: { type: 'string', value: 'KEY', about: `The key the chord stands in: ${keyForms}` },
     after: { type: 'string', value: 'SYMBOL', about: 'The chord before: Dm7' },
     unicode: { type: 'boolean', about: 'Write ♭ ♯ Δ ø ° instead of b # maj m7(b5) dim' },
     json: { type: 'boolean', about: 'Answer as JSON' },
@@ -45,10 +45,23 @@ export const name = defineCommand({
       ...(after.value !== undefined && { previous: after.value }),
     };
     const named = nameNotes(notes.value, context, style);
-    write(output, named, describeNotes(named));
+    const few = describeFewNotes(asWritten(positionals, named));
+    // One note is no chord; two are an interval before they are half of one.
+    const readings =
+      new Set(named.notes.map(({ midi }) => midi % 12)).size < 2 ? [] : named.readings;
+    write(output, few === undefined ? named : { ...named, readings }, few ?? describeNotes(named));
     return exitCodes.fine;
   },
 });
+
+/** Fewer notes than a chord keep the names they were given: no root tells better ones. */
+function asWritten(words: readonly string[], named: NamedNotes): NamedNotes {
+  const notes = named.notes.map(({ midi, name: own }, index) => {
+    const word = words[index] ?? own;
+    return { midi, name: /^\d/u.test(word) ? own : word };
+  });
+  return { ...named, notes };
+}
 
 type Output = {
   readonly streams: Streams;

@@ -26,12 +26,30 @@ export function makeKey(tonic: SpelledPitchClass, mode: Mode): Key {
   return { tonic, mode, pitchClass: pitchClassOfSpelled(tonic), fifths };
 }
 
+/** For help texts. */
+export const keyForms = "A, F#m or 'C minor'; a small letter alone is refused";
+
 export type KeyResult =
   | { readonly ok: true; readonly value: Key }
   | { readonly ok: false; readonly problem: string };
 
-/** Reads 'A', 'F#m', 'Bb major', 'c# minor', 'Ebmin', 'Am'. Signatures beyond 7 signs are refused. */
+/** What the words say apart from where they are no key: whose letter is small, or German. */
+function unclear(text: string): string | undefined {
+  const [, letter = '', sign = ''] = /^\s*([a-gHh])(#|b|♯|♭)?\s*$/u.exec(text) ?? [];
+  const tonic = `${letter.toUpperCase()}${sign}`;
+  if (letter === '') return undefined;
+  if (tonic === 'H') return `key "${text}" is not a key: the German H is B; write B or Bm`;
+  // Some countries write minor keys so, and some players just type so: nobody is to guess.
+  return `key "${text}" could be ${tonic} major or ${tonic} minor: write ${tonic} or ${tonic}m`;
+}
+
+/**
+ * Reads 'A', 'F#m', 'Bb major', 'c# minor', 'Ebmin', 'Am'. Signatures beyond 7 signs are refused,
+ * and a small letter alone, which could mean either mode.
+ */
 export function parseKey(text: string): KeyResult {
+  const doubt = unclear(text);
+  if (doubt !== undefined) return { ok: false, problem: doubt };
   const match = /^\s*([A-Ga-g](?:#|b|♯|♭)?)\s*(major|maj|minor|min|m|)\s*$/u.exec(text);
   const tonic = match === null ? undefined : parsePitchClass(match[1] ?? '');
   if (match === null || tonic === undefined) {

@@ -127,7 +127,7 @@ describe('one word alone', () => {
   });
 
   test.each(['C4', 'Eb3', '60', 'C-1'])('%s is a note', async (word) => {
-    expect(await json(word)).toMatchObject({ readings: [{ quality: 'note' }] });
+    expect(await json(word)).toMatchObject({ notes: [{}], readings: [] });
   });
 });
 
@@ -149,5 +149,48 @@ describe('faults: one sentence with the place and a way out, exit 2', () => {
     expect(stdout).toBe('');
     expect(stderr.trim().split('\n')).toHaveLength(1);
     expect(stderr).toMatch(sentence);
+  });
+});
+
+describe('fewer notes than a chord', () => {
+  // Interval names: definition.
+  test.each([
+    [['C4'], 'C4 alone: a note, no chord'],
+    [['C4', 'C5'], 'C4 and its octaves: one note, no chord'],
+    [['C4', 'G4'], 'C4 G4: a perfect fifth, no whole chord'],
+    [['F4', 'B4'], 'F4 B4: an augmented fourth, no whole chord'],
+    [['B4', 'F5'], 'B4 F5: a diminished fifth, no whole chord'],
+    [['C4', 'Eb5'], 'C4 Eb5: a minor tenth, no whole chord'],
+    [['60', '64'], 'C4 E4: a major third, no whole chord'],
+  ])('%j', async (notes, line) => {
+    const { code, stdout } = await run(...notes);
+    expect(code).toBe(0);
+    expect(stdout.split('\n')[0]).toBe(line);
+  });
+
+  test('one note has no readings as JSON', async () => {
+    expect((await namedNotes('C4')).readings).toEqual([]);
+  });
+});
+
+describe('keys in small letters', () => {
+  // Some countries write minor keys so: nothing is guessed. Common practice, no source.
+  test.each(['c', 'c#', 'bb'])('%s alone is refused', async (key) => {
+    const { code, stderr } = await run('--key', key, 'C4', 'E4', 'G4');
+    expect(code).toBe(2);
+    expect(stderr).toMatch(/could be .* major or .* minor: write/);
+  });
+
+  test('the German H is pointed to B', async () => {
+    expect((await run('--key', 'H', 'C4', 'E4', 'G4')).stderr).toContain('write B or Bm');
+  });
+
+  test.each([
+    ['cm', 'tonic'],
+    ['c minor', 'tonic'],
+    ['c major', 'borrowed'],
+  ])('%s says its mode', async (key, role) => {
+    const named = await namedNotes('--key', key, 'C4', 'Eb4', 'G4');
+    expect(named.readings[0]?.['function']).toBe(role);
   });
 });
