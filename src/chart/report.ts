@@ -5,7 +5,7 @@
 import { formatNote } from '../harmony/pitch-name.ts';
 import { spellInChord } from '../harmony/symbol.ts';
 import { motionBetween } from '../voicing/motion.ts';
-import { degreeIn, soundingSymbol } from '../voicing/sounding.ts';
+import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
@@ -41,7 +41,7 @@ function notesOf({ voicing, harmony, root }: Sounding, key: Key): ReportedNote[]
   return voicing.notes.map((midi, voice) => ({
     midi,
     name: formatNote(midi, spellInChord(midi % 12, root, harmony.palette.degreeAt, key)),
-    degree: degreeIn(midi, harmony),
+    degree: degreeAmong(voicing.notes, midi, harmony),
     part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
   }));
 }
@@ -85,7 +85,7 @@ export function describeMotion(last: Voicing, next: Voicing): string {
       ? ''
       : `, bass ${signed(next.bass - last.bass)}`;
   const sum = motionBetween(last.upper, next.upper);
-  return `top ${signed(top)}${bass}, ${sum} semitones in all, ${held} held`;
+  return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
 }
 
 /** Two lines a chord: what sounds where, and what it is; a third for what had to be given up. */
@@ -121,7 +121,7 @@ export function formatChart(voiced: VoicedChart): string {
   });
   const heading = [
     ...(chart.title === '' ? [] : [chart.title]),
-    `${report.preset}: ${report.strategy}, ${chart.bars} bars, cost ${report.cost}`,
+    `${report.preset}: ${report.strategy}, ${chart.bars} ${chart.bars === 1 ? 'bar' : 'bars'}, cost ${report.cost} (lower is smoother and clearer)`,
     '',
   ];
   return `${[...heading, ...lines].join('\n')}\n`;
