@@ -37,12 +37,16 @@ async function showHelp(name: string | undefined, streams: Streams): Promise<num
     return exitCodes.fine;
   }
   const isCommand = commandTable.some((row) => row.name === name);
-  const topic = isCommand ? undefined : (await import('./topics.ts')).topicText(name);
-  if (topic !== undefined) {
-    streams.stdout.write(topic);
-    return exitCodes.fine;
+  if (isCommand) return runCommand(name, ['--help'], streams);
+  const { topicNames, topicText } = await import('./topics.ts');
+  const topic = topicText(name);
+  if (topic === undefined) {
+    const known = [...commandTable.map((row) => row.name), ...topicNames];
+    const advice = adviseNearest(name, known);
+    return misuse(streams, `there is no command and no topic '${name}'${advice}.`);
   }
-  return runCommand(name, ['--help'], streams);
+  streams.stdout.write(topic);
+  return exitCodes.fine;
 }
 
 function unknownCommand(name: string): string {

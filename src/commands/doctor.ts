@@ -159,7 +159,6 @@ async function folderFindings(folders: Folders): Promise<readonly Finding[]> {
   const { notice } = await loadSettings(folders.settings);
   const presets = await readPresets(folders.presets);
   const own = presets.entries.filter((entry) => entry.origin === 'own').length;
-  const [problem] = presets.problems;
   return [
     await writableFinding(folders.settings),
     notice === ''
@@ -170,15 +169,19 @@ async function folderFindings(folders: Folders): Promise<readonly Finding[]> {
           found: notice,
           remedy: 'Nothing to do: what could be read is used.',
         },
-    problem === undefined
-      ? fine('presets', `${presets.entries.length} presets, ${own} your own, all in order.`)
-      : {
-          what: 'presets',
-          state: 'caution',
-          found: problem,
-          remedy: "See 'handspan presets check FILE'; the other presets play.",
-        },
+    ...(presets.problems.length === 0
+      ? [fine('presets', `${presets.entries.length} presets, ${own} your own, all in order.`)]
+      : presets.problems.map(presetFinding)),
   ];
+}
+
+/** A file that was left out: broken, or named like a preset that came with Handspan. */
+function presetFinding(found: string): Finding {
+  const isTaken = found.includes('has the name of a preset');
+  const remedy = isTaken
+    ? 'Give the file another name; until then it is left out and the other presets play.'
+    : "See 'handspan presets check FILE'; the other presets play.";
+  return { what: 'presets', state: 'caution', found, remedy };
 }
 
 export async function writableFinding(folder: string): Promise<Finding> {

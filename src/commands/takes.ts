@@ -1,6 +1,6 @@
 /** `handspan takes`: what was recorded, and how it leaves. */
 import { createInterface } from 'node:readline/promises';
-import { parseKey } from '../harmony/key.ts';
+import { keyForms, parseKey } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import {
@@ -38,7 +38,7 @@ export const takes = defineCommand({
   about:
     'What was played: takes that were recorded, and the last minutes of the last session, which ' +
     'are always there. `show` prints the chords of a take; `export` writes a MIDI file, a score ' +
-    'or a hand-out; `keep` makes a take of the last minutes; `remove` asks first. For scores, ' +
+    'or a hand-out; `keep` makes a take of the last minutes; `remove` asks first. NAME is as listed, with or without quotation marks, or last. For scores, ' +
     'playing is moved to a grid of note values; which one is said.',
   usage: [
     'takes [--json]',
@@ -54,7 +54,11 @@ export const takes = defineCommand({
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
     ...scoreOptions,
     tempo: { type: 'string', value: 'N', about: 'Quarter notes a minute; else estimated' },
-    key: { type: 'string', value: 'KEY', about: 'For scores: the key, instead of its own' },
+    key: {
+      type: 'string',
+      value: 'KEY',
+      about: `For scores: the key, instead of its own: ${keyForms}`,
+    },
     metre: {
       type: 'string',
       value: 'B/U',
@@ -64,16 +68,18 @@ export const takes = defineCommand({
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
     yes: { type: 'boolean', about: 'Remove without asking' },
   },
-  maximumPositionals: 2,
+  maximumPositionals: Number.POSITIVE_INFINITY,
   run: ({ values, positionals }, streams) => run(values, positionals, streams),
 });
 
 async function run(
   values: Values,
-  [action = 'list', name]: readonly string[],
+  [action = 'list', ...words]: readonly string[],
   streams: Streams,
 ): Promise<number> {
   const { takes: folder } = userFolders(process.env);
+  // The names of takes hold a space: a name of several words needs no quotation marks.
+  const name = words.length === 0 ? undefined : words.join(' ');
   if (!actions.includes(action)) {
     const advice = adviseNearest(action, actions);
     return misuse(streams, `'takes' cannot '${action}'${advice}.`, 'takes');
@@ -85,12 +91,19 @@ async function run(
   if (action === 'list') return list(folder, values.json === true, streams);
   const wanted = action === 'keep' ? lastMinutes : name;
   if (wanted === undefined) return misuse(streams, `'takes ${action}' needs a name.`, 'takes');
-  const entry = readTakes(folder).takes.find((take) => take.name === wanted);
+  const entry = findTake(readTakes(folder).takes, wanted);
   if (entry === undefined) return failure(streams, absent(folder, wanted, action));
   if (action === 'keep') return keep(folder, entry, streams);
   if (action === 'show') return show(entry, values.json === true, streams);
   if (action === 'export') return exportTake(entry, values, streams);
   return remove(entry, values.yes === true, streams);
+}
+
+/** By its name; 'last' is the newest that was recorded. */
+function findTake(entries: readonly TakeEntry[], wanted: string): TakeEntry | undefined {
+  const named = entries.find((take) => take.name === wanted);
+  if (named !== undefined || wanted !== 'last') return named;
+  return entries.filter((take) => take.name !== lastMinutes).at(-1) ?? entries.at(-1);
 }
 
 function absent(folder: string, name: string, action: string): string {
@@ -133,7 +146,7 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
     const { chords, head, isComplete } = entry.journal;
     const about = [
       minutes(lengthOf(entry)).padStart(6),
-      `${chords.length} chords`.padStart(11),
+      `${chords.length} ${chords.length === 1 ? 'chord' : 'chords'}`.padStart(11),
       `  ${[head.preset, head.key].filter((part) => part !== '').join(', ')}`,
       isComplete ? '' : '  (ended suddenly)',
     ].join('');

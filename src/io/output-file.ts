@@ -133,7 +133,8 @@ export function writeProblem(error: unknown): string {
     ENOSPC: 'that disk is full',
     ENAMETOOLONG: 'the name is too long',
     ENOTDIR: 'part of the path is a file',
-    ENOENT: 'the folder is gone',
+    // The folder was there a moment ago: /proc and its like refuse new files so.
+    ENOENT: 'that folder takes no files',
   };
   return known[code] ?? (error instanceof Error ? error.message : String(error));
 }
