@@ -5,8 +5,8 @@ import { readMidiInput } from '../io/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
 import { readPresets } from '../io/preset-files.ts';
 import { type MidiFile, readMidiFile } from '../midi/read-midi-file.ts';
-import type { FilePart, PartWish } from '../take/file-parts.ts';
 import { progressionOfFile } from '../take/file-progression.ts';
+import type { PartWish } from '../take/harmony-parts.ts';
 import {
   type PartReport,
   type Revoiced,
@@ -17,6 +17,7 @@ import {
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { type PlayValues, planPlay } from './play-options.ts';
 import { createProgressBar } from './progress-bar.ts';
+import { revoiceSummary } from './revoice-summary.ts';
 import {
   prepareScoreFiles,
   type ScoreFiles,
@@ -38,8 +39,10 @@ export const revoice = defineCommand({
   name: 'revoice',
   about:
     'Voices the chords of a MIDI file and writes a new one. The part with the most chords is ' +
-    'taken, unless a track or a channel is named. Everything that is no chord stays as it was: ' +
-    'tempo, other tracks, controllers, lyrics, markers.',
+    'read, together with what begins with them: a bass, the other hand of a piano. The new bass ' +
+    'goes where the lowest of these parts was, the other voices where the chords were. Name ' +
+    'tracks or channels to choose yourself. Everything that is no chord stays as it was: tempo, ' +
+    'melody, drums, other tracks, controllers, lyrics, markers.',
   usage: ['revoice FILE --out FILE [OPTIONS]'],
   example: 'handspan revoice plain.mid -o voiced.mid --preset hybrid-major --key Eb',
   options: {
@@ -53,8 +56,8 @@ export const revoice = defineCommand({
       value: 'HOW',
       about: "'live': each voicing from the one before; 'best': over the whole of the file",
     },
-    track: { type: 'string', value: 'N', about: 'Voice this track, counted from 1' },
-    channel: { type: 'string', value: 'N', about: 'Voice this channel, 1 to 16' },
+    track: { type: 'string', value: 'N,N', about: 'Read these tracks, counted from 1' },
+    channel: { type: 'string', value: 'N,N', about: 'Read these channels, 1 to 16' },
     json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
@@ -121,7 +124,9 @@ async function voiceAndWrite(
   if (!voiced.ok) return failure(streams, `${input} cannot be voiced: ${voiced.problem}.`);
   const saved = output.save(voiced.value.bytes);
   if (!saved.ok) return failure(streams, saved.problem);
-  streams.stderr.write(`handspan: ${summary(voiced.value, saved.value)}\n`);
+  for (const line of revoiceSummary(voiced.value, saved.value)) {
+    streams.stderr.write(`handspan: ${line}\n`);
+  }
   if (!scores.isWanted) return exitCodes.fine;
   const title = basename(input).replace(/\.midi?$/i, '');
   return writeScores(voiced.value, reports, { title, key: setup.key }, scores, streams);
@@ -153,15 +158,6 @@ async function writeScores(
   return exitCodes.fine;
 }
 
-function summary({ parts, voiced }: Revoiced, path: string): string {
-  return `voiced ${voiced} ${voiced === 1 ? 'chord' : 'chords'} on ${parts.map(nameOf).join(', ')}; the file is ${path}`;
-}
-
-function nameOf({ track, channel, name }: FilePart): string {
-  const quoted = name.trim() === '' ? '' : ` '${name.replace(/\p{Cc}/gu, ' ').trim()}'`;
-  return `track ${track}${quoted} channel ${channel + 1}`;
-}
-
 function jsonLine({ part, tick, report }: PartReport): string {
   const { track, channel } = part;
   return `${JSON.stringify({ track, channel: channel + 1, tick, ...report })}\n`;
@@ -178,17 +174,34 @@ type Wished =
   | { readonly ok: false; readonly problem: string };
 
 function wishOf({ track, channel }: Values): Wished {
-  if (track !== undefined && !/^[1-9]\d{0,4}$/.test(track)) {
-    return { ok: false, problem: `'--track ${track}': tracks are counted from 1.` };
+  const tracks = numbersOf(track, /^[1-9]\d{0,4}$/);
+  if (tracks === 'wrong') {
+    return {
+      ok: false,
+      problem: `'--track ${track}': tracks are counted from 1; write several as 2,3.`,
+    };
   }
-  if (channel !== undefined && !/^([1-9]|1[0-6])$/.test(channel)) {
-    return { ok: false, problem: `'--channel ${channel}': channels are 1 to 16.` };
+  const channels = numbersOf(channel, /^([1-9]|1[0-6])$/);
+  if (channels === 'wrong') {
+    return {
+      ok: false,
+      problem: `'--channel ${channel}': channels are 1 to 16; write several as 1,2.`,
+    };
   }
   return {
     ok: true,
     value: {
-      ...(track !== undefined && { track: Number(track) }),
-      ...(channel !== undefined && { channel: Number(channel) - 1 }),
+      ...(tracks !== undefined && { tracks }),
+      ...(channels !== undefined && { channels: channels.map((each) => each - 1) }),
     },
   };
+}
+
+function numbersOf(
+  text: string | undefined,
+  form: RegExp,
+): readonly number[] | 'wrong' | undefined {
+  if (text === undefined) return undefined;
+  const words = text.split(',').map((word) => word.trim());
+  return words.every((word) => form.test(word)) ? words.map(Number) : 'wrong';
 }

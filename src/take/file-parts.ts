@@ -1,5 +1,5 @@
 /**
- * The parts of a MIDI file: what one track plays on one channel is taken for one player. Counts, for
+ * The parts of a MIDI file: what one track plays on one channel is taken for one part. Counts, for
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
 import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
@@ -15,15 +15,27 @@ export type FilePart = {
   readonly name: string;
   readonly notes: number;
   readonly chords: number;
+  /** The mean of its notes. */
+  readonly middle: number;
+  /** When its notes begin, those that begin together once; the longest list is as long as `notes`. */
+  readonly moments: Moments;
+};
+
+/** Two lists side by side, ascending: objects would cost several times the file. */
+export type Moments = {
+  /** Microseconds. */
+  readonly at: readonly number[];
+  /** The pitch classes that begin; bit 0 for C. */
+  readonly classes: readonly number[];
 };
 
 /** Notes that begin so close together are one moment. Microseconds; common practice, no source. */
-const momentMicroseconds = 35_000;
+export const momentMicroseconds = 35_000;
 const fewestPitchClasses = 3;
 /** General MIDI keeps it for percussion, where a note is an instrument and no pitch. */
 const percussionChannel = 9;
 
-type Count = { notes: number; chords: number; momentAt: number; classes: number };
+type Count = { notes: number; sum: number; at: number[]; classes: number[] };
 
 /** In the order of tracks, then channels; parts without notes and percussion left out. */
 export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[] {
@@ -39,8 +51,9 @@ export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[
       if (text !== undefined && name === '') name = new TextDecoder().decode(text);
       count(counts, bytes, tempo.microsecondsAt(tick));
     }
-    for (const [channel, { notes, chords }] of [...counts].sort(([a], [b]) => a - b)) {
-      parts.push({ track, channel, name, notes, chords });
+    for (const [channel, { notes, sum, ...moments }] of [...counts].sort(([a], [b]) => a - b)) {
+      const chords = chordMoments(moments).length;
+      parts.push({ track, channel, name, notes, chords, middle: sum / notes, moments });
     }
   }
   return parts;
@@ -50,40 +63,47 @@ function count(counts: Map<number, Count>, bytes: ArrayLike<number>, at: number)
   const [status = 0, note = 0, velocity = 0] = [bytes[0], bytes[1], bytes[2]];
   const channel = status & 0x0f;
   if (status >> 4 !== 9 || velocity === 0 || channel === percussionChannel) return;
-  const part = counts.get(channel) ?? { notes: 0, chords: 0, momentAt: -1e12, classes: 0 };
+  const part = counts.get(channel) ?? { notes: 0, sum: 0, at: [], classes: [] };
   counts.set(channel, part);
   part.notes += 1;
-  if (at - part.momentAt > momentMicroseconds) {
-    part.momentAt = at;
-    part.classes = 0;
+  part.sum += note;
+  addTo(part, at, 1 << (note % 12));
+}
+
+function addTo({ at, classes }: Pick<Count, 'at' | 'classes'>, moment: number, set: number): void {
+  const last = at.length - 1;
+  if (last < 0 || moment - (at[last] ?? 0) > momentMicroseconds) {
+    at.push(moment);
+    classes.push(set);
+    return;
   }
-  const before = sizeOf(part.classes);
-  part.classes |= 1 << (note % 12);
-  if (before === fewestPitchClasses - 1 && sizeOf(part.classes) === fewestPitchClasses) {
-    part.chords += 1;
-  }
+  classes[last] = (classes[last] ?? 0) | set;
+}
+
+/** What begins in any of the parts. */
+export function momentsTogether(parts: readonly FilePart[]): Moments {
+  const all = parts.flatMap(({ moments: { at, classes } }) =>
+    at.map((moment, place) => [moment, classes[place] ?? 0] as const),
+  );
+  all.sort(([one], [other]) => one - other);
+  const together: Pick<Count, 'at' | 'classes'> = { at: [], classes: [] };
+  for (const [at, set] of all) addTo(together, at, set);
+  return together;
+}
+
+/** When chords begin, ascending. */
+export function chordMoments({ at, classes }: Moments): readonly number[] {
+  return at.filter((_, place) => sizeOf(classes[place] ?? 0) >= fewestPitchClasses);
+}
+
+/** Moments at which one pitch class begins and no more are those of a line. */
+export function isLine({ moments: { classes } }: FilePart): boolean {
+  const thick = classes.filter((set) => sizeOf(set) > 1).length;
+  return thick * 10 <= classes.length;
 }
 
 function sizeOf(set: number): number {
   let size = 0;
   for (let rest = set; rest !== 0; rest &= rest - 1) size += 1;
   return size;
-}
-
-export type PartWish = { readonly track?: number; readonly channel?: number };
-
-/**
- * The parts to voice: those wished for that hold chords, or without a wish the one with the most.
- * Empty when there is none.
- */
-export function chooseParts(parts: readonly FilePart[], wish: PartWish): readonly FilePart[] {
-  const wished = parts.filter(
-    ({ track, channel, chords }) =>
-      chords > 0 &&
-      (wish.track === undefined || wish.track === track) &&
-      (wish.channel === undefined || wish.channel === channel),
-  );
-  if (wish.track !== undefined || wish.channel !== undefined) return wished;
-  const most = wished.reduce((best, part) => Math.max(best, part.chords), 0);
-  return wished.filter(({ chords }) => chords === most).slice(0, 1);
 }

@@ -20,17 +20,20 @@ const within = { roll: 0.5, gesture: 0 };
  */
 export function progressionOfFile(
   voiced: MidiFile,
-  { parts }: Pick<Revoiced, 'parts'>,
+  { harmony, written }: Pick<Revoiced, 'harmony' | 'written'>,
   reports: readonly PartReport[],
   { title, key }: { readonly title: string; readonly key: string | undefined },
 ): Progression {
   const toQuarters = quartersOf(voiced);
   const messages: TimedMessage[] = [];
+  // A take's own playing is beside what sounds for it, and no part of it.
+  const read = harmony.sounded === undefined ? harmony.parts.map((part) => part.track) : [];
+  const tracks = new Set([...written, ...read]);
   let track = 0;
   for (const chunk of voiced.chunks) {
     if (!chunk.isTrack) continue;
     track += 1;
-    if (!parts.some((part) => part.track === track)) continue;
+    if (!tracks.has(track)) continue;
     for (const { tick, bytes } of eventsOf(chunk)) messages.push({ at: toQuarters(tick), bytes });
   }
   messages.sort((one, other) => one.at - other.at);

@@ -24,6 +24,9 @@ import { type Take, type TakeEvent, takeStart } from './take.ts';
 export const division = 480;
 export const defaultTempo = 120;
 
+/** By which a take is known again when its file is read. */
+export const trackNames = { played: 'As played', sounded: 'As sounded', chords: 'Chords' } as const;
+
 export type MidiFileOptions = {
   /** Quarter notes a minute, at least 4: the file keeps microseconds per quarter note in 24 bits. */
   readonly tempo?: number;
@@ -67,8 +70,15 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
     ...markers,
   ];
   const sounded =
-    told === undefined ? [recorded('As sounded', 'sounded')] : voiceTracks(take, told, tickOf);
-  const tracks = [head, recorded('As played', 'played'), ...sounded, ...textTrack(take, tickOf)];
+    told === undefined
+      ? [recorded(trackNames.sounded, 'sounded')]
+      : voiceTracks(take, told, tickOf);
+  const tracks = [
+    head,
+    recorded(trackNames.played, 'played'),
+    ...sounded,
+    ...textTrack(take, tickOf),
+  ];
   return writeStandardMidiFile(tracks, division);
 }
 
@@ -85,7 +95,7 @@ function textTrack({ chords }: Take, tickOf: TickOf): FileEvent[][] {
       .filter((text) => text !== '')
       .map((text) => ({ tick: tickOf(atMicroseconds), bytes: meta('text', utf8(text)) })),
   );
-  return texts.length === 0 ? [] : [named('Chords', texts)];
+  return texts.length === 0 ? [] : [named(trackNames.chords, texts)];
 }
 
 /** From the lowest voice up, then everything that is no voice, controllers with it. */

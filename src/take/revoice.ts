@@ -6,12 +6,16 @@
 import { createEngine } from '../live/engine.ts';
 import type { Engine, Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import { type Chunk, eventsOf, type MidiFile, type TrackEvent } from '../midi/read-midi-file.ts';
+import type { MidiFile } from '../midi/read-midi-file.ts';
 import { type TempoMap, tempoMapOf } from '../midi/tempo-map.ts';
 import { createTrackBuilder, type TrackBuilder } from '../midi/track-builder.ts';
 import { createRehearsal } from './best-leading.ts';
-import { chooseParts, type FilePart, filePartsOf, type PartWish } from './file-parts.ts';
-import { createPartPlayer, type PartOptions, type PartPlayer } from './part-player.ts';
+import { type FilePart, filePartsOf } from './file-parts.ts';
+import { chooseHarmony, type Harmony, type PartWish } from './harmony-parts.ts';
+import { type MergedEvent, mergedEvents, type NumberedTrack } from './merged-events.ts';
+import { createPartPlayer, type PartPlayer } from './part-player.ts';
+import { createPartWriter, type PartWriter } from './part-writer.ts';
+import { type Routes, routesOf } from './routes.ts';
 
 export type RevoiceOptions = {
   readonly setup: Setup;
@@ -24,14 +28,18 @@ export type RevoiceOptions = {
 
 /** A chord with its place in the file; its `atMicroseconds` counts from the file's start. */
 export type PartReport = {
-  readonly part: FilePart;
+  /** Where its voices above the bass are. */
+  readonly part: Pick<FilePart, 'track' | 'channel'>;
   readonly tick: number;
   readonly report: ChordReport;
 };
 
 export type Revoiced = {
   readonly bytes: Uint8Array;
-  readonly parts: readonly FilePart[];
+  /** What was read, and where the voices went. */
+  readonly harmony: Harmony;
+  /** Tracks that came out otherwise than they went in, counted from 1. */
+  readonly written: readonly number[];
   /** Moments that sound otherwise than in the file that was read. */
   readonly voiced: number;
 };
@@ -55,123 +63,120 @@ export function* revoiceMidiFile(
     return { ok: false, problem };
   }
   const tempo = tempoMapOf(file);
+  const wish = options.wish ?? {};
   const all = filePartsOf(file, tempo);
-  const parts = chooseParts(all, options.wish ?? {});
-  if (parts.length === 0) return { ok: false, problem: noChords(all, options.wish ?? {}) };
-  const of = parts.reduce((bytes, { track }) => bytes + trackOf(file, track).data.length, 0);
-  const pieces: Uint8Array[] = [file.header];
-  let track = 0;
-  let before = 0;
-  let voiced = 0;
-  for (const chunk of file.chunks) {
-    if (chunk.isTrack) track += 1;
-    const own = parts.filter((part) => chunk.isTrack && part.track === track);
-    if (own.length === 0) {
-      pieces.push(chunk.whole);
-      continue;
-    }
-    const start = before;
-    const engines = options.leading === 'best' ? rehearse(chunk, own, tempo, options) : undefined;
-    const steps = voiceTrack(chunk, own, tempo, options, pieces, engines);
-    let step = steps.next();
-    for (; step.done !== true; step = steps.next()) yield { done: start + step.value, of };
-    voiced += step.value;
-    before += chunk.data.length;
+  const harmony = chooseHarmony(all, wish);
+  if (harmony === undefined) return { ok: false, problem: noChords(all, wish) };
+  const routes = routesOf(harmony, options.setup);
+  if (routes === undefined) {
+    const problem = `${harmony.parts.length} parts are more than can be read together; name fewer tracks or channels`;
+    return { ok: false, problem };
   }
-  yield { done: of, of };
-  pieces.push(file.rest);
-  return { ok: true, value: { bytes: joined(pieces), parts, voiced } };
+  const tracks = tracksIn(file, routes, harmony);
+  const job: Job = { tracks, routes, harmony, tempo, options };
+  const made = options.leading === 'best' ? rehearse(job) : options.createEngine;
+  const builders = new Map(
+    // Most voicings have more notes than what was held, and statuses are written out.
+    tracks
+      .filter(({ track }) => routes.written.includes(track))
+      .map(({ track, chunk }) => [track, createTrackBuilder(chunk.whole.length * 2)]),
+  );
+  const voiced = yield* play(job, builders, made);
+  const bytes = joined([file.header, ...chunksOf(file, builders), file.rest]);
+  return { ok: true, value: { bytes, harmony, written: routes.written, voiced } };
 }
 
-function trackOf(file: MidiFile, number: number): Chunk {
-  const track = file.chunks.filter((chunk) => chunk.isTrack)[number - 1];
-  if (track === undefined) throw new Error(`no track ${number}`);
-  return track;
+type Job = {
+  readonly tracks: readonly NumberedTrack[];
+  readonly routes: Routes;
+  readonly harmony: Harmony;
+  readonly tempo: TempoMap;
+  readonly options: RevoiceOptions;
+};
+
+/** Those that are read and those that are written. */
+function tracksIn(file: MidiFile, { written }: Routes, { parts }: Harmony): NumberedTrack[] {
+  const wanted = new Set([...written, ...parts.map(({ track }) => track)]);
+  return file.chunks
+    .filter(({ isTrack }) => isTrack)
+    .map((chunk, place) => ({ track: place + 1, chunk }))
+    .filter(({ track }) => wanted.has(track));
 }
 
-/** How each part gets its engine, where it is not the usual way. */
-type Engines = ReadonlyMap<FilePart, Pick<PartOptions, 'createEngine'>>;
+function chunksOf(
+  file: MidiFile,
+  builders: ReadonlyMap<number, TrackBuilder>,
+): readonly Uint8Array[] {
+  let track = 0;
+  return file.chunks.map((chunk) => {
+    if (!chunk.isTrack) return chunk.whole;
+    track += 1;
+    return builders.get(track)?.finish() ?? chunk.whole;
+  });
+}
 
 /** The first time through: what there is to choose, so that the second time chooses the best. */
-function rehearse(
-  chunk: Chunk,
-  parts: readonly FilePart[],
-  tempo: TempoMap,
-  { setup }: RevoiceOptions,
-): Engines {
-  return new Map(
-    parts.map((part) => {
-      const { listener, leader } = createRehearsal();
-      const player = createPartPlayer({
-        setup,
-        tempo,
-        emit: () => {},
-        createEngine: (own) => createEngine(own, listener),
-      });
-      for (const { tick, bytes } of eventsOf(chunk)) {
-        player.reach(tick);
-        if (isEnd(bytes)) player.end(tick);
-        else if (((bytes[0] ?? 0) & 0x0f) === part.channel && (bytes[0] ?? 0) < 0xf0) {
-          player.take(tick, bytes);
-        }
-      }
-      return [part, { createEngine: (own: Setup) => createEngine(own, leader()) }];
-    }),
-  );
+function rehearse(job: Job): (setup: Setup) => Engine {
+  const { listener, leader } = createRehearsal();
+  const { onReport: _, ...options } = job.options;
+  const steps = play({ ...job, options }, new Map(), (own) => createEngine(own, listener));
+  while (steps.next().done !== true);
+  return (own) => createEngine(own, leader());
 }
 
-/** Yields the bytes read; pushes the track to `pieces` and returns the moments voiced at the end. */
-function* voiceTrack(
-  chunk: Chunk,
-  parts: readonly FilePart[],
-  tempo: TempoMap,
-  options: RevoiceOptions,
-  pieces: Uint8Array[],
-  engines: Engines = new Map(),
-): Generator<number, number> {
-  // Most voicings have more notes than what was held, and statuses are written out.
-  const builder = createTrackBuilder(chunk.whole.length * 2);
-  const players = new Map<number, PartPlayer>(
-    parts.map((part) => [
-      part.channel,
-      createPartPlayer({
-        ...options,
-        ...engines.get(part),
-        tempo,
-        emit: builder.add,
-        onReport:
-          options.onReport && ((report, tick) => options.onReport?.({ part, tick, report })),
-      }),
-    ]),
-  );
+/** Returns the moments voiced; without builders nothing is written. */
+function* play(
+  { tracks, routes, harmony, tempo, options }: Job,
+  builders: ReadonlyMap<number, TrackBuilder>,
+  made: RevoiceOptions['createEngine'],
+): Generator<Progress, number> {
+  const { onReport } = options;
+  const part = harmony.upper;
+  const writer = createPartWriter(routes, builders);
+  const player = createPartPlayer({
+    setup: routes.setup,
+    tempo,
+    emit: writer.emit,
+    ...(made !== undefined && { createEngine: made }),
+    ...(onReport !== undefined && {
+      onReport: (report: ChordReport, tick: number) => onReport({ part, tick, report }),
+    }),
+  });
+  const of = tracks.reduce((bytes, { chunk }) => bytes + chunk.data.length, 0);
   let count = 0;
   let read = 0;
-  for (const event of eventsOf(chunk)) {
+  let last = 0;
+  for (const event of mergedEvents(tracks)) {
     read += event.bytes.length + 1;
-    playEvent(event, players, builder);
+    last = event.tick;
+    player.reach(event.tick);
+    playEvent(event, player, writer, routes);
+    writer.settle(Math.min(event.tick, player.settledBefore()));
     count += 1;
-    if (count % eventsPerProgress === 0) yield Math.min(read, chunk.data.length);
+    if (count % eventsPerProgress === 0) yield { done: Math.min(read, of), of };
   }
-  pieces.push(builder.finish());
-  return [...players.values()].reduce((sum, player) => sum + player.voiced(), 0);
+  player.end(last);
+  writer.end();
+  yield { done: of, of };
+  return player.voiced();
 }
 
 function playEvent(
-  { tick, bytes }: TrackEvent,
-  players: ReadonlyMap<number, PartPlayer>,
-  builder: TrackBuilder,
+  { track, tick, bytes }: MergedEvent,
+  player: PartPlayer,
+  writer: PartWriter,
+  routes: Routes,
 ): void {
   const status = bytes[0] ?? 0;
-  const player = status < 0xf0 ? players.get(status & 0x0f) : undefined;
-  let settled = tick;
-  for (const each of players.values()) {
-    each.reach(tick);
-    if (isEnd(bytes)) each.end(tick);
+  if (isEnd(bytes)) {
+    writer.hold(track, tick, bytes);
+    return;
   }
-  if (player === undefined) builder.add(tick, bytes);
-  else player.take(tick, bytes);
-  for (const each of players.values()) settled = Math.min(settled, each.settledBefore());
-  builder.settle(settled);
+  const place = { track, channel: status & 0x0f };
+  const channel = status < 0xf0 ? routes.channelOf(place) : undefined;
+  const isKept = channel === undefined ? !(status < 0xf0 && routes.drops(place)) : false;
+  if (isKept || routes.keeps(place)) writer.add(track, tick, bytes);
+  if (channel !== undefined) player.take(tick, writer.own(bytes, channel));
 }
 
 function isEnd(bytes: ArrayLike<number>): boolean {
@@ -189,10 +194,15 @@ function joined(pieces: readonly Uint8Array[]): Uint8Array {
 }
 
 /** Which part has chords, when the one asked for has none. */
-function noChords(all: readonly FilePart[], { track, channel }: PartWish): string {
+function noChords(all: readonly FilePart[], { tracks, channels }: PartWish): string {
   const asked = [
-    track === undefined ? '' : `track ${track}`,
-    channel === undefined ? '' : `channel ${channel + 1}`,
+    tracks === undefined ? '' : listed('track', tracks),
+    channels === undefined
+      ? ''
+      : listed(
+          'channel',
+          channels.map((channel) => channel + 1),
+        ),
   ].filter((words) => words !== '');
   const withChords = all.filter((part) => part.chords > 0);
   if (asked.length === 0 || withChords.length === 0) {
@@ -203,4 +213,8 @@ function noChords(all: readonly FilePart[], { track, channel }: PartWish): strin
     .map((part) => `track ${part.track} channel ${part.channel + 1}`)
     .join(', ');
   return `there are no chords on ${asked.join(', ')}; they are on ${others}`;
+}
+
+function listed(what: string, numbers: readonly number[]): string {
+  return `${what}${numbers.length > 1 ? 's' : ''} ${numbers.join(', ')}`;
 }

@@ -48,6 +48,42 @@ test('a file is voiced, and what was done is said', async () => {
   expect(notes).toHaveLength(12);
 });
 
+test('a chart written as MIDI is read whole: one bass, and it says from where', async () => {
+  const chart = join(folder, 'chart.mid');
+  const score = await runCommand('chart', '| Dm7 | G7 | Cmaj7 | % |', '--midi', chart);
+  expect(score.code).toBe(0);
+  const options = ['--preset', 'close-over-seventh'];
+  const { code, err } = await runCommand('revoice', chart, '-o', output, ...options);
+  expect(code).toBe(0);
+  expect(without(err)).toBe(
+    "handspan: voiced 4 chords read together from track 2 'Upper voices' channel 1, track 3 'Bass' " +
+      "channel 1: bass to track 3 'Bass' channel 1, voices above it to track 2 'Upper voices' " +
+      'channel 1; the file is FOLDER/voiced.mid\n',
+  );
+  const basses = parseMidi(readFileSync(output)).tracks[2]?.filter(({ type }) => type === 'noteOn');
+  expect(basses).toHaveLength(4);
+});
+
+test('what is left alone is said, and several tracks can be named', async () => {
+  const melody = track(...[72, 74, 76].flatMap((note, i) => triad(i * 960, note)));
+  const bass = track(...[38, 43, 36].flatMap((note, i) => triad(i * 960, note)));
+  const chords = [
+    [62, 65, 69],
+    [62, 67, 71],
+    [60, 64, 67],
+  ].flatMap((notes, i) => triad(i * 960, ...notes));
+  writeFileSync(input, file(1, 480, melody, track(...chords), bass));
+  const { err } = await runCommand('revoice', input, '-o', output);
+  expect(err).toContain(
+    'left as they were: track 1 channel 1 (a line above the chords); --track N,N reads others',
+  );
+  const named = await runCommand('revoice', input, '-o', output, '--force', '--track', '1,2,3');
+  expect(named.err).toContain('read together from track 1 channel 1, track 2 channel 1, track 3');
+  expect(named.err).not.toContain('left as');
+  const wrong = await runCommand('revoice', input, '-o', output, '--track', '1;2');
+  expect([wrong.code, wrong.err]).toEqual([2, expect.stringContaining('write several as 2,3')]);
+});
+
 test('as JSON, a line a chord', async () => {
   const { out } = await runCommand('revoice', input, '-o', output, '--json');
   const lines = out

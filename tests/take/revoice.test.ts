@@ -107,7 +107,7 @@ describe('what is no chord', () => {
     );
     const withChord = Uint8Array.from([...melody]);
     const bytes = file(1, 480, withChord, track(...chord(0, 400, dMinor)));
-    expect(rowsOf(voiced(bytes, { wish: { track: 2 } }), 0)).toEqual(rowsOf(bytes, 0));
+    expect(rowsOf(voiced(bytes, { wish: { tracks: [2] } }), 0)).toEqual(rowsOf(bytes, 0));
     // The same melody before a chord on its own channel.
     const events = rowsOf(bytes, 0).slice(0, -1) as unknown as Event[];
     const together = file(0, 480, track(...events, ...chord(2000, 400, dMinor)));
@@ -118,7 +118,7 @@ describe('what is no chord', () => {
     const tempo = track([0, 0xff, 0x51, 3, 9, 39, 192], [480, ...text(6, 'Verse')]);
     const bass = rawTrack(0, 0x91, 36, 90, 0x83, 0x60, 36, 0, 0, 0xff, 0x2f, 0);
     const bytes = file(1, 480, tempo, bass, track(...chord(0, 400, dMinor)));
-    const out = voiced(bytes);
+    const out = voiced(bytes, { wish: { tracks: [3] } });
     const [, first, second] = [read(out).header, ...read(out).chunks.map(({ whole }) => whole)];
     expect(first).toEqual(tempo);
     expect(second).toEqual(bass);
@@ -211,16 +211,16 @@ describe('which part', () => {
   );
   const parts = (options: Partial<RevoiceOptions>) => {
     const result = run(bytes, options);
-    return result.ok ? result.value.parts.map(({ name }) => name) : result.problem;
+    return result.ok ? result.value.harmony.parts.map(({ name }) => name) : result.problem;
   };
 
   test.each<readonly [string, Partial<RevoiceOptions>, unknown]>([
     ['the one with the most chords', {}, ['Keys']],
-    ['a track', { wish: { track: 2 } }, ['Pad']],
-    ['a channel', { wish: { channel: 1 } }, ['Pad']],
+    ['a track', { wish: { tracks: [2] } }, ['Pad']],
+    ['a channel', { wish: { channels: [1] } }, ['Pad']],
     [
       'one without chords',
-      { wish: { track: 1 } },
+      { wish: { tracks: [1] } },
       'there are no chords on track 1; they are on track 2 channel 2, track 3 channel 1',
     ],
   ])('%s', (_, options, expected) => {
@@ -242,7 +242,7 @@ describe.each(['song', 'tracks'])('%s of another maker', (name) => {
     if (!result.ok) throw new Error(result.problem);
     const before = eventsByMidiFile(bytes);
     const after = eventsByMidiFile(result.value.bytes);
-    const touched = new Set(result.value.parts.map((part) => part.track - 1));
+    const touched = new Set(result.value.written.map((each) => each - 1));
     expect(after).toHaveLength(before.length);
     before.forEach((events, place) => {
       if (!touched.has(place)) expect(after[place]).toEqual(events);

@@ -1,0 +1,45 @@
+/** What `revoice` says it has done: what was read, where the voices went, what was left alone. */
+import type { FilePart } from '../take/file-parts.ts';
+import type { Harmony, LeftPart, WhyLeft } from '../take/harmony-parts.ts';
+import type { Revoiced } from '../take/revoice.ts';
+
+const reasons: Readonly<Record<WhyLeft, string>> = {
+  above: 'a line above the chords',
+  apart: 'it does not begin with the chords',
+  chords: 'chords of its own',
+  take: 'as the take has it',
+};
+/** Parts left alone that are named; a file may have a hundred. */
+const mostNamed = 6;
+
+/** A line each, without an end. */
+export function revoiceSummary({ harmony, voiced, written }: Revoiced, path: string): string[] {
+  const chords = `voiced ${voiced} ${voiced === 1 ? 'chord' : 'chords'}`;
+  const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
+  return [`${chords} ${whereTo(harmony, written)}; the file is ${path}`, ...kept];
+}
+
+function whereTo({ parts, bass, upper, sounded }: Harmony, written: readonly number[]): string {
+  if (sounded !== undefined) return `of ${nameOf(upper)} to ${nameOf(sounded)}`;
+  if (parts.length === 1) return `on ${nameOf(upper)}`;
+  const read = `read together from ${parts.map(nameOf).join(', ')}`;
+  const isKept = !written.includes(bass.track);
+  const low = isKept
+    ? `the preset has no bass, so ${nameOf(bass)} stays`
+    : `bass to ${nameOf(bass)}`;
+  return `${read}: ${low}, voices above it to ${nameOf(upper)}`;
+}
+
+function leftLine(left: readonly LeftPart[]): string {
+  const named = left
+    .slice(0, mostNamed)
+    .map(({ part, why }) => `${nameOf(part)} (${reasons[why]})`);
+  const more = left.length - named.length;
+  const others = more > 0 ? `, and ${more} more` : '';
+  return `left as they were: ${named.join(', ')}${others}; --track N,N reads others`;
+}
+
+function nameOf({ track, channel, name }: FilePart): string {
+  const quoted = name.trim() === '' ? '' : ` '${name.replace(/\p{Cc}/gu, ' ').trim()}'`;
+  return `track ${track}${quoted} channel ${channel + 1}`;
+}
