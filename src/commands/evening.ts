@@ -13,8 +13,9 @@ import type { TakeFile } from '../io/take-file.ts';
 import { TakeSpool } from '../io/take-spool.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
+import { clockMarkOf } from './clock-mark.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
-import { given, type Plan, type PlayValues } from './play-options.ts';
+import type { Plan, PlayValues } from './play-options.ts';
 import { createPlainOutput, followOrders } from './play-plain.ts';
 import { openRecorder, type PlayRecorder } from './play-recorder.ts';
 import { openScreen } from './play-screen.ts';
@@ -124,6 +125,10 @@ export class Evening {
       onState: (state) => {
         session.takeState(state);
         plain?.onState(state);
+        const mark = clockMarkOf(state);
+        if (mark === undefined) return;
+        this.#recording?.recorder.clock(mark);
+        this.#spool?.clock(mark);
       },
       onReports: (reports) => {
         session.takeReports(reports);
@@ -237,15 +242,15 @@ export class Evening {
     this.#recording = undefined;
     const problem = await saveSettings(this.#folders.settings, session.settings());
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
-    return this.#saveTake(session, code);
+    return this.#saveTake(code);
   }
 
   /** The file that was asked for; when it cannot be had, the take stays among the others. */
-  #saveTake(session: PlaySession, code: number): number {
+  #saveTake(code: number): number {
     if (this.#file === undefined || this.#spool === undefined) return code;
     const take = this.#spool.take();
     if (!take.ok) return failure(this.#streams, take.problem);
-    const bytes = takeToMidiFile(take.value, given('tempo', session.tempo));
+    const bytes = takeToMidiFile(take.value);
     const saved = this.#file.save(bytes);
     if (!saved.ok) return failure(this.#streams, saved.problem);
     this.#spool.discard();

@@ -41,7 +41,6 @@ export class PlaySession {
   });
   readonly #listeners = new Set<() => void>();
   readonly #chords: ChordReport[] = [];
-  #tempo: number | undefined;
   #presets: readonly Preset[];
   #memory: Settings;
   #host: EngineHost | undefined;
@@ -97,11 +96,6 @@ export class PlaySession {
   /** Another preset than the first has been chosen once. */
   get hasChosen(): boolean {
     return this.#hasChosen;
-  }
-
-  /** Quarter notes a minute of the clock that was followed last. */
-  get tempo(): number | undefined {
-    return this.#tempo;
   }
 
   /** The chords of the session, oldest first; of a very long one, the last some thousand. */
@@ -170,7 +164,6 @@ export class PlaySession {
   }
 
   takeState(state: StageState): void {
-    this.#tempo = state.tempo?.beatsPerMinute ?? this.#tempo;
     this.#state = state;
     this.#follow(state.snapshot);
     this.#changed();

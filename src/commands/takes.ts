@@ -53,7 +53,11 @@ export const takes = defineCommand({
     midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
     ...scoreOptions,
-    tempo: { type: 'string', value: 'N', about: 'Quarter notes a minute; else estimated' },
+    tempo: {
+      type: 'string',
+      value: 'N',
+      about: 'Quarter notes a minute; else by the MIDI clock, or estimated',
+    },
     key: {
       type: 'string',
       value: 'KEY',
@@ -278,6 +282,7 @@ function exportMidi(
   const output = prepareOutputFile(file, wish);
   if (!output.ok) return output.problem;
   const bytes = takeToMidiFile(journal, {
+    ...(journal.head.key !== '' && { key: journal.head.key }),
     ...(tempo !== undefined && { tempo }),
     ...(metre !== undefined && { metre }),
     ...(values['per-voice'] === true && { told: toldOf(journal) }),

@@ -7,11 +7,12 @@ import type { ChordReport } from '../live/snapshot.ts';
 import {
   endLine,
   formatChordLine,
+  formatClockLine,
   formatEvent,
   formatHead,
   type JournalHead,
 } from '../take/journal.ts';
-import type { TakeEvent } from '../take/take.ts';
+import { type ClockMark, isNewMark, type TakeEvent } from '../take/take.ts';
 import { TakeJournal } from './take-journal.ts';
 import { freeTakeName, lastMinutes, sessionPath, takeName, takePath } from './take-store.ts';
 
@@ -27,6 +28,8 @@ export type RecorderOptions = {
 
 type Line = { readonly at: number; readonly text: string };
 
+/** Half an hour at 120 in which nobody plays. */
+const mostMarks = 4096;
 const tenMinutes = 600_000_000;
 
 export class Recorder {
@@ -40,6 +43,9 @@ export class Recorder {
   #letter: 'a' | 'b' = 'a';
   #before: TakeJournal | undefined;
   #take: TakeJournal | undefined;
+  /** Of the clock, waiting for something that is played. */
+  #marks: Line[] = [];
+  #lastMark: ClockMark | undefined;
   /** True once something was played that is in no take. */
   #isUnkept = false;
 
@@ -67,6 +73,14 @@ export class Recorder {
 
   chords(chords: readonly ChordReport[]): void {
     this.#add(chords.map((chord) => ({ at: chord.atMicroseconds, text: formatChordLine(chord) })));
+  }
+
+  /** Those that say something new are kept, and none before something is played. */
+  clock(mark: ClockMark): void {
+    if (!isNewMark(mark, this.#lastMark)) return;
+    this.#lastMark = mark;
+    this.#marks.push({ at: mark.atMicroseconds, text: formatClockLine(mark) });
+    if (this.#marks.length > mostMarks) this.#marks.shift();
   }
 
   /** Tries again what the disk refused; to be called about once a second while there is a problem. */
@@ -131,9 +145,11 @@ export class Recorder {
     return session;
   }
 
-  #add(lines: readonly Line[]): void {
-    const last = lines.at(-1);
+  #add(played: readonly Line[]): void {
+    const last = played.at(-1);
     if (last === undefined) return;
+    const lines = [...this.#marks, ...played];
+    this.#marks = [];
     // One text for both: what is kept and what goes to the disk take the memory of one.
     const text = lines.map((line) => line.text).join('');
     this.#recent.push({ at: last.at, text });

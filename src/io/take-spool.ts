@@ -5,12 +5,13 @@
 import type { ChordReport } from '../live/snapshot.ts';
 import {
   formatChordLine,
+  formatClockLine,
   formatEvent,
   formatHead,
   type JournalHead,
   parseJournal,
 } from '../take/journal.ts';
-import type { Take, TakeEvent } from '../take/take.ts';
+import { type ClockMark, isNewMark, type Take, type TakeEvent } from '../take/take.ts';
 import type { Result } from './result.ts';
 import { TakeJournal } from './take-journal.ts';
 import { freeTakeName, takeName, takePath } from './take-store.ts';
@@ -18,6 +19,7 @@ import { describeFileError } from './text-file.ts';
 
 export class TakeSpool {
   readonly #journal: TakeJournal;
+  #mark: ClockMark | undefined;
 
   constructor(folder: string, now: Date, described: Pick<JournalHead, 'preset' | 'key'>) {
     const path = takePath(folder, freeTakeName(folder, takeName(now)));
@@ -31,6 +33,12 @@ export class TakeSpool {
 
   events(events: readonly TakeEvent[]): void {
     this.#journal.add(events.map(formatEvent).join(''));
+  }
+
+  clock(mark: ClockMark): void {
+    if (!isNewMark(mark, this.#mark)) return;
+    this.#mark = mark;
+    this.#journal.add(formatClockLine(mark));
   }
 
   chords(chords: readonly ChordReport[]): void {

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import {
   endLine,
   formatChordLine,
+  formatClockLine,
   formatEvent,
   formatHead,
   type Journal,
@@ -99,9 +100,10 @@ function readTake(path: string): Result<{ readonly path: string; readonly journa
 function merged(journals: readonly Journal[]): string | undefined {
   const [first] = journals;
   if (first === undefined) return undefined;
-  const lines = journals.flatMap(({ events, chords }) => [
+  const lines = journals.flatMap(({ events, chords, clock }) => [
     ...events.map((event) => ({ at: event.atMicroseconds, line: formatEvent(event) })),
     ...chords.map((chord) => ({ at: chord.atMicroseconds, line: formatChordLine(chord) })),
+    ...clock.map((mark) => ({ at: mark.atMicroseconds, line: formatClockLine(mark) })),
   ]);
   if (lines.length === 0) return undefined;
   lines.sort((one, other) => one.at - other.at);

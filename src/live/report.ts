@@ -2,7 +2,7 @@
  * What happened, as text for views: built from what the engine noted down, away from the hot path.
  */
 import { chordOf } from '../harmony/chord.ts';
-import type { Key } from '../harmony/key.ts';
+import { formatKey, type Key } from '../harmony/key.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { formatNote } from '../harmony/pitch-name.ts';
 import { isVoiceable } from '../harmony/reading.ts';
@@ -68,7 +68,11 @@ const asPlayed = 'as played: no name for these notes';
 export function reportOf(noted: Noted): ChordReport {
   const { voiced, heard, key } = noted;
   const ascending = [...heard].sort((one, other) => one - other);
-  const base = { atMicroseconds: noted.atMicroseconds, preset: noted.preset };
+  const base = {
+    atMicroseconds: noted.atMicroseconds,
+    preset: noted.preset,
+    ...(key !== undefined && { key: formatKey(key) }),
+  };
   if (voiced === undefined) {
     const notes = ascending.map((note) => nameInKey(note, key));
     const voices = notes.map((each, voice) => ({

@@ -37,6 +37,8 @@ export type ChordReport = {
     readonly relaxed: readonly string[];
   };
   readonly preset: string;
+  /** The key it was read in: 'A major'; absent for none. */
+  readonly key?: string;
 };
 
 export type Range = { readonly lowest: number; readonly highest: number };

@@ -29,6 +29,8 @@ export type TempoState = {
   readonly beat: number;
   /** Quarter notes from the start of the song. */
   readonly position: number;
+  /** When all of this was so; absent where nobody needs to know. */
+  readonly atMicroseconds?: number;
 };
 
 export type Tempo = {

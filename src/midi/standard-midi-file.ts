@@ -23,6 +23,7 @@ export const metaTypes = {
   endOfTrack: 0x2f,
   setTempo: 0x51,
   timeSignature: 0x58,
+  keySignature: 0x59,
 } as const;
 
 /** The bytes of a meta event: FF, type, length, data. */
@@ -38,6 +39,11 @@ export function setTempo(microsecondsPerQuarter: number): number[] {
 /** "Time Signature": `unit` is a power of two; a click each beat, 8 thirty-seconds in a quarter. */
 export function timeSignature(beats: number, unit: number): number[] {
   return meta('timeSignature', [beats, Math.round(Math.log2(unit)), 96 / unit, 8]);
+}
+
+/** "Key Signature": sharps as they are, flats below 0; -7 to 7. */
+export function keySignature(sharps: number, isMinor: boolean): number[] {
+  return meta('keySignature', [sharps & 0xff, isMinor ? 1 : 0]);
 }
 
 /**

@@ -5,11 +5,13 @@
  *   {"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"fourths-over-root","key":"Eb major"}
  *   [1204,"p",144,60,88]                 microseconds, played or sounded, the bytes of one message
  *   {"chord":{…}}                        a chord report, when the engine made one
+ *   {"clock":[1204,96.02,16.5]}          microseconds, quarter notes a minute and, while the song
+ *                                        runs, quarter notes from its start
  *   {"end":true}                         closed in order
  */
 import type { ChordReport } from '../live/snapshot.ts';
 import { isWholeMessage } from '../midi/encode.ts';
-import type { TakeEvent } from './take.ts';
+import type { ClockMark, TakeEvent } from './take.ts';
 
 export const journalVersion = 1;
 
@@ -25,6 +27,8 @@ export type Journal = {
   readonly head: JournalHead;
   readonly events: readonly TakeEvent[];
   readonly chords: readonly ChordReport[];
+  /** Of the MIDI clock, in the order of time; empty when none was followed. */
+  readonly clock: readonly ClockMark[];
   /** False: whoever wrote it was stopped before the end. */
   readonly isComplete: boolean;
   /** Lines that could not be read; one at the end is usual after a sudden stop. */
@@ -47,6 +51,13 @@ export function formatEvent({ atMicroseconds, direction, bytes }: TakeEvent): st
 
 export function formatChordLine(chord: ChordReport): string {
   return `${JSON.stringify({ chord })}\n`;
+}
+
+export function formatClockLine({ atMicroseconds, tempo, position }: ClockMark): string {
+  const numbers = [tempo, ...(position === undefined ? [] : [position])].map(
+    (each) => Math.round(each * 1e4) / 1e4,
+  );
+  return `${JSON.stringify({ clock: [atMicroseconds, ...numbers] })}\n`;
 }
 
 export const endLine = '{"end":true}\n';
@@ -75,21 +86,40 @@ function headOf(line: Readonly<Record<string, unknown>>): JournalHead {
   return { started: text(started), preset: text(preset), key: text(key) };
 }
 
+type Lines = {
+  readonly events: TakeEvent[];
+  readonly chords: ChordReport[];
+  readonly clock: ClockMark[];
+};
+
 function readLines(head: JournalHead, lines: readonly string[]): Journal {
-  const events: TakeEvent[] = [];
-  const chords: ChordReport[] = [];
+  const read: Lines = { events: [], chords: [], clock: [] };
   let isComplete = false;
   let unreadable = 0;
   for (const line of lines) {
     if (line === '') continue;
     const value = parseLine(line);
-    const event = eventOf(value);
-    if (event !== undefined) events.push(event);
-    else if (isRecord(value) && isChordReport(value['chord'])) chords.push(value['chord']);
-    else if (isRecord(value) && value['end'] === true) isComplete = true;
+    if (takeLine(value, read)) continue;
+    if (isRecord(value) && value['end'] === true) isComplete = true;
     else unreadable += 1;
   }
-  return { head, events, chords, isComplete, unreadable };
+  read.clock.sort((one, other) => one.atMicroseconds - other.atMicroseconds);
+  return { head, ...read, isComplete, unreadable };
+}
+
+/** Returns whether it was something of the take. */
+function takeLine(value: unknown, { events, chords, clock }: Lines): boolean {
+  const event = eventOf(value);
+  if (event !== undefined) {
+    events.push(event);
+    return true;
+  }
+  if (!isRecord(value)) return false;
+  const mark = clockMarkOf(value['clock']);
+  if (mark !== undefined) clock.push(mark);
+  else if (isChordReport(value['chord'])) chords.push(value['chord']);
+  else return false;
+  return true;
 }
 
 function parseLine(line: string): unknown {
@@ -112,6 +142,18 @@ function eventOf(value: unknown): TakeEvent | undefined {
   return { atMicroseconds: at, direction, bytes: numbers };
 }
 
+function clockMarkOf(value: unknown): ClockMark | undefined {
+  if (!Array.isArray(value)) return undefined;
+  const [atMicroseconds, tempo, position]: unknown[] = value;
+  if (!isFiniteNumber(atMicroseconds) || !isFiniteNumber(tempo) || tempo <= 0) return undefined;
+  if (position === undefined) return { atMicroseconds, tempo };
+  return isFiniteNumber(position) ? { atMicroseconds, tempo, position } : undefined;
+}
+
+function isFiniteNumber(value: unknown): value is number {
+  return typeof value === 'number' && Number.isFinite(value);
+}
+
 const isText = (value: unknown): value is string => typeof value === 'string';
 
 function isNoteList(value: unknown, fields: readonly string[]): boolean {
@@ -128,6 +170,7 @@ function isChordReport(value: unknown): value is ChordReport {
   if (!isRecord(value) || typeof value['atMicroseconds'] !== 'number') return false;
   const { heard, sent, preset } = value;
   if (!isRecord(heard) || !isRecord(sent) || !isText(preset)) return false;
+  if (value['key'] !== undefined && !isText(value['key'])) return false;
   return (
     isText(heard['symbol']) &&
     isNoteList(heard['notes'], ['name']) &&

@@ -1,17 +1,20 @@
 /**
  * A take as a Standard MIDI File, format 1: a tempo track with the chord symbols as markers, a
  * track 'As played', a track 'As sounded' or one for each voice, and where labels are known a track
- * of text with what sounds and how an arranger would call it. Without a tempo of the player's, 120
- * only gives the ticks their length: at the same tempo the file sounds as the take did.
+ * of text with what sounds and how an arranger would call it. The tempo is the player's, or that of
+ * the MIDI clock with all its changes; without either 120 only gives the ticks their length: at the
+ * same tempo the file sounds as the take did. Key signatures stand where the key changed.
  *
  * Source: Standard MIDI Files 1.0 (RP-001). Its real-time and system common messages have no event
  * of their own there and are left out; channel messages and SysEx are kept.
  */
+import { parseKey } from '../harmony/key.ts';
 import { encode } from '../midi/encode.ts';
 import { systemExclusiveStatus } from '../midi/specification.ts';
 import {
   exclusiveEvent,
   type FileEvent,
+  keySignature,
   meta,
   setTempo,
   timeSignature,
@@ -19,6 +22,7 @@ import {
 } from '../midi/standard-midi-file.ts';
 import type { NoteSpan, Told } from './note-spans.ts';
 import { type Take, type TakeEvent, takeStart } from './take.ts';
+import { clockCourse, steadyCourse, type TempoCourse } from './tempo-course.ts';
 
 /** The division: ticks per quarter note. */
 export const division = 480;
@@ -28,10 +32,15 @@ export const defaultTempo = 120;
 export const trackNames = { played: 'As played', sounded: 'As sounded', chords: 'Chords' } as const;
 
 export type MidiFileOptions = {
-  /** Quarter notes a minute, at least 4: the file keeps microseconds per quarter note in 24 bits. */
+  /**
+   * Quarter notes a minute, at least 4: the file keeps microseconds per quarter note in 24 bits.
+   * Absent: that of the clock.
+   */
   readonly tempo?: number;
   /** Absent: none is written. */
   readonly metre?: { readonly beats: number; readonly unit: number };
+  /** The key the take was begun in, 'Eb major'; absent or '' for none. */
+  readonly key?: string;
   /** A track for each voice of the chords instead of one for all that sounded. */
   readonly told?: Told;
 };
@@ -41,10 +50,8 @@ export type MidiFileOptions = {
  * note-off one tick after the last event.
  */
 export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8Array {
-  const microsecondsPerQuarter = Math.round(60_000_000 / (options.tempo ?? defaultTempo));
-  const start = takeStart(take);
-  const tickOf = (at: number) =>
-    Math.max(0, Math.round(((at - start) * division) / microsecondsPerQuarter));
+  const course = courseOf(take, options);
+  const tickOf = (at: number) => Math.max(0, Math.round(course.quartersAt(at) * division));
   const last = take.events.reduce((tick, event) => Math.max(tick, tickOf(event.atMicroseconds)), 0);
 
   const markers = take.chords
@@ -65,8 +72,9 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
     );
   const { metre, told } = options;
   const head = [
-    { tick: 0, bytes: setTempo(microsecondsPerQuarter) },
+    ...tempoEvents(course),
     ...(metre === undefined ? [] : [{ tick: 0, bytes: timeSignature(metre.beats, metre.unit) }]),
+    ...keyEvents(take, options.key, tickOf),
     ...markers,
   ];
   const sounded =
@@ -80,6 +88,37 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
     ...textTrack(take, tickOf),
   ];
   return writeStandardMidiFile(tracks, division);
+}
+
+function courseOf({ clock = [], ...take }: Take, { tempo, metre }: MidiFileOptions): TempoCourse {
+  const start = takeStart(take);
+  const { beats, unit } = metre ?? { beats: 4, unit: 4 };
+  const followed = tempo === undefined ? clockCourse(clock, start, (beats * 4) / unit) : undefined;
+  return followed ?? steadyCourse(start, Math.round(60_000_000 / (tempo ?? defaultTempo)));
+}
+
+/** What the tempo was before the file begins is not in it. */
+function tempoEvents({ points }: TempoCourse): FileEvent[] {
+  const first = points.findLastIndex(({ quarters }) => quarters <= 0);
+  return points.slice(Math.max(0, first)).map(({ quarters, microsecondsPerQuarter }, place) => ({
+    tick: place === 0 ? 0 : Math.max(0, Math.round(quarters * division)),
+    bytes: setTempo(Math.round(microsecondsPerQuarter)),
+  }));
+}
+
+function keyEvents({ chords }: Take, begun: string | undefined, tickOf: TickOf): FileEvent[] {
+  const keys = chords.map(({ atMicroseconds, key }) => ({ tick: tickOf(atMicroseconds), key }));
+  const first = begun ?? keys[0]?.key;
+  const events: FileEvent[] = [];
+  let last = '';
+  for (const { tick, key = '' } of [{ tick: 0, key: first }, ...keys]) {
+    const parsed = parseKey(key);
+    if (!parsed.ok || key === last) continue;
+    last = key;
+    const { fifths, mode } = parsed.value;
+    events.push({ tick, bytes: keySignature(fifths, mode === 'minor') });
+  }
+  return events;
 }
 
 type TickOf = (microseconds: number) => number;

@@ -5,14 +5,15 @@ import type { Journal } from './journal.ts';
 import { spansOf, type Told, tellApart } from './note-spans.ts';
 import type { Metre, Progression } from './progression.ts';
 import { quantise } from './quantise.ts';
+import { clockCourse, steadyCourse, type TempoCourse } from './tempo-course.ts';
 
 export type TakeWriting = {
   readonly title: string;
-  /** Quarter notes a minute; absent: estimated. */
+  /** Quarter notes a minute; absent: by the clock that was followed, or estimated. */
   readonly tempo?: number | undefined;
   readonly metre?: Pick<Metre, 'beats' | 'unit'> | undefined;
   readonly grid?: Grid | undefined;
-  /** Absent: the one the take was begun in. */
+  /** Absent: the one the take was begun in, or most of it was heard in. */
   readonly key?: Key | undefined;
 };
 
@@ -32,27 +33,69 @@ export function toldOf({ events, chords }: Pick<Journal, 'events' | 'chords'>): 
   return tellApart(reports, spansOf(sounded, lastAt), within);
 }
 
+/** The one it was begun in; of several that were heard, the one most chords were read in. */
+function keyOf({ head, chords }: Journal): Key | undefined {
+  const begun = parseKey(head.key);
+  if (begun.ok) return begun.value;
+  const counts = new Map<string, number>();
+  for (const { key = '' } of chords) counts.set(key, (counts.get(key) ?? 0) + 1);
+  const [most = ''] = [...counts.keys()].sort(
+    (one, other) => (counts.get(other) ?? 0) - (counts.get(one) ?? 0),
+  );
+  const parsed = parseKey(most);
+  return parsed.ok ? parsed.value : undefined;
+}
+
+type Timing = { readonly course: TempoCourse; readonly tempo: number; readonly how: string };
+
+/** As asked for, as the clock had it, or as the beginnings of the chords suggest. */
+function timing(
+  { clock }: Journal,
+  { chords }: Told,
+  { tempo }: TakeWriting,
+  origin: number,
+  barQuarters: number,
+): Timing {
+  const steady = (perMinute: number, how: string): Timing => ({
+    course: steadyCourse(origin, 60e6 / perMinute),
+    tempo: perMinute,
+    how,
+  });
+  if (tempo !== undefined) return steady(tempo, '');
+  const course = clockCourse(clock, origin, barQuarters);
+  const point = course?.points.findLast(({ quarters }) => quarters <= 0) ?? course?.points[0];
+  if (course !== undefined && point !== undefined) {
+    return { course, tempo: 60e6 / point.microsecondsPerQuarter, how: ', by the MIDI clock' };
+  }
+  const estimated = estimateTempo(chords.map(({ start }) => start / 1e6));
+  return estimated === undefined ? steady(plainTempo, '') : steady(estimated, ', estimated');
+}
+
 export function progressionOfTake(journal: Journal, writing: TakeWriting): Progression {
   const told = toldOf(journal);
   const starts = [...told.chords, ...told.beside].map(({ start }) => start);
   const origin = starts.reduce((least, start) => Math.min(least, start), starts[0] ?? 0);
-  const estimated = estimateTempo(told.chords.map(({ start }) => start / 1e6));
-  const tempo = writing.tempo ?? estimated ?? plainTempo;
-  const inQuarters = (at: number) => ((at - origin) * tempo) / 60e6;
+  const metre = writing.metre ?? { beats: 4, unit: 4 };
+  const { course, tempo, how } = timing(
+    journal,
+    told,
+    writing,
+    origin,
+    (metre.beats * 4) / metre.unit,
+  );
+  const inQuarters = course.quartersAt;
   const moved = <T extends { readonly start: number; readonly end: number }>(each: T): T => ({
     ...each,
     start: inQuarters(each.start),
     end: inQuarters(each.end),
   });
-  const headKey = parseKey(journal.head.key);
-  const how = writing.tempo === undefined && estimated !== undefined ? ', estimated' : '';
   return quantise(
     { chords: told.chords.map(moved), beside: told.beside.map(moved) },
     {
       title: writing.title,
-      key: writing.key ?? (headKey.ok ? headKey.value : undefined),
+      key: writing.key ?? keyOf(journal),
       tempo,
-      metres: [{ tick: 0, ...(writing.metre ?? { beats: 4, unit: 4 }) }],
+      metres: [{ tick: 0, ...metre }],
       grid: writing.grid,
       about: `at ${Math.round(tempo * 10) / 10} a minute${how}`,
     },

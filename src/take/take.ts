@@ -17,11 +17,24 @@ export type TakeChord = {
   readonly heard: { readonly symbol: string };
   /** What sounded for it; absent where nobody knows. */
   readonly sent?: { readonly symbol: string; readonly label: string };
+  /** 'Eb major'; absent for none. */
+  readonly key?: string;
+};
+
+/** Where a MIDI clock was that was followed, and how fast. */
+export type ClockMark = {
+  readonly atMicroseconds: number;
+  /** Quarter notes from the start of the song; absent while the song stands and clocks only come. */
+  readonly position?: number;
+  /** Quarter notes a minute. */
+  readonly tempo: number;
 };
 
 export type Take = {
   readonly events: readonly TakeEvent[];
   readonly chords: readonly TakeChord[];
+  /** In the order of time; absent or empty: no clock was followed. */
+  readonly clock?: readonly ClockMark[];
 };
 
 /** When the take begins; 0 for an empty one. */
@@ -30,4 +43,17 @@ export function takeStart(take: Take): number {
     (earliest, event) => Math.min(earliest, event.atMicroseconds),
     take.events[0]?.atMicroseconds ?? 0,
   );
+}
+
+/** A part of the tempo below which a standing clock says nothing new. */
+const tempoStep = 0.005;
+
+/** Each quarter note of a song that runs, and a tempo that is another one while it stands. */
+export function isNewMark(mark: ClockMark, last: ClockMark | undefined): boolean {
+  if (last === undefined) return true;
+  if (mark.position !== undefined && last.position !== undefined) {
+    return Math.floor(mark.position) !== Math.floor(last.position);
+  }
+  if (mark.position !== last.position) return true;
+  return Math.abs(mark.tempo - last.tempo) > last.tempo * tempoStep;
 }

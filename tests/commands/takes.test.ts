@@ -142,6 +142,7 @@ describe('export', () => {
     expect(tracks[0]).toMatchObject([
       { type: 'setTempo', microsecondsPerBeat: 1_000_000 },
       { type: 'timeSignature', numerator: 3, denominator: 4 },
+      { type: 'keySignature', key: -3, scale: 0 },
       { type: 'marker', text: 'Eb6/9' },
       { type: 'marker' },
       { type: 'marker' },

@@ -78,6 +78,47 @@ test('a take holds what was played between start and stop, with its chords, and 
   expect(take?.journal.head).toMatchObject({ preset: 'fourths-over-root', key: 'Eb major' });
 });
 
+describe('the MIDI clock', () => {
+  const mark = (atMicroseconds: number, position: number) => ({
+    atMicroseconds,
+    tempo: 120,
+    position,
+  });
+
+  test('is kept with what is played, and makes no take by itself', () => {
+    const session = recorder(1e7);
+    session.start();
+    session.clock(mark(0, 0));
+    session.clock(mark(250_000, 0.5));
+    session.clock(mark(500_000, 1));
+    expect(session.stop()).toBeUndefined();
+    expect(filesThere()).toEqual([]);
+    session.start();
+    session.events(notes(600_000));
+    session.clock(mark(1_000_000, 2));
+    session.events(notes(1_100_000));
+    const kept = session.keep();
+    const taken = session.stop();
+    for (const path of [kept, taken]) {
+      const parsed = parseJournal(readFileSync(path ?? '', 'utf8'));
+      expect(parsed.ok && parsed.value.clock.map(({ position }) => position)).toEqual([0, 1, 2]);
+    }
+  });
+
+  test('comes back with a session that died', () => {
+    const session = recorder(1e7);
+    session.clock(mark(0, 0));
+    session.events(notes(10, 20));
+    const [name] = recoverTakes(
+      folder,
+      () => false,
+      () => 'recovered',
+    );
+    expect(name).toBe('recovered');
+    expect(readTakes(folder).takes[0]?.journal.clock).toEqual([mark(0, 0)]);
+  });
+});
+
 test('two takes of one second have two names', () => {
   const session = recorder();
   for (const time of [1, 2]) {

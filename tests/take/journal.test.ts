@@ -4,6 +4,7 @@ import { encode } from '../../src/midi/encode.ts';
 import {
   endLine,
   formatChordLine,
+  formatClockLine,
   formatEvent,
   formatHead,
   type Journal,
@@ -29,12 +30,33 @@ const anyEvent: fc.Arbitrary<TakeEvent> = fc.record({
 
 const chords = [reportOf(1000, 'Dm', ['D2', 'G3', 'C4', 'F4']), reportOf(2000, '', [])];
 
+const clock = [
+  { atMicroseconds: 900, tempo: 96.02 },
+  { atMicroseconds: 1100, tempo: 96.5, position: 16.25 },
+];
+
+test('a take of before there were clocks and keys in it is read as it was', () => {
+  const old = [
+    '{"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"x","key":"Eb major"}',
+    '[1204,"p",144,60,88]',
+    JSON.stringify({ chord: reportOf(1000, 'Dm', ['D2', 'F4']) }),
+    '{"end":true}',
+  ].join('\n');
+  const journal = read(old);
+  expect([journal.events.length, journal.chords.length]).toEqual([1, 1]);
+  expect([journal.clock, journal.unreadable, journal.isComplete]).toEqual([[], 0, true]);
+});
+
 test('written, then read, a take is what it was', () => {
   fc.assert(
     fc.property(fc.array(anyEvent, { maxLength: 30 }), (events) => {
-      const lines = [...events.map(formatEvent), ...chords.map(formatChordLine)];
+      const lines = [
+        ...events.map(formatEvent),
+        ...chords.map(formatChordLine),
+        ...clock.map(formatClockLine),
+      ];
       const text = formatHead(head) + lines.join('') + endLine;
-      expect(read(text)).toEqual({ head, events, chords, isComplete: true, unreadable: 0 });
+      expect(read(text)).toEqual({ head, events, chords, clock, isComplete: true, unreadable: 0 });
     }),
     { numRuns: 100, seed: 6 },
   );

@@ -28,7 +28,7 @@ function journalOf(...played: readonly Played[]): Journal {
     if (symbol !== '') chords.push(reportOf(start * 1000, symbol, names));
   }
   events.sort((one, other) => one.atMicroseconds - other.atMicroseconds);
-  return { head, events, chords, isComplete: true, unreadable: 0 };
+  return { head, events, chords, clock: [], isComplete: true, unreadable: 0 };
 }
 
 /** Two a bar at 120, a little early and late, lifted a little before the next. */

@@ -1,0 +1,11 @@
+/** What the stage says of the MIDI clock, as a take keeps it. */
+import type { StageState } from '../io/stage-state.ts';
+import type { ClockMark } from '../take/take.ts';
+
+/** Undefined while no clock comes. */
+export function clockMarkOf({ tempo }: StageState): ClockMark | undefined {
+  const { atMicroseconds, beatsPerMinute, isRunning, position } = tempo ?? {};
+  if (atMicroseconds === undefined || beatsPerMinute === undefined) return undefined;
+  const mark = { atMicroseconds, tempo: beatsPerMinute };
+  return isRunning === true && position !== undefined ? { ...mark, position } : mark;
+}
