@@ -31,6 +31,7 @@ import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
 import './demo.ts';
 import './learn.ts';
+import './files.ts';
 import './stage.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */

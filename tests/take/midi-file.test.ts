@@ -6,6 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { encode } from '../../src/midi/encode.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import type { Take, TakeEvent } from '../../src/take/take.ts';
+import { hasProgram } from '../helpers/outside.ts';
 import { anyMessage } from '../midi/arbitraries.ts';
 
 const at = (milliseconds: number, direction: TakeEvent['direction'], ...bytes: number[]) => ({
@@ -196,16 +197,7 @@ describe('odd takes', () => {
   });
 });
 
-const hasMidicsv = (() => {
-  try {
-    execFileSync('midicsv', ['-u'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false;
-  }
-})();
-
-test.skipIf(!hasMidicsv)("Debian's midicsv reads the same", () => {
+test.skipIf(!hasProgram('midicsv', '-u'))("Debian's midicsv reads the same [needs midicsv]", () => {
   const csv = execFileSync('midicsv', ['-', '-'], { input: takeToMidiFile(take) }).toString(
     'latin1',
   );

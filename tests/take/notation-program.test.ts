@@ -1,4 +1,4 @@
-import { execFileSync, spawnSync } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,14 +6,11 @@ import { parseMidi } from 'midi-file';
 import { afterAll, expect, test } from 'vitest';
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { type Progression, ticksPerQuarter } from '../../src/take/progression.ts';
+import { hasProgram } from '../helpers/outside.ts';
 import { odd, plain } from './progressions.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'notation-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-const has = (program: string, argument: string) =>
-  spawnSync(program, [argument], { env: { ...process.env, QT_QPA_PLATFORM: 'offscreen' } })
-    .status === 0;
 
 type Note = readonly [tick: number, note: number];
 
@@ -50,7 +47,7 @@ function write(name: string, progression: Progression): string {
 
 // Debian's musescore3, a notation program of its own.
 const editor = 'mscore3';
-test.skipIf(!has(editor, '--version'))(
+test.skipIf(!hasProgram(editor))(
   `a notation program reads the score and plays what was sent [needs ${editor}]`,
   () => {
     for (const [name, progression] of Object.entries({ plain, odd })) {
@@ -69,7 +66,7 @@ test.skipIf(!has(editor, '--version'))(
 );
 
 // Debian's lilypond: sounds the chord symbols alone.
-test.skipIf(!has('lilypond', '--version'))(
+test.skipIf(!hasProgram('lilypond'))(
   'the chord symbols, sounded, hold every note written under them [needs lilypond]',
   () => {
     const source = join(folder, 'symbols.ly');

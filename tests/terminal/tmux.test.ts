@@ -8,8 +8,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeAll, describe, expect, test, vi } from 'vitest';
 import { setUp } from '../../scripts/set-up.mjs';
+import { hasProgram } from '../helpers/outside.ts';
 
-const hasTmux = spawnSync('tmux', ['-V']).status === 0;
+const hasTmux = hasProgram('tmux', '-V');
 const root = join(import.meta.dirname, '..', '..');
 /** A server of its own for each test: one that is still ending would take the next along. */
 let servers = 0;
