@@ -2,6 +2,7 @@
  * MusicXML as engraved pages. The engraver (verovio, LGPL) is a large package of its own, loaded
  * when somebody wants a picture and not before; without it everything else still works.
  */
+import { withPlainGlyphs } from './plain-glyphs.ts';
 import type { Result } from './result.ts';
 
 export const papers = ['A4', 'letter'] as const;
@@ -39,40 +40,51 @@ export async function engrave(
   if (!toolkit.ok) return toolkit;
   const { value } = toolkit;
   try {
-    const [width, height] = sizes[paper];
-    const scaled = (length: number) => Math.round((length * 100) / scale);
-    value.setOptions({
-      scale,
-      pageWidth: scaled(width),
-      pageHeight: isStrip ? shortest : scaled(height),
-      // The same score gives the same picture.
-      xmlIdSeed: 1,
-      ...Object.fromEntries(
-        ['Top', 'Bottom', 'Left', 'Right'].map((side) => [
-          `pageMargin${side}`,
-          isStrip ? 20 : scaled(margin),
-        ]),
-      ),
-      adjustPageHeight: isStrip,
-      // A score of one line names no place to break, and is not asked for one.
-      breaks: musicXml.includes('new-system') ? 'line' : 'auto',
-      minLastJustification: 0,
-      footer: 'none',
-      header: isStrip ? 'none' : 'auto',
-      svgViewBox: true,
-      svgHtml5: isStrip,
-      svgRemoveXlink: true,
-    });
+    value.setOptions(optionsFor(musicXml, { paper, isStrip }));
     if (!value.loadData(musicXml)) {
       return { ok: false, problem: `The score cannot be engraved: ${firstLine(value.getLog())}.` };
     }
     const pages = Array.from({ length: value.getPageCount() }, (_, page) =>
-      value.renderToSVG(page + 1),
+      withPlainGlyphs(value.renderToSVG(page + 1)),
     );
     return { ok: true, value: { pages, warnings: value.getLog().trim() } };
   } finally {
     value.destroy();
   }
+}
+
+function optionsFor(
+  musicXml: string,
+  { paper, isStrip = false }: EngravingWish,
+): Readonly<Record<string, unknown>> {
+  const [width, height] = sizes[paper];
+  const scaled = (length: number) => Math.round((length * 100) / scale);
+  return {
+    scale,
+    pageWidth: scaled(width),
+    pageHeight: isStrip ? shortest : scaled(height),
+    // The same score gives the same picture.
+    xmlIdSeed: 1,
+    ...Object.fromEntries(
+      ['Top', 'Bottom', 'Left', 'Right'].map((side) => [
+        `pageMargin${side}`,
+        isStrip ? 20 : scaled(margin),
+      ]),
+    ),
+    adjustPageHeight: isStrip,
+    // A score of one line names no place to break, and is not asked for one.
+    breaks: musicXml.includes('new-system') ? 'line' : 'auto',
+    // A last line of a bar or two keeps its natural width; strips are all as wide as each other.
+    minLastJustification: isStrip ? 0 : 0.6,
+    // Words clear of ledger lines, stems and each other.
+    defaultTopMargin: 1,
+    defaultBottomMargin: 1.5,
+    footer: 'none',
+    header: isStrip ? 'none' : 'auto',
+    svgViewBox: true,
+    svgHtml5: isStrip,
+    svgRemoveXlink: true,
+  };
 }
 
 function firstLine(text: string): string {

@@ -26,11 +26,15 @@ export function signsOf(
       tick: chord.tick,
       elements: (offset) => [
         ...symbol(chord, offset),
-        ...(isNew ? [words(label, 'below', '2', offset, { 'font-style': 'italic' })] : []),
+        ...(isNew ? [words(label, 'below', '2', offset, labelStyle)] : []),
       ],
     };
   });
 }
+
+const labelStyle = { 'font-style': 'italic' };
+/** Words are slanted by some engravers, symbols never. */
+const symbolStyle = { 'font-style': 'normal' };
 
 function moved(offset: number): Xml[] {
   return offset === 0 ? [] : [element('offset', {}, String(offset))];
@@ -49,7 +53,7 @@ function engravedSymbol(chord: ProgressionChord, offset: number): Xml[] {
   const text = chord.sounds === '' ? chord.symbol : chord.sounds;
   const parsed = parseSymbol(text);
   if (!parsed.ok || parsed.value.lower !== undefined) {
-    return text === '' ? [] : [words(printed(text), 'above', '1', offset, {})];
+    return text === '' ? [] : [words(printed(text), 'above', '1', offset, symbolStyle)];
   }
   return computedSymbol(chord, offset).map((xml) => ({
     ...xml,

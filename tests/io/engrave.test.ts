@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { type Engraving, type EngravingWish, engrave } from '../../src/io/engrave.ts';
+import { withPlainGlyphs } from '../../src/io/plain-glyphs.ts';
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { chordOf, odd, plain } from '../take/progressions.ts';
 
@@ -24,6 +25,22 @@ test('a picture a page, without a complaint, and the same again', async () => {
   const text = (pages[0] ?? '').replace(/<[^>]+>|\s+/g, '');
   for (const words of ['N.C.', 'D|C', 'closeposition']) expect(text).toContain(words);
 }, 60_000);
+
+test('stands without a font of its own: accidentals and the tempo in signs any viewer has', async () => {
+  for (const progression of [plain, odd]) {
+    const [page = ''] = (await picture(progression, { paper: 'A4' })).pages;
+    expect(page).not.toMatch(/[\u{E000}-\u{F8FF}]|@font-face/u);
+    expect(page).toContain('♩');
+  }
+  const [page = ''] = (await picture(plain, { paper: 'A4' })).pages;
+  expect(page.replace(/<[^>]+>|\s+/g, '')).toMatch(/E♭6\/9.*Cm7\(add11\).*C7\(♯9\)/);
+}, 60_000);
+
+test('a letter of the music font that has no sign keeps the font', () => {
+  const style = '<style>@font-face {font-family: x;}</style>';
+  const strange = `${style}<tspan font-family="Leipzig" font-size="720px">\u{E000}</tspan>`;
+  expect(withPlainGlyphs(strange)).toBe(strange);
+});
 
 test('a long tune takes several pages, each as tall as the paper', async () => {
   const sizes = { A4: 2970 / 2100, letter: 2794 / 2159 } as const;
