@@ -19,6 +19,7 @@ export const scoreOptions = {
     about: 'Also write a hand-out: staves and a table as FILE.html, or FILE.txt',
   },
   paper: { type: 'string', value: 'NAME', about: 'A4 or letter, for --svg; A4 when left out' },
+  pdf: { type: 'string', value: 'FILE', about: 'Not written: print --hand-out FILE.html instead' },
 } as const;
 
 export type ScoreValues = {
@@ -26,6 +27,7 @@ export type ScoreValues = {
   readonly svg?: string | undefined;
   readonly 'hand-out'?: string | undefined;
   readonly paper?: string | undefined;
+  readonly pdf?: string | undefined;
 };
 
 export type ScoreFiles = {
@@ -47,7 +49,11 @@ export function prepareScoreFiles(values: ScoreValues, isOverwriting: boolean): 
     const problem = `'--paper ${values.paper}': there are ${papers.join(' and ')}.`;
     return { ok: false, isMisuse: true, problem };
   }
-  const { musicxml, svg, 'hand-out': handOut } = values;
+  const { musicxml, svg, 'hand-out': handOut, pdf } = values;
+  if (pdf !== undefined) {
+    const problem = `'--pdf ${pdf}': no PDF is written; write '--hand-out FILE.html', open it in a browser and print it to a PDF.`;
+    return { ok: false, isMisuse: true, problem };
+  }
   const isPage = handOut !== undefined && /\.html?$/i.test(handOut);
   if (handOut !== undefined && !isPage && !/\.txt$/i.test(handOut)) {
     const problem = `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`;

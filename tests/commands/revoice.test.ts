@@ -128,6 +128,9 @@ describe('what is refused leaves nothing behind', () => {
     expect(await refused(2, input, '-o', output, '--key', 'H')).toContain('is not a key');
     expect(await refused(2, input, '-o', output, '--hand-out', 'a.doc')).toContain('.html');
     expect(await refused(2, input, '-o', output, '--paper', 'B5')).toContain('A4 and letter');
+    expect(await refused(2, input, '-o', output, '--pdf', 'a.pdf')).toContain(
+      "no PDF is written; write '--hand-out FILE.html'",
+    );
   });
 
   test('a file that is not there, is a folder, or has no chord', async () => {
