@@ -13,7 +13,6 @@ import type { TakeFile } from '../io/take-file.ts';
 import { TakeSpool } from '../io/take-spool.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
-import { clockMarkOf } from './clock-mark.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
 import type { Plan, PlayValues } from './play-options.ts';
 import { createPlainOutput, followOrders } from './play-plain.ts';
@@ -91,21 +90,26 @@ export class Evening {
     session.begin(started.value);
     this.#record(session);
     // A closed pipe or a fault ends the process by another way; only a kill is a sudden end.
-    process.once('exit', () => this.#recording?.close());
+    process.once('exit', () => this.#recording?.end());
     const code = await this.#runUntilTheEnd(session, started.value, message);
     return this.#leave(session, code);
   }
 
   /** Always listening; the times of one engine only stand in one take. */
   #record(session: PlaySession): void {
-    this.#recording?.close();
+    const ended = this.#recording?.end() ?? '';
+    if (ended !== '') session.say(`Other ports end a take. ${ended}`);
     const describe = () => ({ preset: session.setup.preset.id, key: session.setup.key ?? '' });
     if (this.#file !== undefined) {
       this.#spool ??= new TakeSpool(this.#folders.takes, new Date(), describe());
     }
-    this.#recording = openRecorder(this.#folders.takes, describe, (sentence) =>
-      session.say(sentence),
+    this.#recording = openRecorder(
+      this.#folders.takes,
+      describe,
+      (sentence) => session.say(sentence),
+      () => session.refresh(),
     );
+    session.tape.use(this.#recording, this.#spool);
   }
 
   #session(ports: Plan['ports']): PlaySession {
@@ -125,21 +129,12 @@ export class Evening {
       onState: (state) => {
         session.takeState(state);
         plain?.onState(state);
-        const mark = clockMarkOf(state);
-        if (mark === undefined) return;
-        this.#recording?.recorder.clock(mark);
-        this.#spool?.clock(mark);
       },
       onReports: (reports) => {
-        session.takeReports(reports);
-        this.#recording?.recorder.chords(reports);
-        this.#spool?.chords(reports);
+        session.tape.takeReports(reports);
         plain?.onReports(reports);
       },
-      onTake: (events) => {
-        this.#recording?.recorder.events(events);
-        this.#spool?.events(events);
-      },
+      onTake: (events) => session.tape.takeEvents(events),
       onStopped: (problem) => {
         this.#streams.stderr.write(`handspan: ${problem}\n`);
         this.#end(exitCodes.failed);
@@ -238,7 +233,8 @@ export class Evening {
   /** Notes off, ports closed, take written, settings kept: in this order. */
   async #leave(session: PlaySession, code: number): Promise<number> {
     await session.close();
-    this.#recording?.close();
+    const ended = this.#recording?.end() ?? '';
+    if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
     this.#recording = undefined;
     const problem = await saveSettings(this.#folders.settings, session.settings());
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);

@@ -1,7 +1,8 @@
 /**
  * Playing without a screen: one line per chord on standard output, and on standard error what goes
  * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
- * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `panic`, `quit`.
+ * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
+ * `keep` (the last minutes), `panic`, `quit`.
  */
 import { createInterface } from 'node:readline';
 import { parseKey } from '../harmony/key.ts';
@@ -13,7 +14,7 @@ import type { Streams } from './command.ts';
 import { chordJson, chordLine } from './play-lines.ts';
 import type { PlaySession } from './play-session.ts';
 
-const orders = ['preset', 'key', 'register', 'panic', 'quit'];
+const orders = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
 
 export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
@@ -54,7 +55,7 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   };
 }
 
-/** Obeys one order; returns a sentence when it could not, 'quit' to leave, '' when done. */
+/** Obeys one order; returns a sentence where there is something to say, 'quit' to leave, '' when done. */
 export function obey(order: string, session: PlaySession): string {
   const [word = '', ...rest] = order.trim().split(/\s+/);
   const value = rest.join(' ');
@@ -77,6 +78,10 @@ export function obey(order: string, session: PlaySession): string {
       if (register.ok) session.setRegister('upper', register.value);
       return register.ok ? '' : register.problem;
     }
+    case 'record':
+      return session.tape.toggle();
+    case 'keep':
+      return session.tape.keep();
     case 'panic':
       session.panic();
       return '';

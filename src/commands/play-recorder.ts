@@ -13,21 +13,29 @@ export type PlayRecorder = {
   readonly toggle: () => string;
   /** Makes a take of the last minutes; a sentence for the player. */
   readonly keep: () => string;
-  /** The path of the take that was being recorded, if any. */
-  readonly close: () => string | undefined;
+  /** How long the take has been recorded; undefined while none is. */
+  readonly recordedSeconds: () => number | undefined;
+  /** Everything ends: where the take that was being recorded is, or ''. */
+  readonly end: () => string;
 };
 
 const retryMilliseconds = 1000;
 
-/** @param say shows a sentence; '' takes it away. */
+/**
+ * @param say shows a sentence; '' takes it away.
+ * @param onSecond called while a take is recorded, so that its length can be shown.
+ */
 export function openRecorder(
   folder: string,
   describe: () => Pick<JournalHead, 'preset' | 'key'>,
   say: (sentence: string) => void,
+  onSecond: () => void = () => {},
 ): PlayRecorder {
   const recorder = new Recorder({ folder, describe, now: () => new Date(), pid: process.pid });
   let said = '';
+  let startedMs = 0;
   const timer = setInterval(() => {
+    if (recorder.isRecording) onSecond();
     if (recorder.problem !== '') recorder.retry();
     if (recorder.problem === said) return;
     said = recorder.problem;
@@ -39,24 +47,30 @@ export function openRecorder(
     toggle: () => {
       if (!recorder.isRecording) {
         recorder.start();
+        startedMs = performance.now();
         return 'Recording a take.';
       }
-      const path = recorder.stop();
-      return path === undefined
-        ? 'Recording ended; nothing was played.'
-        : `The take is kept as '${nameOf(path)}'.`;
+      return whereIs(recorder.stop()) || 'Recording ended; nothing was played.';
     },
+    recordedSeconds: () =>
+      recorder.isRecording ? Math.floor((performance.now() - startedMs) / 1000) : undefined,
     keep: () => {
       const path = recorder.keep();
       return path === undefined
         ? 'Nothing was played yet that could be kept.'
-        : `The last minutes are kept as the take '${nameOf(path)}'.`;
+        : `The last minutes are kept as the take '${nameOf(path)}'. See 'handspan takes'.`;
     },
-    close: () => {
+    end: () => {
       clearInterval(timer);
-      return recorder.close();
+      return whereIs(recorder.close());
     },
   };
+}
+
+function whereIs(path: string | undefined): string {
+  return path === undefined
+    ? ''
+    : `The take is kept as '${nameOf(path)}'. See it with 'handspan takes'.`;
 }
 
 function nameOf(path: string): string {

@@ -18,12 +18,10 @@ import { atHome } from './house.ts';
 import { keyNamed, movedKey, plainKey, turnedKey } from './key-walk.ts';
 import { given } from './play-options.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.ts';
+import { SessionTape } from './session-tape.ts';
 import { presetsOnStage } from './setlists.ts';
 import { settingsOf } from './settings-of.ts';
 import { createTrial } from './trial.ts';
-
-/** Three hours of a chord a second; more would fill the memory of a day. */
-const mostChords = 10_000;
 
 export class PlaySession {
   /** What is open; undefined in rehearsal. */
@@ -39,8 +37,9 @@ export class PlaySession {
     say: (sentence) => this.say(sentence),
     changed: () => this.#changed(),
   });
+  /** What was played, and the recorder. */
+  readonly tape = new SessionTape();
   readonly #listeners = new Set<() => void>();
-  readonly #chords: ChordReport[] = [];
   #presets: readonly Preset[];
   #memory: Settings;
   #host: EngineHost | undefined;
@@ -100,7 +99,7 @@ export class PlaySession {
 
   /** The chords of the session, oldest first; of a very long one, the last some thousand. */
   get chords(): readonly ChordReport[] {
-    return this.#chords;
+    return this.tape.chords;
   }
 
   get message(): string {
@@ -164,16 +163,15 @@ export class PlaySession {
   }
 
   takeState(state: StageState): void {
+    this.tape.takeState(state);
     this.#state = state;
     this.#follow(state.snapshot);
     this.#changed();
   }
 
-  takeReports(reports: readonly ChordReport[]): void {
-    this.#chords.push(...reports);
-    // Now and then rather than each time: it moves all the others.
-    const over = this.#chords.length - mostChords;
-    if (over > mostChords / 10) this.#chords.splice(0, over);
+  /** Something of the tape is worth drawing, such as one more second. */
+  refresh(): void {
+    this.#changed();
   }
 
   /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */
@@ -238,7 +236,7 @@ export class PlaySession {
       ports: this.ports,
       // A demo lends its key only.
       key: this.#keyBeforeDemo === undefined ? this.#setup.key : this.#keyBeforeDemo.key,
-      hasPlayed: this.#chords.length > 0,
+      hasPlayed: this.chords.length > 0,
     });
   }
 

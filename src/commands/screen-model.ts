@@ -5,6 +5,7 @@ import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import { type FunctionName, functionName } from './function-name.ts';
 import type { Library } from './library.ts';
+import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';
 import type { SetUp } from './set-up.ts';
 
@@ -68,6 +69,7 @@ export function createScreenModel(
       listOnStage: memory.setlist ?? '',
       mode: isRehearsal ? 'rehearsal' : 'ports',
       message: session.message,
+      ...given('recordedSeconds', session.tape.recordedSeconds),
       ...(words.recording !== undefined && { recording: words.recording }),
       isDemoPlaying: session.rehearsal.isDemoPlaying(),
       history: session.chords,

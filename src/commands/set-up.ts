@@ -207,7 +207,7 @@ export class SetUp {
           `port.in.${name}`,
           `in  ${name}`,
           ports.from.includes(name),
-          'Listen to this input. r looks again for ports.',
+          'Listen to this input. l looks again for ports.',
         ),
       ),
       row(
@@ -221,7 +221,7 @@ export class SetUp {
           `port.out.${name}`,
           `out ${name}`,
           ports.to.includes(name),
-          'Send to this output. r looks again for ports.',
+          'Send to this output. l looks again for ports.',
         ),
       ),
     ];

@@ -127,8 +127,8 @@ export const setUpKeys: readonly KeyRow[] = [
   ...formKeys('set-up', { pages: ['set-up'] }),
   {
     id: 'ports',
-    strokes: ['r'],
-    brief: 'ports again',
+    strokes: ['l'],
+    brief: 'look for ports',
     help: 'look again for ports',
     pages: ['set-up'],
     act: () => ({ type: 'lookForPorts' }),

@@ -33,6 +33,20 @@ const everywhere: readonly KeyRow[] = [
     },
   },
   {
+    id: 'record',
+    strokes: ['r'],
+    brief: 'record',
+    help: 'record a take; again: end it and keep it',
+    act: () => ({ type: 'toggleRecording' }),
+  },
+  {
+    id: 'keep',
+    strokes: ['w'],
+    brief: 'keep last',
+    help: 'what was just played, the last ten minutes, becomes a take',
+    act: () => ({ type: 'keepLast' }),
+  },
+  {
     id: 'panic',
     strokes: ['p'],
     brief: 'panic',

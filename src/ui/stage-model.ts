@@ -51,7 +51,9 @@ export type StageModel = {
   readonly mode: 'ports' | 'rehearsal';
   /** One sentence for the player, or ''. The state's own `notice` is shown as well. */
   readonly message: string;
-  /** File name of the recording in progress. */
+  /** How long a take has been recorded; absent while none is. */
+  readonly recordedSeconds?: number;
+  /** Name of the file the whole session will be written to. */
   readonly recording?: string;
   /** Rehearsal only: the built-in demo is playing. */
   readonly isDemoPlaying?: boolean;
@@ -119,6 +121,10 @@ export type Intent =
     }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
+  /** Begins a take, or ends it. */
+  | { readonly type: 'toggleRecording' }
+  /** Makes a take of the last minutes, which are always kept. */
+  | { readonly type: 'keepLast' }
   // Rehearsal only:
   | { readonly type: 'playDegree'; readonly degree: ScaleDegree }
   /** The key of a degree came up; only terminals that tell so send it. */

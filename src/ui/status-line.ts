@@ -28,8 +28,16 @@ function answerText({ answer }: StageState): string {
   return `answer ${(answer.medianMicroseconds / 1000).toFixed(1)} ms`;
 }
 
+/** '● recording 1:05', minutes and seconds. */
+function recordingText(look: Look, { recordedSeconds }: StageModel): string {
+  if (recordedSeconds === undefined) return '';
+  const seconds = String(recordedSeconds % 60).padStart(2, '0');
+  return `${signsOf(look).on} recording ${Math.floor(recordedSeconds / 60)}:${seconds}`;
+}
+
 function doingText(look: Look, model: StageModel): readonly string[] {
   return [
+    recordingText(look, model),
     model.isDemoPlaying ? 'demo playing' : '',
     model.recording === undefined ? '' : `writing ${cutTo(look, model.recording, 24)}`,
   ];

@@ -16,16 +16,29 @@ const note: TakeEvent = { atMicroseconds: 1, direction: 'played', bytes: [0x90, 
 const describe = () => ({ preset: 'drop-2-ninths', key: '' });
 
 test('one key begins and ends a take, another keeps the last minutes', () => {
-  const { recorder, toggle, keep, close } = openRecorder(folder, describe, () => {});
+  const { recorder, toggle, keep, recordedSeconds, end } = openRecorder(folder, describe, () => {});
   expect(keep()).toBe('Nothing was played yet that could be kept.');
+  expect(recordedSeconds()).toBeUndefined();
   expect(toggle()).toBe('Recording a take.');
+  expect(recordedSeconds()).toBe(0);
   expect(toggle()).toBe('Recording ended; nothing was played.');
   toggle();
   recorder.events([note]);
-  expect(toggle()).toMatch(/^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\.$/);
-  expect(keep()).toMatch(/^The last minutes are kept as the take '.+'\.$/);
-  close();
+  expect(toggle()).toMatch(
+    /^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\. See it with 'handspan takes'\.$/,
+  );
+  expect(keep()).toMatch(/^The last minutes are kept as the take '.+'\. See 'handspan takes'\.$/);
+  expect(recordedSeconds()).toBeUndefined();
+  expect(end()).toBe('');
   expect(readdirSync(folder)).toHaveLength(2);
+});
+
+test('the end of playing says where the take is that was being recorded', () => {
+  const { recorder, toggle, end } = openRecorder(folder, describe, () => {});
+  toggle();
+  recorder.events([note]);
+  expect(end()).toMatch(/^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\./);
+  expect(readdirSync(folder)).toHaveLength(1);
 });
 
 test('a session that died is offered as a take, by name', () => {

@@ -4,11 +4,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { Chord, Note, Key as TonalKey } from 'tonal';
-import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
 import { functionName } from '../../src/commands/function-name.ts';
 import { beginLearning, learnFrom } from '../../src/commands/learning.ts';
 import { Library } from '../../src/commands/library.ts';
+import { obey } from '../../src/commands/play-plain.ts';
+import { openRecorder } from '../../src/commands/play-recorder.ts';
 import { PlaySession } from '../../src/commands/play-session.ts';
 import { previewChord } from '../../src/commands/preview.ts';
 import { chordOnDegree, chordTypes } from '../../src/commands/rehearsal.ts';
@@ -352,7 +354,8 @@ describe('a very long session', () => {
     const { session } = begin();
     const [chord] = progression;
     if (chord === undefined) throw new Error('no chord');
-    for (let at = 0; at < 25_000; at += 1) session.takeReports([{ ...chord, atMicroseconds: at }]);
+    for (let at = 0; at < 25_000; at += 1)
+      session.tape.takeReports([{ ...chord, atMicroseconds: at }]);
     const times = session.chords.map((each) => each.atMicroseconds);
     expect(times.length).toBeGreaterThanOrEqual(10_000);
     expect(times.length).toBeLessThanOrEqual(11_000);
@@ -518,7 +521,7 @@ describe('sending chords', () => {
 
   test('both go into their folders and the screen says where', async () => {
     const { session, act, folders } = begin();
-    session.takeReports(progression);
+    session.tape.takeReports(progression);
     act({ type: 'writeChart', from: 1, to: 3 });
     await vi.waitFor(() => expect(session.message).toContain('The chart is in'));
     const [name = ''] = readdirSync(folders.charts);
@@ -548,7 +551,7 @@ describe('a pinned reading', () => {
     };
     const first = strike();
     expect(first.heard.runnerUp).not.toBe('');
-    session.takeReports([first]);
+    session.tape.takeReports([first]);
     act({ type: 'pinReading', place: 0 });
     expect(model().isPinned?.(first)).toBe(true);
     engine.change(session.setup, 20_000_000);
@@ -557,5 +560,48 @@ describe('a pinned reading', () => {
     expect(root(second.heard.symbol)).toBe(root(first.heard.runnerUp));
     act({ type: 'pinReading', place: 0 });
     expect(session.setup.pins).toEqual([]);
+  });
+});
+
+describe('recording', () => {
+  const event = { atMicroseconds: 5, direction: 'played', bytes: [0x90, 60, 64] } as const;
+
+  function recording() {
+    const begun = begin();
+    const { session, folders } = begun;
+    const recorder = openRecorder(
+      folders.takes,
+      () => ({ preset: 'one', key: '' }),
+      () => {},
+    );
+    session.tape.use(recorder);
+    session.tape.takeEvents([event]);
+    onTestFinished(() => void recorder.end());
+    return begun;
+  }
+
+  test('one key begins a take and ends it; the screen says for how long and then where it is', () => {
+    const { act, model, session, folders } = recording();
+    act({ type: 'toggleRecording' });
+    expect(model()).toMatchObject({ message: 'Recording a take.', recordedSeconds: 0 });
+    session.tape.takeEvents([event]);
+    act({ type: 'toggleRecording' });
+    expect(model().recordedSeconds).toBeUndefined();
+    const [, name] = /The take is kept as '([^']+)'\./.exec(model().message) ?? [];
+    expect(readdirSync(folders.takes)).toContain(`${name}.take`);
+  });
+
+  test('another keeps what was just played although nobody recorded', () => {
+    const { act, model } = recording();
+    act({ type: 'keepLast' });
+    expect(model().message).toMatch(/^The last minutes are kept as the take '.+'\./);
+  });
+
+  test('the same by orders', () => {
+    const { session } = recording();
+    expect(obey('record', session)).toBe('Recording a take.');
+    session.tape.takeEvents([event]);
+    expect(obey('record', session)).toMatch(/^The take is kept as /);
+    expect(obey('keep', session)).toMatch(/^The last minutes are kept/);
   });
 });

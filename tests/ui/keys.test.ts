@@ -87,6 +87,19 @@ describe('in either mode', () => {
   });
 });
 
+describe('recording', () => {
+  test.each(pages)(
+    'r records and w keeps the last minutes, with ports and in rehearsal (%s)',
+    (page) => {
+      for (const model of [ports, rehearsal]) {
+        const view: View = { ...openingView, page };
+        expect(intentOf(typed('r'), model, view)).toEqual({ type: 'toggleRecording' });
+        expect(intentOf(typed('w'), model, view)).toEqual({ type: 'keepLast' });
+      }
+    },
+  );
+});
+
 describe('leaving', () => {
   test('one q only asks; a second leaves', () => {
     const first = press(typed('q'), openingView, ports);

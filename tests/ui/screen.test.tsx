@@ -90,6 +90,12 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     expect(frame({ size, model: empty })).toContain('Press 1 for a chord.');
   });
 
+  test('that a take is recorded, and for how long', () => {
+    const model = modelOf({}, { mode: 'rehearsal', ports: [], recordedSeconds: 65 });
+    expect(frame({ size, model })).toContain('● recording 1:05');
+    expect(frame({ size })).not.toContain('recording');
+  });
+
   test('constraints given up are said in words', () => {
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'close', { relaxed: ['reach'] });
     expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain('gave up reach');

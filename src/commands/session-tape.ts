@@ -1,0 +1,68 @@
+/**
+ * Where everything that a session plays goes: its chords to the screen, all of it to the recorder
+ * that keeps takes and, with `--record`, to the take that becomes a file. Times are the engine's, in
+ * microseconds.
+ */
+import type { StageState, TakeEvent } from '../io/stage-state.ts';
+import type { TakeSpool } from '../io/take-spool.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { clockMarkOf } from './clock-mark.ts';
+import type { PlayRecorder } from './play-recorder.ts';
+
+const noRecorder = 'Nothing is recorded here: this session keeps no takes.';
+
+/** Three hours of a chord a second; more would fill the memory of a day. */
+const mostChords = 10_000;
+
+export class SessionTape {
+  readonly #chords: ChordReport[] = [];
+  #recorder: PlayRecorder | undefined;
+  #spool: TakeSpool | undefined;
+
+  /** The chords of the session, oldest first; of a very long one, the last some thousand. */
+  get chords(): readonly ChordReport[] {
+    return this.#chords;
+  }
+
+  /** How long the take has been recorded; undefined while none is. */
+  get recordedSeconds(): number | undefined {
+    return this.#recorder?.recordedSeconds();
+  }
+
+  /** In use from now on; other ports begin another recorder. `spool`: of `--record`. */
+  use(recorder: PlayRecorder, spool?: TakeSpool): void {
+    this.#recorder = recorder;
+    this.#spool = spool;
+  }
+
+  /** Begins a take or ends the one that is recorded; a sentence for the player. */
+  toggle(): string {
+    return this.#recorder?.toggle() ?? noRecorder;
+  }
+
+  /** Makes a take of the last minutes; a sentence for the player. */
+  keep(): string {
+    return this.#recorder?.keep() ?? noRecorder;
+  }
+
+  takeState(state: StageState): void {
+    const mark = clockMarkOf(state);
+    if (mark === undefined) return;
+    this.#recorder?.recorder.clock(mark);
+    this.#spool?.clock(mark);
+  }
+
+  takeReports(reports: readonly ChordReport[]): void {
+    this.#chords.push(...reports);
+    // Now and then rather than each time: it moves all the others.
+    const over = this.#chords.length - mostChords;
+    if (over > mostChords / 10) this.#chords.splice(0, over);
+    this.#recorder?.recorder.chords(reports);
+    this.#spool?.chords(reports);
+  }
+
+  takeEvents(events: readonly TakeEvent[]): void {
+    this.#recorder?.recorder.events(events);
+    this.#spool?.events(events);
+  }
+}
