@@ -164,8 +164,13 @@ export class Library {
     const entry = this.#entries.find((each) => each.preset.id === id);
     if (entry?.origin !== 'own') return;
     const { PresetDesk } = await import('./preset-desk.ts');
-    this.#desk = new PresetDesk(entry.preset, this.#folder);
-    this.#session.choosePreset(entry.preset);
+    // Changes that could not be saved are still there.
+    if (this.#desk?.id !== id) {
+      const others = this.#entries.filter((each) => each !== entry);
+      const descriptions = new Set(others.map((each) => each.preset.about));
+      this.#desk = new PresetDesk(entry.preset, this.#folder, descriptions);
+    }
+    this.#session.choosePreset(this.#desk.preset);
     this.#session.say('');
   }
 
@@ -175,8 +180,9 @@ export class Library {
     const before = this.#desk.preset;
     action(this.#desk);
     if (this.#desk.preset !== before) {
-      this.#warnOfLevel(this.#desk.preset);
-      this.#session.choosePreset(this.#desk.preset);
+      const { preset } = this.#desk;
+      this.#warnOfLevel(preset);
+      this.#session.choosePreset(preset);
     }
   }
 
@@ -196,6 +202,14 @@ export class Library {
       entry.preset.id === desk.id ? { ...entry, preset: desk.preset } : entry,
     );
     this.#session.takePresets(this.#entries.map((entry) => entry.preset));
+  }
+
+  /** Closes the editor; false when its changes could not be saved, and it stays open. */
+  async closeEditor(isSaved: boolean): Promise<boolean> {
+    if (isSaved) await this.save();
+    if (isSaved && this.#desk?.isChanged === true) return false;
+    this.stopEditing();
+    return true;
   }
 
   /** What was not saved is dropped; the preset is as its file has it. */
@@ -228,7 +242,9 @@ export class Library {
   #warnOfLevel(preset: Preset): void {
     const voices = (each: Preset): number => each.voices + (each.bass.policy === 'none' ? 0 : 1);
     const more = voices(preset) - voices(this.#session.setup.preset);
-    if (more > 0) this.#session.say(`${more} more voices: mind the level.`);
+    if (more > 0) {
+      this.#session.say(`${more} more ${more === 1 ? 'voice' : 'voices'}: mind the level.`);
+    }
   }
 }
 

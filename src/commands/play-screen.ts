@@ -43,7 +43,7 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
       return theme === undefined ? detected : { ...detected, theme };
     },
     isSpoken,
-    onIntent: (intent) => (intent.type === 'quit' ? onQuit() : act(intent, parts, folders)),
+    onIntent: (intent) => act(intent, parts, folders, onQuit),
   });
   stage.waitUntilExit().catch(onBroken);
   return {
@@ -51,6 +51,9 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
       library.close();
       stage.unmount();
       giveBack();
+      if (library.desk?.isChanged === true) {
+        process.stderr.write(`handspan: changes to '${library.desk.title}' were not saved.\n`);
+      }
     },
   };
 }

@@ -5,6 +5,7 @@
 import { saveOwnPreset } from '../io/preset-files.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { FormRow } from '../ui/form-row.ts';
+import { describePreset } from './preset-description.ts';
 import {
   clearField,
   type Draft,
@@ -33,13 +34,16 @@ export function idFor(name: string, taken: readonly string[]): string {
 
 export class PresetDesk {
   readonly #folder: string;
+  readonly #descriptions: ReadonlySet<string>;
   #draft: Draft;
   #saved: Draft;
   #before: readonly Draft[] = [];
   #refusal: { readonly id: string; readonly problem: string } | undefined;
 
-  constructor(preset: Preset, folder: string) {
+  /** `descriptions`: of the other presets, none of which describes this one once it differs. */
+  constructor(preset: Preset, folder: string, descriptions: ReadonlySet<string> = new Set()) {
     this.#folder = folder;
+    this.#descriptions = descriptions;
     this.#draft = draftOf(preset);
     this.#saved = this.#draft;
   }
@@ -59,6 +63,18 @@ export class PresetDesk {
 
   get isChanged(): boolean {
     return this.#draft.file !== this.#saved.file;
+  }
+
+  /** Why it cannot be saved as it is, or ''. */
+  get problem(): string {
+    const [problem = ''] = this.#draft.problems.values();
+    return problem;
+  }
+
+  /** What would be wrong with a text typed into a field, or ''. */
+  problemOf(id: string, text: string): string {
+    const edited = typeField(this.#draft, id, text);
+    return edited.ok ? '' : edited.problem;
   }
 
   get rows(): readonly FormRow[] {
@@ -89,8 +105,8 @@ export class PresetDesk {
 
   /** A sentence: where it is, or why it is not. */
   async save(): Promise<{ readonly isSaved: boolean; readonly sentence: string }> {
-    const [problem] = this.#draft.problems.values();
-    if (problem !== undefined) return { isSaved: false, sentence: `Not saved: ${problem}` };
+    const { problem } = this;
+    if (problem !== '') return { isSaved: false, sentence: `Not saved: ${problem}` };
     const saved = await saveOwnPreset(this.#folder, this.#draft.preset);
     if (!saved.ok) return { isSaved: false, sentence: saved.problem };
     this.#saved = this.#draft;
@@ -105,6 +121,18 @@ export class PresetDesk {
     this.#refusal = undefined;
     if (edited.value === this.#draft) return;
     this.#before = [...this.#before, this.#draft];
-    this.#draft = edited.value;
+    this.#draft = this.#described(edited.value);
+  }
+
+  /** A description nobody wrote for this preset follows what it describes. */
+  #described(next: Draft): Draft {
+    const now = this.#draft.preset;
+    const isOwnWords =
+      next.preset.about !== now.about ||
+      !(this.#descriptions.has(now.about) || now.about === describePreset(now));
+    const about = describePreset(next.preset);
+    if (isOwnWords || about === describePreset(now)) return next;
+    const described = typeField(next, 'about', about);
+    return described.ok ? described.value : next;
   }
 }

@@ -211,6 +211,9 @@ function labelOf({ path }: Field): string {
   return words(path.at(-1) ?? '');
 }
 
+/** Texts that may be longer are sentences. */
+const longestName = 32;
+
 const groupNames: { readonly [name: string]: string } = {
   upper: 'upper voices',
   family: 'bare triads are taken for',
@@ -242,6 +245,17 @@ function shown(value: unknown, field: Field): string {
   return String(value);
 }
 
+/** Words are gone on with, values replaced. */
+function typingOf({ kind, node }: Field, value: unknown): NonNullable<FormRow['typing']> {
+  const isSentence = kind === 'text' && (node.maxLength ?? 0) > longestName;
+  return { text: plainText(value ?? node.default), isSelected: !isSentence };
+}
+
+function plainText(value: unknown): string {
+  if (typeof value === 'boolean') return value ? 'yes' : 'no';
+  return value === undefined ? '' : String(value);
+}
+
 export function presetRows(
   draft: Draft,
   refusal: { id: string; problem: string } | undefined,
@@ -260,6 +274,7 @@ export function presetRows(
       label: labelOf(field),
       value: shown(valueAt(draft.file, field.path), field),
       entry: 'text',
+      typing: typingOf(field, valueAt(draft.file, field.path)),
       ...(bounds !== undefined && { bounds }),
       help: field.help,
       ...(problem !== undefined && { problem }),

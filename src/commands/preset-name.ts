@@ -7,7 +7,7 @@ const form = new RegExp(pattern, 'u');
 /** One sentence about what is wrong, or ''. */
 export function presetNameProblem(name: string): string {
   if ([...name].length > maxLength) {
-    return `'${name}' has ${[...name].length} characters; a preset's name has at most ${maxLength}.`;
+    return `This name has ${[...name].length} characters; a preset's name has at most ${maxLength}.`;
   }
   return form.test(name) ? '' : `'${name}' cannot be a preset's name; write one plain line.`;
 }

@@ -1,4 +1,4 @@
-/** What each intent of the screen does to the session; 'quit' is the caller's. */
+/** What each intent of the screen does to the session; the end is the caller's. */
 import { parseSymbol } from '../harmony/parse-symbol.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch-name.ts';
@@ -14,6 +14,7 @@ type Handlers = {
     intent: Extract<Intent, { type: T }>,
     parts: ScreenParts,
     folders: Folders,
+    onQuit: () => void,
   ) => void | Promise<void>;
 };
 
@@ -94,6 +95,9 @@ const handlers: Handlers = {
   savePreset: (_, { library }) => library.save(),
   undoEdit: (_, { library }) => library.undo(),
   stopEditing: (_, { library }) => library.stopEditing(),
+  closeEditor: async ({ isSaved, isQuitting }, { library }, _, onQuit) => {
+    if ((await library.closeEditor(isSaved)) && isQuitting) onQuit();
+  },
   newSetlist: ({ name, id }, { library }) => library.newSetlist(name, id),
   addToSetlist: ({ list, id }, { library }) => library.add(list, id),
   takeFromSetlist: ({ list, id, occurrence }, { library }) => library.takeOut(list, id, occurrence),
@@ -117,15 +121,25 @@ const handlers: Handlers = {
 const played: ReadonlySet<Intent['type']> = new Set(['playDegree', 'releaseDegree', 'letGo']);
 
 /** Does it; what takes time answers later by a sentence on the screen. */
-export function act(intent: Intent, parts: ScreenParts, folders: Folders): void {
+export function act(
+  intent: Intent,
+  parts: ScreenParts,
+  folders: Folders,
+  onQuit: () => void = () => {},
+): void {
+  if (intent.type === 'quit') {
+    onQuit();
+    return;
+  }
   if (!played.has(intent.type)) parts.session.say('');
   // Each handler takes exactly the intents of its own name.
   const handler = handlers[intent.type] as (
     intent: Intent,
     parts: ScreenParts,
     folders: Folders,
+    onQuit: () => void,
   ) => void | Promise<void>;
-  Promise.resolve(handler(intent, parts, folders)).catch((error: unknown) => {
+  Promise.resolve(handler(intent, parts, folders, onQuit)).catch((error: unknown) => {
     parts.session.say(error instanceof Error ? error.message : String(error));
   });
 }

@@ -3,10 +3,12 @@ import { parseKey } from '../harmony/key.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
+import type { Typing } from '../ui/view.ts';
 import { type FunctionName, functionName } from './function-name.ts';
 import type { Library } from './library.ts';
 import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';
+import { presetNameProblem } from './preset-name.ts';
 import type { SetUp } from './set-up.ts';
 
 export type ScreenParts = {
@@ -44,6 +46,13 @@ function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
   return session.setup.pins?.some((pin) => pin.set === set && pin.bass === bass) ?? false;
 }
 
+/** Names and fields of presets are refused while they are typed; set-up answers afterwards. */
+function problemOfText({ purpose, target, text }: Typing, { desk }: Library): string {
+  if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
+  const isField = purpose === 'row' && desk?.rows.some((row) => row.id === target) === true;
+  return isField ? desk.problemOf(target, text.trim()) : '';
+}
+
 /** Returns the model for the moment it is asked. */
 export function createScreenModel(
   { session, library, setUp }: ScreenParts,
@@ -77,8 +86,14 @@ export function createScreenModel(
       isPinned: (chord) => isPinned(session, chord),
       previewOf: (id) => library.previewOf(id),
       ...(desk !== undefined && {
-        editor: { title: desk.title, rows: desk.rows, isChanged: desk.isChanged },
+        editor: {
+          title: desk.title,
+          rows: desk.rows,
+          isChanged: desk.isChanged,
+          ...(desk.problem !== '' && { problem: desk.problem }),
+        },
       }),
+      problemOfText: (typing) => problemOfText(typing, library),
       getSetUp: () => setUp.rows,
       rehearsal: {
         chordType: session.rehearsal.chordType(),

@@ -110,6 +110,19 @@ export function leavingLines(): Lines {
   ];
 }
 
+/** Changes would be lost: the foot asks, in place of the keys. */
+export function unsavedLines(): Lines {
+  return [
+    [
+      { text: 'Not saved yet.  ', tone: 'caution' },
+      { text: 's', tone: 'strong' },
+      { text: ' save and go   ' },
+      { text: 'd', tone: 'strong' },
+      { text: ' drop the changes   any other key stays' },
+    ],
+  ];
+}
+
 export const cautions = [
   'Added voices raise the level: set monitoring low first.',
   'Wide stretches strain hands.',

@@ -8,6 +8,8 @@ export type FormRow = {
   readonly value: string;
   /** What Return does: ask for text, wait for a control or keys, or for a key of the computer. */
   readonly entry: 'none' | 'text' | 'learn' | 'stroke';
+  /** What stands there when typing begins; selected: the first character replaces it. */
+  readonly typing?: { readonly text: string; readonly isSelected: boolean };
   /** What is allowed, short: '3 – 5'. */
   readonly bounds?: string;
   /** A sentence or two. */

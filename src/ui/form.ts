@@ -6,7 +6,8 @@ import type { FormRow } from './form-row.ts';
 import { rowPlace } from './keys-forms.ts';
 import { type Look, signsOf } from './look.ts';
 import { windowStart } from './preset-list.ts';
-import { cutTo, fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
+import { cutTo, fill, type Span, withAccidentals, wrapWords } from './text.ts';
+import { typedSpans } from './typed-text.ts';
 import type { Typing } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
@@ -25,29 +26,28 @@ function rowLine(
   const signs = signsOf(look);
   const labelWidth = Math.min(30, Math.floor(width * 0.4));
   const isTyped = isCursor && typing !== undefined;
-  const waiting = row.entry === 'stroke' ? 'press the new key' : `${typing?.text ?? ''}_`;
-  const value = isTyped ? waiting : withAccidentals(look, row.value);
   const room = width - labelWidth - 4;
+  const value: readonly Span[] = isTyped
+    ? row.entry === 'stroke'
+      ? [{ text: 'press the new key', tone: 'sounding' }]
+      : typedSpans(look, typing, room)
+    : [
+        {
+          text: cutTo(look, withAccidentals(look, row.value), room),
+          tone: row.isLearning ? 'sounding' : isCursor ? 'strong' : 'plain',
+        },
+      ];
   return [
     { text: isCursor ? `${signs.pointRight} ` : '  ', tone: 'strong' },
     { text: fill(look, row.label, labelWidth), tone: isCursor ? 'strong' : 'plain' },
     { text: ' ' },
-    {
-      text: isTyped ? endOf(value, room) : cutTo(look, value, room),
-      tone: isTyped || row.isLearning ? 'sounding' : isCursor ? 'strong' : 'plain',
-    },
+    ...value,
     { text: row.problem === undefined ? '' : ' !', tone: 'caution' },
   ];
 }
 
-/** Of text being typed the end matters: that is where the next letter goes. */
-function endOf(text: string, room: number): string {
-  let shown = text;
-  while (shown !== '' && widthOf(shown) > room) shown = [...shown].slice(1).join('');
-  return shown;
-}
-
-function helpOf(look: Look, row: FormRow, width: number): Lines {
+function helpOf(look: Look, shown: FormRow, typing: Typing | undefined, width: number): Lines {
+  const row = typing?.problem === undefined ? shown : { ...shown, problem: typing.problem };
   const bounds = row.bounds === undefined ? '' : `${row.bounds}. `;
   if (row.problem !== undefined) {
     const problem = wrapWords(row.problem, width).map((text): readonly Span[] => [
@@ -84,5 +84,5 @@ export function formLines(
   const shown = laid.slice(start, start + room).map((each) => each.line);
   const filled = [...shown, ...Array.from({ length: room - shown.length }, () => [])];
   const row = form[cursor];
-  return [title, ...filled, [], ...(row === undefined ? [] : helpOf(look, row, width))];
+  return [title, ...filled, [], ...(row === undefined ? [] : helpOf(look, row, typing, width))];
 }

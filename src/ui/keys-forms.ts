@@ -33,8 +33,8 @@ function enterRow(form: FormName, struck: Struck): KeyAction | undefined {
   if (row === undefined) return undefined;
   switch (row.entry) {
     case 'text': {
-      const text = form === 'preset' ? row.value : '';
-      return viewAction({ type: 'type', typing: { purpose: 'row', target: row.id, text } });
+      const { typing = { text: '', isSelected: false } } = row;
+      return viewAction({ type: 'type', typing: { purpose: 'row', target: row.id, ...typing } });
     }
     case 'stroke':
       return viewAction({ type: 'type', typing: { purpose: 'stroke', target: row.id, text: '' } });

@@ -71,7 +71,11 @@ function arrange(standing: Standing, { model, view, which }: Struck): KeyAction 
 
 function copyOf(id: string, { model, view }: Struck): KeyAction {
   const name = presetAtCursor(model, view)?.name ?? id;
-  return typing('copy', id, `My ${name.slice(0, 1).toLowerCase()}${name.slice(1)}`);
+  const text = `My ${name.slice(0, 1).toLowerCase()}${name.slice(1)}`;
+  return viewAction({
+    type: 'type',
+    typing: { purpose: 'copy', target: id, text, isSelected: true },
+  });
 }
 
 const list = { pages: ['presets'], isEditing: false } as const;

@@ -4,7 +4,8 @@
  * is set (no-color.org: any value but an empty one). Named terminal colours, so that the player's
  * own scheme decides what they are; none of them blinks.
  */
-export type Tone = 'plain' | 'strong' | 'quiet' | 'sounding' | 'caution';
+/** 'selected': text that the next character replaces, shown reversed. */
+export type Tone = 'plain' | 'strong' | 'quiet' | 'sounding' | 'caution' | 'selected';
 
 export type Look = {
   readonly hasColour: boolean;
@@ -110,6 +111,8 @@ export function toneProps(look: Look, tone: Tone): ToneProps {
       return look.hasColour ? { bold: true, color: sounding } : { bold: true };
     case 'caution':
       return look.hasColour ? { bold: true, color: caution } : { bold: true };
+    case 'selected':
+      return { inverse: true };
   }
 }
 
@@ -124,6 +127,8 @@ function contrastProps(tone: Tone): ToneProps {
       return { bold: true };
     case 'caution':
       return { bold: true, inverse: true };
+    case 'selected':
+      return { inverse: true };
   }
 }
 

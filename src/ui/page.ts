@@ -5,7 +5,7 @@
 import { type Arrivals, noArrivals } from './arrivals.ts';
 import { chordList, chordRow } from './chord-row.ts';
 import { chordsPageLines } from './chords-page.ts';
-import { footLines, helpLines, leavingLines } from './foot.ts';
+import { footLines, helpLines, leavingLines, unsavedLines } from './foot.ts';
 import { formLines } from './form.ts';
 import { grandStaff } from './grand-staff.ts';
 import { guidanceLines } from './guidance.ts';
@@ -64,7 +64,7 @@ function openPage(props: PartProps): Lines {
   const { inner, headRows, rows } = layout;
   const status = statusSpans(look, model, props.arrivals ?? noArrivals, props.nowMs ?? 0, inner);
   const bottom: Lines = [
-    messageSpans(model),
+    messageSpans(model, view),
     status,
     ...blank(layout.gaps[2]),
     ...sized(footOf(props), layout.footRows),
@@ -75,6 +75,7 @@ function openPage(props: PartProps): Lines {
 }
 
 function footOf({ look, layout, model, view }: PartProps): Lines {
+  if (view.unsaved !== undefined) return unsavedLines();
   if (view.isLeaving) return leavingLines();
   const naming = namingSpans(look, view);
   if (naming !== undefined) return [naming];
@@ -153,7 +154,8 @@ function presetsPage({ look, layout, model, view }: PartProps, rows: number): Li
 }
 
 /** A message where there is one; else what the preset is like. */
-function messageSpans(model: StageModel): readonly Span[] {
+function messageSpans(model: StageModel, { typing }: View): readonly Span[] {
+  if (typing?.problem !== undefined) return [{ text: typing.problem, tone: 'caution' }];
   const { message, state } = model;
   if (message === '' && state.notice === '') return [{ text: aboutPreset(model), tone: 'quiet' }];
   const space = message === '' || state.notice === '' ? '' : '  ';

@@ -16,6 +16,7 @@ import {
 } from './shelf.ts';
 import type { PresetLine, StageModel } from './stage-model.ts';
 import { cutTo, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
+import { typedSpans } from './typed-text.ts';
 import type { View } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
@@ -147,7 +148,12 @@ export function namingSpans(look: Look, view: View): readonly Span[] | undefined
   const ask = typing.purpose === 'copy' ? 'name of the copy' : 'name of the setlist';
   return [
     { text: `${ask}: `, tone: 'quiet' },
-    { text: `${cutTo(look, typing.text, 60)}_`, tone: 'strong' },
-    { text: '   Return: done, Esc: not now', tone: 'quiet' },
+    ...typedSpans(look, typing, 60),
+    {
+      text: typing.isSelected
+        ? '   Return: take it, or type another; Esc: not now'
+        : '   Return: done, Esc: not now',
+      tone: 'quiet',
+    },
   ];
 }

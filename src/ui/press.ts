@@ -2,7 +2,7 @@
 import { actionOf } from './keys.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import type { Intent, StageModel } from './stage-model.ts';
-import { reduceView, type Typing, type View } from './view.ts';
+import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
 
 export type Pressed = {
   readonly view: View;
@@ -16,7 +16,10 @@ const longestText = 120;
 /** Pure. Any key but a second q takes back the wish to leave. */
 export function press(stroke: Keystroke, view: View, model: StageModel): Pressed {
   if (view.typing !== undefined && strokeName(stroke) !== 'ctrl-c') {
-    return typeOn(stroke, view, view.typing);
+    return typeOn(stroke, view, view.typing, model);
+  }
+  if (view.unsaved !== undefined && strokeName(stroke) !== 'ctrl-c') {
+    return answerUnsaved(stroke, view, view.unsaved, model);
   }
   const action = actionOf(stroke, view, model);
   const isRelease = stroke.type === 'character' && stroke.phase === 'release';
@@ -25,11 +28,53 @@ export function press(stroke: Keystroke, view: View, model: StageModel): Pressed
   if (action.type === 'redraw') return { view: staying, isRedrawAsked: true };
   if (action.type !== 'view') return { view: staying, intent: action };
   const next = reduceView(staying, action.action);
+  if (losesChanges(view, next, model)) {
+    const unsaved = action.action.type === 'askToLeave' ? 'quit' : action.action;
+    return { view: { ...staying, unsaved } };
+  }
   return { view: next, ...(action.intent !== undefined && { intent: action.intent }) };
 }
 
+/** The editor would close, or the program end, with changes that are in no file. */
+function losesChanges(view: View, next: View, { editor }: StageModel): boolean {
+  if (editor?.isChanged !== true) return false;
+  const isLeavingEditor =
+    view.page === 'presets' && view.isEditing && !(next.page === 'presets' && next.isEditing);
+  return isLeavingEditor || next.isLeaving;
+}
+
+/** What is played goes on, and panic always works. */
+const heedless: ReadonlySet<string> = new Set(['panic', 'playDegree', 'releaseDegree', 'letGo']);
+
+/** s saves and goes, d drops and goes, any other key stays. */
+function answerUnsaved(
+  stroke: Keystroke,
+  view: View,
+  wish: ViewAction | 'quit',
+  model: StageModel,
+): Pressed {
+  const name = strokeName(stroke);
+  if (stroke.type === 'character' && stroke.phase === 'release') return { view };
+  const staying: View = { ...view, unsaved: undefined };
+  const isQuitting = wish === 'quit';
+  if (name === 'd') {
+    const gone = isQuitting ? staying : reduceView(staying, wish);
+    return { view: gone, intent: { type: 'closeEditor', isSaved: false, isQuitting } };
+  }
+  if (name === 's') {
+    if (model.editor?.problem !== undefined)
+      return { view: staying, intent: { type: 'savePreset' } };
+    // Where it goes back to the list, the editor closes by itself once it is saved.
+    const gone = isQuitting || wish.type === 'back' ? staying : reduceView(staying, wish);
+    return { view: gone, intent: { type: 'closeEditor', isSaved: true, isQuitting } };
+  }
+  const action = actionOf(stroke, view, model);
+  if (action === undefined || !heedless.has(action.type)) return { view: staying };
+  return { view: staying, intent: action as Intent };
+}
+
 /** Keys while text is typed: letters are letters, Return ends, Esc gives up. */
-function typeOn(stroke: Keystroke, view: View, typing: Typing): Pressed {
+function typeOn(stroke: Keystroke, view: View, typing: Typing, model: StageModel): Pressed {
   if (stroke.type === 'character' && stroke.phase === 'release') return { view };
   const name = strokeName(stroke);
   if (name === 'escape') return { view: reduceView(view, { type: 'back' }) };
@@ -38,12 +83,23 @@ function typeOn(stroke: Keystroke, view: View, typing: Typing): Pressed {
     const intent: Intent = { type: 'typeRow', form: 'set-up', id: typing.target, text };
     return { view: { ...view, typing: undefined }, intent };
   }
-  if (name === 'return') return finish(view, typing);
-  const text = edited(typing.text, stroke, name);
-  const typed: View = { ...view, typing: { ...typing, text } };
+  if (name === 'return') {
+    const problem = model.problemOfText?.(typing) ?? '';
+    if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
+    return finish(view, typing);
+  }
+  const { isSelected = false, problem: _, ...kept } = typing;
+  const text = edited(isSelected && replaces(stroke, name) ? '' : typing.text, stroke, name);
+  const typed: View = { ...view, typing: { ...kept, text } };
   return {
     view: typing.purpose === 'search' ? { ...typed, search: text, presetCursor: undefined } : typed,
   };
+}
+
+/** Arrows and the like only take the selection away. */
+function replaces(stroke: Keystroke, name: string): boolean {
+  if (name === 'backspace' || name === 'delete') return true;
+  return stroke.type === 'character' && !stroke.hasControl;
 }
 
 function edited(text: string, stroke: Keystroke, name: string): string {

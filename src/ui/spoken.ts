@@ -140,6 +140,11 @@ export function spokenLines(model: StageModel, view: View): readonly string[] {
     ...pageSentences(model, view),
     ...(typing === undefined ? [] : [asked]),
     ...gone.map((port) => `Port ${port.name} is gone.`),
+    ...(view.unsaved === undefined
+      ? []
+      : [
+          'Changes are not saved yet. Press s to save and go, d to drop them, another key to stay.',
+        ]),
     ...(view.isLeaving ? ['Press q again to leave.'] : []),
     model.message,
     model.state.notice,

@@ -7,6 +7,7 @@
 import type { StageState } from '../io/stage-state.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
+import type { Typing } from './view.ts';
 
 /** A preset as the lists show it. */
 export type PresetLine = {
@@ -76,7 +77,11 @@ export type StageModel = {
     readonly title: string;
     readonly rows: readonly FormRow[];
     readonly isChanged: boolean;
+    /** Why it cannot be saved as it is; absent when it can. */
+    readonly problem?: string;
   };
+  /** What is wrong with a text that was typed, in one sentence; '' when it can be taken. */
+  readonly problemOfText?: (typing: Typing) => string;
   /** The rows of the set-up page; asked for only while it is shown. */
   readonly getSetUp?: () => readonly FormRow[];
   readonly rehearsal?: Rehearsal;
@@ -141,6 +146,8 @@ export type Intent =
   | { readonly type: 'savePreset' }
   | { readonly type: 'undoEdit' }
   | { readonly type: 'stopEditing' }
+  /** The editor closes with its changes saved or dropped; then the program may end. */
+  | { readonly type: 'closeEditor'; readonly isSaved: boolean; readonly isQuitting: boolean }
   | { readonly type: 'newSetlist'; readonly name: string; readonly id: string }
   | { readonly type: 'addToSetlist'; readonly list: string; readonly id: string }
   | {

@@ -19,6 +19,10 @@ export type Typing = {
   /** The preset, list entry or row it is for. */
   readonly target: string;
   readonly text: string;
+  /** The first character typed replaces the whole text. */
+  readonly isSelected?: boolean;
+  /** Why Return did not take it; the text stays to be mended. */
+  readonly problem?: string;
 };
 
 export type View = {
@@ -27,6 +31,8 @@ export type View = {
   readonly inHand: InHand;
   /** A first q was pressed; only a second one leaves, so that a stray key never ends a concert. */
   readonly isLeaving: boolean;
+  /** What was asked for while a preset has changes that are not saved: it waits for an answer. */
+  readonly unsaved: ViewAction | 'quit' | undefined;
   /** The preset the list's cursor is on, by id; undefined: the one that plays. */
   readonly presetCursor: string | undefined;
   /** Which one of it, when it stands in the list more than once; 0 is the first. */
@@ -73,6 +79,7 @@ export const openingView: View = {
   isHelpOpen: false,
   inHand: { type: 'key' },
   isLeaving: false,
+  unsaved: undefined,
   presetCursor: undefined,
   presetOccurrence: 0,
   listShown: undefined,

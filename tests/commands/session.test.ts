@@ -1,5 +1,5 @@
 /** A session with a host that only listens: what is asked of it, what is learned, what is remembered. */
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
@@ -98,6 +98,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   };
   return {
     ...parts,
+    parts,
     changes,
     played,
     opened,
@@ -332,6 +333,63 @@ describe('presets of a session', () => {
     act({ type: 'stopEditing' });
     expect(session.setup.preset.upper).toEqual(before);
     expect(session.message).toContain('were not saved');
+  });
+
+  test('the editor closes saved or dropped, as was answered, and only then the program ends', async () => {
+    const { library, session, parts, folders } = begin();
+    const onQuit = vi.fn();
+    const answer = (isSaved: boolean) =>
+      act({ type: 'closeEditor', isSaved, isQuitting: true }, parts, folders, onQuit);
+    await library.copy('two', 'My two');
+    library.change((desk) => desk.type('about', 'Warmer.'));
+    answer(true);
+    await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(1));
+    expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
+    await library.edit('my-two');
+    library.change((desk) => desk.type('about', 'Colder.'));
+    answer(false);
+    await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(2));
+    expect(library.desk).toBeUndefined();
+    expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
+  });
+
+  test('changes that could not be saved stay in the editor', async () => {
+    const { library, session, act: ask, folders } = begin();
+    await library.copy('two', 'My two');
+    library.change((desk) => desk.type('about', 'Warmer.'));
+    rmSync(folders.presets, { recursive: true });
+    writeFileSync(folders.presets, 'a file where the folder should be');
+    ask({ type: 'closeEditor', isSaved: true, isQuitting: false });
+    await vi.waitFor(() => expect(session.message).not.toBe(''));
+    await library.edit('my-two');
+    expect(library.desk?.preset.about).toBe('Warmer.');
+    expect(library.desk?.isChanged).toBe(true);
+  });
+
+  test('a description that was copied along follows what it describes; own words stay', async () => {
+    const { library, model } = begin();
+    const about = () => model().editor?.rows.find((row) => row.id === 'about')?.value;
+    await library.copy('two', 'My two');
+    const copied = about();
+    library.change((desk) => desk.type('voices', '4'));
+    expect(about()).toMatch(/^Four-part /);
+    library.change((desk) => desk.type('strategy', 'close'));
+    expect(about()).toBe('Four-part close position over the root');
+    library.undo();
+    library.undo();
+    expect(about()).toBe(copied);
+    library.change((desk) => desk.type('about', 'My own words'));
+    library.change((desk) => desk.type('voices', '4'));
+    expect(about()).toBe('My own words');
+  });
+
+  test('a name that is too long is told before it is taken', () => {
+    const { model } = begin();
+    const typing = { purpose: 'copy', target: 'two', text: 'x'.repeat(33) } as const;
+    expect(model().problemOfText?.(typing)).toBe(
+      "This name has 33 characters; a preset's name has at most 32.",
+    );
+    expect(model().problemOfText?.({ ...typing, text: 'x'.repeat(32) })).toBe('');
   });
 
   test('more voices than before: one line of caution', () => {

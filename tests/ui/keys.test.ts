@@ -100,6 +100,104 @@ describe('recording', () => {
   );
 });
 
+describe('an editor with changes', () => {
+  const changed = modelOf({}, { editor: { title: 'Mine', rows: [], isChanged: true } });
+  const broken = modelOf(
+    {},
+    { editor: { title: 'Mine', rows: [], isChanged: true, problem: 'Too narrow.' } },
+  );
+  const editing: View = { ...openingView, page: 'presets', isEditing: true };
+
+  test.each([
+    ['Esc', struck('escape')],
+    ['Tab', struck('tab')],
+    ['Shift Tab', struck('tab', true)],
+    ['q', typed('q')],
+  ])('%s asks before anything is lost, and another key stays', (_name, stroke) => {
+    const asked = press(stroke, editing, changed);
+    expect(asked.intent).toBeUndefined();
+    expect(asked.view).toMatchObject({ page: 'presets', isEditing: true, isLeaving: false });
+    expect(asked.view.unsaved).toBeDefined();
+    for (const other of [struck('escape'), typed('z'), stroke]) {
+      expect(press(other, asked.view, changed)).toEqual({ view: editing });
+    }
+  });
+
+  test.each([
+    ['escape', { page: 'presets', isEditing: false }],
+    ['tab', { page: 'chords' }],
+  ] as const)('d drops the changes and goes where %s goes', (name, where) => {
+    const asked = press(struck(name), editing, changed).view;
+    const gone = press(typed('d'), asked, changed);
+    expect(gone.intent).toEqual({ type: 'closeEditor', isSaved: false, isQuitting: false });
+    expect(gone.view).toMatchObject({ ...where, unsaved: undefined });
+  });
+
+  test('s saves first; where that cannot be, it says why and stays', () => {
+    const asked = press(struck('escape'), editing, changed).view;
+    expect(press(typed('s'), asked, changed).intent).toEqual({
+      type: 'closeEditor',
+      isSaved: true,
+      isQuitting: false,
+    });
+    expect(press(typed('s'), asked, broken)).toEqual({
+      view: editing,
+      intent: { type: 'savePreset' },
+    });
+  });
+
+  test('q from another page asks as well, and s or d leave', () => {
+    const asked = press(typed('q'), openingView, changed).view;
+    expect(asked.unsaved).toBe('quit');
+    expect(press(typed('s'), asked, changed).intent).toMatchObject({ isQuitting: true });
+    expect(press(typed('d'), asked, changed).intent).toMatchObject({ isQuitting: true });
+  });
+
+  test('panic works while it asks', () => {
+    const asked = press(struck('escape'), editing, changed).view;
+    expect(press(typed('p'), asked, changed).intent).toEqual({ type: 'panic' });
+  });
+
+  test('without changes nothing is asked', () => {
+    const saved = modelOf({}, { editor: { title: 'Mine', rows: [], isChanged: false } });
+    expect(press(struck('tab'), editing, saved).view.page).toBe('chords');
+  });
+});
+
+describe('typing a name', () => {
+  const onList: View = { ...openingView, page: 'presets' };
+  const type = (text: string, view: View, model = ports) =>
+    [...text].reduce((now, character) => press(typed(character), now, model).view, view);
+
+  test('the suggestion is selected: the first character replaces it', () => {
+    const asked = press(typed('c'), onList, ports).view;
+    expect(asked.typing).toMatchObject({ text: 'My fourths over the 3rd', isSelected: true });
+    expect(type('low', asked).typing?.text).toBe('low');
+    expect(press(struck('backspace'), asked, ports).view.typing?.text).toBe('');
+  });
+
+  test('Return alone takes the suggestion; an arrow goes on from it', () => {
+    const asked = press(typed('c'), onList, ports).view;
+    expect(press(struck('return'), asked, ports).intent).toMatchObject({
+      type: 'copyPreset',
+      name: 'My fourths over the 3rd',
+    });
+    const kept = press(struck('right'), asked, ports).view;
+    expect(type('!', kept).typing?.text).toBe('My fourths over the 3rd!');
+  });
+
+  test('a name that cannot be taken is refused with the typing kept', () => {
+    const strict = modelOf({}, { problemOfText: ({ text }) => (text === 'ab' ? '' : 'Too long.') });
+    const asked = type('abc', press(typed('c'), onList, strict).view, strict);
+    const refused = press(struck('return'), asked, strict);
+    expect(refused.intent).toBeUndefined();
+    expect(refused.view.typing).toMatchObject({ text: 'abc', problem: 'Too long.' });
+    const mended = press(struck('backspace'), refused.view, strict).view;
+    expect(mended.typing?.problem).toBeUndefined();
+    expect(press(struck('return'), mended, strict).intent).toMatchObject({ name: 'ab' });
+  });
+});
+
 describe('leaving', () => {
   test('one q only asks; a second leaves', () => {
     const first = press(typed('q'), openingView, ports);

@@ -101,16 +101,23 @@ describe('presets', () => {
     const own = struckOn(model, 'presets', typed('e'), { presetCursor: 'shells' });
     expect(own.intents).toEqual([{ type: 'editPreset', id: 'shells' }]);
     expect(own.view.isEditing).toBe(true);
-    const other = struckOn(model, 'presets', [...typed('e'), ...typed(' two'), struck('return')], {
-      presetCursor: 'spread',
-    });
+    const other = struckOn(
+      model,
+      'presets',
+      [...typed('e'), struck('right'), ...typed(' two'), struck('return')],
+      {
+        presetCursor: 'spread',
+      },
+    );
     expect(other.intents).toEqual([{ type: 'copyPreset', id: 'spread', name: 'My spread two' }]);
     const frameNaming = frame({
       size,
       model,
       view: struckOn(model, 'presets', typed('c'), { presetCursor: 'spread' }).view,
     });
-    expect(frameNaming).toContain('name of the copy: My spread_');
+    expect(frameNaming).toContain(
+      'name of the copy: My spread_   Return: take it, or type another',
+    );
   });
 
   test('setlists: begun, added to, arranged, taken from', () => {
@@ -221,6 +228,7 @@ describe('the editor', () => {
         struck('return'),
         ...typed('su'),
         struck('escape'),
+        ...typed('d'),
       ],
       editing,
     );
@@ -229,7 +237,7 @@ describe('the editor', () => {
       { type: 'typeRow', form: 'preset', id: 'voices', text: '5' },
       { type: 'savePreset' },
       { type: 'undoEdit' },
-      { type: 'stopEditing' },
+      { type: 'closeEditor', isSaved: false, isQuitting: false },
     ]);
     expect(view.isEditing).toBe(false);
     expect(view.page).toBe('presets');
