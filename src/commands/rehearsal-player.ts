@@ -85,7 +85,6 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
 
   /** The type or inversion changed under a chord that sounds: it is played anew. */
   const again = (): void => {
-    surroundings.say(`figures play: ${chordTypes[type]?.name}, ${inversions[turned]}`);
     if (sounding.length > 0) play(lastDegree);
     surroundings.changed();
   };

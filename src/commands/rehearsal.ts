@@ -7,8 +7,8 @@ import { triadOnDegree } from '../harmony/scale-degree.ts';
 
 /** Semitones above the root; undefined: as the key has it. Definitions of the chord types. */
 export const chordTypes = [
-  { name: 'triad of the key', intervals: undefined, hasSeventh: false },
-  { name: 'seventh chord of the key', intervals: undefined, hasSeventh: true },
+  { name: 'triads of the key', intervals: undefined, hasSeventh: false },
+  { name: 'sevenths of the key', intervals: undefined, hasSeventh: true },
   { name: 'major', intervals: [0, 4, 7] },
   { name: 'minor', intervals: [0, 3, 7] },
   { name: 'dominant seventh', intervals: [0, 4, 7, 10] },

@@ -61,7 +61,7 @@ const topics: readonly Topic[] = [
     summary: 'Playing from the computer keyboard',
     text: () =>
       paragraphs(
-        'Without a MIDI system, or with play --rehearse, the figures 1 to 7 play the chords on the degrees of the key; 0 or the space bar lets go. t goes through chord types (triad and seventh chord of the key, major, minor, sevenths, diminished, augmented, suspended), i through inversions. d plays a built-in performance.',
+        'Without a MIDI system, or with play --rehearse, the number keys 1 to 7 play the chords on the degrees of the key; 0 or the space bar lets go. t goes through chord types (triad and seventh chord of the key, major, minor, sevenths, diminished, augmented, suspended), i through inversions. d plays a built-in performance.',
         'Where the terminal speaks the kitty keyboard protocol, a chord ends when its key comes up; elsewhere it sounds until the next one.',
       ),
   },

@@ -4,7 +4,7 @@ import { strokesOf } from './key-row.ts';
 import { type KeyRow, keysIn } from './keys.ts';
 import { type Look, signsOf } from './look.ts';
 import type { StageModel } from './stage-model.ts';
-import { fill, type Span, widthOf, withAccidentals } from './text.ts';
+import { fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 import type { View } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
@@ -70,7 +70,7 @@ export function footLines(
   rows: number,
   width: number,
 ): Lines {
-  const gap = rows === 1 ? 2 : 3;
+  const gap = width < 90 ? 2 : 3;
   const held = keysIn(model.mode, whereOf(model, view));
   const entryOf = (row: KeyRow): Entry => ({
     keys: keyLabel(look, row, model.bindings),
@@ -134,21 +134,33 @@ function legend(look: Look): string {
     : 'Motion in semitones: +2 up, -1 down, = stays. Keyboard: o played, * sounds, @ both.';
 }
 
+/** Dashes and the like as the terminal can print them. */
+function printable(look: Look, text: string): string {
+  const { dash } = signsOf(look);
+  return look.hasUnicode
+    ? withAccidentals(look, text)
+    : text.replaceAll('–', dash).replaceAll('…', '...');
+}
+
 function fitsIn(line: readonly Span[], width: number): boolean {
   return line.reduce((sum, span) => sum + widthOf(span.text), 0) <= width;
 }
 
-/** Two columns of keys with a word or two, for a small terminal. */
+/** Two columns of keys with a few words, for a small terminal. */
 function briefLines(look: Look, model: StageModel, rows: readonly KeyRow[], width: number): Lines {
   const column = Math.floor(width / 2);
   const half = Math.ceil(rows.length / 2);
-  const cell = (row: KeyRow | undefined): readonly Span[] =>
-    row === undefined
-      ? []
-      : [
-          { text: fill(look, `${keyLabel(look, row, model.bindings)} `, 12), tone: 'strong' },
-          { text: fill(look, row.brief, column - 12) },
-        ];
+  const keyWidth = look.hasUnicode ? 8 : 12;
+  const room = column - keyWidth - 1;
+  const cell = (row: KeyRow | undefined): readonly Span[] => {
+    if (row === undefined) return [];
+    const { brief, short = brief } = row;
+    const about = printable(look, short);
+    return [
+      { text: fill(look, `${keyLabel(look, row, model.bindings)} `, keyWidth), tone: 'strong' },
+      { text: fill(look, widthOf(about) <= room ? about : brief, room + 1) },
+    ];
+  };
   return Array.from({ length: half }, (_, row) => [...cell(rows[row]), ...cell(rows[row + half])]);
 }
 
@@ -164,17 +176,17 @@ export function helpLines(
   const keyWidth = look.hasUnicode ? 8 : 12;
   const full = held.map((row): readonly Span[] => [
     { text: fill(look, keyLabel(look, row, model.bindings), keyWidth), tone: 'strong' },
-    { text: withAccidentals(look, row.help) },
+    { text: printable(look, row.help) },
   ]);
   const isFitting = full.every((line) => fitsIn(line, width)) && full.length + 2 <= rows;
   const keys = isFitting ? full : briefLines(look, model, held, width);
   const inOne = cautions.join(' ');
   const caution = widthOf(inOne) <= width ? [inOne] : cautions;
-  const quiet = (view.page === 'stage' && widthOf(legend(look)) <= width ? [legend(look)] : [])
+  const quiet = (view.page === 'stage' ? [...wrapWords(legend(look), width)] : [])
     .concat(caution)
     .map((text): readonly Span[] => [{ text, tone: 'quiet' }]);
-  const spare = rows - keys.length - caution.length;
-  const shownQuiet = spare >= 2 ? quiet : quiet.slice(-caution.length);
+  const spare = rows - keys.length - quiet.length;
+  const shownQuiet = keys.length + quiet.length <= rows ? quiet : quiet.slice(-caution.length);
   const gap = spare >= 3 ? [[]] : [];
   return [...(spare >= 4 ? [[]] : []), ...keys, ...gap, ...shownQuiet];
 }

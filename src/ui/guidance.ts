@@ -17,11 +17,11 @@ function stepsOf({ mode, guidance }: StageModel): readonly Step[] {
   if (guidance === undefined) return [];
   const connect =
     mode === 'rehearsal'
-      ? 'Connect: nothing to do, the figures play instead of a keyboard.'
+      ? 'Connect: nothing to do, the number keys play instead of a keyboard.'
       : "Connect: keyboard into 'Handspan in', DAW track from 'Handspan out'.";
   const play =
     mode === 'rehearsal'
-      ? 'Play: figures 1 to 7 are the chords of the key, d is a demo.'
+      ? 'Play: the number keys 1 to 7 are the chords of the key; d plays a demo.'
       : 'Play: hold a triad. Left is what you play, right what sounds.';
   return [
     { isDone: guidance.isConnected, words: connect },

@@ -26,6 +26,8 @@ export type KeyRow = {
   readonly figures?: readonly [number, number];
   /** One or two words for the foot of the screen. */
   readonly brief: string;
+  /** A few words for the help page of a small terminal; absent: the brief ones will do. */
+  readonly short?: string;
   /** A line for the help page. */
   readonly help: string;
   /** The pages it holds on; absent: every page. */

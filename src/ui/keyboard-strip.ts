@@ -1,6 +1,6 @@
 /**
  * A strip of the keyboard: one column a semitone, marks above for what is played and what sounds.
- * Notes are MIDI note numbers (60 = C4); the figure on every C is its octave.
+ * Notes are MIDI note numbers (60 = C4). Every C is named with its octave, over the key beside it.
  */
 import type { Snapshot } from '../live/snapshot.ts';
 import { createCanvas } from './canvas.ts';
@@ -30,9 +30,10 @@ function marksOf(look: Look) {
     : { both: '@', sounds: '*', played: 'o' };
 }
 
-/** The key of a note: the octave on a C, half a block for a black key. */
+/** The key of a note: half a block for a black one; on a C its name, with the octave beside it. */
 function keySign(look: Look, note: number): string {
-  if (note % 12 === 0) return `${Math.floor(note / 12) - 1}`;
+  if (note % 12 === 0) return 'C';
+  if (note % 12 === 1) return `${Math.floor(note / 12) - 1}`;
   if (!blackKeys.has(note % 12)) return '_';
   return look.hasUnicode ? '▀' : '#';
 }
@@ -50,7 +51,7 @@ export function keyboardStrip(
   const canvas = createCanvas(columns, 2);
   const marks = marksOf(look);
   for (let note = start; note < start + room; note++) {
-    canvas.put(indent + note - start, 1, keySign(look, note), note % 12 === 0 ? 'plain' : 'quiet');
+    canvas.put(indent + note - start, 1, keySign(look, note), note % 12 < 2 ? 'plain' : 'quiet');
   }
   const mark = (note: number, sign: string, tone: Tone): void => {
     if (note >= start && note < start + room) canvas.put(indent + note - start, 0, sign, tone);

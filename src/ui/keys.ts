@@ -23,6 +23,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'page',
     strokes: ['tab', 'shift-tab'],
     brief: 'page',
+    short: 'next page',
     help: 'next page: stage, presets, chords, set-up (Shift Tab: before)',
     act: ({ which, view, model }) => {
       const action = { type: 'turnPage', step: which === 0 ? 1 : -1 } as const;
@@ -36,6 +37,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'record',
     strokes: ['r'],
     brief: 'record',
+    short: 'record a take, or end it',
     help: 'record a take; again: end it and keep it',
     act: () => ({ type: 'toggleRecording' }),
   },
@@ -43,6 +45,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'keep',
     strokes: ['w'],
     brief: 'keep last',
+    short: 'keep the last 10 minutes',
     help: 'what was just played, the last ten minutes, becomes a take',
     act: () => ({ type: 'keepLast' }),
   },
@@ -50,6 +53,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'panic',
     strokes: ['p'],
     brief: 'panic',
+    short: 'silence everything',
     help: 'panic: silence everything',
     act: () => ({ type: 'panic' }),
   },
@@ -57,6 +61,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'help',
     strokes: ['h', '?'],
     brief: 'help',
+    short: 'close this page',
     help: 'open or close this page (so does ?)',
     act: () => viewAction({ type: 'toggleHelp' }),
   },
@@ -64,6 +69,7 @@ const everywhere: readonly KeyRow[] = [
     id: 'leave',
     strokes: ['q'],
     brief: 'leave',
+    short: 'leave (press it twice)',
     help: 'leave, pressed twice (Ctrl C: at once)',
     act: ({ view }) => (view.isLeaving ? { type: 'quit' } : viewAction({ type: 'askToLeave' })),
   },
@@ -74,6 +80,7 @@ const last: readonly KeyRow[] = [
     id: 'back',
     strokes: ['escape'],
     brief: 'back',
+    short: 'back to the stage',
     help: 'close what is open; back to the stage',
     act: ({ view, model }) => {
       const isLearning = model.getSetUp !== undefined && view.page === 'set-up';
@@ -90,6 +97,7 @@ const last: readonly KeyRow[] = [
     id: 'redraw',
     strokes: ['ctrl-l'],
     brief: 'redraw',
+    short: 'draw again',
     help: 'draw the screen again',
     act: () => ({ type: 'redraw' }),
   },

@@ -48,7 +48,7 @@ export function layoutFor({ columns, rows }: Size): Layout | undefined {
   const headRows = rows < 22 ? 1 : 2;
   const gaps = gapsFor(rows);
   const chordRows = rows >= 28 ? 2 : 0;
-  const footRows = rows >= 26 ? 2 : 1;
+  const footRows = rows >= 24 ? 2 : 1;
   // Keyboard 2, settings, message, status.
   const around = headRows + 5 + chordRows + footRows + gaps[0] + gaps[1] + gaps[2];
   const bodyRows = rows - around;

@@ -22,7 +22,7 @@ import { settingSpans } from './settings-line.ts';
 import { soundsLines } from './sounds.ts';
 import type { StageModel } from './stage-model.ts';
 import { statusSpans } from './status-line.ts';
-import { fitSpans, type Span } from './text.ts';
+import { fitSpans, type Span, widthOf, wrapWords } from './text.ts';
 import type { View } from './view.ts';
 
 export type PageProps = {
@@ -64,8 +64,7 @@ function openPage(props: PartProps): Lines {
   const { inner, headRows, rows } = layout;
   const status = statusSpans(look, model, props.arrivals ?? noArrivals, props.nowMs ?? 0, inner);
   const bottom: Lines = [
-    messageSpans(model, view),
-    status,
+    ...messageLines(model, view, status, inner),
     ...blank(layout.gaps[2]),
     ...sized(footOf(props), layout.footRows),
   ];
@@ -153,14 +152,29 @@ function presetsPage({ look, layout, model, view }: PartProps, rows: number): Li
   return beside(look, columns, gutter, rows);
 }
 
-/** A message where there is one; else what the preset is like. */
-function messageSpans(model: StageModel, { typing }: View): readonly Span[] {
-  if (typing?.problem !== undefined) return [{ text: typing.problem, tone: 'caution' }];
+/**
+ * Two lines: a message where there is one, else what the preset is like; and the status. What does
+ * not fit in one line takes the place of the status as well, so that nothing else moves.
+ */
+function messageLines(
+  model: StageModel,
+  { typing }: View,
+  status: readonly Span[],
+  width: number,
+): Lines {
   const { message, state } = model;
-  if (message === '' && state.notice === '') return [{ text: aboutPreset(model), tone: 'quiet' }];
-  const space = message === '' || state.notice === '' ? '' : '  ';
-  return [
-    { text: message, tone: 'strong' },
-    { text: `${space}${state.notice}`, tone: 'caution' },
+  const problem = typing?.problem ?? '';
+  const said: readonly Span[] = [
+    { text: problem || message, tone: problem === '' ? 'strong' : 'caution' },
+    { text: state.notice, tone: 'caution' },
   ];
+  const spans = said.filter((span) => span.text !== '');
+  if (spans.length === 0) return [[{ text: aboutPreset(model), tone: 'quiet' }], status];
+  const [first, second] = spans;
+  const between: readonly Span[] = second === undefined ? [] : [{ text: '  ' }, second];
+  const inOne = spans.reduce((sum, span) => sum + widthOf(span.text) + 2, -2) <= width;
+  if (first === undefined || inOne) return [[...spans.slice(0, 1), ...between], status];
+  if (second !== undefined) return [[first], [second]];
+  const [top = '', ...rest] = wrapWords(first.text, width);
+  return [[{ ...first, text: top }], [{ ...first, text: rest.join(' ') }]];
 }

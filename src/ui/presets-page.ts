@@ -3,6 +3,7 @@
  * cursor would make of the last chord, with each voice's way there from what sounds.
  */
 import type { ChordReport } from '../live/snapshot.ts';
+import { givenUp } from './given-up.ts';
 import { grandStaff } from './grand-staff.ts';
 import { type Look, signsOf } from './look.ts';
 import { windowStart } from './preset-list.ts';
@@ -138,7 +139,7 @@ export function previewLines(
 
 function gaveUp(preview: ChordReport): Lines {
   if (preview.sent.relaxed.length === 0) return [];
-  return [[{ text: `would give up ${preview.sent.relaxed.join(', then ')}`, tone: 'caution' }]];
+  return [[{ text: `to fit: ${givenUp(preview.sent.relaxed)}`, tone: 'caution' }]];
 }
 
 /** The line at the foot of the page while a name is typed. */

@@ -23,19 +23,6 @@ function rangeText(look: Look, range: Range): string {
   return withAccidentals(look, `${low} ${signsOf(look).dash} ${high}`);
 }
 
-/** What else holds now: what the figures play, and that presets change at once. */
-function otherSpans({ mode, rehearsal, isSwitchingAtOnce }: StageModel): readonly Span[] {
-  const figures =
-    mode === 'rehearsal' && rehearsal !== undefined
-      ? `${rehearsal.chordType}, ${rehearsal.inversion}`
-      : '';
-  return [
-    { text: isSwitchingAtOnce ? '  presets at once' : '' },
-    { text: figures === '' ? '' : '   figures ', tone: 'quiet' },
-    { text: figures },
-  ];
-}
-
 export function settingSpans(look: Look, model: StageModel, inHand: InHand): readonly Span[] {
   const { key, upper, bass } = model.state.snapshot;
   const heard = model.isKeyFollowed ? ', followed' : '';
@@ -47,6 +34,6 @@ export function settingSpans(look: Look, model: StageModel, inHand: InHand): rea
     ...pointed(look, rangeText(look, upper), edgeInHand(inHand, 'upper')),
     { text: '  bass', tone: 'quiet' },
     ...pointed(look, rangeText(look, bass), edgeInHand(inHand, 'bass')),
-    ...otherSpans(model),
+    { text: model.isSwitchingAtOnce ? '  presets change at once' : '' },
   ];
 }

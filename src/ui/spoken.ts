@@ -3,6 +3,7 @@
  * new is told (teller.ts), so each line says one thing.
  */
 import type { ChordReport } from '../live/snapshot.ts';
+import { givenUp } from './given-up.ts';
 import { guidanceHint } from './guidance.ts';
 import { rowPlace, rowsOf } from './keys-forms.ts';
 import { chordsOf, placeOf } from './look-back.ts';
@@ -53,7 +54,7 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
       return `${inWords(voice.name)}${degree}${motionWord(moved[place])}`;
     })
     .toReversed();
-  const gaveUp = sent.relaxed.length > 0 ? ` Gave up ${sent.relaxed.join(', then ')}.` : '';
+  const gaveUp = sent.relaxed.length > 0 ? ` To fit: ${givenUp(sent.relaxed)}.` : '';
   return [
     `${symbol}: ${notes}.`,
     `Sounds ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`,

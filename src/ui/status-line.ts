@@ -16,16 +16,16 @@ function clockText(look: Look, { tempo }: StageState): string {
   return [speed, place].filter(Boolean).join(', ');
 }
 
-/** 'hand 3 keys, 12 ms': what gathering has learned of the player. */
-function learnedText({ snapshot }: StageState): string {
+/** What gathering has learned of the player. In rehearsal nobody's hand is there to learn from. */
+function learnedText({ state: { snapshot }, mode }: StageModel): string {
   const { keys, spreadMicroseconds } = snapshot.learned;
-  if (snapshot.chords.length === 0) return '';
-  return `hand ${keys} keys, ${Math.round(spreadMicroseconds / 1000)} ms`;
+  if (snapshot.chords.length === 0 || mode === 'rehearsal') return '';
+  return `you strike ${keys} keys within ${Math.max(1, Math.round(spreadMicroseconds / 1000))} ms`;
 }
 
 function answerText({ answer }: StageState): string {
   if (answer === undefined) return '';
-  return `answer ${(answer.medianMicroseconds / 1000).toFixed(1)} ms`;
+  return `answered in ${(answer.medianMicroseconds / 1000).toFixed(1)} ms`;
 }
 
 /** '● recording 1:05', minutes and seconds. */
@@ -43,6 +43,9 @@ function doingText(look: Look, model: StageModel): readonly string[] {
   ];
 }
 
+/** 'in ○ Handspan in, arriving   out ○ Handspan out, sending'. */
+const portsWithNames = 56;
+
 export function statusSpans(
   look: Look,
   model: StageModel,
@@ -51,12 +54,9 @@ export function statusSpans(
   width: number,
 ): readonly Span[] {
   const { state } = model;
-  const parts = [
-    ...doingText(look, model),
-    clockText(look, state),
-    learnedText(state),
-    answerText(state),
-  ].filter((part) => part !== '');
+  const parts = [...doingText(look, model), clockText(look, state), answerText(state)].filter(
+    (part) => part !== '',
+  );
   const between = ` ${look.hasUnicode ? '·' : '|'} `;
   // The ports come first and give way last: a good third of the line is theirs.
   let rest = '';
@@ -65,6 +65,10 @@ export function statusSpans(
     if (widthOf(longer) > width * 0.62) break;
     rest = longer;
   }
+  // Only where the ports keep their names.
+  const learned = learnedText(model);
+  const all = rest === '' || learned === '' ? rest + learned : `${rest}${between}${learned}`;
+  if (widthOf(all) + 3 <= width - portsWithNames) rest = all;
   const room = width - (rest === '' ? 0 : widthOf(rest) + 3);
   const ports = portSpans(look, model, arrivals, nowMs, room);
   const used = ports.reduce((sum, span) => sum + widthOf(span.text), 0);

@@ -35,6 +35,11 @@ function lowerTriad(palette: Palette): ChordType | undefined {
   return triads.find((triad) => (triad.tones & ~palette.chordTones) === 0);
 }
 
+/** 'a major', 'an augmented'. */
+function withArticle(name: string): string {
+  return `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`;
+}
+
 function pairsFor(palette: Palette, lower: ChordType): Pair[] {
   return triads.flatMap((type) =>
     Array.from({ length: 12 }, (_, above) => above).flatMap((above) => {
@@ -46,7 +51,7 @@ function pairsFor(palette: Palette, lower: ChordType): Pair[] {
       const on = spokenDegree(palette.degreeAt[above] ?? '1');
       return [
         {
-          name: `polychord: ${type.name} on the ${on} above a ${lower.name}`,
+          name: `polychord: ${type.name} on the ${on} above ${withArticle(lower.name)}`,
           upper,
           price:
             shared * sharedTonePrice +

@@ -63,9 +63,9 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 
   test('the keyboard, with what is played and what sounds', () => {
     const lines = frame({ size }).split('\n');
-    const row = lines.findIndex((line) => /3▀_▀__▀_▀_▀_4/.test(line));
+    const row = lines.findIndex((line) => /C3_▀__▀_▀_▀_C4/.test(line));
     const marks = lines[row - 1] ?? '';
-    const columnOf = (note: number) => (lines[row] ?? '').indexOf('4') + note - 60;
+    const columnOf = (note: number) => (lines[row] ?? '').indexOf('C4') + note - 60;
     // Played Db4 F4 Bb4; sounding Bb2 Db4 Ab4 Eb5.
     const expected = { 46: '●', 61: '◉', 65: '○', 68: '●', 70: '○', 75: '●' };
     for (const [note, sign] of Object.entries(expected)) {
@@ -98,7 +98,29 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 
   test('constraints given up are said in words', () => {
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'close', { relaxed: ['reach'] });
-    expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain('gave up reach');
+    expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain(
+      'to fit: wider than the hand',
+    );
+  });
+
+  test('what the number keys play is never cut', () => {
+    for (const chordType of ['sevenths of the key', 'dominant seventh', 'suspended fourth']) {
+      const model = modelOf(
+        {},
+        { mode: 'rehearsal', ports: [], rehearsal: { chordType, inversion: '3rd inversion' } },
+      );
+      expect(frame({ size, model })).toContain(`keys 1–7: ${chordType}, 3rd inversion`);
+    }
+  });
+
+  test('a long message goes on in a second line, to its end', () => {
+    const message =
+      'The last session ended suddenly; its last minutes are kept as a take (handspan takes).';
+    const lines = frame({ size, model: modelOf({}, { message }) })
+      .split('\n')
+      .map((line) => line.trim())
+      .join(' ');
+    expect(lines).toContain(message);
   });
 
   test('a message and the engine’s notice', () => {
@@ -114,7 +136,13 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     const isWhole = keysIn(mode, view).every((row) => shown.includes(row.help));
     // Where the lines do not fit, every key is there with a word or two.
     if (size.rows > 24) expect(isWhole).toBe(true);
-    for (const row of keysIn(mode, view)) expect(shown).toContain(isWhole ? row.help : row.brief);
+    for (const row of keysIn(mode, view)) {
+      const words = isWhole ? [row.help] : [row.short ?? row.brief, row.brief];
+      expect(
+        words.some((each) => shown.includes(each)),
+        row.id,
+      ).toBe(true);
+    }
     for (const caution of cautions) expect(shown).toContain(caution);
   });
 
@@ -168,7 +196,7 @@ describe('ports', () => {
   const top = (model: ReturnType<typeof modelOf>, more: Partial<ScreenProps> = {}) =>
     frame({ size, model, ...more })
       .split('\n')
-      .at(-2) ?? '';
+      .at(-3) ?? '';
 
   test('nothing has arrived yet', () => {
     expect(top(modelOf())).toMatch(/in ○ Handspan in, waiting +out ○ Handspan out, ready/);
@@ -204,7 +232,7 @@ describe('ports', () => {
 });
 
 describe('the quiet line', () => {
-  const size = { columns: 100, rows: 30 };
+  const size = { columns: 140, rows: 45 };
   const status = (state: Partial<StageModel['state']>, more: Partial<StageModel> = {}) => {
     const model = modelOf({}, more);
     const shown = frame({ size, model: { ...model, state: { ...model.state, ...state } } });
@@ -215,8 +243,8 @@ describe('the quiet line', () => {
     const tempo = { isRunning: true, beatsPerMinute: 119.6, bar: 12, beat: 3, position: 46 };
     const line = status({ tempo, answer: { medianMicroseconds: 840 } });
     expect(line).toContain('♩ 120, bar 12 beat 3');
-    expect(line).toContain('hand 3 keys, 12 ms');
-    expect(line).toContain('answer 0.8 ms');
+    expect(line).toContain('you strike 3 keys within 12 ms');
+    expect(line).toContain('answered in 0.8 ms');
   });
 
   test('a clock that stopped, and one that was never heard', () => {
