@@ -14,12 +14,15 @@ import { TakeSpool } from '../io/take-spool.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
+import { Library } from './library.ts';
 import type { Plan, PlayValues } from './play-options.ts';
 import { createPlainOutput, followOrders } from './play-plain.ts';
 import { openRecorder, type PlayRecorder } from './play-recorder.ts';
 import { openScreen } from './play-screen.ts';
 import { PlaySession } from './play-session.ts';
-import type { PortNames } from './set-up.ts';
+import { speakSession } from './play-spoken.ts';
+import { createScreenModel } from './screen-model.ts';
+import { type PortNames, SetUp } from './set-up.ts';
 
 export type EveningValues = PlayValues & {
   readonly plain?: boolean;
@@ -66,6 +69,11 @@ export class Evening {
     this.#ended = new Promise((resolve) => {
       this.#end = resolve;
     });
+  }
+
+  /** Sentences to a pipe. */
+  get #speaks(): boolean {
+    return !this.#isScreen && this.#isSpoken && this.#values.json !== true;
   }
 
   async play(): Promise<number> {
@@ -118,9 +126,10 @@ export class Evening {
   }
 
   #start(session: PlaySession, ports: Plan['ports']): Promise<StartResult> {
-    const plain = this.#isScreen
-      ? undefined
-      : createPlainOutput(this.#streams, this.#values.json === true);
+    const plain =
+      this.#isScreen || this.#speaks
+        ? undefined
+        : createPlainOutput(this.#streams, this.#values.json === true);
     return startEngine({
       setup: session.setup,
       ports,
@@ -222,12 +231,21 @@ export class Evening {
       : `ports: ${ports.join(', ')}. Stop with Ctrl-C.`;
     this.#streams.stderr.write(`handspan: ${opening}\n`);
     const stop = followOrders(session, this.#streams, quit);
+    const hush = this.#speaks ? this.#speak(session) : () => {};
     if (isRehearsal) session.rehearsal.startDemo(quit);
     try {
       return await this.#ended;
     } finally {
       stop();
+      hush();
     }
+  }
+
+  #speak(session: PlaySession): () => void {
+    const library = new Library(session, this.#entries, this.#folders.presets);
+    const setUp = new SetUp(session, { listPorts: listPortNames, openPorts: async () => '' });
+    const model = createScreenModel({ session, library, setUp }, { message: '' });
+    return speakSession(session, model, this.#streams);
   }
 
   /** Notes off, ports closed, take written, settings kept: in this order. */

@@ -232,7 +232,8 @@ function boundsOf({ kind, node }: Field): string | undefined {
   if (kind === 'choice') return node.enum?.join(', ');
   if (kind === 'number') return `${node.minimum ?? ''} to ${node.maximum ?? ''}`;
   if (kind === 'flag') return 'yes or no';
-  return node.maxLength === undefined ? undefined : `up to ${node.maxLength} characters`;
+  // A text's bounds stand in its description.
+  return undefined;
 }
 
 function shown(value: unknown, field: Field): string {

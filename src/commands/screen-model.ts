@@ -24,11 +24,9 @@ export type ScreenWords = {
 };
 
 /** Numerals by symbol and key: the same few chords are asked for on every drawing. */
-function createFunctionNames(session: PlaySession): (chord: ChordReport) => FunctionName {
+function createFunctionNames(): NonNullable<StageModel['functionOf']> {
   const known = new Map<string, FunctionName>();
-  return ({ heard }) => {
-    // The engine's key: it may be one that is followed.
-    const keyName = session.state.snapshot.key;
+  return ({ heard, key: readIn = '' }, keyName = readIn) => {
     const name = `${keyName} ${heard.symbol}`;
     const kept = known.get(name);
     if (kept !== undefined) return kept;
@@ -46,11 +44,15 @@ function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
   return session.setup.pins?.some((pin) => pin.set === set && pin.bass === bass) ?? false;
 }
 
-/** Names and fields of presets are refused while they are typed; set-up answers afterwards. */
-function problemOfText({ purpose, target, text }: Typing, { desk }: Library): string {
+/** What is refused while it is typed, so that it can be mended. */
+function problemOfText(
+  { purpose, target, text }: Typing,
+  { library: { desk }, setUp }: Omit<ScreenParts, 'session'>,
+): string {
   if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
   const isField = purpose === 'row' && desk?.rows.some((row) => row.id === target) === true;
-  return isField ? desk.problemOf(target, text.trim()) : '';
+  if (isField) return desk.problemOf(target, text.trim());
+  return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
 }
 
 /** Returns the model for the moment it is asked. */
@@ -58,7 +60,7 @@ export function createScreenModel(
   { session, library, setUp }: ScreenParts,
   words: ScreenWords,
 ): () => StageModel {
-  const functionOf = createFunctionNames(session);
+  const functionOf = createFunctionNames();
   return () => {
     const { state, memory } = session;
     const shelf = library.lines;
@@ -93,7 +95,7 @@ export function createScreenModel(
           ...(desk.problem !== '' && { problem: desk.problem }),
         },
       }),
-      problemOfText: (typing) => problemOfText(typing, library),
+      problemOfText: (typing) => problemOfText(typing, { library, setUp }),
       getSetUp: () => setUp.rows,
       rehearsal: {
         chordType: session.rehearsal.chordType(),

@@ -46,7 +46,7 @@ export const controlRows: readonly SetUpRow[] = [
     id: 'controls.keys',
     group: 'feet and hands',
     label: 'keys that choose presets',
-    help: 'Keys that choose presets instead of sounding, the lowest the first preset. Return, then play the lowest and the highest of them.',
+    help: 'Keys that choose presets instead of sounding, the lowest the first preset. Return, then play the lowest and the highest of them, or t and type them, such as C1-B1.',
     entry: 'learn',
     learns: 'range',
     value: ({ memory }) =>

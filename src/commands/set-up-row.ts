@@ -1,6 +1,7 @@
 /** What a row of the set-up page is, and how it changes what is remembered. */
 import type { Settings } from '../io/settings.ts';
 import type { Register } from '../presets/preset.ts';
+import { parseRegister } from '../presets/register.ts';
 import type { FormRow } from '../ui/form-row.ts';
 import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';
@@ -32,4 +33,15 @@ export function patch<N extends keyof Settings>(
   const { [name]: _, ...rest } = session.memory;
   session.remember({ ...rest, ...given(name, value) } as Settings);
   return '';
+}
+
+/** A range that is typed instead of played, 'C3-D5'. */
+export function rangeProblem(text: string): Answer {
+  const parsed = parseRegister(text);
+  return text === '' || parsed.ok ? '' : capital(parsed.problem);
+}
+
+/** Sentences begin so. */
+export function capital(sentence: string): string {
+  return `${sentence.slice(0, 1).toUpperCase()}${sentence.slice(1)}`;
 }

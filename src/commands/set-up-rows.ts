@@ -5,7 +5,7 @@
 import { parseKey } from '../harmony/key.ts';
 import { themes } from '../io/settings.ts';
 import { channelLayouts } from '../presets/playing.ts';
-import { formatRegister, parseRegister } from '../presets/register.ts';
+import { formatRegister } from '../presets/register.ts';
 import { controlRows } from './set-up-controls.ts';
 import { patch, type SetUpRow } from './set-up-row.ts';
 
@@ -36,7 +36,7 @@ const zoneRows: readonly SetUpRow[] = [
     id: 'zone',
     group: 'zones and channels',
     label: 'keys that play chords',
-    help: 'Keys outside pass through as played. Holds for every preset that names no zone of its own. Return, then play the lowest and the highest key.',
+    help: 'Keys outside pass through as played. Holds for every preset that names no zone of its own. Return, then play the lowest and the highest key, or t and type them, such as C2-B3.',
     entry: 'learn',
     learns: 'range',
     value: ({ memory }) => (memory.zone === undefined ? 'all' : formatRegister(memory.zone)),
@@ -99,7 +99,7 @@ function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
     id: which,
     group: 'key and registers',
     label,
-    help: 'Return, then play its lowest and its highest note; arrows move it. Holds until another preset brings its own.',
+    help: 'Return, then play its lowest and its highest note, or t and type them, such as C3-D5; arrows move it. Holds until another preset brings its own.',
     entry: 'learn',
     learns: 'range',
     value: ({ setup }) => {
@@ -113,12 +113,6 @@ function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
       const moved = { lowest: lowest + step, highest: highest + step };
       if (moved.lowest < 0 || moved.highest > 127) return 'The register ends there.';
       session.setRegister(which, moved);
-      return '';
-    },
-    type: (session, text) => {
-      const parsed = parseRegister(text);
-      if (!parsed.ok) return parsed.problem;
-      session.setRegister(which, parsed.value);
       return '';
     },
     learned: (session, register) => {

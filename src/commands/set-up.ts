@@ -4,11 +4,13 @@
  */
 import type { PortWishes } from '../io/worker-messages.ts';
 import { type Controls, controlProblems } from '../live/controls.ts';
+import type { Register } from '../presets/preset.ts';
+import { parseRegister } from '../presets/register.ts';
 import type { FormRow } from '../ui/form-row.ts';
 import { bindingProblems, movableKeys } from '../ui/keys.ts';
 import { beginLearning, type Learning, learnFrom } from './learning.ts';
 import type { PlaySession } from './play-session.ts';
-import type { SetUpRow } from './set-up-row.ts';
+import { capital, rangeProblem, type SetUpRow } from './set-up-row.ts';
 import { setUpRows } from './set-up-rows.ts';
 
 export type PortNames = { readonly inputs: readonly string[]; readonly outputs: readonly string[] };
@@ -69,7 +71,14 @@ export class SetUp {
     }
     if (text === '') return;
     const row = setUpRows.find((each) => each.id === id);
-    this.#answer(id, row?.type?.(this.#session, text) ?? '');
+    if (row?.learns === 'range') this.#takeTyped(row, text);
+    else this.#answer(id, row?.type?.(this.#session, text) ?? '');
+  }
+
+  /** What would be wrong with a text typed into a row, or ''. */
+  problemOf(id: string, text: string): string {
+    const row = setUpRows.find((each) => each.id === id);
+    return row?.learns === 'range' ? rangeProblem(text) : '';
   }
 
   clear(id: string): void {
@@ -87,13 +96,19 @@ export class SetUp {
   learn(id: string): void {
     const row = setUpRows.find((each) => each.id === id);
     if (row?.learns === undefined) return;
+    if (row.learns === 'control' && this.#session.ports === undefined) {
+      this.#session.say(
+        'In rehearsal no pedal or button can move: start with MIDI ports to bind one.',
+      );
+      return;
+    }
     this.#refusal = undefined;
     this.#learning = beginLearning(row.learns, id, this.#session.state.snapshot);
     const ask =
       row.learns === 'control'
         ? 'Move the pedal, button or fader to bind.'
-        : 'Play the lowest and the highest key.';
-    this.#session.say(`${ask} Esc: not now.`);
+        : 'Play the lowest and the highest key; Esc, then t, to type them.';
+    this.#session.say(row.learns === 'control' ? `${ask} Esc: not now.` : ask);
   }
 
   stopLearning(): void {
@@ -116,10 +131,20 @@ export class SetUp {
     this.#session.say('');
     if (learned.type === 'control') {
       this.#bind(id, { [id.replace('controls.', '')]: learned.trigger });
-    } else if (id === 'controls.keys') this.#bind(id, { keys: learned.range });
+    } else this.#takeRange(id, learned.range);
+  }
+
+  #takeTyped({ id }: SetUpRow, text: string): void {
+    const parsed = parseRegister(text);
+    if (parsed.ok) this.#takeRange(id, parsed.value);
+    else this.#answer(id, capital(parsed.problem));
+  }
+
+  #takeRange(id: string, range: Register): void {
+    if (id === 'controls.keys') this.#bind(id, { keys: range });
     else {
       const row = setUpRows.find((each) => each.id === id);
-      this.#answer(id, row?.learned?.(this.#session, learned.range) ?? '');
+      this.#answer(id, row?.learned?.(this.#session, range) ?? '');
     }
   }
 
@@ -251,6 +276,7 @@ export class SetUp {
       label: row.label,
       value: isLearning ? waiting : row.value(this.#session),
       entry: row.entry,
+      canType: row.learns === 'range',
       help: row.help,
       isLearning,
       ...this.#problemOf(row.id),
@@ -270,8 +296,4 @@ function toggled(ports: PortWishes, id: string): PortWishes {
   return id.startsWith('port.in.')
     ? { ...ports, from: without(ports.from, id.slice('port.in.'.length)) }
     : { ...ports, to: without(ports.to, id.slice('port.out.'.length)) };
-}
-
-function capital(sentence: string): string {
-  return `${sentence.slice(0, 1).toUpperCase()}${sentence.slice(1)}`;
 }

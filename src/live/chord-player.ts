@@ -142,10 +142,12 @@ export function createChordPlayer(
       return true;
     },
     use(setup, at, out) {
+      const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
       voicer = createVoicer(setup, voicer.heard(), foresight);
       playing = playingOf(setup.preset);
       log.changed();
-      if (setup.switching === 'at-once') revoice(at, out);
+      // Another key alone changes what the next chord is read as, never what sounds.
+      if (setup.switching === 'at-once' && isOtherVoicing) revoice(at, out);
       endIfLeft(at, out);
     },
     lift(key) {
@@ -164,6 +166,11 @@ export function createChordPlayer(
       last = undefined;
     },
   };
+}
+
+/** What decides how a chord sounds once it has been read, as a text to compare. */
+function voicingPart({ preset, upper, bass }: Setup): string {
+  return JSON.stringify([preset, upper, bass]);
 }
 
 /** The keys of the gesture that made the grip, first to last; keys left lying are no part of it. */

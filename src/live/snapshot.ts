@@ -37,7 +37,7 @@ export type ChordReport = {
     readonly relaxed: readonly string[];
   };
   readonly preset: string;
-  /** The key it was read in: 'A major'; absent for none. */
+  /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */
   readonly key?: string;
 };
 

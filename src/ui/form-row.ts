@@ -10,6 +10,8 @@ export type FormRow = {
   readonly entry: 'none' | 'text' | 'learn' | 'stroke';
   /** What stands there when typing begins; selected: the first character replaces it. */
   readonly typing?: { readonly text: string; readonly isSelected: boolean };
+  /** Of an entry 'learn': the value can be typed as well. */
+  readonly canType?: boolean;
   /** What is allowed, short: '3 – 5'. */
   readonly bounds?: string;
   /** A sentence or two. */

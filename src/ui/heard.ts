@@ -1,5 +1,5 @@
 /** What was heard, as lines: the chord symbol, the notes held for it, the next best reading. */
-import type { Snapshot } from '../live/snapshot.ts';
+import type { ChordReport, Snapshot } from '../live/snapshot.ts';
 import { guidanceHint } from './guidance.ts';
 import type { Layout } from './layout.ts';
 import { setSymbol } from './lettering.ts';
@@ -40,11 +40,20 @@ function heldNotes(look: Look, { held }: Snapshot): readonly Span[] {
   return [{ text: held.map((note) => withAccidentals(look, note.name)).join(' ') }];
 }
 
+/** A chord that sounds is told in the key of now; one that has ended belongs to the key it had. */
+export function functionNow(
+  { state: { snapshot }, functionOf }: StageModel,
+  last: ChordReport,
+): ReturnType<NonNullable<StageModel['functionOf']>> | undefined {
+  const isOver = !snapshot.isChordSounding && (last.key ?? '') !== snapshot.key;
+  return isOver ? undefined : functionOf?.(last, snapshot.key);
+}
+
 /** The key, and the chord's function in it. */
 export function keyAndFunction(look: Look, model: StageModel): readonly Span[] {
   const { snapshot } = model.state;
   const last = snapshot.chords.at(-1);
-  const found = last === undefined ? undefined : model.functionOf?.(last);
+  const found = last && functionNow(model, last);
   const { numeral = '', role = '' } = found ?? {};
   if (snapshot.key === '') {
     const none = snapshot.isKeyFollowed === true ? 'no key heard yet' : 'no key';

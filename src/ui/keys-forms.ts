@@ -28,17 +28,22 @@ function pointAtRow(form: FormName, struck: Struck): KeyAction | undefined {
   return row && viewAction({ type: 'pointAtRow', form, id: row.id });
 }
 
+function typeRow(row: FormRow): KeyAction {
+  const { typing = { text: '', isSelected: false } } = row;
+  return viewAction({ type: 'type', typing: { purpose: 'row', target: row.id, ...typing } });
+}
+
 function enterRow(form: FormName, struck: Struck): KeyAction | undefined {
   const row = rowAtCursor(form, struck);
   if (row === undefined) return undefined;
   switch (row.entry) {
-    case 'text': {
-      const { typing = { text: '', isSelected: false } } = row;
-      return viewAction({ type: 'type', typing: { purpose: 'row', target: row.id, ...typing } });
-    }
+    case 'text':
+      return typeRow(row);
     case 'stroke':
       return viewAction({ type: 'type', typing: { purpose: 'stroke', target: row.id, text: '' } });
     case 'learn':
+      // No keys to be played there but the computer's own: a range is typed.
+      if (struck.model.mode === 'rehearsal' && row.canType) return typeRow(row);
       return row.isLearning ? { type: 'stopLearning' } : { type: 'learnRow', id: row.id };
     case 'none':
       return { type: 'stepRow', form, id: row.id, step: 1 };
@@ -128,6 +133,18 @@ export const editorKeys: readonly KeyRow[] = [
 
 export const setUpKeys: readonly KeyRow[] = [
   ...formKeys('set-up', { pages: ['set-up'] }),
+  {
+    id: 'set-up-type',
+    strokes: ['t'],
+    brief: 'type',
+    short: 'type it',
+    help: 'type the value, such as C3-D5, instead of playing it',
+    pages: ['set-up'],
+    act: (struck) => {
+      const row = rowAtCursor('set-up', struck);
+      return row?.canType || row?.entry === 'text' ? typeRow(row) : undefined;
+    },
+  },
   {
     id: 'ports',
     strokes: ['l'],

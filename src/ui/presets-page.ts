@@ -152,8 +152,8 @@ export function namingSpans(look: Look, view: View): readonly Span[] | undefined
     ...typedSpans(look, typing, 60),
     {
       text: typing.isSelected
-        ? '   Return: take it, or type another; Esc: not now'
-        : '   Return: done, Esc: not now',
+        ? '   Return: take it; Esc: not now'
+        : '   Return: done; Esc: not now',
       tone: 'quiet',
     },
   ];

@@ -3,9 +3,13 @@
  * new is told (teller.ts), so each line says one thing.
  */
 import type { ChordReport } from '../live/snapshot.ts';
+import { cautions, keyLabel } from './foot.ts';
 import { givenUp } from './given-up.ts';
 import { guidanceHint } from './guidance.ts';
+import { functionNow } from './heard.ts';
+import { keysIn } from './keys.ts';
 import { rowPlace, rowsOf } from './keys-forms.ts';
+import type { Look } from './look.ts';
 import { chordsOf, placeOf } from './look-back.ts';
 import { motions } from './motion.ts';
 import { placeThatPlays, presetBeside } from './preset-choice.ts';
@@ -62,19 +66,19 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
   ];
 }
 
-function stageSentences(model: StageModel): readonly string[] {
+export function stageSentences(model: StageModel): readonly string[] {
   const { snapshot } = model.state;
   const last = snapshot.chords.at(-1);
   const name = model.presets[placeThatPlays(model)]?.name ?? snapshot.preset;
   const next = presetBeside(model, 1)?.name ?? '';
   const { numeral = '', role = '' } =
-    (last === undefined ? undefined : model.functionOf?.(last)) ?? {};
+    (last === undefined ? undefined : functionNow(model, last)) ?? {};
   const place = [inWords(numeral), role].filter(Boolean).join(', ');
   const key = snapshot.key === '' ? 'No key' : `Key ${inWords(snapshot.key)}`;
   return [
     ...(last === undefined ? [guidanceHint(model)] : chordSentences(snapshot.chords.at(-2), last)),
     `${key}${place === '' ? '' : `, function ${place}`}.`,
-    `Preset ${name}: ${aboutPreset(model)} Next: ${next}.`,
+    `Preset ${name}: ${withFullStop(aboutPreset(model))} Next: ${next}.`,
   ];
 }
 
@@ -88,7 +92,7 @@ function presetSentences(model: StageModel, view: View): readonly string[] {
   const marks = `${preset.isFavourite ? ', favourite' : ''}${preset.isOwn ? ', your own' : ''}`;
   return [
     `List ${list}.`,
-    `${preset.name}, ${place + 1} of ${shown.length}${marks}. ${preset.about}`,
+    `${preset.name}, ${place + 1} of ${shown.length}${marks}. ${withFullStop(preset.about)}`,
     ...(preview === undefined
       ? []
       : [`It would make ${inWords(preview.sent.symbol)}, ${inWords(preview.sent.label)}.`]),
@@ -101,7 +105,7 @@ function formSentences(form: FormName, model: StageModel, view: View): readonly 
   if (row === undefined) return [];
   const state = row.isLearning ? ' Waiting.' : '';
   const said = row.problem ?? `${row.bounds === undefined ? '' : `${row.bounds}. `}${row.help}`;
-  return [`${row.label}: ${inWords(row.value)}.${state}`, said];
+  return [`${row.label}: ${inWords(row.value)}.${state}`, withFullStop(said)];
 }
 
 function chordsSentences(model: StageModel, view: View): readonly string[] {
@@ -132,14 +136,31 @@ function pageSentences(model: StageModel, view: View): readonly string[] {
   }
 }
 
+/** Every line ends as a sentence does: a reader's voice falls there, and pauses. */
+export function withFullStop(text: string): string {
+  const line = oneLine(text).trim();
+  return line === '' || /[.!?]$/.test(line) ? line : `${line}.`;
+}
+
+/** The help page: what each key does, the arrows by their names. */
+function helpSentences(model: StageModel, view: View): readonly string[] {
+  const plain: Look = { hasColour: false, hasUnicode: false };
+  const isEditing = view.isEditing && model.editor !== undefined;
+  const keys = keysIn(model.mode, { page: view.page, isEditing }).map((row) => {
+    const label = keyLabel(plain, row, model.bindings).replace('/', ' and ').replace('-', ' to ');
+    return `${label}: ${row.help}`;
+  });
+  return [`Help. Keys of the page ${view.page}`, ...keys, ...cautions, 'h closes the help'];
+}
+
 export function spokenLines(model: StageModel, view: View): readonly string[] {
   const { typing } = view;
   const asked = typing?.purpose === 'stroke' ? 'Press the new key.' : `Typed: ${typing?.text}`;
   const gone = model.state.ports.filter((port) => !port.isOpen);
   return [
     `Page ${view.page}.`,
-    ...pageSentences(model, view),
-    ...(typing === undefined ? [] : [asked]),
+    ...(view.isHelpOpen ? helpSentences(model, view) : pageSentences(model, view)),
+    ...(typing === undefined ? [] : [asked, typing.problem ?? '']),
     ...gone.map((port) => `Port ${port.name} is gone.`),
     ...(view.unsaved === undefined
       ? []
@@ -150,6 +171,6 @@ export function spokenLines(model: StageModel, view: View): readonly string[] {
     model.message,
     model.state.notice,
   ]
-    .map(oneLine)
+    .map(withFullStop)
     .filter((line) => line !== '');
 }

@@ -66,8 +66,14 @@ export type StageModel = {
   readonly listOnStage?: string;
   /** All chords of the session, oldest first; absent: those of the snapshot. */
   readonly history?: readonly ChordReport[];
-  /** What a chord is in the key: its numeral, 'ii7' or 'V', and its role; '' for either unknown. */
-  readonly functionOf?: (chord: ChordReport) => { readonly numeral: string; readonly role: string };
+  /**
+   * What a chord is in a key: its numeral, 'ii7' or 'V', and its role; '' for either unknown. The
+   * key it was read in, so that chords before are not renamed; or another one.
+   */
+  readonly functionOf?: (
+    chord: ChordReport,
+    key?: string,
+  ) => { readonly numeral: string; readonly role: string };
   /** Whether the player has asked for a reading of these notes. */
   readonly isPinned?: (chord: ChordReport) => boolean;
   /** What a preset would make of the last chord; undefined while none was played. */

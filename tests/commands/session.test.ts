@@ -6,12 +6,14 @@ import { parseMidi } from 'midi-file';
 import { Chord, Note, Key as TonalKey } from 'tonal';
 import { afterEach, beforeEach, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
+import type { Streams } from '../../src/commands/command.ts';
 import { functionName } from '../../src/commands/function-name.ts';
 import { beginLearning, learnFrom } from '../../src/commands/learning.ts';
 import { Library } from '../../src/commands/library.ts';
 import { obey } from '../../src/commands/play-plain.ts';
 import { openRecorder } from '../../src/commands/play-recorder.ts';
 import { PlaySession } from '../../src/commands/play-session.ts';
+import { speakSession } from '../../src/commands/play-spoken.ts';
 import { previewChord } from '../../src/commands/preview.ts';
 import { chordOnDegree, chordTypes } from '../../src/commands/rehearsal.ts';
 import { act } from '../../src/commands/screen-intents.ts';
@@ -192,6 +194,31 @@ describe('set-up', () => {
         channels: { layout: 'bass-apart', first: 0 },
       });
     }
+  });
+
+  test('a register and a range of keys can be typed as notes', () => {
+    const { act, session, model } = begin();
+    const typeRow = (id: string, text: string) =>
+      act({ type: 'typeRow', form: 'set-up', id, text });
+    typeRow('upper', 'D3-A4');
+    expect(session.setup.upper).toEqual({ lowest: 50, highest: 69 });
+    typeRow('zone', 'C2-B6');
+    expect(session.memory.zone).toEqual({ lowest: 36, highest: 95 });
+    typeRow('controls.keys', 'C1-B1');
+    expect(session.memory.controls?.keys).toEqual({ lowest: 24, highest: 35 });
+    const problem = (text: string) =>
+      model().problemOfText?.({ purpose: 'row', target: 'upper', text }) ?? '';
+    expect(problem('A4-D3')).toContain('runs downwards');
+    expect(problem('D3-A4')).toBe('');
+  });
+
+  test('in rehearsal nothing waits for a pedal that cannot move', () => {
+    const { session, act, model } = begin();
+    session.ports = undefined;
+    act({ type: 'learnRow', id: 'controls.next' });
+    expect(session.message).toContain('In rehearsal no pedal or button can move');
+    const rows = model().getSetUp?.() ?? [];
+    expect(rows.filter((row) => row.isLearning)).toEqual([]);
   });
 
   test('a wrong value is refused in place', () => {
@@ -618,6 +645,39 @@ describe('a pinned reading', () => {
     expect(root(second.heard.symbol)).toBe(root(first.heard.runnerUp));
     act({ type: 'pinReading', place: 0 });
     expect(session.setup.pins).toEqual([]);
+  });
+});
+
+describe('in sentences to a pipe', () => {
+  test('each sentence once, when it is new', () => {
+    const { session, model, show } = begin({}, { chords: [] });
+    let written = '';
+    const streams = { stdout: { write: (text: string) => (written += text) } };
+    const stop = speakSession(session, model, streams as unknown as Streams);
+    show({ chords: progression.slice(0, 1) });
+    session.tape.takeReports(progression.slice(0, 1));
+    show({ chords: progression.slice(0, 1) });
+    expect(written).toContain('Heard D flat: D flat 4, F 4, A flat 4.\n');
+    const once = written;
+    show({ chords: progression.slice(0, 1) });
+    expect(written).toBe(once);
+    session.say('Recording a take.');
+    expect(written).toBe(`${once}Recording a take.\n`);
+    stop();
+    session.say('Unheard.');
+    expect(written).not.toContain('Unheard');
+  });
+});
+
+describe('a change of key', () => {
+  test('chords before keep the name they had in their key', () => {
+    const [first] = progression;
+    if (first === undefined) throw new Error('no chord');
+    const { model, show } = begin();
+    const old = { ...first, key: 'Db major' };
+    show({ chords: [old], key: 'Gb major' });
+    expect(model().functionOf?.(old).numeral).toBe('I');
+    expect(model().functionOf?.(old, 'Gb major').numeral).toBe('V');
   });
 });
 

@@ -270,6 +270,19 @@ describe('controls', () => {
     expect(play('off C4', 'off E4', 'off G4').split(' ').length).toBeGreaterThanOrEqual(4);
   });
 
+  test('at once: another key alone changes nothing that sounds, and no chord before', () => {
+    const begun = { ...setup, switching: 'at-once', key: 'C major' } as const;
+    const { play, engine } = createPlayer(begun);
+    play('on C4', 'on E4', 'on G4', 'wait 500');
+    const before = engine.snapshot();
+    expect(engine.change({ ...begun, key: 'F major' }, 1_000_000)).toEqual([]);
+    const after = engine.snapshot();
+    expect(after.key).toBe('F major');
+    expect(after.chords).toEqual(before.chords);
+    expect(after.chords.at(-1)?.key).toBe('C major');
+    expect(after.sounding).toEqual(before.sounding);
+  });
+
   test('conflicts are found when loaded', () => {
     expect(
       controlProblems({ next: { controller: 80 }, previous: { controller: 80 } }, [])[0],

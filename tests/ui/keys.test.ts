@@ -164,6 +164,23 @@ describe('an editor with changes', () => {
   });
 });
 
+describe('a range on the set-up page', () => {
+  const row = { id: 'upper', label: 'register', value: 'C3-D5', help: '', canType: true } as const;
+  const getSetUp = () => [{ ...row, entry: 'learn' } as const];
+  const onSetUp: View = { ...openingView, page: 'set-up' };
+
+  test('is played where there is a keyboard, and t types it', () => {
+    const model = { ...ports, getSetUp };
+    expect(intentOf(struck('return'), model, onSetUp)).toEqual({ type: 'learnRow', id: 'upper' });
+    expect(press(typed('t'), onSetUp, model).view.typing).toMatchObject({ target: 'upper' });
+  });
+
+  test('is typed in rehearsal, where no key can be played', () => {
+    const model = { ...rehearsal, getSetUp };
+    expect(press(struck('return'), onSetUp, model).view.typing).toMatchObject({ target: 'upper' });
+  });
+});
+
 describe('typing a name', () => {
   const onList: View = { ...openingView, page: 'presets' };
   const type = (text: string, view: View, model = ports) =>

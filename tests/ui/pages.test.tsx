@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { FormRow } from '../../src/ui/form-row.ts';
 import type { KeyName, Keystroke } from '../../src/ui/keystroke.ts';
 import { press } from '../../src/ui/press.ts';
-import { inWords, spokenLines } from '../../src/ui/spoken.ts';
+import { inWords, spokenLines, withFullStop } from '../../src/ui/spoken.ts';
 import type { Intent, StageModel } from '../../src/ui/stage-model.ts';
 import { createTeller } from '../../src/ui/teller.ts';
 import { openingView, type Page, type View } from '../../src/ui/view.ts';
@@ -115,9 +115,7 @@ describe('presets', () => {
       model,
       view: struckOn(model, 'presets', typed('c'), { presetCursor: 'spread' }).view,
     });
-    expect(frameNaming).toContain(
-      'name of the copy: My spread_   Return: take it, or type another',
-    );
+    expect(frameNaming).toContain('name of the copy: My spread_   Return: take it;');
   });
 
   test('setlists: begun, added to, arranged, taken from', () => {
@@ -374,6 +372,26 @@ describe('for a screen reader', () => {
       'Key D flat major, function vi, tonic.',
       'Preset Fourths over the 3rd: Guide tone below, fourths above: warm and modern. Next: Upper triad, no 3rd.',
     ]);
+  });
+
+  test('help is the keys as sentences, each with its end', () => {
+    const view = { ...openingView, isHelpOpen: true };
+    const lines = spokenLines(modelOf({}, { mode: 'rehearsal', ports: [] }), view);
+    expect(lines).toContain('1 to 7: play the chord on that degree of the key.');
+    expect(lines).toContain('Up and Down: preset before, preset after.');
+    expect(lines).toContain('r: record a take; again: end it and keep it.');
+    for (const line of lines) expect(line).toMatch(/[.!?…]\.?$/);
+    expect(lines.join('')).not.toMatch(/[↑↓←→–]/);
+  });
+
+  test('every sentence has its full stop, whoever wrote it', () => {
+    const lines = spokenLines(
+      modelOf({}, { message: 'Setlist begun', notice: 'Gone' }),
+      openingView,
+    );
+    expect(lines).toContain('Setlist begun.');
+    expect(lines).toContain('Gone.');
+    expect(withFullStop('Really?')).toBe('Really?');
   });
 
   test.each([
