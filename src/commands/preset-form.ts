@@ -10,6 +10,7 @@ import { formatNoteName, parseNoteName } from '../presets/note-name.ts';
 import { parsePreset } from '../presets/parse.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { FormRow } from '../ui/form-row.ts';
+import { helpFor } from './preset-help.ts';
 
 type Json = { readonly [name: string]: unknown };
 
@@ -277,7 +278,7 @@ export function presetRows(
       entry: 'text',
       typing: typingOf(field, valueAt(draft.file, field.path)),
       ...(bounds !== undefined && { bounds }),
-      help: field.help,
+      help: helpFor(field.help, valueAt(draft.file, field.path)),
       ...(problem !== undefined && { problem }),
     };
   });

@@ -5,7 +5,7 @@ import { type KeyRow, keysIn } from './keys.ts';
 import { type Look, signsOf } from './look.ts';
 import type { StageModel } from './stage-model.ts';
 import { fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
-import type { View } from './view.ts';
+import type { Typing, View } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
 
@@ -106,6 +106,28 @@ export function leavingLines(): Lines {
     [
       { text: 'q', tone: 'strong' },
       { text: ' again leaves and silences everything; any other key stays' },
+    ],
+  ];
+}
+
+/** Letters are text now: the foot says how it ends. */
+export function typingLines({ purpose }: Typing): Lines {
+  const keys: readonly (readonly [string, string])[] =
+    purpose === 'stroke'
+      ? [['Esc', 'not now']]
+      : [
+          ['Return', 'done'],
+          ['Esc', 'not now'],
+          ['Ctrl U', 'empty'],
+        ];
+  const ask = purpose === 'stroke' ? 'press the key it should have   ' : 'typing   ';
+  return [
+    [
+      { text: ask, tone: 'quiet' },
+      ...keys.flatMap(([key, brief]): readonly Span[] => [
+        { text: key, tone: 'strong' },
+        { text: ` ${brief}   `, tone: 'quiet' },
+      ]),
     ],
   ];
 }

@@ -151,6 +151,7 @@ export const setUpKeys: readonly KeyRow[] = [
     brief: 'look for ports',
     short: 'look for ports',
     help: 'look again for ports',
+    mode: 'ports',
     pages: ['set-up'],
     act: () => ({ type: 'lookForPorts' }),
   },

@@ -5,7 +5,7 @@
 import { type Arrivals, noArrivals } from './arrivals.ts';
 import { chordList, chordRow } from './chord-row.ts';
 import { chordsPageLines } from './chords-page.ts';
-import { footLines, helpLines, leavingLines, unsavedLines } from './foot.ts';
+import { footLines, helpLines, leavingLines, typingLines, unsavedLines } from './foot.ts';
 import { formLines } from './form.ts';
 import { grandStaff } from './grand-staff.ts';
 import { guidanceLines } from './guidance.ts';
@@ -78,6 +78,7 @@ function footOf({ look, layout, model, view }: PartProps): Lines {
   if (view.isLeaving) return leavingLines();
   const naming = namingSpans(look, view);
   if (naming !== undefined) return [naming];
+  if (view.typing !== undefined) return typingLines(view.typing);
   return footLines(look, model, view, layout.footRows, layout.inner);
 }
 
@@ -152,6 +153,13 @@ function presetsPage({ look, layout, model, view }: PartProps, rows: number): Li
   return beside(look, columns, gutter, rows);
 }
 
+/** Nothing is said: what the preset is like, or why the one being edited does not sound yet. */
+function restSpan(model: StageModel): Span {
+  const problem = model.editor?.problem;
+  if (problem !== undefined) return { text: `Not heard yet: ${problem}`, tone: 'caution' };
+  return { text: aboutPreset(model), tone: 'quiet' };
+}
+
 /**
  * Two lines: a message where there is one, else what the preset is like; and the status. What does
  * not fit in one line takes the place of the status as well, so that nothing else moves.
@@ -169,7 +177,7 @@ function messageLines(
     { text: state.notice, tone: 'caution' },
   ];
   const spans = said.filter((span) => span.text !== '');
-  if (spans.length === 0) return [[{ text: aboutPreset(model), tone: 'quiet' }], status];
+  if (spans.length === 0) return [[restSpan(model)], status];
   const [first, second] = spans;
   const between: readonly Span[] = second === undefined ? [] : [{ text: '  ' }, second];
   const inOne = spans.reduce((sum, span) => sum + widthOf(span.text) + 2, -2) <= width;
