@@ -48,19 +48,23 @@ export function findPort(portName: string): SequencerPort | undefined {
 }
 
 const pollMs = 20;
-/** Long, since an emulated machine starts a program 10 to 15 times slower than a real one. */
-const patienceMs = 30_000;
+/** Long, since an emulated machine starts a program 10 to 15 times slower than a real one does. */
+const patienceMs = 60_000;
 
 /**
  * Looks again and again until `look` returns something else than undefined.
  * @throws Error naming `what` when it never does.
  */
-export async function waitFor<T>(what: string, look: () => T | undefined): Promise<T> {
-  const giveUpAt = Date.now() + patienceMs;
+export async function waitFor<T>(
+  what: string,
+  look: () => T | undefined,
+  longestMs = patienceMs,
+): Promise<T> {
+  const giveUpAt = Date.now() + longestMs;
   for (;;) {
     const seen = look();
     if (seen !== undefined) return seen;
-    if (Date.now() > giveUpAt) throw new Error(`waited ${patienceMs / 1000} s for ${what}`);
+    if (Date.now() > giveUpAt) throw new Error(`waited ${longestMs / 1000} s for ${what}`);
     await wait(pollMs);
   }
 }

@@ -72,10 +72,10 @@ describe('cables', () => {
     await waitForSound(listener, tonicSounds.length);
     first.unplug();
     await waitForSilence(listener);
-    await waitForWord(program, `The input '${name}' is gone; what it held is released.`);
+    await waitForWord(program, ['input', name, 'gone; what it held is released']);
     const again = plugIn(name);
     await waitForListener(name);
-    await waitForWord(program, `The input '${name}' is back.`);
+    await waitForWord(program, ['input', name, 'back']);
     again.press(...tonic);
     await waitForSound(listener, tonicSounds.length);
     again.lift(...tonic);
@@ -91,7 +91,7 @@ describe('cables', () => {
     await waitForSound(before, tonicSounds.length);
     await endListening(before);
     keys.lift(...tonic);
-    await waitForWord(program, "The output 'aseqdump' is gone.");
+    await waitForWord(program, ['output', 'aseqdump', 'gone']);
     const after = await openListeningPort();
     await waitFor('All Notes Off at the output that is back', () =>
       after.heard().some((event) => event.kind === 'other' && /controller 123/.test(event.text))
@@ -109,7 +109,7 @@ describe('cables', () => {
       const heard = notesOf(after.heard().slice(heardBefore));
       return heard.filter(({ kind }) => kind === 'noteOn').length > tonic.length ? true : undefined;
     });
-    await waitForWord(program, "The output 'aseqdump' is back.");
+    await waitForWord(program, ['output', 'aseqdump', 'back']);
   });
 
   test('Active Sensing that stops releases the chord, and that input is played again', async () => {
@@ -129,9 +129,16 @@ describe('cables', () => {
   });
 });
 
-async function waitForWord(program: Program, sentence: string): Promise<void> {
-  await waitFor(`'${sentence}'; it said: ${program.stderr()}`, () =>
-    program.stderr().includes(`handspan: ${sentence}\n`) ? true : undefined,
+/** The port as ALSA names it, the client first: "The input 'RtMidi Output Client:keys' is gone". */
+async function waitForWord(
+  program: Program,
+  [direction, name, word]: readonly [direction: 'input' | 'output', name: string, word: string],
+): Promise<void> {
+  const sentence = new RegExp(`^handspan: The ${direction} '[^']*${name}' is ${word}\\.$`, 'm');
+  await waitFor(`${sentence}`, () => (sentence.test(program.stderr()) ? true : undefined)).catch(
+    (error: unknown) => {
+      throw new Error(`${String(error)}; it said: ${program.stderr()}`);
+    },
   );
 }
 

@@ -16,6 +16,9 @@ export type Screen = {
   readonly press: (...keys: readonly string[]) => void;
 };
 
+/** The screen's code alone takes half a minute to load on a busy emulated machine. */
+const patienceMs = 120_000;
+
 const socket = `handspan-e2e-${process.pid}`;
 
 function tmux(...args: readonly string[]): string {
@@ -35,10 +38,11 @@ export async function playOnScreen(
   const text = () => tmux('capture-pane', '-p', '-t', 'stage');
   const see = async (pattern: RegExp) => {
     let last = '';
-    await waitFor(`${pattern} on the screen`, () => {
+    const look = () => {
       last = text();
       return pattern.test(last) ? true : undefined;
-    }).catch((error: unknown) => {
+    };
+    await waitFor(`${pattern} on the screen`, look, patienceMs).catch((error: unknown) => {
       throw new Error(`${String(error)}; it showed:\n${last}`);
     });
     return last;
