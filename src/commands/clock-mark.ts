@@ -4,8 +4,7 @@ import type { ClockMark } from '../take/take.ts';
 
 /** Undefined while no clock comes. */
 export function clockMarkOf({ tempo }: StageState): ClockMark | undefined {
-  const { atMicroseconds, beatsPerMinute, isRunning, position } = tempo ?? {};
-  if (atMicroseconds === undefined || beatsPerMinute === undefined) return undefined;
-  const mark = { atMicroseconds, tempo: beatsPerMinute };
-  return isRunning === true && position !== undefined ? { ...mark, position } : mark;
+  const { lastClock, beatsPerMinute } = tempo ?? {};
+  if (lastClock === undefined || beatsPerMinute === undefined) return undefined;
+  return { ...lastClock, tempo: beatsPerMinute };
 }

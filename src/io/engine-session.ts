@@ -138,10 +138,7 @@ export class EngineSession {
 
   /** Of the MIDI clock that is followed; undefined until one was heard. */
   tempo(): TempoState | undefined {
-    const at = this.#clock.now();
-    const state = this.#followed.state(at);
-    // A clock that is silent has no news to tell with every look at it.
-    return state?.beatsPerMinute === undefined ? state : { ...state, atMicroseconds: at };
+    return this.#followed.state(this.#clock.now());
   }
 
   /** What is on at the outputs now. */

@@ -4,6 +4,7 @@
  */
 import { createTempo, type TempoState } from '../live/tempo.ts';
 import type { Message } from '../midi/message.ts';
+import { createClockCount } from './clock-count.ts';
 
 /** Microseconds without a clock message, after which another input's clock may take over. */
 const handOver = 2_000_000;
@@ -16,6 +17,7 @@ export type FollowedClock = {
 
 export function createFollowedClock(): FollowedClock {
   let tempo = createTempo();
+  let count = createClockCount();
   let followed: number | undefined;
   let heardAt = 0;
   return {
@@ -25,11 +27,17 @@ export function createFollowedClock(): FollowedClock {
         if (followed !== undefined && at - heardAt <= handOver) return;
         followed = source;
         tempo = createTempo();
+        count = createClockCount();
       }
       heardAt = at;
       tempo.receive(message, at);
+      count.receive(message, at);
     },
-    state: (at) => (followed === undefined ? undefined : tempo.state(at)),
+    state(at) {
+      if (followed === undefined) return undefined;
+      const lastClock = count.last();
+      return { ...tempo.state(at), ...(lastClock !== undefined && { lastClock }) };
+    },
   };
 }
 

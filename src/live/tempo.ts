@@ -29,8 +29,14 @@ export type TempoState = {
   readonly beat: number;
   /** Quarter notes from the start of the song. */
   readonly position: number;
-  /** When all of this was so; absent where nobody needs to know. */
-  readonly atMicroseconds?: number;
+  /** The last clock heard, simply counted; absent where nobody counts. */
+  readonly lastClock?: LastClock;
+};
+
+export type LastClock = {
+  readonly atMicroseconds: number;
+  /** Quarter notes from the start of the song; absent while the song stands. */
+  readonly position?: number;
 };
 
 export type Tempo = {

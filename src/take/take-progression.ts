@@ -20,6 +20,7 @@ export type TakeWriting = {
 /** Microseconds: a roll's last voice after its first; a late finger after the first reading. */
 const within = { roll: 300_000, gesture: 200_000 };
 const plainTempo = 120;
+const openingMicroseconds = 4e6;
 
 /** Chords with their ends and what sounded beside them; times in microseconds. */
 export function toldOf({ events, chords }: Pick<Journal, 'events' | 'chords'>): Told {
@@ -46,6 +47,12 @@ function keyOf({ head, chords }: Journal): Key | undefined {
   return parsed.ok ? parsed.value : undefined;
 }
 
+/** Quarter notes a minute over the first bars, or over all there is: a clock may jitter. */
+function openingTempo({ quartersAt }: TempoCourse, from: number, last: number): number {
+  const until = Math.max(from + 1e6, Math.min(last, from + openingMicroseconds));
+  return ((quartersAt(until) - quartersAt(from)) / (until - from)) * 60e6;
+}
+
 type Timing = { readonly course: TempoCourse; readonly tempo: number; readonly how: string };
 
 /** As asked for, as the clock had it, or as the beginnings of the chords suggest. */
@@ -63,9 +70,9 @@ function timing(
   });
   if (tempo !== undefined) return steady(tempo, '');
   const course = clockCourse(clock, origin, barQuarters);
-  const point = course?.points.findLast(({ quarters }) => quarters <= 0) ?? course?.points[0];
-  if (course !== undefined && point !== undefined) {
-    return { course, tempo: 60e6 / point.microsecondsPerQuarter, how: ', by the MIDI clock' };
+  const last = chords.at(-1)?.start ?? origin;
+  if (course !== undefined) {
+    return { course, tempo: openingTempo(course, origin, last), how: ', by the MIDI clock' };
   }
   const estimated = estimateTempo(chords.map(({ start }) => start / 1e6));
   return estimated === undefined ? steady(plainTempo, '') : steady(estimated, ', estimated');
