@@ -1,13 +1,15 @@
 /**
- * A voiced chart as a Standard MIDI File, format 1: a tempo track with the symbols as markers, one
+ * A voiced chart as a Standard MIDI File, format 1: tempo, metre, key and the symbols as markers, one
  * track for the upper voices and one for the bass. Each chord sounds for its beats.
  * Source: Standard MIDI Files 1.0 (RP-001).
  */
 import { encode } from '../midi/encode.ts';
 import {
   type FileEvent,
+  keySignature,
   meta,
   setTempo,
+  timeSignature,
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
@@ -55,7 +57,7 @@ function track(
 
 /** The bytes of the file. The same chart gives the same bytes. */
 export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
-  const { metre, tempo } = voiced.chart;
+  const { key, metre, tempo } = voiced.chart;
   const chords = timed(voiced);
   const quarter = Math.round((60_000_000 / tempo) * (metre.unit / 4));
   const markers = chords.map(({ chord, start }) => ({
@@ -67,6 +69,13 @@ export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
     const note = sounding?.voicing.bass;
     return note === undefined ? [] : [note];
   });
-  const first = [{ tick: 0, bytes: setTempo(quarter) }, ...markers];
+  const first = [
+    { tick: 0, bytes: setTempo(quarter) },
+    { tick: 0, bytes: timeSignature(metre.beats, metre.unit) },
+    ...(key === undefined
+      ? []
+      : [{ tick: 0, bytes: keySignature(key.fifths, key.mode === 'minor') }]),
+    ...markers,
+  ];
   return writeStandardMidiFile([first, upper, bass], division);
 }

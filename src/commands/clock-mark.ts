@@ -2,9 +2,14 @@
 import type { StageState } from '../io/stage-state.ts';
 import type { ClockMark } from '../take/take.ts';
 
-/** Undefined while no clock comes. */
-export function clockMarkOf({ tempo }: StageState): ClockMark | undefined {
-  const { lastClock, beatsPerMinute } = tempo ?? {};
-  if (lastClock === undefined || beatsPerMinute === undefined) return undefined;
-  return { ...lastClock, tempo: beatsPerMinute };
+/** A tempo nobody knows yet; between two marks it is theirs that counts. */
+const anyTempo = 120;
+
+/** Those may have been told before. */
+export function clockMarksOf({ tempo }: StageState): readonly ClockMark[] {
+  const { clocks = [], beatsPerMinute } = tempo ?? {};
+  return clocks.flatMap((clock): ClockMark[] => {
+    if (clock.position !== undefined) return [{ ...clock, tempo: beatsPerMinute ?? anyTempo }];
+    return beatsPerMinute === undefined ? [] : [{ ...clock, tempo: beatsPerMinute }];
+  });
 }

@@ -6,7 +6,7 @@
 import type { StageState, TakeEvent } from '../io/stage-state.ts';
 import type { TakeSpool } from '../io/take-spool.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import { clockMarkOf } from './clock-mark.ts';
+import { clockMarksOf } from './clock-mark.ts';
 import type { PlayRecorder } from './play-recorder.ts';
 
 const noRecorder = 'Nothing is recorded here: this session keeps no takes.';
@@ -46,10 +46,10 @@ export class SessionTape {
   }
 
   takeState(state: StageState): void {
-    const mark = clockMarkOf(state);
-    if (mark === undefined) return;
-    this.#recorder?.recorder.clock(mark);
-    this.#spool?.clock(mark);
+    for (const mark of clockMarksOf(state)) {
+      this.#recorder?.recorder.clock(mark);
+      this.#spool?.clock(mark);
+    }
   }
 
   takeReports(reports: readonly ChordReport[]): void {

@@ -35,8 +35,7 @@ export function createFollowedClock(): FollowedClock {
     },
     state(at) {
       if (followed === undefined) return undefined;
-      const lastClock = count.last();
-      return { ...tempo.state(at), ...(lastClock !== undefined && { lastClock }) };
+      return { ...tempo.state(at), clocks: count.recent() };
     },
   };
 }

@@ -29,11 +29,11 @@ export type TempoState = {
   readonly beat: number;
   /** Quarter notes from the start of the song. */
   readonly position: number;
-  /** The last clock heard, simply counted; absent where nobody counts. */
-  readonly lastClock?: LastClock;
+  /** The last clocks on quarter notes, simply counted; absent where nobody counts. */
+  readonly clocks?: readonly CountedClock[];
 };
 
-export type LastClock = {
+export type CountedClock = {
   readonly atMicroseconds: number;
   /** Quarter notes from the start of the song; absent while the song stands. */
   readonly position?: number;

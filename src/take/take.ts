@@ -51,6 +51,7 @@ const tempoStep = 0.005;
 /** Each quarter note of a song that runs, and a tempo that is another one while it stands. */
 export function isNewMark(mark: ClockMark, last: ClockMark | undefined): boolean {
   if (last === undefined) return true;
+  if (mark.atMicroseconds <= last.atMicroseconds) return false;
   if (mark.position !== undefined && last.position !== undefined) {
     return Math.floor(mark.position) !== Math.floor(last.position);
   }
