@@ -114,7 +114,11 @@ export class Evening {
     this.#recording = openRecorder(
       this.#folders.takes,
       describe,
-      (sentence) => session.say(sentence),
+      (sentence) => {
+        session.say(sentence);
+        const isSeen = this.#isScreen || this.#speaks || sentence === '';
+        if (!isSeen) this.#streams.stderr.write(`handspan: ${sentence}\n`);
+      },
       () => session.refresh(),
     );
     session.tape.use(this.#recording, this.#spool);

@@ -9,7 +9,7 @@ import type { JournalHead } from '../take/journal.ts';
 
 export type PlayRecorder = {
   readonly recorder: Recorder;
-  /** Begins a take or ends the one that is being recorded; a sentence for the player. */
+  /** Begins a take, a sentence for the player; or ends the one of now, which is said in a moment. */
   readonly toggle: () => string;
   /** Makes a take of the last minutes; a sentence for the player. */
   readonly keep: () => string;
@@ -20,6 +20,8 @@ export type PlayRecorder = {
 };
 
 const retryMilliseconds = 1000;
+/** What was played is here within this time, at the latest (news.ts). */
+const newsMilliseconds = 120;
 
 /**
  * @param say shows a sentence; '' takes it away.
@@ -34,6 +36,12 @@ export function openRecorder(
   const recorder = new Recorder({ folder, describe, now: () => new Date(), pid: process.pid });
   let said = '';
   let startedMs = 0;
+  let ending: NodeJS.Timeout | undefined;
+  const stop = (): string => {
+    clearTimeout(ending);
+    ending = undefined;
+    return whereIs(recorder.stop()) || 'Recording ended; nothing was played.';
+  };
   const timer = setInterval(() => {
     if (recorder.isRecording) onSecond();
     if (recorder.problem !== '') recorder.retry();
@@ -45,15 +53,20 @@ export function openRecorder(
   return {
     recorder,
     toggle: () => {
+      if (ending !== undefined) stop();
       if (!recorder.isRecording) {
         recorder.start();
         startedMs = performance.now();
         return 'Recording a take.';
       }
-      return whereIs(recorder.stop()) || 'Recording ended; nothing was played.';
+      // The last notes may still be on their way here.
+      ending = setTimeout(() => say(stop()), newsMilliseconds);
+      return '';
     },
     recordedSeconds: () =>
-      recorder.isRecording ? Math.floor((performance.now() - startedMs) / 1000) : undefined,
+      recorder.isRecording && ending === undefined
+        ? Math.floor((performance.now() - startedMs) / 1000)
+        : undefined,
     keep: () => {
       const path = recorder.keep();
       return path === undefined
@@ -62,6 +75,7 @@ export function openRecorder(
     },
     end: () => {
       clearInterval(timer);
+      clearTimeout(ending);
       return whereIs(recorder.close());
     },
   };

@@ -183,12 +183,14 @@ export class PlaySession {
   /** Another setup for a while, such as an audition; `endTrial` goes back. */
   tryOut(setup: Setup): void {
     this.#trial.begin(setup.preset.id);
+    this.tape.beginAudition();
     this.#host?.change(setup);
   }
 
   /** `isVoicedAnew`: what sounds goes back at once, too. */
   endTrial(isVoicedAnew: boolean): void {
     this.#trial.end();
+    this.tape.endAudition(isVoicedAnew && this.state.snapshot.isChordSounding);
     if (isVoicedAnew) this.#host?.change({ ...this.#setup, switching: 'at-once' });
     this.#host?.change(this.#setup);
   }

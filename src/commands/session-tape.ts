@@ -18,6 +18,9 @@ export class SessionTape {
   readonly #chords: ChordReport[] = [];
   #recorder: PlayRecorder | undefined;
   #spool: TakeSpool | undefined;
+  #isAuditioning = false;
+  /** The chord of before sounds again after an audition: one report, and no chord of the player's. */
+  #isGoingBack = false;
 
   /** The chords of the session, oldest first; of a very long one, the last some thousand. */
   get chords(): readonly ChordReport[] {
@@ -52,8 +55,18 @@ export class SessionTape {
     }
   }
 
+  /** The last chord in another preset for a while: nothing that was played. */
+  beginAudition(): void {
+    this.#isAuditioning = true;
+  }
+
+  endAudition(isVoicedAnew: boolean): void {
+    this.#isAuditioning = false;
+    this.#isGoingBack = isVoicedAnew;
+  }
+
   takeReports(reports: readonly ChordReport[]): void {
-    this.#chords.push(...reports);
+    this.#chords.push(...reports.filter((report) => !this.#isOfAudition(report)));
     // Now and then rather than each time: it moves all the others.
     const over = this.#chords.length - mostChords;
     if (over > mostChords / 10) this.#chords.splice(0, over);
@@ -61,8 +74,20 @@ export class SessionTape {
     this.#spool?.chords(reports);
   }
 
+  /** An audition has the notes of the last chord; a chord the player adds meanwhile has others. */
+  #isOfAudition(report: ChordReport): boolean {
+    const isReturn = this.#isGoingBack;
+    this.#isGoingBack = false;
+    if (!(this.#isAuditioning || isReturn)) return false;
+    return notesOf(report) === notesOf(this.#chords.at(-1));
+  }
+
   takeEvents(events: readonly TakeEvent[]): void {
     this.#recorder?.recorder.events(events);
     this.#spool?.events(events);
   }
+}
+
+function notesOf(report: ChordReport | undefined): string {
+  return report?.heard.notes.map((each) => each.note).join(' ') ?? '';
 }

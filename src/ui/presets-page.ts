@@ -26,7 +26,7 @@ function headingOf(look: Look, model: StageModel, view: View): Lines {
   const { title, name, ids } = listShown(model, view);
   const isOnStage = name === (model.listOnStage ?? '');
   const count = listsOf(model).length;
-  const more = count > 1 ? `  (l: next of ${count} lists)` : '';
+  const more = count > 1 ? '  l: next' : '';
   const isSearching = view.typing?.purpose === 'search';
   const search = isSearching || view.search !== '' ? `search: ${view.search}` : '';
   return [

@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { openRecorder, recoverSessions } from '../../src/commands/play-recorder.ts';
 import { formatEvent, formatHead } from '../../src/take/journal.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
@@ -10,21 +10,33 @@ let folder = '';
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'play-recorder-'));
 });
-afterEach(() => rmSync(folder, { recursive: true, force: true }));
+afterEach(() => {
+  vi.useRealTimers();
+  rmSync(folder, { recursive: true, force: true });
+});
 
 const note: TakeEvent = { atMicroseconds: 1, direction: 'played', bytes: [0x90, 60, 64] };
 const describe = () => ({ preset: 'drop-2-ninths', key: '' });
 
 test('one key begins and ends a take, another keeps the last minutes', () => {
-  const { recorder, toggle, keep, recordedSeconds, end } = openRecorder(folder, describe, () => {});
+  vi.useFakeTimers();
+  const said: string[] = [];
+  const { recorder, toggle, keep, recordedSeconds, end } = openRecorder(folder, describe, (text) =>
+    said.push(text),
+  );
   expect(keep()).toBe('Nothing was played yet that could be kept.');
   expect(recordedSeconds()).toBeUndefined();
   expect(toggle()).toBe('Recording a take.');
   expect(recordedSeconds()).toBe(0);
-  expect(toggle()).toBe('Recording ended; nothing was played.');
+  expect(toggle()).toBe('');
+  vi.advanceTimersByTime(120);
+  expect(said.at(-1)).toBe('Recording ended; nothing was played.');
   toggle();
+  toggle();
+  // What was played last arrives a moment later.
   recorder.events([note]);
-  expect(toggle()).toMatch(
+  vi.advanceTimersByTime(120);
+  expect(said.at(-1)).toMatch(
     /^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\. See it with 'handspan takes'\.$/,
   );
   expect(keep()).toMatch(/^The last minutes are kept as the take '.+'\. See 'handspan takes'\.$/);

@@ -648,6 +648,26 @@ describe('a pinned reading', () => {
   });
 });
 
+describe('an audition', () => {
+  test('is no chord of the progression, nor is the going back; what is played meanwhile is', () => {
+    const { session, act, show } = begin();
+    const [first, second] = progression;
+    if (first === undefined || second === undefined) throw new Error('no chords');
+    session.tape.takeReports([first]);
+    show({ chords: [first], isChordSounding: true });
+    act({ type: 'audition', id: 'two' });
+    session.tape.takeReports([{ ...first, preset: 'two' }]);
+    session.endTrial(true);
+    session.tape.takeReports([first]);
+    expect(session.chords).toEqual([first]);
+    session.tape.takeReports([first]);
+    expect(session.chords).toEqual([first, first]);
+    act({ type: 'audition', id: 'two' });
+    session.tape.takeReports([second]);
+    expect(session.chords.at(-1)).toBe(second);
+  });
+});
+
 describe('in sentences to a pipe', () => {
   test('each sentence once, when it is new', () => {
     const { session, model, show } = begin({}, { chords: [] });
@@ -690,7 +710,7 @@ describe('recording', () => {
     const recorder = openRecorder(
       folders.takes,
       () => ({ preset: 'one', key: '' }),
-      () => {},
+      (sentence) => session.say(sentence),
     );
     session.tape.use(recorder);
     session.tape.takeEvents([event]);
@@ -703,8 +723,10 @@ describe('recording', () => {
     act({ type: 'toggleRecording' });
     expect(model()).toMatchObject({ message: 'Recording a take.', recordedSeconds: 0 });
     session.tape.takeEvents([event]);
+    vi.useFakeTimers();
     act({ type: 'toggleRecording' });
     expect(model().recordedSeconds).toBeUndefined();
+    vi.advanceTimersByTime(200);
     const [, name] = /The take is kept as '([^']+)'\./.exec(model().message) ?? [];
     expect(readdirSync(folders.takes)).toContain(`${name}.take`);
   });
@@ -719,7 +741,10 @@ describe('recording', () => {
     const { session } = recording();
     expect(obey('record', session)).toBe('Recording a take.');
     session.tape.takeEvents([event]);
-    expect(obey('record', session)).toMatch(/^The take is kept as /);
+    vi.useFakeTimers();
+    expect(obey('record', session)).toBe('');
+    vi.advanceTimersByTime(200);
+    expect(session.message).toMatch(/^The take is kept as /);
     expect(obey('keep', session)).toMatch(/^The last minutes are kept/);
   });
 });

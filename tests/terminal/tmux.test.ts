@@ -2,66 +2,18 @@
  * The program in a real terminal, as a user meets it: tmux is the terminal. Needs the built program
  * and tmux; says so by name when tmux is missing.
  */
-import { execFileSync, spawnSync } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeAll, describe, expect, test, vi } from 'vitest';
+import { afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { setUp } from '../../scripts/set-up.mjs';
-import { hasProgram } from '../helpers/outside.ts';
-
-const hasTmux = hasProgram('tmux', '-V');
-const root = join(import.meta.dirname, '..', '..');
-/** A server of its own for each test: one that is still ending would take the next along. */
-let servers = 0;
-const socket = () => `handspan-test-${process.pid}-${servers}`;
-
-function tmux(...args: string[]): string {
-  return execFileSync('tmux', ['-L', socket(), ...args], { encoding: 'utf8', stdio: 'pipe' });
-}
-
-function screen(): string {
-  return tmux('capture-pane', '-p', '-t', 'stage');
-}
-
-/** Looks until the screen shows it; fails with the screen as it was last. */
-async function see(pattern: RegExp): Promise<string> {
-  let last = '';
-  await vi
-    .waitFor(
-      () => {
-        last = screen();
-        if (!pattern.test(last)) throw new Error('not yet');
-      },
-      { timeout: 20_000, interval: 50 },
-    )
-    .catch(() => expect.fail(`the screen never showed ${pattern}, but:\n${last}`));
-  return last;
-}
-
-function press(...keys: readonly string[]): void {
-  for (const key of keys) tmux('send-keys', '-t', 'stage', key);
-}
-
-function type(text: string): void {
-  tmux('send-keys', '-t', 'stage', '-l', text);
-}
-
-/** Returns the folder it keeps its things in. */
-function start(columns: number, rows: number, ...options: string[]): string {
-  servers += 1;
-  const home = mkdtempSync(join(tmpdir(), 'handspan-terminal-'));
-  const command = `HANDSPAN_HOME=${home} LANG=C.UTF-8 ${process.execPath} ${join(root, 'dist', 'cli.js')} ${options.join(' ')}; echo "ended with $?"; sleep 60`;
-  tmux('new-session', '-d', '-s', 'stage', '-x', `${columns}`, '-y', `${rows}`, command);
-  return home;
-}
+import { end, hasTmux, press, see, start, tmux, type } from './tmux.ts';
 
 const title = hasTmux ? 'in a terminal' : 'in a terminal (skipped: no tmux)';
 describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
   beforeAll(() => setUp(), 120_000);
-  afterEach(() => {
-    spawnSync('tmux', ['-L', socket(), 'kill-server']);
-  });
+  afterEach(end);
 
   test.each([
     [80, 24],
