@@ -45,3 +45,8 @@ export function rangeProblem(text: string): Answer {
 export function capital(sentence: string): string {
   return `${sentence.slice(0, 1).toUpperCase()}${sentence.slice(1)}`;
 }
+
+/** In rehearsal there is no key to play: a range is typed. */
+export function typedHelp(help: string): string {
+  return help.replace(/Return, then play (.*), or t and type them/, 'Return, then type $1');
+}

@@ -10,7 +10,7 @@ import type { FormRow } from '../ui/form-row.ts';
 import { bindingProblems, movableKeys } from '../ui/keys.ts';
 import { beginLearning, type Learning, learnFrom } from './learning.ts';
 import type { PlaySession } from './play-session.ts';
-import { capital, rangeProblem, type SetUpRow } from './set-up-row.ts';
+import { capital, rangeProblem, type SetUpRow, typedHelp } from './set-up-row.ts';
 import { setUpRows } from './set-up-rows.ts';
 
 export type PortNames = { readonly inputs: readonly string[]; readonly outputs: readonly string[] };
@@ -277,7 +277,7 @@ export class SetUp {
       value: isLearning ? waiting : row.value(this.#session),
       entry: row.entry,
       canType: row.learns === 'range',
-      help: row.help,
+      help: this.#session.ports === undefined ? typedHelp(row.help) : row.help,
       isLearning,
       ...this.#problemOf(row.id),
     };

@@ -84,5 +84,5 @@ function scaleFor(bodyRows: number, left: number): LetterScale {
 
 function gapsFor(rows: number): Layout['gaps'] {
   if (rows < 28) return [0, 0, 0];
-  return rows < 36 ? [0, 0, 1] : [1, 1, 1];
+  return rows < 36 ? [0, 1, 1] : [1, 1, 1];
 }

@@ -171,7 +171,9 @@ function messageLines(
   width: number,
 ): Lines {
   const { message, state } = model;
-  const problem = typing?.problem ?? '';
+  // A form shows what is wrong in its own place.
+  const isInForm = typing?.purpose === 'row';
+  const problem = isInForm ? '' : (typing?.problem ?? '');
   const said: readonly Span[] = [
     { text: problem || message, tone: problem === '' ? 'strong' : 'caution' },
     { text: state.notice, tone: 'caution' },
