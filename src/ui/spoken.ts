@@ -139,7 +139,7 @@ function pageSentences(model: StageModel, view: View): readonly string[] {
 /** Every line ends as a sentence does: a reader's voice falls there, and pauses. */
 export function withFullStop(text: string): string {
   const line = oneLine(text).trim();
-  return line === '' || /[.!?]$/.test(line) ? line : `${line}.`;
+  return line === '' || /[.!?…]$/.test(line) ? line : `${line}.`;
 }
 
 /** The help page: what each key does, the arrows by their names. */
