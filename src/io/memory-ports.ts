@@ -25,6 +25,9 @@ export type MemoryPorts = MidiPorts & {
   readonly sentTo: (name: string) => readonly (readonly number[])[];
   readonly unplug: (name: string) => void;
   readonly plugIn: (name: string, direction: 'in' | 'out') => void;
+  /** Somebody called `peer` connects to the virtual port `name`, or is gone. */
+  readonly connect: (name: string, peer: string) => void;
+  readonly disconnect: (name: string, peer: string) => void;
   readonly isClosed: () => boolean;
 };
 
@@ -35,6 +38,7 @@ export function createMemoryPorts(existing: {
 }): MemoryPorts {
   const names = { in: [...(existing.inputs ?? [])], out: [...(existing.outputs ?? [])] };
   const lines: Line[] = [];
+  const peers = new Map<string, readonly string[]>();
   let isClosed = false;
 
   const add = (name: string, direction: 'in' | 'out', isVirtual: boolean, receive?: Receive) => {
@@ -73,6 +77,21 @@ export function createMemoryPorts(existing: {
         changes.push({ direction: line.direction, name: line.name, isOpen: isThere });
       }
       return changes;
+    },
+    lookAtConnections(told) {
+      const virtual = lines.filter((line) => line.isVirtual);
+      told(
+        virtual.map(({ direction, name }) => ({ direction, name, peers: peers.get(name) ?? [] })),
+      );
+    },
+    connect: (name, peer) => {
+      peers.set(name, [...(peers.get(name) ?? []), peer]);
+    },
+    disconnect: (name, peer) => {
+      peers.set(
+        name,
+        (peers.get(name) ?? []).filter((other) => other !== peer),
+      );
     },
     close: () => {
       isClosed = true;

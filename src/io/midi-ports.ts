@@ -3,6 +3,7 @@
  * does instead of failing stands beside each guard here.
  */
 import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import { Input, Output, verifyLibraryLoaded } from '@julusian/midi/lazy';
 import { isWholeMessage } from '../midi/encode.ts';
 import { createArrivalTime } from './arrival-time.ts';
@@ -10,6 +11,7 @@ import type { Clock } from './clock.ts';
 import { createPacedOutput } from './paced-output.ts';
 import { findPort, portNames } from './port-names.ts';
 import {
+  type Connections,
   type InputPort,
   type MidiPorts,
   type OutputPort,
@@ -18,6 +20,7 @@ import {
   virtualNameProblem,
 } from './ports.ts';
 import type { Result } from './result.ts';
+import { onlyPort, parseSequencerClients, type SequencerPort } from './sequencer-clients.ts';
 import type { PortState } from './stage-state.ts';
 
 /**
@@ -93,6 +96,22 @@ class SystemPorts implements MidiPorts {
     return changes;
   }
 
+  /** On Linux the kernel tells, in a file; elsewhere nobody does. */
+  lookAtConnections(told: (connections: readonly Connections[]) => void): void {
+    const virtual = this.#lines.filter((line) => line.isVirtual);
+    if (process.platform !== 'linux' || virtual.length === 0) {
+      told([]);
+      return;
+    }
+    readFile('/proc/asound/seq/clients', 'utf8').then(
+      (text) => {
+        const ports = parseSequencerClients(text);
+        told(virtual.flatMap((line) => line.connectionsAmong(ports)));
+      },
+      () => told([]),
+    );
+  }
+
   close(): void {
     for (const line of this.#lines) line.destroy();
     this.#lines.length = 0;
@@ -143,6 +162,13 @@ abstract class Line {
   state(): PortState {
     const { name, direction, isVirtual, isOpen, messages } = this;
     return { name, direction, isVirtual, isOpen, messages };
+  }
+
+  connectionsAmong(ports: readonly SequencerPort[]): readonly Connections[] {
+    const { name, direction } = this;
+    const port = onlyPort(ports, name);
+    if (port === undefined) return [];
+    return [{ direction, name, peers: direction === 'in' ? port.senders : port.readers }];
   }
 
   openFirst(watcher: Watcher): boolean {

@@ -32,6 +32,14 @@ export type PortChange = {
   readonly isOpen: boolean;
 };
 
+/** Who is connected to a virtual port of ours. */
+export type Connections = {
+  readonly direction: 'in' | 'out';
+  readonly name: string;
+  /** One text for each other port, the same from look to look. */
+  readonly peers: readonly string[];
+};
+
 export type MidiPorts = {
   /** False on Windows: nothing but existing ports there. */
   readonly isVirtualPossible: boolean;
@@ -49,6 +57,11 @@ export type MidiPorts = {
    * one that is back is opened again. Returns what changed.
    */
   readonly poll: () => readonly PortChange[];
+  /**
+   * Calls back once, perhaps later, with the connections of the virtual ports; ports of which the
+   * system tells nothing are left out.
+   */
+  readonly lookAtConnections: (told: (connections: readonly Connections[]) => void) => void;
   /** Closes everything and removes the virtual ports. Nothing is sent: let the notes go before. */
   readonly close: () => void;
 };

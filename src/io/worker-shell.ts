@@ -5,6 +5,7 @@
  */
 import { createAnswerTime } from './answer-time.ts';
 import type { Clock } from './clock.ts';
+import { createConnectionWatch } from './connection-watch.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
 import { createNews, type News } from './news.ts';
 import { type OpenPorts, openPorts } from './open-ports.ts';
@@ -45,6 +46,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   let ports: MidiPorts | undefined;
   let session: EngineSession | undefined;
   const answer = createAnswerTime();
+  const watch = createConnectionWatch();
   let keeper: SoundKeeper | undefined;
   let news: News | undefined;
   let isEnded = false;
@@ -52,7 +54,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const state = (engine: EngineSession): StageState => ({
     snapshot: engine.snapshot(),
     ports: [...opened.inputs, ...opened.outputs].map((port) => port.state()),
-    notice: engine.notice || (keeper?.problem ?? ''),
+    notice: [engine.notice || (keeper?.problem ?? ''), watch.notice()].filter(Boolean).join(' '),
     ...given(engine.tempo()),
     ...answered(answer.median()),
   });
@@ -74,14 +76,18 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
 
   const pollLater = () => {
     clock.later(clock.now() + pollInterval, () => {
-      if (isEnded) return;
-      const changes = ports?.poll() ?? [];
-      for (const change of changes) {
-        if (change.direction === 'in' && !change.isOpen) session?.loseInput(change.name);
-        news?.soon();
-      }
-      keeper?.looked(changes);
-      pollLater();
+      if (isEnded || ports === undefined) return;
+      const system = ports;
+      system.lookAtConnections((connections) => {
+        if (isEnded) return;
+        const changes = [...system.poll(), ...watch.look(connections)];
+        for (const change of changes) {
+          if (change.direction === 'in' && !change.isOpen) session?.loseInput(change.name);
+          news?.soon();
+        }
+        keeper?.looked(changes);
+        pollLater();
+      });
     });
   };
 
@@ -126,7 +132,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       takeTouched: () => engine.takeTouchedSound(),
       changes: () => engine.soundChanges(),
     });
-    if (data.ports.from.length + data.ports.to.length > 0) pollLater();
+    pollLater();
     return true;
   };
 

@@ -29,6 +29,7 @@ import {
 import { addressOf, inputName, outputName, start, startPlaying } from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
+import './connections.ts';
 import './demo.ts';
 import './learn.ts';
 import './files.ts';

@@ -228,6 +228,65 @@ describe('playing', () => {
   });
 });
 
+describe('connections of the virtual ports', () => {
+  const notice = (replies: readonly WorkerReply[]) => newsIn(replies).at(-1)?.state?.notice;
+
+  test('a keyboard that is gone lets its keys go; back, it is heard and the notice ends', () => {
+    const { clock, ports, take } = rig({ wishes: virtual });
+    ports.connect('Handspan in', '128:0');
+    clock.advanceTo(second);
+    ports.arrive('Handspan in', [0x90, 60, 100], clock.now());
+    ports.disconnect('Handspan in', '128:0');
+    clock.advanceTo(2 * second);
+    expect(ports.sentTo('Handspan out').slice(2)).toEqual([
+      [0x80, 60, 64],
+      [0x80, 72, 64],
+    ]);
+    expect(notice(take())).toBe(
+      'Nobody plays into "Handspan in" any more: connect a keyboard again.',
+    );
+    ports.connect('Handspan in', '129:0');
+    clock.advanceTo(3 * second);
+    expect(notice(take())).toBe('');
+    ports.arrive('Handspan in', [0x90, 62, 1], clock.now());
+    expect(ports.sentTo('Handspan out')).toHaveLength(6);
+  });
+
+  test('one that stays connected, or was never there, changes nothing', () => {
+    const { clock, ports, take } = rig({ wishes: virtual });
+    ports.arrive('Handspan in', [0x90, 60, 100], 0);
+    clock.advanceTo(second);
+    ports.connect('Handspan in', '128:0');
+    clock.advanceTo(5 * second);
+    expect(ports.sentTo('Handspan out')).toHaveLength(2);
+    expect(notice(take())).toBe('');
+  });
+
+  test('a listener that is gone is told; back, it is told to end what was on', () => {
+    const { clock, ports, take } = rig({ wishes: virtual });
+    ports.connect('Handspan out', '130:0');
+    ports.connect('Handspan out', '131:0');
+    ports.arrive('Handspan in', [0x90, 52, 100], 0);
+    clock.advanceTo(second);
+    ports.disconnect('Handspan out', '131:0');
+    clock.advanceTo(2 * second);
+    expect(notice(take())).toBe('');
+    ports.disconnect('Handspan out', '130:0');
+    clock.advanceTo(3 * second);
+    expect(notice(take())).toBe('Nobody listens to "Handspan out" any more: connect it again.');
+    const before = ports.sentTo('Handspan out').length;
+    ports.connect('Handspan out', '130:0');
+    clock.advanceTo(4 * second);
+    expect(notice(take())).toBe('');
+    expect(ports.sentTo('Handspan out').slice(before)).toEqual([
+      [0x80, 52, 64],
+      [0x80, 64, 64],
+      [0xb0, 64, 0],
+      [0xb0, 123, 0],
+    ]);
+  });
+});
+
 describe('the MIDI clock', () => {
   test('is told with the state, which is posted when it moves', () => {
     const { clock, ports, take } = rig({ wishes: virtual });

@@ -1,0 +1,94 @@
+/**
+ * Handspan's own ports, connected by hand as most people do, and what becomes of a chord when the
+ * other side is gone without a word. Nobody sends a note-off then.
+ */
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { afterEach, describe, test } from 'node:test';
+import { setTimeout as wait } from 'node:timers/promises';
+import { type Listener, listenTo } from './capture.ts';
+import { endChildren } from './children.ts';
+import { firstPreset, inFirstPreset } from './expected.ts';
+import { plugIn, unplugAll, waitForListener } from './keyboard.ts';
+import { chord, detachedChords, play } from './performance.ts';
+import { addressOf, inputName, outputName, type Program, startPlaying } from './program.ts';
+import { waitFor } from './sequencer.ts';
+import { balance, chordsBetweenSilences, unbalanced } from './sounding.ts';
+
+const tonic = [60, 64, 67];
+const tonicSounds = inFirstPreset[0] ?? [];
+
+/** A connection is missed only once it was seen: two looks a second, on a machine ten times too slow. */
+const nextLook = () => wait(3_000);
+
+function waitForSound(listener: Listener, notes: number): Promise<true> {
+  const sounding = () => [...balance(listener.heard())].filter(([, rest]) => rest > 0).length;
+  return waitFor(`${notes} notes sounding; now ${sounding()}`, () =>
+    sounding() === notes ? true : undefined,
+  );
+}
+
+function waitForWord(program: Program, word: string): Promise<true> {
+  return waitFor(`'${word}'; told was ${program.stderr()}`, () =>
+    program.stderr().includes(word) ? true : undefined,
+  );
+}
+
+describe('connections of our own ports', () => {
+  afterEach(async () => {
+    unplugAll();
+    await endChildren();
+  });
+
+  test('the keyboard is killed under a held chord: released; another one plays', async () => {
+    const program = await startPlaying(['--preset', firstPreset]);
+    const listener = await listenTo(outputName);
+    const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
+    await waitForSound(listener, tonicSounds.length);
+    await nextLook();
+    await player.abandon();
+    await waitForSound(listener, 0);
+    await waitForWord(program, `Nobody plays into "${inputName}" any more`);
+    await play(detachedChords([tonic]), addressOf(inputName)).ended;
+    await waitFor('the chord of the other keyboard', () =>
+      chordsBetweenSilences(listener.heard()).length === 2 ? true : undefined,
+    );
+    await program.end();
+    const heard = await listener.stop();
+    assert.deepEqual(chordsBetweenSilences(heard), [tonicSounds, tonicSounds]);
+    assert.deepEqual(unbalanced(heard), []);
+  });
+
+  test('the connection is taken away under a held chord and made again: play goes on', async () => {
+    const name = 'Stage keys';
+    const keys = plugIn(name);
+    await startPlaying(['--preset', firstPreset]);
+    const wire = [addressOf(name), addressOf(inputName)];
+    execFileSync('aconnect', wire);
+    await waitForListener(name);
+    const listener = await listenTo(outputName);
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    await nextLook();
+    execFileSync('aconnect', ['-d', ...wire]);
+    await waitForSound(listener, 0);
+    execFileSync('aconnect', wire);
+    keys.lift(...tonic);
+    keys.press(...tonic);
+    await waitForSound(listener, tonicSounds.length);
+    keys.lift(...tonic);
+    await waitForSound(listener, 0);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+
+  test('nobody listens any more: told', async () => {
+    const program = await startPlaying(['--preset', firstPreset]);
+    const listener = await listenTo(outputName);
+    const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
+    await waitForSound(listener, tonicSounds.length);
+    await nextLook();
+    await listener.stop();
+    await waitForWord(program, `Nobody listens to "${outputName}" any more`);
+    await player.abandon();
+  });
+});
