@@ -6,6 +6,12 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 
+/** What a thread is born with. One Int32: 0 until all it imports is loaded, then 1. */
+export type ThreadData = { readonly loaded: SharedArrayBuffer };
+
+/** Milliseconds that an exit waits at most: loading takes a tenth of a second where nothing is wrong. */
+const longestLoading = 5000;
+
 let ahead: Worker | undefined;
 
 /**
@@ -14,7 +20,7 @@ let ahead: Worker | undefined;
  */
 export function startThreadAhead(workerFile?: string): void {
   try {
-    const worker = new Worker(workerFile ?? findWorkerFile());
+    const worker = newThread(workerFile ?? findWorkerFile());
     ahead = worker;
     worker.unref();
     // Whoever takes it later hears of nothing that came before; so it is taken only while it lives.
@@ -35,11 +41,27 @@ function forget(): void {
  */
 export function takeThread(workerFile: string | undefined): Worker {
   const worker = workerFile === undefined ? ahead : undefined;
-  if (worker === undefined) return new Worker(workerFile ?? findWorkerFile());
+  if (worker === undefined) return newThread(workerFile ?? findWorkerFile());
   forget();
   worker.off('error', forget);
   worker.off('exit', forget);
   worker.ref();
+  return worker;
+}
+
+/**
+ * A process that exits stops its threads wherever they are; one that is stopped while the MIDI
+ * binding loads aborts the whole process. So the exit, whoever asks for it, waits for that.
+ */
+function newThread(file: string): Worker {
+  const loaded = new SharedArrayBuffer(4);
+  const workerData: ThreadData = { loaded };
+  const worker = new Worker(file, { workerData });
+  const waitUntilLoaded = () => {
+    Atomics.wait(new Int32Array(loaded), 0, 0, longestLoading);
+  };
+  process.on('exit', waitUntilLoaded);
+  worker.once('exit', () => process.off('exit', waitUntilLoaded));
   return worker;
 }
 

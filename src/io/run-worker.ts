@@ -2,9 +2,10 @@
  * Ties the worker shell to the thread it runs in; engine-worker.ts and tests name the engine. The
  * first message is the WorkerData, all others are requests.
  */
-import { parentPort } from 'node:worker_threads';
+import { parentPort, workerData } from 'node:worker_threads';
 import { createClock } from './clock.ts';
 import type { CreateEngine } from './engine-session.ts';
+import type { ThreadData } from './engine-thread.ts';
 import { createMidiPorts } from './midi-ports.ts';
 import type { WorkerRequest } from './stage-state.ts';
 import type { WorkerData, WorkerReply } from './worker-messages.ts';
@@ -14,6 +15,9 @@ import { startWorker } from './worker-shell.ts';
 export function runWorker(createEngine: CreateEngine): void {
   const port = parentPort;
   if (!port) throw new Error('The engine worker runs in a worker thread only.');
+  const { loaded }: ThreadData = workerData;
+  Atomics.store(new Int32Array(loaded), 0, 1);
+  Atomics.notify(new Int32Array(loaded), 0);
   port.once('message', (data: WorkerData) => {
     const shell = startWorker({
       data,

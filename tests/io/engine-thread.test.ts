@@ -1,6 +1,6 @@
 /** The thread that is started before its work is known, with the built worker as `npm test` makes it. */
 import { spawnSync } from 'node:child_process';
-import { writeFileSync } from 'node:fs';
+import { existsSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { startEngine } from '../../src/io/engine-host.ts';
@@ -56,4 +56,35 @@ if (process.argv[2] === 'take') takeThread(undefined);
   expect(run()).toEqual([0, null]);
   // The same thread, taken, does: the process has to be ended.
   expect(run('take')).toEqual([null, 'SIGTERM']);
+}, 30_000);
+
+test('an exit waits until the thread has loaded what it imports', () => {
+  const module = bundle('src/io/engine-thread.ts', 'engine-thread');
+  const folder = join(module, '..');
+  const [script, worker, mark] = ['exit-ahead.mjs', 'slow-worker.mjs', 'slow-worker-loaded'].map(
+    (name) => join(folder, name),
+  ) as [string, string, string];
+  // In place of a binding that takes its time; stopped in the middle, it would leave no mark.
+  writeFileSync(
+    worker,
+    `import { writeFileSync } from 'node:fs';
+import { workerData } from 'node:worker_threads';
+const flag = new Int32Array(workerData.loaded);
+Atomics.wait(flag, 0, 0, 500);
+writeFileSync(${JSON.stringify(mark)}, '');
+Atomics.store(flag, 0, 1);
+Atomics.notify(flag, 0);
+`,
+  );
+  writeFileSync(
+    script,
+    `import { startThreadAhead } from ${JSON.stringify(module)};
+startThreadAhead(${JSON.stringify(worker)});
+process.exit(2);
+`,
+  );
+  rmSync(mark, { force: true });
+  const { status, signal, stderr } = spawnSync(process.execPath, [script], { encoding: 'utf8' });
+  expect([status, signal, stderr]).toEqual([2, null, '']);
+  expect(existsSync(mark)).toBe(true);
 }, 30_000);
