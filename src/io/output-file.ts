@@ -1,11 +1,12 @@
 /**
  * Where something made here goes on the disk. All that can be known to fail is said before the work
  * starts; no file is ever overwritten unless that was asked for; and the file appears whole or not
- * at all.
+ * at all. A pipe or a device is written into, since nothing in it can be overwritten.
  */
 import { existsSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
+import { keepRights, placeOf, writeInto } from './output-place.ts';
 import type { Result } from './result.ts';
 
 export type OutputFile = {
@@ -44,9 +45,15 @@ function problemWith(
 ): string | undefined {
   const cannot = `The ${what} cannot be written to ${file}`;
   if (file.trim() === '') return `The file for the ${what} has no name.`;
+  if (file === '-') return `${cannot}: name a file such as ${example} (./- for one called '-').`;
+  const place = placeOf(path);
+  if (place.kind === 'stream') return undefined;
+  if (place.kind === 'other') {
+    return `${cannot}: that is neither a file nor a pipe; choose another name.`;
+  }
   const folder = dirname(path);
-  if (!isFolder(folder)) {
-    return `${cannot}: there is no folder ${folder}; make it first.`;
+  if (!isFolder(folder) || !isFolder(dirname(place.path))) {
+    return `${cannot}: there is no folder ${isFolder(folder) ? dirname(place.path) : folder}; make it first.`;
   }
   if (isFolder(path) || /[\\/]$/.test(file)) {
     return `${cannot}: that is a folder; add a file name such as ${example}.`;
@@ -54,7 +61,7 @@ function problemWith(
   if (existsSync(path) && !isOverwriting) {
     return `The ${what} would overwrite ${file}: choose another name, or add --force.`;
   }
-  const trial = beside(path);
+  const trial = beside(place.path);
   try {
     writeFileSync(trial, '', { flag: 'wx' });
     rmSync(trial);
@@ -71,7 +78,8 @@ function save(
   isOverwriting: boolean,
 ): Result<string> {
   try {
-    return { ok: true, value: write(isOverwriting ? wished : free(wished), bytes) };
+    const isKept = isOverwriting || placeOf(wished).kind === 'stream';
+    return { ok: true, value: write(isKept ? wished : free(wished), bytes) };
   } catch (error) {
     const problem = `The ${what} could not be written to ${wished}: ${writeProblem(error)}`;
     return { ok: false, problem: `${problem}; ${rescue(wished, bytes)}.` };
@@ -87,10 +95,16 @@ function rescue(wished: string, bytes: Uint8Array): string {
   }
 }
 
-function write(path: string, bytes: Uint8Array): string {
+function write(wished: string, bytes: Uint8Array): string {
+  const { kind, path } = placeOf(wished);
+  if (kind === 'stream') {
+    writeInto(path, bytes);
+    return path;
+  }
   const partial = beside(path);
   try {
     writeFileSync(partial, bytes, { flush: true });
+    keepRights(path, partial);
     renameSync(partial, path);
     return path;
   } catch (error) {
@@ -135,6 +149,9 @@ export function writeProblem(error: unknown): string {
     ENOTDIR: 'part of the path is a file',
     // The folder was there a moment ago: /proc and its like refuse new files so.
     ENOENT: 'that folder takes no files',
+    ENXIO: 'nobody reads from that pipe',
+    EPIPE: 'its reader went away',
+    EAGAIN: 'its reader takes nothing',
   };
   return known[code] ?? (error instanceof Error ? error.message : String(error));
 }

@@ -1,0 +1,103 @@
+/**
+ * What stands where a file is to be written: nothing or a file, perhaps behind links; a pipe or a
+ * device; or what nobody should write to. A file is replaced by renaming, which would put a file in
+ * the place of a pipe, a device or a link.
+ */
+import {
+  chmodSync,
+  chownSync,
+  closeSync,
+  constants,
+  openSync,
+  readlinkSync,
+  realpathSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { dirname, resolve } from 'node:path';
+
+export type OutputPlace = {
+  /** `stream`: a pipe, a terminal or the like. `other`: a disk as a whole, a socket. */
+  readonly kind: 'file' | 'stream' | 'other';
+  /** With `file` the end of all links, else as given. */
+  readonly path: string;
+};
+
+/** Never throws; what cannot be looked at is treated as a file, and writing says what is wrong. */
+export function placeOf(path: string): OutputPlace {
+  const found = attempt(() => statSync(path, { throwIfNoEntry: false }));
+  // Not by its real path: what /dev/stdout leads to has none when it is a pipe.
+  if (found?.isFIFO() || found?.isCharacterDevice()) return { kind: 'stream', path };
+  if (found?.isBlockDevice() || found?.isSocket()) return { kind: 'other', path };
+  return { kind: 'file', path: found === undefined ? endOfLinks(path) : realPath(path) };
+}
+
+/** Milliseconds from one trial to the next while a pipe is full, and trials before giving up. */
+const trialPause = 10;
+const mostTrials = 1000;
+
+/**
+ * Writes into a pipe or a device.
+ * @throws the system's error: ENXIO when nobody reads from the pipe, EAGAIN when its reader took
+ *   nothing for ten seconds.
+ */
+export function writeInto(path: string, bytes: Uint8Array): void {
+  // Opened for waiting, a pipe without a reader would hold up the whole program.
+  const file = openSync(path, constants.O_WRONLY | (constants.O_NONBLOCK ?? 0));
+  try {
+    let written = 0;
+    let trials = 0;
+    while (written < bytes.length) {
+      const count = writeSome(file, bytes.subarray(written), trials === mostTrials);
+      trials = count === 0 ? trials + 1 : 0;
+      written += count;
+    }
+  } finally {
+    closeSync(file);
+  }
+}
+
+/** The new file `replacement` may be read and written by whom the old one may, as far as we may say. */
+export function keepRights(old: string, replacement: string): void {
+  const found = attempt(() => statSync(old, { throwIfNoEntry: false }));
+  if (found === undefined) return;
+  attempt(() => chownSync(replacement, found.uid, found.gid));
+  attempt(() => chmodSync(replacement, found.mode & 0o7777));
+}
+
+function writeSome(file: number, bytes: Uint8Array, isLastTrial: boolean): number {
+  try {
+    return writeSync(file, bytes);
+  } catch (error) {
+    const isFull = error instanceof Error && 'code' in error && error.code === 'EAGAIN';
+    if (!isFull || isLastTrial) throw error;
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, trialPause);
+    return 0;
+  }
+}
+
+const mostLinks = 40;
+
+/** Where a link leads that leads to nothing yet. */
+function endOfLinks(path: string): string {
+  let end = path;
+  for (let links = 0; links < mostLinks; links += 1) {
+    const here = end;
+    const next = attempt(() => readlinkSync(here));
+    if (next === undefined) return end;
+    end = resolve(dirname(end), next);
+  }
+  return path;
+}
+
+function realPath(path: string): string {
+  return attempt(() => realpathSync(path)) ?? path;
+}
+
+function attempt<T>(action: () => T): T | undefined {
+  try {
+    return action();
+  } catch {
+    return undefined;
+  }
+}
