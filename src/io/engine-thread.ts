@@ -12,6 +12,9 @@ export type ThreadData = { readonly loaded: SharedArrayBuffer };
 /** Milliseconds that an exit waits at most: loading takes a tenth of a second where nothing is wrong. */
 const longestLoading = 5000;
 
+/** Of the threads that live. */
+const flags = new Set<Int32Array>();
+
 let ahead: Worker | undefined;
 
 /**
@@ -57,12 +60,16 @@ function newThread(file: string): Worker {
   const loaded = new SharedArrayBuffer(4);
   const workerData: ThreadData = { loaded };
   const worker = new Worker(file, { workerData });
-  const waitUntilLoaded = () => {
-    Atomics.wait(new Int32Array(loaded), 0, 0, longestLoading);
-  };
+  const flag = new Int32Array(loaded);
+  flags.add(flag);
+  worker.once('exit', () => flags.delete(flag));
+  if (process.listeners('exit').includes(waitUntilLoaded)) return worker;
   process.on('exit', waitUntilLoaded);
-  worker.once('exit', () => process.off('exit', waitUntilLoaded));
   return worker;
+}
+
+function waitUntilLoaded(): void {
+  for (const flag of flags) Atomics.wait(flag, 0, 0, longestLoading);
 }
 
 /** Beside the built file that this code ended in, or in dist/ when it runs from the source. */
