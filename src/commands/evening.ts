@@ -170,8 +170,12 @@ export class Evening {
   }
 
   async #showScreen(session: PlaySession, message: string, quit: () => void): Promise<number> {
-    const words =
-      this.#file === undefined ? { message } : { message, recording: basename(this.#file.path) };
+    const { notices } = this.#plan;
+    const words = {
+      message,
+      notices,
+      ...(this.#file !== undefined && { recording: basename(this.#file.path) }),
+    };
     const screen = await openScreen({
       session,
       entries: this.#entries,

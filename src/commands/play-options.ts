@@ -150,11 +150,23 @@ function chooseControls(
   return Object.keys(controls).length > 0 ? controls : undefined;
 }
 
-function chooseKeys(keys: Settings['keys'], notices: string[]): Settings['keys'] {
-  const [problem] = keys === undefined ? [] : bindingProblems(keys);
-  if (problem === undefined) return keys;
-  notices.push(`The keys in the settings are not used: ${problem}`);
-  return undefined;
+/** Without those that clash, each the one whose absence leaves the fewest clashes. */
+function chooseKeys(remembered: Settings['keys'], notices: string[]): Settings['keys'] {
+  let keys = remembered ?? {};
+  for (let problems = bindingProblems(keys); problems.length > 0; ) {
+    const [best] = Object.keys(keys)
+      .map((id) => {
+        const { [id]: _, ...rest } = keys;
+        return { id, rest, left: bindingProblems(rest) };
+      })
+      .sort((one, other) => one.left.length - other.left.length);
+    if (best === undefined) break;
+    const problem = problems.find((each) => !best.left.includes(each)) ?? problems[0];
+    notices.push(`The key moved for '${best.id}' is not used: ${problem}`);
+    keys = best.rest;
+    problems = best.left;
+  }
+  return Object.keys(keys).length > 0 ? keys : undefined;
 }
 
 /** An optional property: absent rather than undefined. */

@@ -8,6 +8,7 @@ import type { PlaySession } from './play-session.ts';
 import { act } from './screen-intents.ts';
 import { createScreenModel, type ScreenWords } from './screen-model.ts';
 import { SetUp, type SetUpSurroundings } from './set-up.ts';
+import { sayInTurn } from './start-notices.ts';
 
 export type { ScreenWords } from './screen-model.ts';
 
@@ -33,7 +34,8 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
   const library = new Library(session, entries, folders.presets);
   const setUp = new SetUp(session, options);
   const parts = { session, library, setUp };
-  session.say(words.message);
+  const notices = [words.message, ...(words.notices ?? [])].filter((notice) => notice !== '');
+  const stopNotices = sayInTurn(session, { notices, isSpoken });
   const detected = detectLook(process.env, process.platform);
   const stage = renderStage({
     subscribe: (onChange) => session.subscribe(onChange),
@@ -48,6 +50,7 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
   stage.waitUntilExit().catch(onBroken);
   return {
     close() {
+      stopNotices();
       library.close();
       stage.unmount();
       giveBack();

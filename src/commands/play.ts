@@ -74,9 +74,11 @@ async function run(values: EveningValues, streams: Streams): Promise<number> {
     ...planned.value.notices,
     ...recoverSessions(folders.takes),
   ];
+  // For a screen too: they are still there when it is left.
   for (const notice of notices) streams.stderr.write(`handspan: ${notice}\n`);
 
   const { entries } = collection;
-  const evening = new Evening(values, planned.value, entries, folders, streams, file?.value);
+  const plan = { ...planned.value, notices };
+  const evening = new Evening(values, plan, entries, folders, streams, file?.value);
   return evening.play();
 }

@@ -20,6 +20,8 @@ export type ScreenParts = {
 export type ScreenWords = {
   /** A sentence for the player, or ''. */
   readonly message: string;
+  /** More sentences, from before the session began. */
+  readonly notices?: readonly string[];
   readonly recording?: string;
 };
 

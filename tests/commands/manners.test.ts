@@ -219,7 +219,8 @@ describe('what is remembered', () => {
       {
         key: 'Eb',
         controls: { next: { controller: 20 }, panic: { controller: 20 } },
-        keys: { panic: ['q'] },
+        // Two that change places, one that clashes, one that stands alone.
+        keys: { demo: ['t'], 'chord-type': ['d'], panic: ['q'], switching: ['ctrl-y'] },
         setlist: 'Gone',
       },
       collection,
@@ -227,10 +228,15 @@ describe('what is remembered', () => {
     if (!planned.ok) throw new Error(planned.problem);
     const { notices, setup, memory } = planned.value;
     expect(notices.join(' ')).toContain('both on controller 20');
-    expect(notices.join(' ')).toContain("'q' already is 'leave'");
+    expect(notices).toContain(
+      "The key moved for 'panic' is not used: 'q' already is 'leave'; choose another key for 'panic'.",
+    );
     expect(notices.join(' ')).toContain("The setlist 'Gone' of last time is gone");
     expect(setup.controls).toBeUndefined();
-    expect([memory.keys, memory.setlist]).toEqual([undefined, undefined]);
+    expect([memory.keys, memory.setlist]).toEqual([
+      { demo: ['t'], 'chord-type': ['d'], switching: ['ctrl-y'] },
+      undefined,
+    ]);
   });
 
   test('everything of the set-up page comes back from the disk', async () => {
