@@ -8,5 +8,7 @@ export default defineConfig({
     include: ['tests/**/*.test.{ts,tsx}'],
     // The end-to-end tests need an ALSA sequencer and have a runner of their own.
     exclude: ['tests/e2e/**'],
+    // Properties run hundreds of cases: a busy machine needs longer, and a test that hangs still ends.
+    testTimeout: 60_000,
   },
 });

@@ -37,7 +37,7 @@ describe('misuse is one sentence, the nearest word and exit code 2', () => {
     [
       'help for an unknown command',
       ['help', 'port'],
-      "there is no command 'port' (nearest: 'ports').",
+      "there is no command and no topic 'port' (nearest: 'ports').",
     ],
     ['an unknown option', ['ports', '--jsn'], "'ports' has no option '--jsn' (nearest: '--json')."],
     [
