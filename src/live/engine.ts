@@ -11,7 +11,7 @@
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
-import { placeFollowing, steppedPlace } from '../presets/place.ts';
+import { placeTold, steppedPlace } from '../presets/place.ts';
 import type { Foresight } from '../voicing/foresight.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
@@ -51,7 +51,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   let read: { readonly grip: Grip | undefined } | undefined;
   let now = 0;
   /** Where the preset stands among those on stage; -1: nowhere. */
-  let place = placeOf(firstSetup, 0);
+  let place = placeTold(firstSetup, 0);
 
   const setup = (): Setup => chord.voicer().setup;
 
@@ -202,11 +202,9 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
     const chosen = presets[asked];
     if (chosen === undefined) return;
-    if (chosen.id === preset.id) {
-      if (asked !== place) log.changed();
-      place = asked;
-      return;
-    }
+    if (asked !== place) log.changed();
+    place = asked;
+    if (chosen.id === preset.id) return;
     // A preset brings its own registers.
     const { upper: _, bass: __, ...rest } = setup();
     use({ ...rest, preset: chosen, place: asked }, out);
@@ -215,7 +213,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   const use = (next: Setup, out: Message[]): void => {
     const before = layout();
     chord.use(next, now, out);
-    place = placeOf(next, place);
+    place = placeTold(next, place);
     gathering = createGathering(next.preset.gathering, gathering);
     passing.move(before, layout(), chord.sounding()?.channel ?? 0, out);
   };
@@ -297,9 +295,4 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
     }),
   };
-}
-
-/** The place a setup tells, else the nearest one of its preset from `present` on. */
-function placeOf({ preset, presets = [], place }: Setup, present: number): number {
-  return placeFollowing(presets, preset.id, place ?? present);
 }

@@ -10,7 +10,18 @@ export function placeFollowing(list: readonly Listed[], id: string, from: number
   return after >= 0 ? after : list.findIndex((each) => each.id === id);
 }
 
-/** The same as a part of a setup: nothing when it is not in the list. */
+type Told = {
+  readonly preset: Listed;
+  readonly presets?: readonly Listed[];
+  readonly place?: number;
+};
+
+/** The place a setup tells, else the nearest one of its preset from `present` on; -1: none. */
+export function placeTold({ preset, presets = [], place }: Told, present: number): number {
+  return placeFollowing(presets, preset.id, place ?? present);
+}
+
+/** `placeFollowing` as a part of a setup: nothing when it is not in the list. */
 export function placeIn(
   list: readonly Listed[],
   id: string,
