@@ -23,6 +23,7 @@ type Values = ScoreValues & {
   readonly json?: boolean;
   readonly midi?: string;
   readonly 'per-voice'?: boolean;
+  readonly title?: string;
   readonly tempo?: string;
   readonly key?: string;
   readonly metre?: string;
@@ -53,6 +54,7 @@ export const takes = defineCommand({
     midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
     ...scoreOptions,
+    title: { type: 'string', value: 'TEXT', about: 'For scores: the title, instead of its name' },
     tempo: {
       type: 'string',
       value: 'N',
@@ -245,7 +247,7 @@ function readWriting(title: string, values: Values): Read<TakeWriting> {
 
 async function exportTake(entry: TakeEntry, values: Values, streams: Streams): Promise<number> {
   const isOverwriting = values.force === true;
-  const writing = readWriting(entry.name, values);
+  const writing = readWriting(values.title ?? entry.name, values);
   if (!writing.ok) return misuse(streams, writing.problem, 'takes');
   const scores = prepareScoreFiles(values, isOverwriting);
   if (!scores.ok) {

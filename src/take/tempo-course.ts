@@ -76,7 +76,9 @@ function passed(before: ClockMark, mark: ClockMark): number {
   const minutes = (mark.atMicroseconds - before.atMicroseconds) / 60e6;
   const played = (mark.position ?? Number.NaN) - (before.position ?? Number.NaN);
   const tempo = played / minutes;
-  return tempo >= slowest && tempo <= fastest ? played : minutes * before.tempo;
+  // Clocks that were held up and come in one go are no jump.
+  const isSteady = tempo >= slowest && (tempo <= fastest || played <= 1);
+  return isSteady ? played : minutes * before.tempo;
 }
 
 function simplified(placed: readonly Placed[]): readonly TempoPoint[] {

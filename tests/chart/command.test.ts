@@ -2,6 +2,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parseMidi } from 'midi-file';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readChartInput } from '../../src/commands/chart-input.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';
@@ -92,6 +93,16 @@ describe('a chart that is in order', () => {
     const first = await runCommand('chart', changes, '--midi', file);
     expect(first.code).toBe(0);
     expect(readFileSync(file).subarray(0, 4).toString()).toBe('MThd');
+    const waltz = join(folder, 'waltz.mid');
+    await runCommand('chart', 'metre: 3/4\nkey: Eb\n| Eb | Fm7 |', '--midi', waltz);
+    expect(parseMidi(readFileSync(waltz)).tracks[0]).toMatchObject([
+      { type: 'setTempo' },
+      { type: 'timeSignature', numerator: 3, denominator: 4 },
+      { type: 'keySignature', key: -3, scale: 0 },
+      { type: 'marker', text: 'Eb' },
+      { type: 'marker', text: 'Fm7' },
+      { type: 'endOfTrack' },
+    ]);
     const second = await runCommand('chart', changes, '--midi', file);
     expect(second).toMatchObject({ code: 1, out: '' });
     expect(second.err).toMatch(/would overwrite .*tune\.mid/);

@@ -94,6 +94,14 @@ describe('with a clock', () => {
     expect(course?.quartersAt(again.at(-1)?.atMicroseconds ?? 0)).toBeCloseTo(8 + 6 + 4);
   });
 
+  test('clocks that were held up and come in one go are counted all the same', () => {
+    const held = slow.map((mark, place) => {
+      const { atMicroseconds } = slow[5] ?? mark;
+      return place === 4 ? { ...mark, atMicroseconds: atMicroseconds - 20_000 } : mark;
+    });
+    expect(clockCourse(held, 1e6, 4)?.quartersAt(turn)).toBeCloseTo(8);
+  });
+
   test('clocks without a song give the tempo alone; the first note is the first beat', () => {
     const standing = [{ atMicroseconds: 5e5, tempo: 100 }];
     const bytes = takeToMidiFile({ events: [note(9e6)], chords: [], clock: standing });
