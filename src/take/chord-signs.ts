@@ -20,7 +20,10 @@ export function signsOf(
     const before = all[all.indexOf(chord) - 1];
     const isNew = chord.notes.length > 0 && chord.label !== before?.label;
     // Two short lines rather than a long one: the next label may stand a bar further.
-    const label = isForEngraver ? chord.label.replace(' over ', '\nover ') : chord.label;
+    // The engraver lets words touch: a hard space behind each line keeps two labels apart.
+    const label = isForEngraver
+      ? `${chord.label.replace(' over ', '\u00a0\nover ')}\u00a0`
+      : chord.label;
     const symbol = isForEngraver ? engravedSymbol : computedSymbol;
     return {
       tick: chord.tick,
