@@ -1,5 +1,5 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
-import { actionOf } from './keys.ts';
+import { actionOf, type KeyAction } from './keys.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import type { Intent, StageModel } from './stage-model.ts';
 import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
@@ -23,8 +23,9 @@ export function press(stroke: Keystroke, view: View, model: StageModel): Pressed
   }
   const action = actionOf(stroke, view, model);
   const isRelease = stroke.type === 'character' && stroke.phase === 'release';
-  const staying = isRelease ? view : reduceView(view, { type: 'stay' });
-  if (!action) return { view: staying };
+  const stays = isRelease ? view : reduceView(view, { type: 'stay' });
+  if (!action) return { view: stays };
+  const staying = inSight(stays, action);
   if (action.type === 'redraw') return { view: staying, isRedrawAsked: true };
   if (action.type !== 'view') return { view: staying, intent: action };
   const next = reduceView(staying, action.action);
@@ -45,6 +46,24 @@ function losesChanges(view: View, next: View, { editor }: StageModel): boolean {
 
 /** What is played goes on, and panic always works. */
 const heedless: ReadonlySet<string> = new Set(['panic', 'playDegree', 'releaseDegree', 'letGo']);
+
+/** What is heard, recorded or redrawn needs no page to be seen, and these mind help themselves. */
+const doneUnderHelp: ReadonlySet<string> = new Set([
+  ...heedless,
+  'toggleRecording',
+  'keepLast',
+  'redraw',
+  'toggleHelp',
+  'back',
+  'askToLeave',
+]);
+
+/** A key that changes something on the page under help closes help: nothing changes out of sight. */
+function inSight(view: View, action: KeyAction): View {
+  if (!view.isHelpOpen) return view;
+  const type = action.type === 'view' ? action.action.type : action.type;
+  return doneUnderHelp.has(type) ? view : { ...view, isHelpOpen: false };
+}
 
 /** s saves and goes, d drops and goes, any other key stays. */
 function answerUnsaved(

@@ -84,6 +84,18 @@ describe('in either mode', () => {
   test('playing goes on while help is open', () => {
     const open: View = { ...openingView, isHelpOpen: true };
     expect(intentOf(typed('1'), rehearsal, open)).toEqual({ type: 'playDegree', degree: 1 });
+    for (const key of ['1', 'p', 'r', 'w']) {
+      expect(press(typed(key), open, rehearsal).view.isHelpOpen).toBe(true);
+    }
+  });
+
+  test('nothing changes out of sight: a key of the page under help closes help', () => {
+    const open: View = { ...openingView, isHelpOpen: true };
+    const { view, intent } = press(struck('left'), open, ports);
+    expect(intent).toEqual({ type: 'transposeKey', semitones: -1 });
+    expect(view.isHelpOpen).toBe(false);
+    expect(press(typed('v'), open, ports).view.isHelpOpen).toBe(false);
+    expect(press(typed('z'), open, ports).view.isHelpOpen).toBe(true);
   });
 });
 
