@@ -71,7 +71,7 @@ export function openRecorder(
       const path = recorder.keep();
       return path === undefined
         ? 'Nothing was played yet that could be kept.'
-        : `The last minutes are kept as the take '${nameOf(path)}'. See 'handspan takes'.`;
+        : `The last minutes are kept: '${nameOf(path)}'. See 'handspan takes'.`;
     },
     end: () => {
       clearInterval(timer);

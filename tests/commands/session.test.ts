@@ -734,7 +734,7 @@ describe('recording', () => {
   test('another keeps what was just played although nobody recorded', () => {
     const { act, model } = recording();
     act({ type: 'keepLast' });
-    expect(model().message).toMatch(/^The last minutes are kept as the take '.+'\./);
+    expect(model().message).toMatch(/^The last minutes are kept: '.+'\./);
   });
 
   test('the same by orders', () => {
