@@ -2,11 +2,14 @@
 import type { ChordReport } from '../live/snapshot.ts';
 import { type Look, signsOf } from './look.ts';
 import { chordsOf, placeOf } from './look-back.ts';
-import { pianoRoll, rollCell, rollMargin } from './piano-roll.ts';
+import { pianoRoll, rollCell, rollMargin, rollRowsFor } from './piano-roll.ts';
 import { windowStart } from './preset-list.ts';
 import type { StageModel } from './stage-model.ts';
 import { fill, type Span, withAccidentals } from './text.ts';
 import type { View } from './view.ts';
+
+/** Chords in the table however far the voices are apart. */
+const fewestInTable = 4;
 
 type Lines = readonly (readonly Span[])[];
 
@@ -86,7 +89,9 @@ export function chordsPageLines(
     return [[], [{ text: 'No chord yet. Play one, and it stands here.', tone: 'quiet' }]];
   }
   const cursor = placeOf(model, view.chordsBack);
-  const rollRows = Math.max(6, Math.floor((rows - 3) / 2));
+  // The bass must be in sight too: where half the page is too low for it, the table gives rows.
+  const half = Math.max(6, Math.floor((rows - 3) / 2));
+  const rollRows = Math.max(half, Math.min(rollRowsFor(chords), rows - 3 - fewestInTable));
   const tableRows = rows - rollRows - 3;
   const inRoll = Math.max(1, Math.floor((width - rollMargin) / rollCell));
   const rollFrom = windowStart(chords.length, inRoll, cursor);

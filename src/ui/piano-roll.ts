@@ -29,6 +29,13 @@ export function rollScale(notes: readonly number[], rows: number, look: Look): R
   return { semitonesEach: range <= 2 * rows ? 2 : 4, top };
 }
 
+/** Rows, with the one of the cursor, in which the coarsest scale shows every note of the chords. */
+export function rollRowsFor(chords: readonly ChordReport[]): number {
+  const notes = chords.flatMap(notesOf);
+  const range = Math.max(60, ...notes) + 1 - Math.min(60, ...notes) + 1;
+  return Math.ceil(range / 4) + 1;
+}
+
 /** The sign for semitones of one row, bit 0 the uppermost. */
 export function rollSign(
   look: Look,

@@ -312,6 +312,20 @@ describe('chords', () => {
     for (const text of ['C3', 'C4', '▴']) expect(shown).toContain(text);
   });
 
+  test('at 80 x 24 the lines show every voice down to the bass, and chords are in the table', () => {
+    const view: View = { ...openingView, page: 'chords' };
+    const rows = frame({ size: { columns: 80, rows: 24 }, model, view }).split('\n');
+    const leftDots = 0x47; // Unicode braille patterns: dots 1, 2, 3 and 7.
+    progression.forEach((each, place) => {
+      const signs = rows.map((row) => (row.codePointAt(1 + 4 + 4 * place) ?? 0) - 0x2800);
+      const dots = signs
+        .filter((sign) => sign >= 0 && sign < 256)
+        .map((sign) => (sign & leftDots).toString(2).replaceAll('0', '').length);
+      expect(dots.reduce((sum, count) => sum + count, 0)).toBe(each.sent.voices.length);
+    });
+    expect(rows.filter((row) => /^ [▸ ] [1-9] /.test(row)).length).toBeGreaterThanOrEqual(4);
+  });
+
   test('pinning, and sending a marked stretch', () => {
     const { intents } = struckOn(model, 'chords', [
       struck('left'),
