@@ -3,12 +3,13 @@
  * the preset changes, ended when nobody holds it; and what outlives it, the last voicing, which the
  * next one is led from.
  */
+import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { type Playing, playingOf } from '../presets/playing.ts';
 import type { Foresight } from '../voicing/foresight.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
-import { type Grip, gestureMicroseconds } from './hand.ts';
+import { fewestPitchClasses, type Grip, gestureMicroseconds } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import type { Log } from './log.ts';
@@ -34,6 +35,8 @@ export type ChordPlayer = {
   readonly reads: (notes: readonly number[]) => boolean;
   /** The grip sounds; false when it turns out to have no voicing and should pass through. */
   readonly play: (grip: Grip, gathering: Gathering, at: number, out: Message[]) => boolean;
+  /** These keys pass through; when there are enough of them for a chord, the views are to know. */
+  readonly notePassed: (keys: readonly HeldKey[], at: number) => void;
   /** Another setup: from the next chord on, or at once when it says so. */
   readonly use: (setup: Setup, at: number, out: Message[]) => void;
   /** A key of the chord comes up; the chord goes on while others hold it. */
@@ -140,6 +143,17 @@ export function createChordPlayer(
         out,
       );
       return true;
+    },
+    notePassed(keys, at) {
+      // Mostly a note of a melody.
+      if (keys.length < fewestPitchClasses) return;
+      const heard = keys.map((key) => key.note);
+      if (sizeOf(setOfNotes(heard)) < fewestPitchClasses) return;
+      const { key, setup } = voicer;
+      const velocities = keys.map((each) => each.velocity);
+      const chord = voicer.read(heard);
+      const noted = { atMicroseconds: at, heard, voiced: undefined, velocities, key };
+      log.note({ ...noted, ...(chord && { chord }), preset: setup.preset.id }, false);
     },
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);

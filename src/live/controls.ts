@@ -118,11 +118,14 @@ function same(one: Trigger, other: Trigger): boolean {
 }
 
 /** Controllers that belong to playing: bound to anything else they would surprise on stage. */
-const reserved = new Map([
-  [64, 'the sustain pedal'],
-  [120, 'All Sound Off'],
-  [123, 'All Notes Off'],
-]);
+const sustain = 64;
+/** From here on controllers are channel mode messages (MIDI 1.0, table IV): they end notes. */
+const firstMode = 120;
+
+function ownUse(controller: number): string | undefined {
+  if (controller === sustain) return 'the sustain pedal';
+  return controller >= firstMode ? 'a channel mode message, which ends notes' : undefined;
+}
 
 /** What is wrong with controls and presets together: found when loaded, never on stage. */
 export function controlProblems(controls: Controls, presets: readonly Preset[]): string[] {
@@ -130,7 +133,7 @@ export function controlProblems(controls: Controls, presets: readonly Preset[]):
   triggers.forEach((name, place) => {
     const one = controls[name];
     if (one === undefined) return;
-    const taken = reserved.get(one.controller);
+    const taken = ownUse(one.controller);
     if (taken !== undefined) {
       problems.push(`controller ${one.controller} is ${taken}; bind '${name}' to another.`);
     }

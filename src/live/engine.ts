@@ -9,7 +9,6 @@
  * Order is kept: a channel or system message that arrives while keys wait to be read waits behind
  * them. Only timing (system real-time, quarter frames) never waits.
  */
-import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { placeTold, steppedPlace } from '../presets/place.ts';
 import type { Foresight } from '../voicing/foresight.ts';
@@ -17,12 +16,13 @@ import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import { createGathering } from './gather.ts';
-import { fewestPitchClasses, type Grip, gripOf } from './hand.ts';
+import { type Grip, gripOf } from './hand.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
+import { createKeyPressure } from './key-pressure.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
-import { percussionChannel } from './out-channels.ts';
+import { playsChords } from './out-channels.ts';
 import { createPassing, type Layout } from './passing.ts';
 
 /** MIDI 1.0 gives 64 to a release whose speed is not known. */
@@ -31,7 +31,7 @@ const releaseVelocity = 64;
 type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 
 /** What waits behind keys: a message to pass on, or a wish to grant. */
-type Behind = { readonly message: Message } | { readonly wish: Wish };
+type Behind = { readonly message: Message; readonly source: number } | { readonly wish: Wish };
 
 /** `foresight`: another way to choose voicings than the one for the stage. */
 export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
@@ -41,6 +41,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   const passing = createPassing();
   const controls = createControlReader();
   const held = createHeldKeys();
+  const pressure = createKeyPressure(held);
   let gathering = createGathering(firstSetup.preset.gathering);
   /** Messages that arrived behind the waiting keys. */
   let behind: Behind[] = [];
@@ -70,21 +71,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
       key.role = 'through';
       ledger.start(key.channel, key.note, key.velocity, out);
     }
-    // Mostly a note of a melody, which is no chord without a name.
-    if (keys.length < fewestPitchClasses) return;
-    const notes = keys.map((key) => key.note);
-    if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return;
-    log.note(
-      {
-        atMicroseconds: at,
-        heard: notes,
-        voiced: undefined,
-        velocities: keys.map((key) => key.velocity),
-        key: chord.voicer().key,
-        preset: setup().preset.id,
-      },
-      false,
-    );
+    chord.notePassed(keys, at);
   };
 
   /** Waiting keys become a chord or melody; what waited behind them follows. */
@@ -127,9 +114,9 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   // --- keys -------------------------------------------------------------------------------------
 
   const isApart = ({ channel, note }: KeyPlace): boolean => {
-    const { lowest, highest, channels } = chord.playing().zone;
-    const isOutside = note < lowest || note > highest || channels?.includes(channel) === false;
-    return channel === percussionChannel || isOutside;
+    const playing = chord.playing();
+    const { lowest, highest } = playing.zone;
+    return note < lowest || note > highest || !playsChords(playing, channel);
   };
 
   const press = (place: KeyPlace, velocity: number, out: Message[]): void => {
@@ -184,7 +171,9 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
 
   const carryOut = (each: Behind, out: Message[]): void => {
     if ('wish' in each) grant(each.wish, out);
-    else passing.forward(each.message, layout(), out);
+    else if (each.message.type === 'polyphonicKeyPressure') {
+      pressure.forward(each.message, each.source, chord.sounding(), out);
+    } else passing.forward(each.message, layout(), out);
   };
 
   const inTurn = (each: Behind, out: Message[]): void => {
@@ -253,7 +242,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
     } else {
       const { controls: bound = {}, presets = [] } = setup();
       const wish = controls.read(message, bound, presets.length);
-      if (wish !== 'used') inTurn(wish === undefined ? { message } : { wish }, out);
+      if (wish !== 'used') inTurn(wish === undefined ? { message, source } : { wish }, out);
     }
   };
 

@@ -7,6 +7,11 @@ import type { Playing } from '../presets/playing.ts';
 
 export const percussionChannel = 9;
 
+/** Whether notes played on this channel may be chords; what else is played there is its own affair. */
+export function playsChords({ zone }: Playing, channel: number): boolean {
+  return channel !== percussionChannel && zone.channels?.includes(channel) !== false;
+}
+
 /** The `place`-th channel from `first` on, without the percussion channel. */
 function channelAt(first: number, place: number): number {
   let channel = first;
@@ -36,11 +41,12 @@ export function channelOfVoice(
 
 /** Every channel that a controller played on `played` must reach; `played` itself comes first. */
 export function controllerChannels(
-  { channels }: Playing,
+  playing: Playing,
   voices: number,
   played: number,
 ): readonly number[] {
-  if (channels.layout === 'one') return [played];
+  const { channels } = playing;
+  if (channels.layout === 'one' || !playsChords(playing, played)) return [played];
   const count = channels.layout === 'bass-apart' ? 2 : voices + 1;
   const all = new Set([played]);
   for (let place = 0; place < count; place += 1) all.add(channelAt(channels.first, place));

@@ -4,6 +4,7 @@
  */
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
+import { createControlValues } from './control-values.ts';
 import { controllerChannels } from './out-channels.ts';
 import { createPedals } from './pedals.ts';
 
@@ -12,7 +13,7 @@ export type Layout = { readonly playing: Playing; readonly voices: number };
 
 export type Passing = {
   readonly forward: (message: Message, layout: Layout, out: Message[]) => void;
-  /** Pedals that are down follow the voices of the player on `played` to their new channels. */
+  /** Pedals and controllers follow the voices of the player on `played` to their new channels. */
   readonly move: (before: Layout, after: Layout, played: number, out: Message[]) => void;
   /** Every pedal up. */
   readonly release: (out: Message[]) => void;
@@ -24,9 +25,11 @@ const controller = { sustain: 64, allNotesOff: 123 } as const;
 
 export function createPassing(): Passing {
   const pedals = createPedals();
+  const values = createControlValues();
 
   const send = (message: Message, out: Message[]): void => {
     pedals.note(message);
+    values.note(message);
     out.push(message);
   };
 
@@ -47,9 +50,15 @@ export function createPassing(): Passing {
     },
     move(before, after, played, out) {
       const channels = controllerChannels(after.playing, after.voices, played);
-      for (const channel of channels) if (channel !== played) pedals.copy(played, channel, out);
+      for (const channel of channels) {
+        if (channel === played) continue;
+        values.copy(played, channel, out);
+        pedals.copy(played, channel, out);
+      }
       for (const channel of controllerChannels(before.playing, before.voices, played)) {
-        if (!channels.includes(channel)) pedals.release(out, channel);
+        if (channels.includes(channel)) continue;
+        pedals.release(out, channel);
+        values.rest(channel, out);
       }
     },
     release: (out) => pedals.release(out),

@@ -21,6 +21,8 @@ export type Noted = {
   readonly atMicroseconds: number;
   readonly heard: readonly number[];
   readonly voiced: Voiced | undefined;
+  /** What was read although it could not be voiced. */
+  readonly chord?: Chord;
   readonly velocities: readonly number[];
   readonly key: Key | undefined;
   readonly preset: string;
@@ -63,7 +65,10 @@ function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
   }));
 }
 
-const asPlayed = 'as played: no name for these notes';
+const asPlayed = {
+  nameless: 'as played: no name for these notes',
+  crowded: 'as played: the registers leave no room for a voicing',
+} as const;
 
 export function reportOf(noted: Noted): ChordReport {
   const { voiced, heard, key } = noted;
@@ -81,10 +86,12 @@ export function reportOf(noted: Noted): ChordReport {
       part: 'upper' as const,
       velocity: noted.velocities[voice] ?? 0,
     }));
+    const symbol = noted.chord === undefined ? '' : formatChord(noted.chord, key);
+    const label = noted.chord === undefined ? asPlayed.nameless : asPlayed.crowded;
     return {
       ...base,
-      heard: { symbol: '', runnerUp: '', notes },
-      sent: { voices, symbol: '', label: asPlayed, relaxed: [] },
+      heard: { symbol, runnerUp: '', notes },
+      sent: { voices, symbol: '', label, relaxed: [] },
     };
   }
   const { chord } = voiced.harmony;

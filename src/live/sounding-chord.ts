@@ -32,6 +32,8 @@ export type SoundingChord = {
   readonly channel: number;
   readonly voiced: Voiced;
   readonly voices: readonly Voice[];
+  /** When the roll began that a correction must not cut short; absent: it was no roll. */
+  readonly rolledFrom?: number;
 };
 
 export type Manner = {
@@ -93,6 +95,8 @@ function channelOf(keys: readonly HeldKey[], before: SoundingChord | undefined):
 export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[]): SoundingChord {
   const { keys, touch, voiced, playing, manner, before, at } = beginning;
   const voices = voicesOf(beginning);
+  // Before the old voices end, and with them what is still to come of the roll.
+  const rolledFrom = rollStart(beginning);
   const old = before?.voices ?? [];
   const isKept = (voice: Voice, others: readonly Voice[]): boolean =>
     manner.areCommonTonesHeld &&
@@ -100,29 +104,58 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
     others.some((other) => isSame(voice, other) && other.dueAt === undefined);
   const kept = voices.map((voice) => isKept(voice, old));
   for (const voice of old) if (!isKept(voice, voices)) stopVoice(voice, ledger, out);
-  claimKeys(keys, before, ledger, out);
-  const times = rollTimes(voices.length, playing, at);
+  const adopted = adoptKeys(voices, kept, keys);
+  claimKeys(keys, adopted, before, ledger, out);
+  const times = rollTimes(voices.length, playing, rolledFrom ?? at);
   voices.forEach((voice, index) => {
-    if (kept[index]) return;
+    if (kept[index] || adopted.has(voice)) return;
     const dueAt = times[index] ?? at;
-    if (manner.isRolled && dueAt > at) voice.dueAt = dueAt;
+    if (rolledFrom !== undefined && dueAt > at) voice.dueAt = dueAt;
     else ledger.start(voice.channel, voice.note, voice.velocity, out);
   });
   const heard = setOfNotes(touch.map((key) => key.note));
   const channel = channelOf(keys, before);
-  return { keys, isLifted: false, touch, heard, channel, voiced, voices };
+  const chord = { keys, isLifted: false, touch, heard, channel, voiced, voices };
+  return rolledFrom === undefined ? chord : { ...chord, rolledFrom };
+}
+
+/** A late finger or another preset goes on with the roll that is under way. */
+function rollStart({ manner, before, at }: Beginning): number | undefined {
+  if (manner.isRolled) return at;
+  return nextRollAt(before) === undefined ? undefined : before?.rolledFrom;
+}
+
+/**
+ * Voices that a key already sounds which passed through before it was known to be of a chord: they
+ * go on instead of being struck twice, each with the key whose note it takes over.
+ */
+function adoptKeys(
+  voices: readonly Voice[],
+  kept: readonly boolean[],
+  keys: readonly HeldKey[],
+): ReadonlyMap<Voice, HeldKey> {
+  const adopted = new Map<Voice, HeldKey>();
+  const through = keys.filter((key) => key.role === 'through');
+  voices.forEach((voice, index) => {
+    if (kept[index]) return;
+    const at = through.findIndex((key) => key.note === voice.note && key.channel === voice.channel);
+    for (const key of at < 0 ? [] : through.splice(at, 1)) adopted.set(voice, key);
+  });
+  return adopted;
 }
 
 /** Keys of the chord before that have no part in this one hold nothing any more. */
 function claimKeys(
   keys: readonly HeldKey[],
+  adopted: ReadonlyMap<Voice, HeldKey>,
   before: SoundingChord | undefined,
   ledger: Ledger,
   out: Message[],
 ): void {
+  const sounding = new Set(adopted.values());
   for (const key of before?.keys ?? []) if (!keys.includes(key)) key.role = 'spent';
   for (const key of keys) {
-    if (key.role === 'through') ledger.stop(key.channel, key.note, out);
+    if (key.role === 'through' && !sounding.has(key)) ledger.stop(key.channel, key.note, out);
     key.role = 'chord';
   }
 }

@@ -241,10 +241,11 @@ describe('any stream of messages', () => {
         const result = run(events);
         const sent = [...result.output, ...result.engine.advance(result.at + 1_000_000)];
         const isTiming = (each: Message): boolean => timing.includes(each.type);
+        // The pressure of a key of a chord goes to its voices instead.
+        const isAsCame = (each: Message): boolean =>
+          !isTiming(each) && each.type !== 'polyphonicKeyPressure';
         const given = others(result.input);
-        expect(others(sent).filter((each) => !isTiming(each))).toEqual(
-          given.filter((each) => !isTiming(each)),
-        );
+        expect(others(sent).filter(isAsCame)).toEqual(given.filter(isAsCame));
         expect(others(sent).filter(isTiming)).toEqual(given.filter(isTiming));
       }),
       settings,

@@ -199,9 +199,8 @@ describe('at once', () => {
     const { play } = createPlayer(atOnce);
     expect(play('on C4')).toBe('+60');
     expect(play('on E4')).toBe('+64');
-    expect(play('on G4').split(' ').sort()).toEqual(
-      ['-60', '-64', '+48', '+60', '+64', '+67'].sort(),
-    );
+    // What the fingers sound already goes on as two of the voices.
+    expect(play('on G4')).toBe('+48 +67');
     expect(play('off C4', 'off E4', 'off G4')).toBe('-48 -60 -64 -67');
   });
 });

@@ -113,6 +113,57 @@ describe('channels', () => {
     expect(bend).toHaveLength(3);
   });
 
+  test('what is played on a channel that plays no chords stays on it', () => {
+    const zone = { lowest: 0, highest: 127, channels: [0] };
+    const { engine } = playerWith({ zone, channels: { layout: 'bass-apart', first: 3 } });
+    const bend = { type: 'pitchBend', channel: 2, value: 9000 } as const;
+    expect(engine.receive(bend, 0)).toEqual([bend]);
+    const drums = { type: 'controlChange', channel: 9, controller: 4, value: 90 } as const;
+    expect(engine.receive(drums, 0)).toEqual([drums]);
+  });
+
+  test('volume, bend and pressure follow the voices; bend and pressure rest where they leave', () => {
+    const { engine, play, now } = playerWith({});
+    play('cc 7 90');
+    engine.receive({ type: 'pitchBend', channel: 0, value: 9000 }, now());
+    engine.receive({ type: 'channelPressure', channel: 0, pressure: 40 }, now());
+    const apart = { channels: { layout: 'bass-apart', first: 3 } } as const;
+    const there = engine.change({ preset: { ...plainPreset, playing: apart } }, now());
+    for (const channel of [3, 4]) {
+      expect(there).toContainEqual({ type: 'controlChange', channel, controller: 7, value: 90 });
+      expect(there).toContainEqual({ type: 'pitchBend', channel, value: 9000 });
+      expect(there).toContainEqual({ type: 'channelPressure', channel, pressure: 40 });
+    }
+    const back = engine.change({ preset: plainPreset }, now());
+    // MIDI 1.0: the centre of pitch bend is 2000H.
+    expect(back).toEqual(
+      [3, 4].flatMap((channel) => [
+        { type: 'pitchBend', channel, value: 0x2000 },
+        { type: 'channelPressure', channel, pressure: 0 },
+      ]),
+    );
+  });
+
+  test('the pressure of a key of a chord reaches its voices, that of another key its own', () => {
+    const { engine, play, now } = playerWith({ channels: { layout: 'bass-apart', first: 3 } });
+    play('on C4', 'on E4', 'on G4');
+    const press = (note: number, pressure: number) =>
+      engine.receive({ type: 'polyphonicKeyPressure', channel: 0, note, pressure }, now());
+    const voices = [[3, 48], ...[60, 64, 67].map((note) => [4, note])];
+    const all = (pressure: number) =>
+      voices.map(([channel, note]) => ({
+        type: 'polyphonicKeyPressure',
+        channel,
+        note,
+        pressure,
+      }));
+    expect(press(64, 30)).toEqual(all(30));
+    expect(press(60, 10)).toEqual(all(30));
+    expect(press(90, 5)).toEqual([
+      { type: 'polyphonicKeyPressure', channel: 0, note: 90, pressure: 5 },
+    ]);
+  });
+
   test('a pedal that is down follows the voices to their new channels and leaves none behind', () => {
     const { engine, play, now } = playerWith({ channels: { layout: 'bass-apart', first: 3 } });
     play('cc 64 127');
@@ -156,6 +207,22 @@ describe('roll', () => {
   test('downward begins on top', () => {
     const { play } = playerWith({ roll: { ...roll, direction: 'down' } });
     expect(play('on C4', 'on E4', 'on G4', 'wait 100')).toBe('+67 +64 +60 +48');
+  });
+
+  test('a late finger goes on with the roll instead of cutting it short', () => {
+    const { play } = playerWith({ roll });
+    expect(play('on C4', 'on E4', 'on G4')).toBe('+48');
+    expect(play('wait 20', 'on Bb4')).toBe('');
+    const rest = play('wait 100').split(' ');
+    expect(rest.filter((each) => each.startsWith('+')).length).toBeGreaterThanOrEqual(2);
+  });
+
+  test('a chord rolled by hand keeps what its first keys sound', () => {
+    const { play } = playerWith({});
+    play('on C4', 'wait 80', 'on E4', 'wait 80');
+    const words = play('on G4', 'wait 80').split(' ');
+    expect(words).toEqual(['+48', '+67']);
+    expect(play('off C4', 'off E4', 'off G4')).toBe('-48 -60 -64 -67');
   });
 
   test('a chord let go before its roll is over never starts the rest', () => {
@@ -288,6 +355,8 @@ describe('controls', () => {
       controlProblems({ next: { controller: 80 }, previous: { controller: 80 } }, [])[0],
     ).toContain('both on controller 80');
     expect(controlProblems({ next: { controller: 64 } }, [])[0]).toContain('sustain pedal');
+    // MIDI 1.0, table IV: 120–127 are channel mode messages.
+    expect(controlProblems({ panic: { controller: 126 } }, [])[0]).toContain('mode message');
     const zoned = { ...plainPreset, playing: { zone: { lowest: 20, highest: 60 } } };
     expect(controlProblems({ keys: { lowest: 24, highest: 30 } }, [zoned])[0]).toContain(
       'chord zone',
