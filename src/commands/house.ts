@@ -3,8 +3,10 @@
  * play chords, and which channels the voices go to.
  */
 import type { Settings } from '../io/settings.ts';
+import { controlProblems } from '../live/controls.ts';
 import { plainPlaying } from '../presets/playing.ts';
 import type { Preset } from '../presets/preset.ts';
+import { findBrokenRules } from '../presets/rules.ts';
 
 export function atHome(preset: Preset, settings: Settings): Preset {
   const { zone, zoneChannels, layout, firstChannel } = settings;
@@ -20,4 +22,15 @@ export function atHome(preset: Preset, settings: Settings): Preset {
     ...(layout !== undefined && { channels: { layout, first: firstChannel ?? 0 } }),
   };
   return { ...preset, playing: { ...house, ...preset.playing } };
+}
+
+/** What a zone of the house would break, as a sentence; '' when it suits controls and presets. */
+export function houseProblem(settings: Settings, presets: readonly Preset[]): string {
+  const home = presets.map((preset) => atHome(preset, settings));
+  const [clash] = controlProblems(settings.controls ?? {}, home);
+  if (clash !== undefined) return `${clash.slice(0, 1).toUpperCase()}${clash.slice(1)}`;
+  const broken = home
+    .flatMap((preset) => findBrokenRules(preset))
+    .find(({ path }) => path.slice(0, 2).join('.') === 'playing.zone');
+  return broken?.message ?? '';
 }

@@ -10,6 +10,7 @@ import { controlProblems } from '../live/controls.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { adviseNearest } from '../presets/nearest.ts';
+import { type OwnRegisters, registersProblem } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
 import { bindingProblems } from '../ui/keys.ts';
@@ -81,11 +82,14 @@ export function planPlay(
   const kept = isSamePreset ? remembered : {};
   const onStage = presetsOnStage(presets, memory, memory.setlist ?? '');
   const isFirstOfSetlist = values.setlist !== undefined && values.preset === undefined;
+  const first = atHome((isFirstOfSetlist ? onStage[0] : undefined) ?? preset.value, memory);
+  const asked = { ...given('upper', upper.value), ...given('bass', bass.value) };
+  const narrow = registersProblem(first, asked);
+  if (narrow !== '') return wrong(`the registers do not suit '${first.id}': ${narrow}`);
   const setup: Setup = {
-    preset: atHome((isFirstOfSetlist ? onStage[0] : undefined) ?? preset.value, memory),
+    preset: first,
     ...given('key', key.value),
-    ...given('upper', upper.value ?? kept.upper),
-    ...given('bass', bass.value ?? kept.bass),
+    ...rememberedRegisters(first, asked, kept, notices),
     presets: onStage.map((each) => atHome(each, memory)),
     ...given('controls', memory.controls),
     ...given('switching', memory.switching),
@@ -118,13 +122,14 @@ function chooseMemory(
   if (onStage !== undefined && !lists.includes(onStage)) {
     notices.push(`The setlist '${onStage}' of last time is gone; all presets are on stage.`);
   }
+  const atHomeAll = presets.map((preset) => atHome(preset, remembered));
   const known = onStage !== undefined && lists.includes(onStage) ? onStage : undefined;
   const memory: Settings = {
     ...rest,
     ...given('setlist', known),
     ...given('switching', switching ?? rest.switching),
     ...given('theme', theme ?? rest.theme),
-    ...given('controls', chooseControls(values, bound, presets, notices)),
+    ...given('controls', chooseControls(values, bound, atHomeAll, notices)),
     ...given('keys', chooseKeys(keys, notices)),
   };
   return { ok: true, value: memory };
@@ -233,6 +238,20 @@ function chooseRegister(
   if (text === undefined) return { ok: true, value: undefined };
   const parsed = parseRegister(text);
   return parsed.ok ? parsed : wrong(`'--${option}': ${parsed.problem}`);
+}
+
+/** What is asked for, and of last time's what still suits beside it. */
+function rememberedRegisters(
+  preset: Preset,
+  asked: OwnRegisters,
+  { upper, bass }: Settings,
+  notices: string[],
+): OwnRegisters {
+  const all = { ...given('upper', upper), ...given('bass', bass), ...asked };
+  const problem = registersProblem(preset, all);
+  if (problem === '') return all;
+  notices.push(`The registers of last time are not used: ${problem}`);
+  return asked;
 }
 
 function choosePorts(

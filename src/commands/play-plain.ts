@@ -75,8 +75,7 @@ export function obey(order: string, session: PlaySession): string {
       return setKey(value, session);
     case 'register': {
       const register = parseRegister(value);
-      if (register.ok) session.setRegister('upper', register.value);
-      return register.ok ? '' : register.problem;
+      return register.ok ? session.setRegister('upper', register.value) : register.problem;
     }
     case 'record':
       return session.tape.toggle();

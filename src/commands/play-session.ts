@@ -12,6 +12,7 @@ import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { Pin } from '../live/pins.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { atHome } from './house.ts';
@@ -215,9 +216,13 @@ export class PlaySession {
   }
 
   /** Undefined: the preset's own. */
-  setRegister(which: 'upper' | 'bass', register: Register | undefined): void {
+  /** A sentence when the preset finds no room there and keeps what it has, else ''. */
+  setRegister(which: 'upper' | 'bass', register: Register | undefined): string {
     const { [which]: _, ...rest } = this.#setup;
-    this.#use({ ...rest, ...given(which, register) });
+    const setup = { ...rest, ...given(which, register) };
+    const problem = registersProblem(setup.preset, setup);
+    if (problem === '') this.#use(setup);
+    return problem;
   }
 
   setPins(pins: readonly Pin[]): void {

@@ -23,7 +23,9 @@ function moveEdge(
   { register, edge, semitones }: Extract<Intent, { type: 'moveRegister' }>,
 ): void {
   const { lowest, highest } = session.setup[register] ?? session.setup.preset[register];
-  session.setRegister(register, moveRegister({ lowest, highest }, edge, semitones));
+  const moved = moveRegister({ lowest, highest }, edge, semitones);
+  const problem = session.setRegister(register, moved);
+  if (problem !== '') session.say(problem);
 }
 
 /** Pins the other reading of the notes, or takes the pin out again. */

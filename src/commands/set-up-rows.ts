@@ -3,9 +3,13 @@
  * typed, cleared or learned. What is chosen here is remembered.
  */
 import { parseKey } from '../harmony/key.ts';
-import { themes } from '../io/settings.ts';
+import { type Settings, themes } from '../io/settings.ts';
+import { percussionChannel } from '../midi/specification.ts';
 import { channelLayouts } from '../presets/playing.ts';
 import { formatRegister } from '../presets/register.ts';
+import { houseProblem } from './house.ts';
+import { given } from './play-options.ts';
+import type { PlaySession } from './play-session.ts';
 import { controlRows } from './set-up-controls.ts';
 import { patch, type SetUpRow } from './set-up-row.ts';
 
@@ -31,6 +35,16 @@ const layoutWords = {
   'per-voice': 'one for each voice',
 } as const;
 
+/** Refused with the reason when it would clash with controls or leave no chord. */
+function patchHouse<N extends 'zone' | 'zoneChannels'>(
+  session: PlaySession,
+  name: N,
+  value: Settings[N],
+): string {
+  const problem = houseProblem({ ...session.memory, ...given(name, value) }, session.presets);
+  return problem === '' ? patch(session, name, value) : problem;
+}
+
 const zoneRows: readonly SetUpRow[] = [
   {
     id: 'zone',
@@ -40,7 +54,7 @@ const zoneRows: readonly SetUpRow[] = [
     entry: 'learn',
     learns: 'range',
     value: ({ memory }) => (memory.zone === undefined ? 'all' : formatRegister(memory.zone)),
-    learned: (session, register) => patch(session, 'zone', register),
+    learned: (session, register) => patchHouse(session, 'zone', register),
     clear: (session) => patch(session, 'zone', undefined),
   },
   {
@@ -51,9 +65,12 @@ const zoneRows: readonly SetUpRow[] = [
     entry: 'text',
     value: ({ memory }) => channelsText(memory.zoneChannels),
     step: (session, step) => {
-      // All, then each channel by itself.
-      const now = session.memory.zoneChannels?.[0] ?? -1;
-      const next = ((now + 1 + step + 17) % 17) - 1;
+      // All, then each channel by itself, but for that of percussion, which plays no chords.
+      const choices = Array.from({ length: 17 }, (_, at) => at - 1).filter(
+        (channel) => channel !== percussionChannel,
+      );
+      const now = choices.indexOf(session.memory.zoneChannels?.[0] ?? -1);
+      const next = choices.at((now + step) % choices.length) ?? -1;
       return patch(session, 'zoneChannels', next < 0 ? undefined : [next]);
     },
     type: (session, text) => {
@@ -62,7 +79,7 @@ const zoneRows: readonly SetUpRow[] = [
       if (channels === undefined) {
         return `'${text}' is no list of channels; write 'all' or numbers from 1 to 16.`;
       }
-      return patch(session, 'zoneChannels', channels);
+      return patchHouse(session, 'zoneChannels', channels);
     },
     clear: (session) => patch(session, 'zoneChannels', undefined),
   },
@@ -112,17 +129,10 @@ function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
       const { lowest, highest } = session.setup[which] ?? session.setup.preset[which];
       const moved = { lowest: lowest + step, highest: highest + step };
       if (moved.lowest < 0 || moved.highest > 127) return 'The register ends there.';
-      session.setRegister(which, moved);
-      return '';
+      return session.setRegister(which, moved);
     },
-    learned: (session, register) => {
-      session.setRegister(which, register);
-      return '';
-    },
-    clear: (session) => {
-      session.setRegister(which, undefined);
-      return '';
-    },
+    learned: (session, register) => session.setRegister(which, register),
+    clear: (session) => session.setRegister(which, undefined),
   };
 }
 

@@ -3,9 +3,8 @@
  * 0–15; a layout with channels of its own counts up from its first and leaves out channel 10, which
  * General MIDI keeps for percussion.
  */
+import { percussionChannel } from '../midi/specification.ts';
 import type { Playing } from '../presets/playing.ts';
-
-export const percussionChannel = 9;
 
 /** Whether notes played on this channel may be chords; what else is played there is its own affair. */
 export function playsChords({ zone }: Playing, channel: number): boolean {

@@ -7,6 +7,9 @@
  */
 import type { Message } from './message.ts';
 
+/** Channels count from 0 here. General MIDI 1 keeps channel 10 for percussion. */
+export const percussionChannel = 9;
+
 export type Field = {
   readonly name: string;
   /** One data byte carries 7 bits; 14 bits take two, least significant first. */

@@ -2,6 +2,7 @@
  * What a preset must be besides its schema: rules over several properties at once.
  * Each rule is a function from a preset to what it finds wrong; a new rule is one row of the table.
  */
+import { percussionChannel } from '../midi/specification.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register, StrategyId } from './preset.ts';
@@ -63,6 +64,25 @@ const rules: readonly Rule[] = [
   ({ bass }) => runsUpwards('bass', bass),
   ({ playing }) => (playing?.zone ? runsUpwards('playing.zone', playing.zone) : undefined),
   ({ playing }) => (playing?.zone ? holdsAChord(playing.zone) : undefined),
+  ({ playing }) => {
+    const { channels } = playing?.zone ?? {};
+    return channels?.every((channel) => channel === percussionChannel)
+      ? find(
+          'playing.zone.channels',
+          'No chord is read on channel 10, which General MIDI keeps for percussion; give another channel.',
+        )
+      : undefined;
+  },
+  ({ playing, lead, upper }) => {
+    const { zone } = playing ?? {};
+    if (zone === undefined || lead !== 'as-played') return undefined;
+    return zone.highest < upper.lowest || zone.lowest > upper.highest
+      ? find(
+          'playing.zone',
+          `The chord zone from ${formatNoteName(zone.lowest)} to ${formatNoteName(zone.highest)} lies outside the upper voices, ${formatNoteName(upper.lowest)} to ${formatNoteName(upper.highest)}, so that no lead can be kept as played; let them overlap.`,
+        )
+      : undefined;
+  },
   ({ upper, strategy }) => isWideEnough('upper', upper, narrowestUpper[strategy], strategy),
   ({ bass }) =>
     bass.policy === 'none'

@@ -2,7 +2,9 @@
  * The parts of a MIDI file: what one track plays on one channel is taken for one part. Counts, for
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
+
 import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
+import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 
@@ -32,8 +34,6 @@ export type Moments = {
 /** Notes that begin so close together are one moment. Microseconds; common practice, no source. */
 export const momentMicroseconds = 35_000;
 const fewestPitchClasses = 3;
-/** General MIDI keeps it for percussion, where a note is an instrument and no pitch. */
-const percussionChannel = 9;
 
 type Count = { notes: number; sum: number; at: number[]; classes: number[] };
 

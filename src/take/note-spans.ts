@@ -2,7 +2,9 @@
  * From note-ons and note-offs to notes that begin and end, and which of them are the voices of which
  * chord. Times in any one unit.
  */
+
 import type { ChordReport } from '../live/snapshot.ts';
+import { percussionChannel } from '../midi/specification.ts';
 
 export type NoteSpan = {
   readonly channel: number;
@@ -51,9 +53,6 @@ export type Told = {
 };
 
 type PlacedReport = { readonly at: number; readonly report: ChordReport };
-
-/** General MIDI's channel for percussion. */
-const percussionChannel = 9;
 
 /**
  * Chords with their ends: when the last of their voices ends, or the next chord begins. Tones that

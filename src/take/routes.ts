@@ -4,7 +4,8 @@
  * bass goes where the bass was, the other voices where the chords were.
  */
 import type { Setup } from '../live/engine-api.ts';
-import { channelOfVoice, percussionChannel } from '../live/out-channels.ts';
+import { channelOfVoice } from '../live/out-channels.ts';
+import { percussionChannel } from '../midi/specification.ts';
 import { type Playing, playingOf } from '../presets/playing.ts';
 import type { FilePart } from './file-parts.ts';
 import type { Harmony } from './harmony-parts.ts';
