@@ -1,7 +1,6 @@
-// biome-ignore-all lint/suspicious/noTemplateCurlyInString: the text of shell scripts
 /**
  * `handspan completions SHELL`: a script for the shell, made from the commands' own option tables.
- * Names of presets and setlists are asked for when they are wanted.
+ * Names of presets, setlists and takes are asked for when they are wanted.
  */
 import {
   type Command,
@@ -11,6 +10,9 @@ import {
   misuse,
   type Options,
 } from './command.ts';
+import { bashScript } from './completions-bash.ts';
+import { fishScript } from './completions-fish.ts';
+import { zshScript } from './completions-zsh.ts';
 import { topicNames } from './topics.ts';
 
 export const shells = ['bash', 'zsh', 'fish'] as const;
@@ -86,107 +88,4 @@ async function describe(rows: readonly Row[]): Promise<readonly Described[]> {
     actions: [...rows.map((row) => row.name), ...topicNames],
   };
   return [...described, help];
-}
-
-/** What lists the values of an option, as a command line; '' when nobody can. */
-function valuesOf(option: string): string {
-  if (option === 'preset') return 'handspan presets names';
-  return option === 'setlist' ? 'handspan setlists names' : '';
-}
-
-function optionWords({ options }: Described): readonly string[] {
-  return Object.keys(options).map((name) => `--${name}`);
-}
-
-export function bashScript(commands: readonly Described[]): string {
-  const names = commands.map((command) => command.name).join(' ');
-  const cases = commands.map((command) => {
-    const words = [...command.actions, ...optionWords(command)].join(' ');
-    return `    ${command.name}) words='${words}' ;;`;
-  });
-  return [
-    '# handspan completions for bash',
-    '_handspan() {',
-    // The word under the cursor and the one before, as bash's Programmable Completion gives them.
-    '  local current="${COMP_WORDS[COMP_CWORD]}" previous="${COMP_WORDS[COMP_CWORD-1]}" words',
-    "  local IFS=$'\\n'",
-    '  case "$previous" in',
-    `    --preset) COMPREPLY=($(compgen -W "$(${valuesOf('preset')} 2>/dev/null)" -- "$current")); return ;;`,
-    `    --setlist) COMPREPLY=($(compgen -W "$(${valuesOf('setlist')} 2>/dev/null)" -- "$current")); return ;;`,
-    '    --record|--midi|--out) COMPREPLY=($(compgen -f -- "$current")); return ;;',
-    '  esac',
-    "  IFS=$' \\n'",
-    '  if [ "$COMP_CWORD" -eq 1 ]; then',
-    `    words='${names} --help --version'`,
-    '  else case "${COMP_WORDS[1]}" in',
-    ...cases,
-    '  esac; fi',
-    '  COMPREPLY=($(compgen -W "$words" -- "$current"))',
-    '  [ "${#COMPREPLY[@]}" -gt 0 ] || COMPREPLY=($(compgen -f -- "$current"))',
-    '}',
-    'complete -F _handspan handspan',
-    '',
-  ].join('\n');
-}
-
-function quoted(text: string): string {
-  return `'${text.replaceAll("'", "'\\''")}'`;
-}
-
-export function zshScript(commands: readonly Described[]): string {
-  const describe = commands.map(({ name, summary }) =>
-    quoted(`${name}:${summary.replaceAll(':', '\\:')}`),
-  );
-  const cases = commands.map((command) => {
-    const options = Object.entries(command.options).map(([name, { about }]) =>
-      quoted(`--${name}:${about.replaceAll(':', '\\:')}`),
-    );
-    const actions = command.actions.map(quoted);
-    return `    ${command.name}) choices=(${[...actions, ...options].join(' ')}) ;;`;
-  });
-  return [
-    '#compdef handspan',
-    '# handspan completions for zsh',
-    '_handspan() {',
-    '  local -a choices commands',
-    '  case "${words[CURRENT-1]}" in',
-    `    --preset) compadd -- \${(f)"$(${valuesOf('preset')} 2>/dev/null)"}; return ;;`,
-    `    --setlist) compadd -- \${(f)"$(${valuesOf('setlist')} 2>/dev/null)"}; return ;;`,
-    '    --record|--midi|--out) _files; return ;;',
-    '  esac',
-    '  if (( CURRENT == 2 )); then',
-    `    commands=(${describe.join(' ')})`,
-    '    _describe command commands; return',
-    '  fi',
-    '  case "${words[2]}" in',
-    ...cases,
-    '  esac',
-    '  _describe choice choices',
-    '  _files',
-    '}',
-    '_handspan "$@"',
-    '',
-  ].join('\n');
-}
-
-export function fishScript(commands: readonly Described[]): string {
-  const isFirst = '-n __fish_use_subcommand';
-  const lines = commands.flatMap((command) => {
-    const inside = `-n '__fish_seen_subcommand_from ${command.name}'`;
-    const actions =
-      command.actions.length === 0
-        ? []
-        : [`complete -c handspan ${inside} -a ${quoted(command.actions.join(' '))}`];
-    const options = Object.entries(command.options).map(([name, { type, about }]) => {
-      const values = valuesOf(name);
-      const value = type === 'boolean' ? '' : values === '' ? ' -r' : ` -x -a '(${values})'`;
-      return `complete -c handspan ${inside} -l ${name}${value} -d ${quoted(about)}`;
-    });
-    return [
-      `complete -c handspan ${isFirst} -f -a ${command.name} -d ${quoted(command.summary)}`,
-      ...actions,
-      ...options,
-    ];
-  });
-  return ['# handspan completions for fish', ...lines, ''].join('\n');
 }

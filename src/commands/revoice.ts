@@ -167,7 +167,7 @@ function leadingOf(text = 'live'): RevoiceOptions['leading'] {
   return leadings.find((each) => each === text.trim().toLowerCase());
 }
 
-const leadings = ['live', 'best'] as const;
+export const leadings = ['live', 'best'] as const;
 
 type Wished =
   | { readonly ok: true; readonly value: PartWish }

@@ -1,6 +1,6 @@
 /** `handspan takes`: what was recorded, and how it leaves. */
 import { createInterface } from 'node:readline/promises';
-import { keyForms, parseKey } from '../harmony/key.ts';
+import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import {
@@ -13,26 +13,24 @@ import {
   takeName,
 } from '../io/take-store.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import { type Grid, gridNames, grids } from '../take/grid.ts';
+import { gridNames } from '../take/grid.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
+import { readWriting, type WritingValues } from './take-writing.ts';
 
-type Values = ScoreValues & {
-  readonly json?: boolean;
-  readonly midi?: string;
-  readonly 'per-voice'?: boolean;
-  readonly title?: string;
-  readonly tempo?: string;
-  readonly key?: string;
-  readonly metre?: string;
-  readonly grid?: string;
-  readonly force?: boolean;
-  readonly yes?: boolean;
-};
+type Values = ScoreValues &
+  WritingValues & {
+    readonly json?: boolean;
+    readonly midi?: string;
+    readonly 'per-voice'?: boolean;
+    readonly title?: string;
+    readonly force?: boolean;
+    readonly yes?: boolean;
+  };
 
-const actions = ['list', 'show', 'export', 'keep', 'remove'];
+const actions = ['list', 'show', 'export', 'keep', 'remove', 'names'];
 
 export const takes = defineCommand({
   name: 'takes',
@@ -47,6 +45,7 @@ export const takes = defineCommand({
     'takes export NAME --midi FILE [OPTIONS]',
     'takes keep',
     'takes remove NAME [--yes]',
+    'takes names',
   ],
   example: 'handspan takes keep',
   options: {
@@ -90,9 +89,17 @@ async function run(
     const advice = adviseNearest(action, actions);
     return misuse(streams, `'takes' cannot '${action}'${advice}.`, 'takes');
   }
-  const isNamed = action !== 'list' && action !== 'keep';
+  const isNamed = !['list', 'keep', 'names'].includes(action);
   if (!isNamed && name !== undefined) {
     return misuse(streams, `'${name}' is one word too many for 'takes ${action}'.`, 'takes');
+  }
+  if (action === 'names') {
+    streams.stdout.write(
+      readTakes(folder)
+        .takes.map((take) => `${take.name}\n`)
+        .join(''),
+    );
+    return exitCodes.fine;
   }
   if (action === 'list') return list(folder, values.json === true, streams);
   const wanted = action === 'keep' ? lastMinutes : name;
@@ -204,45 +211,6 @@ async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Prom
   }
   const removed = removeTake(entry);
   return removed.ok ? exitCodes.fine : failure(streams, removed.problem);
-}
-
-type Read<T> =
-  | { readonly ok: true; readonly value: T }
-  | { readonly ok: false; readonly problem: string };
-
-function readTempo(text: string | undefined): Read<number | undefined> {
-  if (text === undefined) return { ok: true, value: undefined };
-  const tempo = Number(text);
-  if (tempo >= 10 && tempo <= 1000) return { ok: true, value: tempo };
-  return { ok: false, problem: `'--tempo ${text}': give quarter notes a minute, 10 to 1000.` };
-}
-
-function readMetre(text: string | undefined): Read<TakeWriting['metre']> {
-  if (text === undefined) return { ok: true, value: undefined };
-  const [, beats = '', unit = ''] = /^(\d{1,2})\/(2|4|8|16)$/.exec(text.trim()) ?? [];
-  const value = { beats: Number(beats), unit: Number(unit) };
-  if (value.beats >= 1 && value.beats <= 32) return { ok: true, value };
-  return { ok: false, problem: `'--metre ${text}': write it like 4/4 or 6/8.` };
-}
-
-function readGrid(text: string | undefined): Read<Grid | undefined> {
-  if (text === undefined) return { ok: true, value: undefined };
-  const grid = grids.find(({ name }) => name === text.trim().toLowerCase());
-  if (grid !== undefined) return { ok: true, value: grid };
-  return { ok: false, problem: `'--grid ${text}': there are ${gridNames.join(', ')}.` };
-}
-
-function readWriting(title: string, values: Values): Read<TakeWriting> {
-  const tempo = readTempo(values.tempo);
-  if (!tempo.ok) return tempo;
-  const metre = readMetre(values.metre);
-  if (!metre.ok) return metre;
-  const grid = readGrid(values.grid);
-  if (!grid.ok) return grid;
-  const key = values.key === undefined ? undefined : parseKey(values.key);
-  if (key?.ok === false) return { ok: false, problem: `${key.problem}.` };
-  const value = { title, tempo: tempo.value, metre: metre.value, grid: grid.value };
-  return { ok: true, value: { ...value, key: key?.value } };
 }
 
 async function exportTake(entry: TakeEntry, values: Values, streams: Streams): Promise<number> {

@@ -149,17 +149,6 @@ describe('completions', () => {
     expect([status, stderr]).toEqual([0, '']);
   });
 
-  test('bash completes a command, an option and an action', async () => {
-    const { out } = await runCommand('completions', 'bash');
-    const complete = (words: readonly string[]) => {
-      const script = `${out}\nCOMP_WORDS=(${words.map((word) => `'${word}'`).join(' ')}); COMP_CWORD=$((\${#COMP_WORDS[@]}-1)); _handspan; echo "\${COMPREPLY[*]}"`;
-      return spawnSync('bash', ['-c', script], { encoding: 'utf8' }).stdout.trim();
-    };
-    expect(complete(['handspan', 'doc'])).toBe('doctor');
-    expect(complete(['handspan', 'play', '--rehe'])).toBe('--rehearse');
-    expect(complete(['handspan', 'presets', 'che'])).toBe('check');
-  });
-
   test.each([
     [[], 2, 'needs a shell'],
     [['csh'], 1, "no completions for 'csh'"],
