@@ -62,6 +62,8 @@ export type CommandDefinition<O extends Options> = {
   readonly table?: HelpTable;
   /** Most positional arguments that make sense; more are a misuse. */
   readonly maximumPositionals: number;
+  /** Actions that `--json` is for, where it is not for all; 'list' is the one without a word. */
+  readonly jsonActions?: readonly string[];
   /** Exit code. Expected trouble is written to stderr as one sentence, never thrown. */
   readonly run: (input: Arguments<O>, streams: Streams) => Promise<number>;
 };
@@ -93,15 +95,29 @@ export function defineCommand<const O extends Options>(definition: CommandDefini
     run: async (argv, streams) => {
       const parsed = parseArguments(definition, options, argv);
       if (!parsed.ok) return misuse(streams, parsed.problem, definition.name);
-      const { help: isHelpWanted } = parsed.value.values;
+      const { help: isHelpWanted, json } = parsed.value.values;
       if (isHelpWanted) {
         streams.stdout.write(help);
         return exitCodes.fine;
       }
+      const [action = 'list'] = parsed.value.positionals;
+      const problem = json !== undefined ? jsonProblem(definition, action) : '';
+      if (problem !== '') return misuse(streams, problem, definition.name);
       // parseArgs has checked names and types against the very table that O describes.
       return definition.run(parsed.value as Arguments<O>, streams);
     },
   };
+}
+
+/** An answer that was to be JSON and is not would break whatever reads it. */
+function jsonProblem(
+  { name, usage, jsonActions }: Pick<CommandDefinition<Options>, 'name' | 'usage' | 'jsonActions'>,
+  action: string,
+): string {
+  // What is no action at all is refused by the command, in its own words.
+  const isAction = usage.some((form) => form.split(' ')[1] === action);
+  if (!isAction || (jsonActions?.includes(action) ?? true)) return '';
+  return `'${name} ${action}' does not answer as JSON; leave '--json' out.`;
 }
 
 /** Writes the sentence and where to look; returns the exit code for misuse. */

@@ -16,7 +16,10 @@ export async function dispatch(argv: readonly string[], streams: Streams): Promi
     return exitCodes.fine;
   }
   if (first === '--help' || first === '-h') return showHelp(undefined, streams);
-  if (first === 'help') return showHelp(rest[0], streams);
+  if (first === 'help') {
+    const wanted = rest.find((word) => word !== '--help' && word !== '-h');
+    return showHelp(wanted, streams);
+  }
   if (first === undefined || first.startsWith('-')) return runCommand('play', argv, streams);
   return runCommand(first, rest, streams);
 }

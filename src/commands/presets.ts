@@ -25,14 +25,16 @@ export const presets = defineCommand({
   usage: [
     'presets [--json]',
     'presets check FILE... [--json]',
-    'presets show NAME',
+    'presets show NAME [--json]',
     'presets folder',
     'presets names',
   ],
   example: 'handspan presets show fourths-over-root',
   options: {
-    json: { type: 'boolean', about: 'Answer as JSON, for list and check' },
+    json: { type: 'boolean', about: 'Answer as JSON, for list, check and show' },
   },
+  // What `show` prints is JSON anyway.
+  jsonActions: ['list', 'check', 'show'],
   maximumPositionals: Number.POSITIVE_INFINITY,
   run: async ({ values, positionals }, streams) => {
     const [action = 'list', ...rest] = positionals;

@@ -23,6 +23,7 @@ export const setlists = defineCommand({
   ],
   example: 'handspan setlists set Evening fourths-over-root drop-2-high fourths-over-root',
   options: { json: { type: 'boolean', about: 'Answer as JSON, for the list' } },
+  jsonActions: ['list'],
   maximumPositionals: Number.POSITIVE_INFINITY,
   run: async ({ values, positionals }, streams) => {
     const [action = 'list', ...rest] = positionals;

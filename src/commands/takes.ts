@@ -73,6 +73,7 @@ export const takes = defineCommand({
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
     yes: { type: 'boolean', about: 'Remove without asking' },
   },
+  jsonActions: ['list', 'show'],
   maximumPositionals: Number.POSITIVE_INFINITY,
   run: ({ values, positionals }, streams) => run(values, positionals, streams),
 });

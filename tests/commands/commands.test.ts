@@ -92,7 +92,7 @@ describe('misuse is one sentence, the nearest word and exit code 2', () => {
 
 describe('help', () => {
   test('names every command and fits 80 columns', async () => {
-    for (const argv of [['help'], ['--help'], ['-h']]) {
+    for (const argv of [['help'], ['--help'], ['-h'], ['help', '--help'], ['help', '-h']]) {
       const { code, out, err } = await runCommand(...argv);
       expect([code, err]).toEqual([0, '']);
       for (const { name } of commandTable) expect(out).toContain(`\n  ${name} `);

@@ -256,3 +256,35 @@ describe('what is remembered', () => {
     expect(err).toContain(sentence);
   });
 });
+
+describe('--json', () => {
+  test.each([
+    ['presets', 'folder'],
+    ['presets', 'names'],
+    ['takes', 'export', 'last'],
+    ['takes', 'keep'],
+    ['takes', 'names'],
+    ['setlists', 'show', 'Evening'],
+    ['setlists', 'set', 'Evening', 'spread-tenths'],
+  ])('%s %s does not take it in silence', async (...words) => {
+    const { code, out, err } = await runCommand(...words, '--json');
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toContain(`'${words[0]} ${words[1]}' does not answer as JSON`);
+  });
+
+  test.each([
+    ['presets'],
+    ['presets', 'list'],
+    ['presets', 'show', 'spread-tenths'],
+    ['takes'],
+    ['setlists'],
+  ])('%s %s answers with it', async (...words) => {
+    const { code, out } = await runCommand(...words, '--json');
+    expect(code).toBe(0);
+    expect(typeof JSON.parse(out)).toBe('object');
+  });
+
+  test('what is no action is still told so', async () => {
+    expect((await runCommand('presets', 'shw', '--json')).err).toContain("cannot 'shw'");
+  });
+});
