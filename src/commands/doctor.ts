@@ -10,13 +10,14 @@ import packageJson from '../../package.json' with { type: 'json' };
 import { createClock } from '../io/clock.ts';
 import { type Folders, userFolders } from '../io/folders.ts';
 import { makeFolder } from '../io/make-folder.ts';
-import { readPresets } from '../io/preset-files.ts';
-import { loadSettings } from '../io/settings.ts';
+import { type PresetCollection, readPresets } from '../io/preset-files.ts';
+import { loadSettings, type Settings } from '../io/settings.ts';
 import { describeFileError } from '../io/text-file.ts';
 import { smallest } from '../ui/layout.ts';
 import { detectLook } from '../ui/look.ts';
 import { oneLine } from '../ui/text.ts';
 import { defineCommand, exitCodes, type Streams } from './command.ts';
+import { planPlay } from './play-options.ts';
 
 export type Finding = {
   readonly what: string;
@@ -156,23 +157,48 @@ async function portsFinding(): Promise<Finding> {
 // --- folders ------------------------------------------------------------------------------------
 
 async function folderFindings(folders: Folders): Promise<readonly Finding[]> {
-  const { notice } = await loadSettings(folders.settings);
+  const { settings, notice } = await loadSettings(folders.settings);
   const presets = await readPresets(folders.presets);
   const own = presets.entries.filter((entry) => entry.origin === 'own').length;
   return [
     await writableFinding(folders.settings),
-    notice === ''
-      ? fine('settings', 'The settings are in order.')
-      : {
-          what: 'settings',
-          state: 'caution',
-          found: notice,
-          remedy: 'Nothing to do: what could be read is used.',
-        },
+    ...settingsFindings(settings, notice, presets),
     ...(presets.problems.length === 0
       ? [fine('presets', `${presets.entries.length} presets, ${own} your own, all in order.`)]
       : presets.problems.map(presetFinding)),
   ];
+}
+
+/** What playing would leave aside of the settings; `notice`: what was wrong with their file. */
+export function settingsFindings(
+  settings: Settings,
+  notice: string,
+  collection: PresetCollection,
+): readonly Finding[] {
+  const caution = (found: string, remedy: string): Finding => ({
+    what: 'settings',
+    state: 'caution',
+    found,
+    remedy,
+  });
+  const planned = planPlay({ rehearse: true }, settings, { ...collection, problems: [] });
+  const left = planned.ok ? planned.value.notices : [planned.problem];
+  const ids = new Set(collection.entries.map(({ preset }) => preset.id));
+  const lists = Object.entries(settings.setlists ?? {}).flatMap(([name, list]) => {
+    const gone = [...new Set(list.filter((id) => !ids.has(id)))];
+    if (gone.length === 0) return [];
+    return `The setlist '${name}' names presets that are not here and are passed over: ${gone.join(', ')}.`;
+  });
+  const findings = [
+    ...(notice === '' ? [] : [caution(notice, 'Nothing to do: what could be read is used.')]),
+    ...left.map((each) =>
+      caution(each, 'Choose anew on the set-up page; until then the rest is used.'),
+    ),
+    ...lists.map((each) =>
+      caution(each, "Put the files back, or set the list anew with 'handspan setlists set'."),
+    ),
+  ];
+  return findings.length === 0 ? [fine('settings', 'The settings are in order.')] : findings;
 }
 
 /** A file that was left out: broken, or named like a preset that came with Handspan. */

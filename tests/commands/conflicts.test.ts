@@ -4,6 +4,7 @@
  * or a channel is MIDI 1.0 and General MIDI 1.
  */
 import { describe, expect, test } from 'vitest';
+import { settingsFindings } from '../../src/commands/doctor.ts';
 import { houseProblem } from '../../src/commands/house.ts';
 import { planPlay } from '../../src/commands/play-options.ts';
 import type { PresetCollection } from '../../src/io/preset-files.ts';
@@ -72,6 +73,33 @@ describe('zones of the house', () => {
     expect(houseProblem({ zone: { lowest: 60, highest: 64 } }, presets)).toContain('too few');
     expect(houseProblem({ zoneChannels: [9] }, presets)).toContain('channel 10');
     expect(houseProblem({ zone, zoneChannels: [0, 9] }, presets)).toBe('');
+  });
+});
+
+describe('doctor', () => {
+  test('names everything of the settings that playing would leave aside', () => {
+    const settings: Settings = {
+      preset: 'vanished',
+      controls: { next: { controller: 64 } },
+      keys: { panic: ['x'], leave: ['x'] },
+      setlists: { evening: ['fourths-over-root', 'nosuch', 'nosuch'] },
+      setlist: 'gone',
+    };
+    const found = settingsFindings(settings, '', collection).map((each) => each.found);
+    for (const word of [
+      "'vanished'",
+      'sustain pedal',
+      "'gone'",
+      'here and are passed over: nosuch.',
+    ]) {
+      expect(found.filter((each) => each.includes(word))).toHaveLength(1);
+    }
+    expect(found.some((each) => /key moved/.test(each))).toBe(true);
+  });
+
+  test('is content with settings in order', () => {
+    const [only, ...more] = settingsFindings({ preset: 'fourths-over-root' }, '', collection);
+    expect([only?.state, more]).toEqual(['fine', []]);
   });
 });
 
