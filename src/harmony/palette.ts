@@ -74,11 +74,28 @@ function askedFamily(triad: ChordType, family: FamilyOfTriads): ChordType | unde
   return undefined;
 }
 
+/** Semitones above the root of a seventh in the bass of a triad, and what the triad is over it. */
+const overSevenths: { readonly [triad: string]: { readonly [above: number]: ChordType } } = {
+  major: { 10: familyTypes.major.dominant, 11: familyTypes.major['major-seventh'] },
+  minor: { 10: familyTypes.minor['minor-seventh'], 11: chordType('minor-major-seventh') },
+};
+
+/** C over B flat is a dominant seventh over its seventh, whatever C is in the key. */
+function overItsSeventh({ type, root, bass }: Chord): ChordType | undefined {
+  const triad = bareTriads[type.id];
+  return triad && overSevenths[triad.id]?.[ascent(root, bass)];
+}
+
 /**
- * What may be added, in order of authority: the function in the key, then the family the preset
- * asks for, then what is right in every function.
+ * What may be added, in order of authority: a seventh that lies in the bass, the function in the
+ * key, then the family the preset asks for, then what is right in every function.
  */
 function tensionsFor(chord: Chord, key: Key | undefined, family: FamilyOfTriads): Tensions {
+  const seventh = overItsSeventh(chord);
+  if (seventh !== undefined) {
+    const inKey = key === undefined ? undefined : tensionsInKey(key, chord.root, seventh);
+    return { ...(inKey ?? tensionsOfFamily(seventh)), grows: seventh };
+  }
   const triad = bareTriads[chord.type.id];
   if (key !== undefined) {
     const inKey = tensionsInKey(key, chord.root, chord.type);
@@ -142,7 +159,9 @@ export function createGrower(key: Key | undefined, growth: Growth, family: Famil
   const kept = new Map<number, Palette>();
   return (chord) => {
     const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
-    const index = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
+    const ofType = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
+    // The bass counts only where it is one of the two sevenths.
+    const index = ofType * 3 + Math.max(0, ascent(chord.root, chord.bass) - 9);
     let palette = kept.get(index);
     if (palette === undefined) {
       palette = makePalette(chord, growth, tensionsFor(chord, key, family));
