@@ -7,7 +7,7 @@ import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
 import type { PlaySession } from './play-session.ts';
 import type { ScreenParts } from './screen-model.ts';
-import { chartText, takeBytes, writeInFolder } from './send-chords.ts';
+import { chartText, sendTake, writeInFolder } from './send-chords.ts';
 
 type Handlers = {
   readonly [T in Intent['type']]: (
@@ -58,9 +58,10 @@ async function writeChart(session: PlaySession, folder: string, from: number, to
   session.say(await writeInFolder(folder, 'chart.txt', bytes, 'chart'));
 }
 
-async function writeTake(session: PlaySession, folder: string, from: number, to: number) {
-  const bytes = takeBytes(session.chords.slice(from, to + 1));
-  session.say(await writeInFolder(folder, 'take.mid', bytes, 'take'));
+function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
+  const { preset, key = '' } = session.setup;
+  const chords = session.chords.slice(from, to + 1);
+  session.say(sendTake(folder, chords, { preset: preset.id, key }));
 }
 
 const handlers: Handlers = {

@@ -1,14 +1,22 @@
 /**
- * A stretch of the session's chords as a chord chart or as a MIDI file, in the player's folders
- * under the next free name. A chart has one chord a bar: playing without a clock has no metre.
+ * A stretch of the session's chords as a chord chart or as a take, in the player's folders under the
+ * next free name. A chart has one chord a bar: playing without a clock has no metre.
  */
 import { join } from 'node:path';
 import { makeFolder } from '../io/make-folder.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import type { TakeEvent } from '../io/stage-state.ts';
+import { TakeJournal } from '../io/take-journal.ts';
+import { freeTakeName, takeName, takePath } from '../io/take-store.ts';
 import { describeFileError } from '../io/text-file.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import { takeToMidiFile } from '../take/midi-file.ts';
+import {
+  endLine,
+  formatChordLine,
+  formatEvent,
+  formatHead,
+  type JournalHead,
+} from '../take/journal.ts';
 
 const barsInLine = 4;
 /** Of a chord that nothing follows; microseconds. */
@@ -34,10 +42,13 @@ function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {
   return until > 0 ? Math.min(until, longestChord) : lastLength;
 }
 
-/** What was held and what sounded, each chord until the next. */
-export function takeBytes(chords: readonly ChordReport[]): Uint8Array {
+/** What was held and what sounded, each chord until the next, from nought on. */
+function takeOf(chords: readonly ChordReport[]): {
+  readonly events: readonly TakeEvent[];
+  readonly chords: readonly ChordReport[];
+} {
   const events: TakeEvent[] = [];
-  const named: { atMicroseconds: number; heard: { symbol: string } }[] = [];
+  const named: ChordReport[] = [];
   let at = 0;
   chords.forEach((chord, place) => {
     const end = at + lengthOf(chord, chords[place + 1]);
@@ -56,13 +67,32 @@ export function takeBytes(chords: readonly ChordReport[]): Uint8Array {
       note('sounded', at, 0x90, voice.note, Math.max(1, voice.velocity));
       note('sounded', end, 0x80, voice.note, 64);
     }
-    named.push({ atMicroseconds: at, heard: { symbol: chord.heard.symbol } });
+    named.push({ ...chord, atMicroseconds: at });
     at = end;
   });
   // Of the same moment, what ends comes before what begins.
   const isOn = (event: TakeEvent): number => ((event.bytes[0] ?? 0) >= 0x90 ? 1 : 0);
   events.sort((one, other) => one.atMicroseconds - other.atMicroseconds || isOn(one) - isOn(other));
-  return takeToMidiFile({ events, chords: named });
+  return { events, chords: named };
+}
+
+/** Becomes a take among the others; a sentence that says where, or why not. */
+export function sendTake(
+  folder: string,
+  chords: readonly ChordReport[],
+  described: Pick<JournalHead, 'preset' | 'key'>,
+): string {
+  const now = new Date();
+  const name = freeTakeName(folder, takeName(now));
+  const journal = new TakeJournal(
+    takePath(folder, name),
+    formatHead({ started: now.toISOString(), ...described }),
+  );
+  const take = takeOf(chords);
+  const lines = [...take.events.map(formatEvent), ...take.chords.map(formatChordLine), endLine];
+  journal.add(lines.join(''));
+  if (journal.problem !== '') return journal.problem;
+  return `The chords are the take '${name}'. See it with 'handspan takes'.`;
 }
 
 /** Writes it; returns one sentence that says where, or why not. */

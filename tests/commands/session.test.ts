@@ -18,17 +18,19 @@ import { previewChord } from '../../src/commands/preview.ts';
 import { chordOnDegree, chordTypes } from '../../src/commands/rehearsal.ts';
 import { act } from '../../src/commands/screen-intents.ts';
 import { createScreenModel } from '../../src/commands/screen-model.ts';
-import { chartText, takeBytes } from '../../src/commands/send-chords.ts';
+import { chartText, sendTake } from '../../src/commands/send-chords.ts';
 import { SetUp } from '../../src/commands/set-up.ts';
 import { parseKey } from '../../src/harmony/key.ts';
 import type { EngineHost } from '../../src/io/engine-host.ts';
 import type { PresetEntry } from '../../src/io/preset-files.ts';
 import type { Settings } from '../../src/io/settings.ts';
+import { readTakes } from '../../src/io/take-store.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Snapshot } from '../../src/live/snapshot.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import { spoilt } from '../presets/sample.ts';
 import { progression, snapshotOf } from '../ui/fixtures.ts';
 
@@ -586,12 +588,19 @@ describe('sending chords', () => {
   });
 
   // midi-file is an independent reader.
-  test('the take is a MIDI file in which every note ends', () => {
+  test('the take is one among the others, and every note of its MIDI file ends', () => {
     const chords = progression.map((chord, place) => ({
       ...chord,
       atMicroseconds: place * 600_000,
     }));
-    const { tracks } = parseMidi(takeBytes(chords));
+    const takes = join(folder, 'takes');
+    const said = sendTake(takes, chords, { preset: 'one', key: 'Db major' });
+    const [take, ...more] = readTakes(takes).takes;
+    if (take === undefined) throw new Error(said);
+    expect(said).toBe(`The chords are the take '${take.name}'. See it with 'handspan takes'.`);
+    expect([more, take.journal.isComplete]).toEqual([[], true]);
+    expect(take.journal.chords.map((each) => each.heard)).toEqual(chords.map((each) => each.heard));
+    const { tracks } = parseMidi(takeToMidiFile(take.journal));
     const played = chords.reduce((sum, chord) => sum + chord.heard.notes.length, 0);
     const sounded = chords.reduce((sum, chord) => sum + chord.sent.voices.length, 0);
     for (const [track, notes] of [
@@ -612,7 +621,7 @@ describe('sending chords', () => {
     const [name = ''] = readdirSync(folders.charts);
     expect(readFileSync(join(folders.charts, name), 'utf8')).toContain('| Bbm/Db | Gb | Ebm |');
     act({ type: 'writeTake', from: 0, to: 4 });
-    await vi.waitFor(() => expect(session.message).toContain('The take is in'));
+    await vi.waitFor(() => expect(session.message).toContain('The chords are the take'));
   });
 });
 
