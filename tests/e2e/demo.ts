@@ -8,6 +8,7 @@ import assert from 'node:assert/strict';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
+import { isDeepStrictEqual } from 'node:util';
 import { listenTo, record } from './capture.ts';
 import { endChildren } from './children.ts';
 import {
@@ -24,6 +25,7 @@ import { addressOf, inputName, makeHome, outputName, start, startPlaying } from 
 import { waitFor } from './sequencer.ts';
 import { notesOf, unbalanced } from './sounding.ts';
 
+const mostPerformances = 3;
 const isSounded = (text: string) => /^(on|off|control) /.test(text);
 
 /** A home where the player's presets, zone and controls are, and the setlist as the command keeps it. */
@@ -38,12 +40,13 @@ async function makeDemoHome(): Promise<string> {
 for (const switching of ['next-chord', 'at-once'] as const) {
   describe(`the demo set, presets taking hold ${switching}`, () => {
     const expected = expectedOf({ ...demoSetup(), switching }, demoTune());
+    const meant = expected.sent.map(({ text }) => text);
     let recorded: readonly string[] = [];
     let hanging: readonly string[] = [];
     /** Preset of each chord as the program told it. */
     let told: readonly string[] = [];
 
-    before(async () => {
+    const perform = async () => {
       const program = await startPlaying(
         ['--json', '--setlist', setlistName, '--key', keyName, '--switching', switching],
         await makeDemoHome(),
@@ -56,20 +59,28 @@ for (const switching of ['next-chord', 'at-once'] as const) {
         notesOf(listener.heard()).length >= notes ? true : undefined,
       );
       recorded = (await recorder.stop()).map(eventAsText).filter(isSounded);
-      hanging = unbalanced(await listener.stop());
+      hanging = [...hanging, ...unbalanced(await listener.stop())];
       const { code } = await program.end();
       assert.equal(code, 0, program.stderr());
       const lines = program.stdout().split('\n').filter(Boolean);
       told = lines.map((line) => (JSON.parse(line) as { preset: string }).preset);
+    };
+
+    // A virtual machine that stalls for longer than a chord is waited for plays another tune than was
+    // meant: then it is played again. No performance may leave a note hanging.
+    before(async () => {
+      for (let performances = 1; performances <= mostPerformances; performances += 1) {
+        await perform();
+        await endChildren();
+        if (isDeepStrictEqual(recorded, meant)) return;
+        process.stdout.write(`# performance ${performances} did not come out as meant\n`);
+      }
     });
 
     after(endChildren);
 
     test('the recording has every note and pedal that was meant, in order', () => {
-      assert.deepEqual(
-        recorded,
-        expected.sent.map(({ text }) => text),
-      );
+      assert.deepEqual(recorded, meant);
     });
 
     test('nothing goes on sounding', () => {
@@ -77,10 +88,10 @@ for (const switching of ['next-chord', 'at-once'] as const) {
     });
 
     test('each preset takes hold on the bar it was asked for', () => {
-      const meant = demoChords.map(({ place }) => steadyId(setlist[place] ?? ''));
+      const presets = demoChords.map(({ place }) => steadyId(setlist[place] ?? ''));
       // At once, what still sounds is voiced anew as well: a chord more each time.
       const heard = switching === 'at-once' ? told.filter((id, at) => id !== told[at - 1]) : told;
-      assert.deepEqual(heard, meant);
+      assert.deepEqual(heard, presets);
     });
 
     for (const { bar, name, downMs, byHand } of demoChords) {
