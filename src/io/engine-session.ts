@@ -76,13 +76,18 @@ export class EngineSession {
 
   /**
    * The input is gone, and so are the note-offs of the keys held there: the engine gets them from
-   * here. When nobody else holds a key, it lets everything go, latched chords too.
+   * here. When nobody else holds a key, it lets everything go, latched chords too. One that left
+   * in silence is not noticed: the next chord goes on from the last one.
    */
   loseInput(input: string): void {
     const { source, lose } = this.#input(input);
     const now = this.#clock.now();
-    for (const message of lose()) this.#play(message, now, source);
-    if ([...this.#inputs.values()].some((other) => other.isHolding())) this.#settle();
+    const releases = lose();
+    for (const message of releases) this.#play(message, now, source);
+    const { notes, pedals } = this.openSound();
+    const isSilent = releases.length + notes.length + pedals.length === 0;
+    const isHeld = [...this.#inputs.values()].some((other) => other.isHolding());
+    if (isSilent || isHeld) this.#settle();
     else this.letGo();
   }
 

@@ -6,7 +6,8 @@ import { encode } from '../../src/midi/encode.ts';
 import { createEchoEngine, echoSetup } from '../helpers/echo-engine.ts';
 import { createFakeClock } from '../helpers/fake-clock.ts';
 
-function rig() {
+/** `isLatched`: what sounds goes on when its key is up. */
+function rig({ isLatched = false } = {}) {
   const clock = createFakeClock();
   const sent: string[] = [];
   /** What the engine was told, with the number of the input: '0: 144 60 1'. */
@@ -17,6 +18,7 @@ function rig() {
       ...engine,
       receive(message, at, source) {
         heard.push(`${source}: ${encode(message).join(' ')}`);
+        if (isLatched && message.type === 'noteOff') return [];
         return engine.receive(message, at);
       },
       letGo(at) {
@@ -52,6 +54,18 @@ describe('keys', () => {
     expect(takeHeard()).toEqual(['0: 144 48 1', '1: 144 60 1', '0: 128 48 0']);
   });
 
+  test('one that held nothing leaves in silence: nothing is let go; with a pedal down all is', () => {
+    const { session, play, takeHeard } = rig();
+    play('left', 0x90, 48, 1, 0x80, 48, 0);
+    takeHeard();
+    session.loseInput('left');
+    expect(takeHeard()).toEqual([]);
+    play('left', 0xb0, 64, 127);
+    takeHeard();
+    session.loseInput('left');
+    expect(takeHeard()).toContain('let go');
+  });
+
   test('one input lost: its keys come up, the other goes on holding', () => {
     const { session, play, takeHeard, takeSent } = rig();
     play('left', 0x90, 48, 1);
@@ -65,7 +79,7 @@ describe('keys', () => {
   });
 
   test('the last input lost: everything goes, whatever is latched', () => {
-    const { session, play, takeHeard } = rig();
+    const { session, play, takeHeard } = rig({ isLatched: true });
     play('left', 0x90, 48, 1, 0x80, 48, 0);
     takeHeard();
     session.loseInput('left');
