@@ -67,6 +67,7 @@ type Plan = {
   readonly canvas: Canvas;
   readonly look: Look;
   readonly scale: Scale;
+  readonly columns: number;
   readonly staffWidth: number;
   /** Room for one column of heads only. */
   readonly isNarrow: boolean;
@@ -183,12 +184,13 @@ function drawLabels(plan: Plan, snapshot: Snapshot, rows: number, at: number): v
     if (voice === undefined) return;
     canvas.put(at, row, withAccidentals(look, voice.name), tone);
     const [nameWidth, degreeWidth] = plan.isNarrow ? [voice.name.length, 0] : [4, 3];
-    const rest = [
-      withAccidentals(look, voice.degree).padEnd(degreeWidth),
-      partText(voice),
-      motionText(look, moved[hidden + place]),
-    ];
-    canvas.put(at + nameWidth + 1, row, rest.filter(Boolean).join(' '));
+    const degree = withAccidentals(look, voice.degree).padEnd(degreeWidth);
+    const motion = motionText(look, moved[hidden + place]);
+    const rest = [degree, partText(voice), motion].filter(Boolean).join(' ');
+    const restAt = at + nameWidth + 1;
+    // Cut, a motion of ten would read as one of one: the lowest voice is the bass without the word.
+    const isCut = restAt + rest.length > plan.columns;
+    canvas.put(restAt, row, isCut ? [degree, motion].filter(Boolean).join(' ') : rest);
   });
   if (hidden > 0) canvas.put(at, rows - 1, `and ${hidden} lower`, 'quiet');
 }
@@ -236,6 +238,7 @@ export function grandStaff(
     canvas: createCanvas(columns, staffRows),
     look,
     scale: scaleFor(staffRows),
+    columns,
     staffWidth,
     isNarrow: playedAt === undefined,
   };

@@ -185,3 +185,14 @@ describe('the piano-roll', () => {
 test('the fixture spells as the notes sound', () => {
   expect(named('Db4').note).toBe(61);
 });
+
+test.each([38, 39, 40, 41, 42, 43, 60])(
+  'a leap of ten is never cut to one of one, %d columns',
+  (columns) => {
+    const high = chord('C', 'C4 E4 G4', 'C', 'C3:b13 E4:3 G4:5', 'x');
+    const low = chord('D', 'D4 F4 A4', 'D', 'D2:b13 F4:3 A4:5', 'x');
+    const rows = textOf(grandStaff(look, snapshotOf([high, low]), columns, 20));
+    expect(rows.some((row) => row.includes('↓10'))).toBe(true);
+    expect(rows.some((row) => /↓1(?!0)/.test(row))).toBe(false);
+  },
+);
