@@ -12,6 +12,7 @@ import {
   type TakeEntry,
   takeName,
 } from '../io/take-store.ts';
+import type { ChordReport } from '../live/snapshot.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { gridNames } from '../take/grid.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
@@ -178,11 +179,14 @@ function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
     return exitCodes.fine;
   }
   const start = events[0]?.atMicroseconds ?? chords[0]?.atMicroseconds ?? 0;
-  for (const { atMicroseconds, heard, sent } of chords) {
+  const symbolOf = ({ heard: { symbol } }: ChordReport) => (symbol === '' ? '–' : symbol);
+  const longest = (most: number, chord: ChordReport) => Math.max(most, symbolOf(chord).length);
+  const width = chords.reduce(longest, 10) + 2;
+  for (const chord of chords) {
+    const { atMicroseconds, sent } = chord;
     const at = minutes((atMicroseconds - start) / 1e6).padStart(6);
     const notes = sent.voices.map(({ name }) => name).join(' ');
-    const symbol = (heard.symbol === '' ? '–' : heard.symbol).padEnd(12);
-    streams.stdout.write(`${at}  ${symbol}${notes}  ${sent.label}\n`);
+    streams.stdout.write(`${at}  ${symbolOf(chord).padEnd(width)}${notes}  ${sent.label}\n`);
   }
   return exitCodes.fine;
 }
