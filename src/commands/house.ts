@@ -28,7 +28,7 @@ export function atHome(preset: Preset, settings: Settings): Preset {
 export function houseProblem(settings: Settings, presets: readonly Preset[]): string {
   const home = presets.map((preset) => atHome(preset, settings));
   const [clash] = controlProblems(settings.controls ?? {}, home);
-  if (clash !== undefined) return `${clash.slice(0, 1).toUpperCase()}${clash.slice(1)}`;
+  if (clash !== undefined) return clash;
   const broken = home
     .flatMap((preset) => findBrokenRules(preset))
     .find(({ path }) => path.slice(0, 2).join('.') === 'playing.zone');

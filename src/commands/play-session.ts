@@ -215,8 +215,10 @@ export class PlaySession {
     this.setKey(turnedKey(this.key));
   }
 
-  /** Undefined: the preset's own. */
-  /** A sentence when the preset finds no room there and keeps what it has, else ''. */
+  /**
+   * Undefined: the preset's own. A sentence when the preset finds no room there and keeps what it
+   * has, else ''.
+   */
   setRegister(which: 'upper' | 'bass', register: Register | undefined): string {
     const { [which]: _, ...rest } = this.#setup;
     const setup = { ...rest, ...given(which, register) };

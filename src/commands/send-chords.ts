@@ -2,21 +2,15 @@
  * A stretch of the session's chords as a chord chart or as a take, in the player's folders under the
  * next free name. A chart has one chord a bar: playing without a clock has no metre.
  */
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { makeFolder } from '../io/make-folder.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import type { TakeEvent } from '../io/stage-state.ts';
-import { TakeJournal } from '../io/take-journal.ts';
-import { freeTakeName, takeName, takePath } from '../io/take-store.ts';
+import { newTake } from '../io/take-journal.ts';
+import { takeEnding } from '../io/take-store.ts';
 import { describeFileError } from '../io/text-file.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import {
-  endLine,
-  formatChordLine,
-  formatEvent,
-  formatHead,
-  type JournalHead,
-} from '../take/journal.ts';
+import { endLine, formatChordLine, formatEvent, type JournalHead } from '../take/journal.ts';
 
 const barsInLine = 4;
 /** Of a chord that nothing follows; microseconds. */
@@ -82,16 +76,12 @@ export function sendTake(
   chords: readonly ChordReport[],
   described: Pick<JournalHead, 'preset' | 'key'>,
 ): string {
-  const now = new Date();
-  const name = freeTakeName(folder, takeName(now));
-  const journal = new TakeJournal(
-    takePath(folder, name),
-    formatHead({ started: now.toISOString(), ...described }),
-  );
+  const journal = newTake(folder, new Date(), described);
   const take = takeOf(chords);
   const lines = [...take.events.map(formatEvent), ...take.chords.map(formatChordLine), endLine];
   journal.add(lines.join(''));
   if (journal.problem !== '') return journal.problem;
+  const name = basename(journal.path, takeEnding);
   return `The chords are the take '${name}'. See it with 'handspan takes'.`;
 }
 

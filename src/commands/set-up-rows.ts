@@ -11,7 +11,7 @@ import { houseProblem } from './house.ts';
 import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';
 import { controlRows } from './set-up-controls.ts';
-import { patch, type SetUpRow } from './set-up-row.ts';
+import { capital, patch, type SetUpRow } from './set-up-row.ts';
 
 // --- zones and channels -------------------------------------------------------------------------
 
@@ -42,7 +42,7 @@ function patchHouse<N extends 'zone' | 'zoneChannels'>(
   value: Settings[N],
 ): string {
   const problem = houseProblem({ ...session.memory, ...given(name, value) }, session.presets);
-  return problem === '' ? patch(session, name, value) : problem;
+  return problem === '' ? patch(session, name, value) : capital(problem);
 }
 
 const zoneRows: readonly SetUpRow[] = [

@@ -2,6 +2,8 @@
  * Intervals by name, from two notes as they are spelled: letters give the number, semitones the
  * quality. Names above the tenth keep their number ('major 14th'). Source: definition.
  */
+import { withArticle } from './article.ts';
+
 type NamedNote = { readonly midi: number; readonly name: string };
 
 const majorScale = [0, 2, 4, 5, 7, 9, 11] as const;
@@ -54,6 +56,5 @@ export function intervalName(lower: NamedNote, upper: NamedNote): string {
   const quality = qualityOf(steps, upper.midi - lower.midi - natural);
   const number = numbers[steps];
   if (steps < 0 || quality === '') return `${upper.midi - lower.midi} semitones`;
-  const name = `${quality} ${number ?? `${steps + 1}th`}`;
-  return `${quality.startsWith('a') ? 'an' : 'a'} ${name}`;
+  return withArticle(`${quality} ${number ?? `${steps + 1}th`}`);
 }

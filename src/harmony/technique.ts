@@ -6,6 +6,7 @@
  * second-hand); fourths perfect or augmented (T. Pease and K. Pullig, Modern Jazz Voicings, ch. 5);
  * hybrids and upper structures as in shared/hybrids.json. The order of the tests: common practice.
  */
+import { withArticle } from './article.ts';
 import type { Chord } from './chord.ts';
 import { chordTypes } from './chord-type.ts';
 import { type Degree, neutralDegrees, spokenDegree } from './degree.ts';
@@ -51,17 +52,13 @@ function wholeChord(notes: readonly number[]) {
   return undefined;
 }
 
-function article(text: string): string {
-  return /^[aeiou]/u.test(text) ? `an ${text}` : `a ${text}`;
-}
-
 function hybridLabel(chord: Chord): string | undefined {
   const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
   if (hybrid === undefined) return undefined;
   const on = hybrid.degreeAt[hybrid.above] ?? '1';
   const missing = chord.reading.omitted.includes('3') || chord.reading.omitted.includes('b3');
-  const meant = `${article(chord.type.name)}${missing ? ' without its 3rd' : ''}`;
-  return `${article(hybrid.upper.name)} on ${place(on)} over the root: ${meant}`;
+  const meant = `${withArticle(chord.type.name)}${missing ? ' without its 3rd' : ''}`;
+  return `${withArticle(hybrid.upper.name)} on ${place(on)} over the root: ${meant}`;
 }
 
 /** A whole chord on another tone over the root, where nothing above brings the third. */
@@ -74,7 +71,7 @@ function overRootLabel(notes: readonly number[], chord: Chord): string | undefin
   const on = degreeOf(whole.root, chord);
   const hasThird = upper.some((note) => ['3', 'b3'].includes(degreeOf(note, chord)));
   if (hasThird) return undefined;
-  return `${article(whole.type.name)} on ${place(on)} over the root: ${article(chord.type.name)}`;
+  return `${withArticle(whole.type.name)} on ${place(on)} over the root: ${withArticle(chord.type.name)}`;
 }
 
 /** Third and seventh below, a triad with tensions above. */
@@ -85,18 +82,18 @@ function upperStructureLabel(notes: readonly number[], chord: Chord): string | u
   const isShell = lower.includes('3') && lower.includes('b7');
   const whole = wholeChord(upper);
   if (!isShell || whole === undefined || whole.root % 12 === chord.root) return undefined;
-  return `upper structure: ${article(whole.type.name)} on ${place(degreeOf(whole.root, chord))} over 3rd and b7th`;
+  return `upper structure: ${withArticle(whole.type.name)} on ${place(degreeOf(whole.root, chord))} over 3rd and b7th`;
 }
 
 function polychordLabel(chord: Chord): string | undefined {
   const { upper } = chord.reading;
   if (upper === undefined) return undefined;
-  return `two chords: ${article(upper.type.name)} ${upper.above} semitones above ${article(chord.type.name)}`;
+  return `two chords: ${withArticle(upper.type.name)} ${upper.above} semitones above ${withArticle(chord.type.name)}`;
 }
 
 function slashLabel(chord: Chord): string | undefined {
   if (chord.reading.kind !== 'slash') return undefined;
-  return `${article(chord.type.name)} over a bass that is none of its tones`;
+  return `${withArticle(chord.type.name)} over a bass that is none of its tones`;
 }
 
 function fourthsOf(notes: readonly number[]): string | undefined {

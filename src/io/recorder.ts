@@ -13,8 +13,8 @@ import {
   type JournalHead,
 } from '../take/journal.ts';
 import { type ClockMark, isNewMark, type TakeEvent } from '../take/take.ts';
-import { TakeJournal } from './take-journal.ts';
-import { freeTakeName, lastMinutes, sessionPath, takeName, takePath } from './take-store.ts';
+import { newTake, TakeJournal } from './take-journal.ts';
+import { lastMinutes, sessionPath, takePath } from './take-store.ts';
 
 export type RecorderOptions = {
   readonly folder: string;
@@ -90,7 +90,7 @@ export class Recorder {
   }
 
   start(): void {
-    this.#take ??= this.#newTake(takeName(this.#options.now()));
+    this.#take ??= this.#newTake();
   }
 
   /** The path of the take that ends, if anything was played in it. */
@@ -105,7 +105,7 @@ export class Recorder {
   /** The last minutes become a take of their own; its path, or undefined when nothing was played. */
   keep(): string | undefined {
     if (this.#recent.length === 0) return undefined;
-    const take = this.#newTake(takeName(this.#options.now()));
+    const take = this.#newTake();
     take.add(this.#recent.map(({ text }) => text).join('') + endLine);
     this.#isUnkept = false;
     return take.path;
@@ -130,12 +130,9 @@ export class Recorder {
     return formatHead({ started: this.#started, ...this.#options.describe() });
   }
 
-  #newTake(name: string): TakeJournal {
-    const { folder } = this.#options;
-    return new TakeJournal(
-      takePath(folder, freeTakeName(folder, name)),
-      formatHead({ started: this.#options.now().toISOString(), ...this.#options.describe() }),
-    );
+  #newTake(): TakeJournal {
+    const { folder, now, describe } = this.#options;
+    return newTake(folder, now(), describe());
   }
 
   #newSession(): TakeJournal {

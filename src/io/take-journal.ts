@@ -6,13 +6,27 @@
  */
 import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { formatHead, type JournalHead } from '../take/journal.ts';
 import { makeFolder } from './make-folder.ts';
 import { writeProblem } from './output-file.ts';
+import { freeTakeName, takeName, takePath } from './take-store.ts';
 
 /** Characters that wait for the disk: some hours of dense playing. Beyond, the oldest lines go. */
 const mostWaiting = 64 * 1024 * 1024;
 /** Characters remembered though they are in the file, should somebody take it away. */
 const mostRemembered = 4 * 1024 * 1024;
+
+/** A take among the others, named by when it is begun. */
+export function newTake(
+  folder: string,
+  now: Date,
+  described: Pick<JournalHead, 'preset' | 'key'>,
+): TakeJournal {
+  return new TakeJournal(
+    takePath(folder, freeTakeName(folder, takeName(now))),
+    formatHead({ started: now.toISOString(), ...described }),
+  );
+}
 
 export class TakeJournal {
   readonly path: string;

@@ -7,14 +7,12 @@ import {
   formatChordLine,
   formatClockLine,
   formatEvent,
-  formatHead,
   type JournalHead,
   parseJournal,
 } from '../take/journal.ts';
 import { type ClockMark, isNewMark, type Take, type TakeEvent } from '../take/take.ts';
 import type { Result } from './result.ts';
-import { TakeJournal } from './take-journal.ts';
-import { freeTakeName, takeName, takePath } from './take-store.ts';
+import { newTake, type TakeJournal } from './take-journal.ts';
 import { describeFileError } from './text-file.ts';
 
 export class TakeSpool {
@@ -22,8 +20,7 @@ export class TakeSpool {
   #mark: ClockMark | undefined;
 
   constructor(folder: string, now: Date, described: Pick<JournalHead, 'preset' | 'key'>) {
-    const path = takePath(folder, freeTakeName(folder, takeName(now)));
-    this.#journal = new TakeJournal(path, formatHead({ started: now.toISOString(), ...described }));
+    this.#journal = newTake(folder, now, described);
   }
 
   /** Where it lies until `discard`. */

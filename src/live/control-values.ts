@@ -6,9 +6,9 @@
  * belong to a sequence of messages, and 120–127 are mode messages.
  */
 import type { Message } from '../midi/message.ts';
+import { pitchBendCentre } from '../midi/specification.ts';
 import { pedalControllers } from './pedals.ts';
 
-const centre = 8192;
 /** What Reset All Controllers puts to rest here; volume and pan stay (MIDI 1.0, RP-015). */
 const resetSlots = ['pitchBend', 'channelPressure', 'controller 1', 'controller 11'];
 const inSequence = new Set([0, 6, 32, 38, 96, 97, 98, 99, 100, 101]);
@@ -67,7 +67,7 @@ export function createControlValues(): ControlValues {
     rest(channel, out) {
       const values = channels[channel];
       const ways: Message[] = [
-        { type: 'pitchBend', channel, value: centre },
+        { type: 'pitchBend', channel, value: pitchBendCentre },
         { type: 'channelPressure', channel, pressure: 0 },
       ];
       for (const way of ways) {

@@ -117,11 +117,11 @@ function same(one: Trigger, other: Trigger): boolean {
   return one.channel === undefined || other.channel === undefined || one.channel === other.channel;
 }
 
-/** Controllers that belong to playing: bound to anything else they would surprise on stage. */
 const sustain = 64;
 /** From here on controllers are channel mode messages (MIDI 1.0, table IV): they end notes. */
 const firstMode = 120;
 
+/** What a controller is for while playing: bound to anything else it would surprise on stage. */
 function ownUse(controller: number): string | undefined {
   if (controller === sustain) return 'the sustain pedal';
   return controller >= firstMode ? 'a channel mode message, which ends notes' : undefined;

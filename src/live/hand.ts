@@ -32,13 +32,6 @@ function notesOf(keys: readonly HeldKey[]): number[] {
   return keys.map((key) => key.note);
 }
 
-/** Asked with every key and mostly answered with no: a single note must not wait for the rest. */
-function areTooFew(keys: readonly HeldKey[]): boolean {
-  let classes: PitchClassSet = 0;
-  for (const { note } of keys) classes |= 1 << (note % 12);
-  return sizeOf(classes) < fewestPitchClasses;
-}
-
 /** The fresh grip with the bass a hand left lying: a single old key beneath it, if it is meant. */
 function withLyingBass(
   old: readonly HeldKey[],
@@ -86,7 +79,8 @@ export function gripOf(
   left: Left | undefined,
   reads: Reads,
 ): Grip | undefined {
-  if (areTooFew(down)) return undefined;
+  // Asked with every key and mostly answered here: a single note need not wait for the rest.
+  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return undefined;
   const start = gestureStart(down, at);
   const fresh = down.filter((key) => key.struckAt >= start);
   const old = down.filter((key) => key.role === 'chord' && !fresh.includes(key));

@@ -68,6 +68,8 @@ export const endOfExclusiveStatus = 0xf7;
 export const firstRealTimeStatus = 0xf8;
 /** Velocity of a note-off that came as a note-on with velocity 0 (section "Note-Off"). */
 export const defaultReleaseVelocity = 64;
+/** Pitch bend at rest. */
+export const pitchBendCentre = 0x2000;
 
 const byStatus: readonly (MessageRow | undefined)[] = Array.from({ length: 256 }, (_, status) => {
   const wanted = status < 0xf0 ? status & 0xf0 : status;

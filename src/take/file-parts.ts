@@ -2,7 +2,8 @@
  * The parts of a MIDI file: what one track plays on one channel is taken for one part. Counts, for
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
-
+import { sizeOf } from '../harmony/pitch-class-set.ts';
+import { fewestPitchClasses } from '../live/hand.ts';
 import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
@@ -33,7 +34,6 @@ export type Moments = {
 
 /** Notes that begin so close together are one moment. Microseconds; common practice, no source. */
 export const momentMicroseconds = 35_000;
-const fewestPitchClasses = 3;
 
 type Count = { notes: number; sum: number; at: number[]; classes: number[] };
 
@@ -100,10 +100,4 @@ export function chordMoments({ at, classes }: Moments): readonly number[] {
 export function isLine({ moments: { classes } }: FilePart): boolean {
   const thick = classes.filter((set) => sizeOf(set) > 1).length;
   return thick * 10 <= classes.length;
-}
-
-function sizeOf(set: number): number {
-  let size = 0;
-  for (let rest = set; rest !== 0; rest &= rest - 1) size += 1;
-  return size;
 }

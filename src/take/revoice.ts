@@ -174,7 +174,7 @@ function playEvent(
   }
   const place = { track, channel: status & 0x0f };
   const channel = status < 0xf0 ? routes.channelOf(place) : undefined;
-  const isKept = channel === undefined ? !(status < 0xf0 && routes.drops(place)) : false;
+  const isKept = channel === undefined && !(status < 0xf0 && routes.drops(place));
   if (isKept || routes.keeps(place)) writer.add(track, tick, bytes);
   if (channel !== undefined) player.take(tick, writer.own(bytes, channel));
 }

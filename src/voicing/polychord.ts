@@ -5,6 +5,7 @@
  * Definition: A. Ulanowsky, Harmony 4 (1988), ch. 7, 'Compound Chord Symbols' (title read); the distances: common
  * practice, no source. Which triads: computed.
  */
+import { withArticle } from '../harmony/article.ts';
 import { type ChordType, chordType } from '../harmony/chord-type.ts';
 import { spokenDegree } from '../harmony/degree.ts';
 import type { Harmony, Palette } from '../harmony/palette.ts';
@@ -33,11 +34,6 @@ type Pair = {
 
 function lowerTriad(palette: Palette): ChordType | undefined {
   return triads.find((triad) => (triad.tones & ~palette.chordTones) === 0);
-}
-
-/** 'a major', 'an augmented'. */
-function withArticle(name: string): string {
-  return `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`;
 }
 
 function pairsFor(palette: Palette, lower: ChordType): Pair[] {

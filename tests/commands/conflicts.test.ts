@@ -69,7 +69,7 @@ describe('zones of the house', () => {
   test('a zone over the switching keys, too small for a chord, or of drums alone is refused', () => {
     const keys = { controls: { keys: { lowest: 48, highest: 52 } } };
     const zone = { lowest: 36, highest: 96 };
-    expect(houseProblem({ ...keys, zone }, presets)).toMatch(/^The switching keys lie inside/);
+    expect(houseProblem({ ...keys, zone }, presets)).toMatch(/^the switching keys lie inside/);
     expect(houseProblem({ zone: { lowest: 60, highest: 64 } }, presets)).toContain('too few');
     expect(houseProblem({ zoneChannels: [9] }, presets)).toContain('channel 10');
     expect(houseProblem({ zone, zoneChannels: [0, 9] }, presets)).toBe('');
