@@ -39,6 +39,8 @@ export type Reading = {
   readonly upper?: { readonly type: ChordType; readonly above: number };
   /** Higher is better. */
   readonly score: number;
+  /** What of the score it lost to a whole chord of thirds in the same notes. */
+  readonly behind?: number;
 };
 
 /** Readings that may be voiced: the others are names for what passes as played. */

@@ -150,8 +150,9 @@ function heldReading(
   if (best === undefined || isSameRoot(best)) return undefined;
   const same = readingsOver(relativeTo(set, bass)).find(isSameRoot);
   if (same === undefined) return undefined;
-  const isClear =
-    scoreInContext(best, bass, context) > scoreInContext(same, bass, context) + stickiness;
+  // A chord that was there first owes nothing to the thirds a passing note makes of it.
+  const own = scoreInContext(same, bass, context) + (same.behind ?? 0);
+  const isClear = scoreInContext(best, bass, context) > own + stickiness;
   return isClear ? undefined : chordOf(same, bass);
 }
 

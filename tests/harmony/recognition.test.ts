@@ -5,13 +5,20 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { chordOf } from '../../src/harmony/chord.ts';
-import type { Context } from '../../src/harmony/context.ts';
+import type { Context, Neighbour } from '../../src/harmony/context.ts';
+import type { Degree } from '../../src/harmony/degree.ts';
 import { chordFunction } from '../../src/harmony/function.ts';
 import { parseKey } from '../../src/harmony/key.ts';
 import { nameNotes } from '../../src/harmony/naming.ts';
 import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { allPitchClasses, relativeTo, setOfNotes } from '../../src/harmony/pitch-class-set.ts';
+import {
+  allPitchClasses,
+  membersOf,
+  relativeTo,
+  setOfNotes,
+} from '../../src/harmony/pitch-class-set.ts';
 import { parseNote, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import type { Reading } from '../../src/harmony/reading.ts';
 import { rankReadings, recognise, recogniseSet } from '../../src/harmony/recognise.ts';
 import { formatChord } from '../../src/harmony/symbol.ts';
 
@@ -42,6 +49,28 @@ type Where = { readonly key?: string; readonly after?: string; readonly before?:
 
 function symbolsOf(text: string, where: Where = {}): readonly string[] {
   return nameNotes(notesOf(text), contextOf(where)).readings.map(({ symbol }) => symbol);
+}
+
+/** Every key and none, after each of these chords on every root and after none. */
+function* contextsOver(before: readonly Neighbour[]): Generator<Context> {
+  const keys = 'C Db D Eb E F Gb G Ab A Bb B Cm C#m Dm Ebm Em Fm F#m Gm G#m Am Bbm Bm'.split(' ');
+  const roots = Array.from({ length: 12 }, (_, root) =>
+    before.map((chord) => ({ ...chord, root })),
+  );
+  for (const hasBass of [false, true]) {
+    for (const where of [{}, ...keys.map((key) => contextOf({ key }))]) {
+      yield { ...where, hasBass };
+      for (const previous of roots.flat()) yield { ...where, hasBass, previous };
+    }
+  }
+}
+
+/** A dominant without its root, in the hand after its ii. */
+function isAnnounced(reading: Reading, bass: number, { previous, hasBass }: Context): boolean {
+  if (previous === undefined || hasBass === true || !reading.omitted.includes('1')) return false;
+  const isSecond = ['minor-seventh', 'half-diminished'].includes(previous.type.id);
+  const isDominant = ['3', 'b7'].every((degree) => reading.type.degrees.includes(degree as Degree));
+  return isSecond && isDominant && (bass + reading.rootAboveBass - previous.root + 12) % 12 === 5;
 }
 
 type Case = readonly [reason: string, notes: string, best: string, where?: Where];
@@ -173,12 +202,36 @@ describe('context decides', () => {
       'D13/C',
       { key: 'G', after: 'Am7' },
     ],
+    ['a minor seventh in third inversion', 'Ab3 Bb3 Db4 F4', 'Bbm7/Ab', { key: 'Eb' }],
+    ['and on the fourth degree', 'Gb3 Ab3 Cb4 Eb4', 'Abm7/Gb', { key: 'Eb' }],
+    ['half-diminished in third inversion', 'Eb3 F3 Ab3 Cb4', 'Fm7(b5)/Eb', { key: 'Eb' }],
+    ['its seventh in the bass is no triad apart', 'A3 Bb3 D4 F4', 'Bbmaj7/A', { key: 'Eb' }],
     ['by what follows: half-diminished', 'F#4 A4 C5 E5', 'F#m7(b5)', { before: 'B7' }],
     ['a diminished seventh resolves up a semitone', 'C4 Eb4 Gb4 A4', 'Cdim7', { before: 'Db' }],
     ['to E it is another', 'C4 D#4 F#4 A4', 'D#dim7/C', { before: 'E', key: 'E' }],
     ['a flat fifth by its resolution: Ab', 'Eb4 G4 A4 Db5', 'Eb7(b5)', { before: 'Ab' }],
     ['and D', 'A4 C#5 Eb5 G5', 'A7(b5)', { before: 'D' }],
   ]);
+
+  /**
+   * A triad keeps its root in two inversions, a seventh chord in three (figures 6, 6/4; 6/5, 4/3,
+   * 4/2): Aldwell, Schachter and Cadwallader, Harmony and Voice Leading, from memory.
+   */
+  test('a whole triad or seventh chord is itself in every inversion, key and company', () => {
+    const named = ['C', 'Cm', 'Cdim', 'Cmaj7', 'Cm7', 'C7', 'Cm7b5', 'Cm(maj7)'].map(neighbour);
+    const before = ['Cmaj7', 'Cm7', 'C7', 'C7sus4', 'Cdim7'].map(neighbour);
+    for (const { type } of named) {
+      for (const bass of membersOf(type.tones)) {
+        for (const context of contextsOver(before)) {
+          const [best] = rankReadings(type.tones, bass, context);
+          if (best !== undefined && isAnnounced(best.reading, bass, context)) continue;
+          expect(best?.reading).toMatchObject({ kind: 'chord', omitted: [] });
+          const twins = ['major-sixth', 'minor-sixth', 'minor-seventh', 'half-diminished'];
+          expect([type.id, ...twins]).toContain(best?.reading.type.id);
+        }
+      }
+    }
+  });
 
   test('the same notes in the same context always read alike', () => {
     const set = fc.integer({ min: 1, max: allPitchClasses });
