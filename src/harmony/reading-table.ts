@@ -7,11 +7,12 @@
  * they rank, they do not measure.
  */
 import { type ChordType, chordType, chordTypes } from './chord-type.ts';
+import { behindThirds } from './chords-of-thirds.ts';
 import { typeOfDegrees } from './composed-type.ts';
 import { dyadReadings, noteReading } from './dyad.ts';
 import { hybrids } from './hybrid.ts';
 import { byBass, composedReadings, isCluster } from './made-up.ts';
-import { has, membersOf, type PitchClassSet, relativeTo, sizeOf } from './pitch-class-set.ts';
+import { has, type PitchClassSet, relativeTo, sizeOf } from './pitch-class-set.ts';
 import { type BassRole, isSixth, omittedFrom, type Reading } from './reading.ts';
 import { parseSuffix } from './symbol-suffix.ts';
 
@@ -31,8 +32,6 @@ const weights = {
   omittedRoot: -4.5,
   /** A sixth chord not over its root is rather the seventh chord of the same notes. */
   invertedSixth: -1.2,
-  /** Beside a whole chord of thirds: what a key and a neighbour together are worth, and a little. */
-  besideThirds: -5.5,
   /** For each tone beyond the seventh chord: simpler names first. */
   tension: -0.35,
   hybrid: -2.6,
@@ -211,45 +210,6 @@ function polychordReadings(set: PitchClassSet): Reading[] {
     }
   }
   return found;
-}
-
-/** Triads and seventh chords that are thirds on thirds: nobody hears them as part of something else. */
-const ofThirds = chordTypes.map(({ tones }) => {
-  const steps = membersOf(tones);
-  const isThird = (step: number, index: number): boolean =>
-    index === 0 || [3, 4].includes(step - (steps[index - 1] ?? 0));
-  return (steps.length === 3 || steps.length === 4) && steps.every(isThird);
-});
-
-function isWholeOfThirds({ kind, type, omitted }: Reading): boolean {
-  return kind === 'chord' && omitted.length === 0 && ofThirds[type.index] === true;
-}
-
-function isWholeSixth({ type, omitted }: Reading): boolean {
-  return isSixth(type) && omitted.length === 0;
-}
-
-/** A dominant's upper tones are a chord of thirds too, unless they are a dominant themselves. */
-function isUpperPart({ type, omitted }: Reading): boolean {
-  return omitted.includes('1') && has(type.required, 4) && has(type.required, 10);
-}
-
-/**
- * A whole chord of thirds in any inversion outweighs every name that leaves a tone out, suspends
- * the third or hears a bass apart: Bb Db F over Ab is Bbm7 wherever it stands. Its sixth chord,
- * its equal, stays beside it.
- */
-function behindThirds(readings: readonly Reading[]): readonly Reading[] {
-  const wholes = readings.filter(isWholeOfThirds);
-  if (wholes.length === 0) return readings;
-  const isDominant = wholes.some(({ type }) => has(type.tones, 4) && has(type.tones, 10));
-  const isEqual = (reading: Reading): boolean =>
-    isWholeOfThirds(reading) || isWholeSixth(reading) || (!isDominant && isUpperPart(reading));
-  return readings.map((reading) =>
-    isEqual(reading)
-      ? reading
-      : { ...reading, score: reading.score + weights.besideThirds, behind: -weights.besideThirds },
-  );
 }
 
 function descending(one: { readonly score: number }, other: { readonly score: number }): number {
