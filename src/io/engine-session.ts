@@ -74,6 +74,11 @@ export class EngineSession {
     this.#settle();
   }
 
+  /** Makes what one chord will be chosen from ahead of its time. */
+  prepare(notes: readonly number[]): void {
+    this.#guard((engine) => engine.prepare(notes));
+  }
+
   /**
    * The input is gone, and so are the note-offs of the keys held there: the engine gets them from
    * here. When nobody else holds a key, it lets everything go, latched chords too. One that left

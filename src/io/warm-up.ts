@@ -1,36 +1,40 @@
 /**
- * Plays a few chords to a throw-away session before the ports open, so that the player's first chord
- * meets code that has run. Nothing is sent, and the times are invented.
+ * Before the ports open: a few chords to a throw-away session, so that the player's first chord
+ * meets code that has run, and what the likeliest chords are chosen from to the session that will
+ * play. Nothing is sent, and the times are invented.
  *
- * Few, and none later: the tenth chord takes a third of the first one's time, the hundredth little
- * less than the tenth; and what goes on compiling and collecting behind open ports was seen to hold
- * up a real first chord for longer than it saves.
+ * Few, and none later: what goes on compiling and collecting behind open ports was seen to hold up
+ * a real first chord for longer than it saves.
  */
 import type { Setup } from '../live/engine-api.ts';
 import type { Clock } from './clock.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
 
-/** Semitones above the root: a lone note, major, minor, dominant and minor seventh, a cluster. */
-const shapes = [[0], [0, 4, 7], [0, 3, 7], [0, 4, 7, 10], [0, 3, 7, 10], [0, 1, 2]];
-const roots = [60, 65];
+/** Semitones above the root: a triad, a seventh chord, a lone note, a cluster. */
+const shapes = [[0, 4, 7], [0, 3, 7, 10], [0], [0, 1, 2]];
 /** Microseconds from keys down to keys up and from up to down. */
 const hold = 50_000;
+const middleC = 60;
+
+/** Major and minor triads on every root: what hands play most. Common practice, no source. */
+export const likelyChords: readonly (readonly number[])[] = Array.from({ length: 12 }, (_, up) => {
+  const root = middleC - 5 + up;
+  return [4, 3].map((third) => [root, root + third, root + 7]);
+}).flat();
 
 /** @throws what the engine throws: a fault of the setup shows before the ports are open. */
 export function warmUp(createEngine: CreateEngine, setup: Setup): void {
   let now = 0;
   const clock: Clock = { now: () => now, schedule: () => () => {}, later: () => () => {} };
   const session = new EngineSession({ createEngine, setup, clock, send: () => {} });
-  for (const root of roots) {
-    for (const shape of shapes) {
-      const notes = shape.map((above) => root + above);
-      for (const note of notes) session.receive('keys', [0x90, note, 80], now);
-      now += hold;
-      for (const note of notes) session.receive('keys', [0x80, note, 64], now);
-      now += hold;
-      session.snapshot();
-      session.takeReports();
-    }
+  for (const shape of shapes) {
+    const notes = shape.map((above) => middleC + above);
+    for (const note of notes) session.receive('keys', [0x90, note, 80], now);
+    now += hold;
+    for (const note of notes) session.receive('keys', [0x80, note, 64], now);
+    now += hold;
+    session.snapshot();
+    session.takeReports();
   }
   // A session never throws; it falls back, which is no way to begin.
   if (session.notice !== '') throw new Error(session.notice);

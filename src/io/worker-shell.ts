@@ -13,7 +13,7 @@ import type { MidiPorts } from './ports.ts';
 import type { Result } from './result.ts';
 import { createSoundKeeper, type SoundKeeper } from './sound-keeper.ts';
 import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
-import { warmUp } from './warm-up.ts';
+import { likelyChords, warmUp } from './warm-up.ts';
 import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
 
 /** Microseconds. */
@@ -152,6 +152,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       },
       isRecording: data.isRecording,
     });
+    for (const notes of likelyChords) session.prepare(notes);
     if (open(session)) {
       const engine = session;
       news = createNews(clock, engine, () => state(engine), post);

@@ -46,6 +46,11 @@ export type Engine = {
   ) => readonly Message[];
   /** Time has come: call it at `deadline` or later. Returns what to send now. */
   readonly advance: (atMicroseconds: number) => readonly Message[];
+  /**
+   * A chord that may be played: what voicing it takes, whatever sounded before, is made now and
+   * kept. Nothing is heard or sent.
+   */
+  readonly prepare: (notes: readonly number[]) => void;
   /** When `advance` is next wanted, or undefined. */
   readonly deadline: () => number | undefined;
   /**

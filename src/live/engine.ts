@@ -256,6 +256,7 @@ export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
   return {
     receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
     advance: (at) => during(at, () => {}),
+    prepare: (notes) => chord.voicer().prepare(notes),
     deadline,
     change: (next, at) => during(at, (out) => use(next, out)),
     letGo(at) {

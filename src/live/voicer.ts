@@ -29,6 +29,8 @@ export type Voicer = {
   /** The chord of these notes, or undefined when they should pass through as played. */
   readonly read: (notes: readonly number[]) => Chord | undefined;
   readonly canVoice: (chord: Chord) => boolean;
+  /** Makes and keeps what a chord of these notes will be chosen from. Hears nothing. */
+  readonly prepare: (notes: readonly number[]) => void;
   /**
    * The next voicing after `last`; undefined when the chord has none in this setup. `lead` is the
    * player's top note, for presets that keep it.
@@ -89,6 +91,12 @@ export function createVoicer(
   const underLead = (lead: number | undefined, frame: Frame): Frame =>
     isLeadKept && lead !== undefined ? { ...frame, lead } : frame;
 
+  const read = (notes: readonly number[]): Chord | undefined => {
+    if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
+    const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
+    return (pin && pinnedChord(pin)) ?? recognise(notes, ear.contextFor(Math.min(...notes)));
+  };
+
   return {
     setup,
     get key() {
@@ -99,14 +107,16 @@ export function createVoicer(
       return here().frame;
     },
     heard: ear.heard,
-    read(notes) {
-      if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
-      const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
-      return (pin && pinnedChord(pin)) ?? recognise(notes, ear.contextFor(Math.min(...notes)));
-    },
+    read,
     canVoice(chord) {
       const { grow, frame, kept } = here();
       return candidatesFor(grow(chord), frame, kept).voicings.length > 0;
+    },
+    prepare(notes) {
+      const chord = read(notes);
+      const { grow, frame, kept } = here();
+      if (chord === undefined) return;
+      candidatesFor(grow(chord), underLead(Math.max(...notes), frame), kept);
     },
     voice(chord, last, lead) {
       ear.hear(chord);

@@ -168,31 +168,37 @@ describe('an engine that fails', () => {
     expect(session.notice).toContain('noteOn.note is 200');
   });
 
-  test.each(['deadline', 'snapshot', 'takeReports', 'change', 'letGo', 'panic'] as const)(
-    'a fault in %s does not come through, and nothing sounds on',
-    (where) => {
-      const { session, play, take } = rig({
-        createEngine: (setup) => {
-          const engine = createEchoEngine(setup);
-          let calls = 0;
-          const fail = () => {
-            calls += 1;
-            // The first snapshot is taken before anything is played.
-            if (where === 'snapshot' && calls === 1) return engine.snapshot();
-            throw new Error(where);
-          };
-          return { ...engine, [where]: fail };
-        },
-      });
-      play(0x90, 60, 100);
-      session.snapshot();
-      session.takeReports();
-      session.change(echoSetup);
-      session.letGo();
-      session.panic();
-      expect(balance(take())).toEqual(new Map());
-    },
-  );
+  test.each([
+    'deadline',
+    'prepare',
+    'snapshot',
+    'takeReports',
+    'change',
+    'letGo',
+    'panic',
+  ] as const)('a fault in %s does not come through, and nothing sounds on', (where) => {
+    const { session, play, take } = rig({
+      createEngine: (setup) => {
+        const engine = createEchoEngine(setup);
+        let calls = 0;
+        const fail = () => {
+          calls += 1;
+          // The first snapshot is taken before anything is played.
+          if (where === 'snapshot' && calls === 1) return engine.snapshot();
+          throw new Error(where);
+        };
+        return { ...engine, [where]: fail };
+      },
+    });
+    play(0x90, 60, 100);
+    session.prepare([60, 64, 67]);
+    session.snapshot();
+    session.takeReports();
+    session.change(echoSetup);
+    session.letGo();
+    session.panic();
+    expect(balance(take())).toEqual(new Map());
+  });
 });
 
 describe('letting go', () => {

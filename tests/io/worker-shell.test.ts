@@ -126,6 +126,30 @@ describe('starting', () => {
     expect(problem(take())).toEqual([['engine', 'The engine could not start: no table.']]);
   });
 
+  test('the likeliest chords are prepared before anything can be played', () => {
+    const steps: unknown[] = [];
+    const memory = createMemoryPorts({});
+    const ports: MemoryPorts = {
+      ...memory,
+      openVirtualInput: (name, receive) => {
+        steps.push('open');
+        return memory.openVirtualInput(name, receive);
+      },
+    };
+    const { shell, take } = rig({
+      wishes: virtual,
+      ports,
+      createEngine: (setup) => ({
+        ...createEchoEngine(setup),
+        prepare: (notes) => steps.push(notes),
+      }),
+    });
+    expect(types(take())).toEqual(['opened']);
+    expect(steps.indexOf('open')).toBe(24);
+    expect(steps).toContainEqual([57, 60, 64]);
+    shell.request({ type: 'close' });
+  });
+
   test('the same port wished for twice is opened once', () => {
     const ports = createMemoryPorts({ inputs: ['Small keys'], outputs: ['Synth'] });
     const { take } = rig({ wishes: { ...nothing, from: ['keys', 'small'], to: ['synth'] }, ports });

@@ -137,11 +137,12 @@ function setupOf(index: number): Setup {
   return index % 2 === 0 ? { preset, switching } : { preset, switching, key: 'Eb major' };
 }
 
-function run(events: readonly Event[]): Run {
+function run(events: readonly Event[], before: (engine: Engine) => void = () => {}): Run {
   const engine = createEngine(setupOf(0));
   const result: Run = { input: [], sources: [], output: [], engine, at: 0 };
   for (const each of events) {
     result.at += each.wait;
+    before(engine);
     if (each.kind === 'message') {
       result.input.push(each.message);
       result.sources.push(each.source);
@@ -256,6 +257,16 @@ describe('any stream of messages', () => {
     fc.assert(
       fc.property(stream, (events) => {
         expect(run(events).output).toEqual(run(events).output);
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  test('gives the same output whatever was prepared meanwhile', () => {
+    fc.assert(
+      fc.property(stream, fc.array(fc.array(note, { maxLength: 5 })), (events, chords) => {
+        const prepared = run(events, (engine) => chords.forEach(engine.prepare));
+        expect(prepared.output).toEqual(run(events).output);
       }),
       { numRuns: 100 },
     );

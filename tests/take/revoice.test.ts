@@ -62,6 +62,7 @@ function passAll(): Engine {
   return {
     receive: (message: Message) => [message],
     advance: () => [],
+    prepare: () => {},
     deadline: () => undefined,
     change: () => [],
     letGo: () => [],
