@@ -4,8 +4,7 @@
  */
 import type { ChordSymbol } from '../harmony/chord-symbol.ts';
 import type { Key } from '../harmony/key.ts';
-
-export type Metre = { readonly beats: number; readonly unit: number };
+import type { Metre } from '../midi/metre.ts';
 
 export type ChartChord = {
   /** As written. */
@@ -29,5 +28,4 @@ export type Chart = {
   readonly chords: readonly ChartChord[];
 };
 
-export const plainMetre: Metre = { beats: 4, unit: 4 };
 export const plainTempo = 120;

@@ -1,7 +1,8 @@
 /** The lines above the music: title, key, metre, tempo. */
 import { type Key, parseKey } from '../harmony/key.ts';
+import { commonTime, type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import { type Metre, plainMetre, plainTempo } from './chart.ts';
+import { plainTempo } from './chart.ts';
 
 export type Heading = {
   title: string;
@@ -11,7 +12,7 @@ export type Heading = {
 };
 
 export function plainHeading(): Heading {
-  return { title: '', key: undefined, metre: plainMetre, tempo: plainTempo };
+  return { title: '', key: undefined, metre: commonTime, tempo: plainTempo };
 }
 
 const names = ['title', 'key', 'metre', 'tempo'] as const;
@@ -39,16 +40,6 @@ export function headingLine(line: string): HeadingLine | undefined {
 
 const slowest = 20;
 const fastest = 400;
-const mostBeats = 16;
-const units = [1, 2, 4, 8, 16];
-
-function readMetre(value: string): Metre | undefined {
-  const match = /^(\d{1,2})\s*\/\s*(\d{1,2})$/u.exec(value);
-  const beats = Number(match?.[1]);
-  const unit = Number(match?.[2]);
-  const isMetre = beats >= 1 && beats <= mostBeats && units.includes(unit);
-  return isMetre ? { beats, unit } : undefined;
-}
 
 /** Writes one line into the heading; the problem is a sentence, and where it is. */
 export function readHeading(
@@ -83,9 +74,9 @@ function fill(name: Name, value: string, heading: Heading): string | undefined {
       return undefined;
     }
     case 'metre': {
-      const metre = readMetre(value);
+      const metre = parseMetre(value);
       if (metre === undefined) {
-        return `'${value}' is no metre; give 1 to ${mostBeats} beats over 1, 2, 4, 8 or 16, such as 3/4.`;
+        return `'${value}' is no metre; give ${metreForms}.`;
       }
       heading.metre = metre;
       return undefined;

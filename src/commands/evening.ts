@@ -15,7 +15,7 @@ import type { PortWishes } from '../io/worker-messages.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
 import { Library } from './library.ts';
-import type { Plan, PlayValues } from './play-options.ts';
+import { given, type Plan, type PlayValues } from './play-options.ts';
 import { createPlainOutput, followOrders } from './play-plain.ts';
 import { openRecorder, type PlayRecorder } from './play-recorder.ts';
 import { openScreen } from './play-screen.ts';
@@ -23,6 +23,7 @@ import { PlaySession } from './play-session.ts';
 import { speakSession } from './play-spoken.ts';
 import { createScreenModel } from './screen-model.ts';
 import { type PortNames, SetUp } from './set-up.ts';
+import { describedBy } from './settings-of.ts';
 
 export type EveningValues = PlayValues & {
   readonly plain?: boolean;
@@ -107,7 +108,7 @@ export class Evening {
   #record(session: PlaySession): void {
     const ended = this.#recording?.end() ?? '';
     if (ended !== '') session.say(`Other ports end a take. ${ended}`);
-    const describe = () => ({ preset: session.setup.preset.id, key: session.setup.key ?? '' });
+    const describe = () => describedBy(session);
     if (this.#file !== undefined) {
       this.#spool ??= new TakeSpool(this.#folders.takes, new Date(), describe());
     }
@@ -272,7 +273,7 @@ export class Evening {
     if (this.#file === undefined || this.#spool === undefined) return code;
     const take = this.#spool.take();
     if (!take.ok) return failure(this.#streams, take.problem);
-    const bytes = takeToMidiFile(take.value);
+    const bytes = takeToMidiFile(take.value, given('metre', this.#plan.setup.metre));
     const saved = this.#file.save(bytes);
     if (!saved.ok) return failure(this.#streams, saved.problem);
     this.#spool.discard();

@@ -9,6 +9,7 @@ import type { PortWishes } from '../io/worker-messages.ts';
 import { controlProblems } from '../live/controls.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
+import { type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { type OwnRegisters, registersProblem } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
@@ -22,6 +23,7 @@ export const firstPreset = 'fourths-over-root';
 export type PlayValues = {
   readonly preset?: string;
   readonly key?: string;
+  readonly metre?: string;
   readonly register?: string;
   readonly 'bass-register'?: string;
   readonly from?: readonly string[];
@@ -93,9 +95,33 @@ export function planPlay(
     presets: onStage.map((each) => atHome(each, memory)),
     ...given('controls', memory.controls),
     ...given('switching', memory.switching),
+    ...given('metre', metreOf(memory)),
   };
   const { ports, arePortsDemanded } = choosePorts(values, remembered);
   return { ok: true, value: { setup, presets, memory, ports, arePortsDemanded, notices } };
+}
+
+/** What is one of a few words, as the command line has it. */
+function chooseWords({
+  switching,
+  theme,
+  metre,
+}: PlayValues): Part<Pick<Settings, 'switching' | 'theme' | 'metre'>> {
+  if (switching !== undefined && !isOneOf(switchings, switching)) {
+    return wrong(`'--switching' cannot be '${switching}'; give ${switchings.join(' or ')}.`);
+  }
+  if (theme !== undefined && !isOneOf(themes, theme)) {
+    return wrong(`'--theme' cannot be '${theme}'; give ${themes.join(', ')}.`);
+  }
+  if (metre !== undefined && parseMetre(metre) === undefined) {
+    return wrong(`'--metre' cannot be '${metre}'; give ${metreForms}.`);
+  }
+  const value = {
+    ...given('switching', switching),
+    ...given('theme', theme),
+    ...given('metre', metre),
+  };
+  return { ok: true, value };
 }
 
 /** Controls, setlist, keys and looks; what conflicts is refused now, never discovered on stage. */
@@ -105,13 +131,9 @@ function chooseMemory(
   presets: readonly Preset[],
   notices: string[],
 ): Part<Settings> {
-  const { switching, theme, setlist } = values;
-  if (switching !== undefined && !isOneOf(switchings, switching)) {
-    return wrong(`'--switching' cannot be '${switching}'; give ${switchings.join(' or ')}.`);
-  }
-  if (theme !== undefined && !isOneOf(themes, theme)) {
-    return wrong(`'--theme' cannot be '${theme}'; give ${themes.join(', ')}.`);
-  }
+  const { setlist } = values;
+  const words = chooseWords(values);
+  if (!words.ok) return words;
   const lists = listsFrom(presets, remembered).map((list) => list.name);
   const isAll = setlist === 'all';
   if (setlist !== undefined && !isAll && !lists.includes(setlist)) {
@@ -127,12 +149,16 @@ function chooseMemory(
   const memory: Settings = {
     ...rest,
     ...given('setlist', known),
-    ...given('switching', switching ?? rest.switching),
-    ...given('theme', theme ?? rest.theme),
+    ...words.value,
     ...given('controls', chooseControls(values, bound, atHomeAll, notices)),
     ...given('keys', chooseKeys(keys, notices)),
   };
   return { ok: true, value: memory };
+}
+
+/** The one that is remembered, as a value. */
+export function metreOf({ metre }: Settings): Metre | undefined {
+  return metre === undefined ? undefined : parseMetre(metre);
 }
 
 function isOneOf<T extends string>(words: readonly T[], word: string): word is T {

@@ -5,7 +5,7 @@
 import { basename } from 'node:path';
 import { Recorder } from '../io/recorder.ts';
 import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/take-store.ts';
-import type { JournalHead } from '../take/journal.ts';
+import type { Described } from '../take/journal.ts';
 
 export type PlayRecorder = {
   readonly recorder: Recorder;
@@ -29,7 +29,7 @@ const newsMilliseconds = 120;
  */
 export function openRecorder(
   folder: string,
-  describe: () => Pick<JournalHead, 'preset' | 'key'>,
+  describe: () => Described,
   say: (sentence: string) => void,
   onSecond: () => void = () => {},
 ): PlayRecorder {

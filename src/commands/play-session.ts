@@ -17,7 +17,7 @@ import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { atHome } from './house.ts';
 import { keyNamed, movedKey, plainKey, turnedKey } from './key-walk.ts';
-import { given } from './play-options.ts';
+import { given, metreOf } from './play-options.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.ts';
 import { SessionTape } from './session-tape.ts';
 import { presetsOnStage } from './setlists.ts';
@@ -140,7 +140,7 @@ export class PlaySession {
   remember(memory: Settings): void {
     this.#memory = memory;
     const { controls, switching, setlist = '' } = memory;
-    const { controls: _, switching: __, place, ...rest } = this.#setup;
+    const { controls: _, switching: __, metre: ___, place, ...rest } = this.#setup;
     const house = (preset: Preset): Preset => atHome(preset, memory);
     // The one that plays is a draft while it is edited: only its house changes.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
@@ -152,6 +152,7 @@ export class PlaySession {
       ...placeIn(presets, playing.id, place),
       ...given('controls', controls),
       ...given('switching', switching),
+      ...given('metre', metreOf(memory)),
     });
     this.onRemember();
     this.#changed();

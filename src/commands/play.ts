@@ -25,6 +25,11 @@ export const play = defineCommand({
       value: 'KEY',
       about: "Key, such as 'Eb' or 'F#m'; 'follow' to take it from what is played; 'none' for none",
     },
+    metre: {
+      type: 'string',
+      value: 'B/U',
+      about: 'Beats in a bar / their note, by which bars are counted with a MIDI clock',
+    },
     register: { type: 'string', value: 'LOW-HIGH', about: "Upper voices, such as 'D3-G4'" },
     'bass-register': { type: 'string', value: 'LOW-HIGH', about: "Bass, such as 'A1-C3'" },
     from: { type: 'string', multiple: true, value: 'NAME', about: 'Listen to this input instead' },

@@ -8,6 +8,7 @@ import type { Intent } from '../ui/stage-model.ts';
 import type { PlaySession } from './play-session.ts';
 import type { ScreenParts } from './screen-model.ts';
 import { chartText, sendTake, writeInFolder } from './send-chords.ts';
+import { describedBy } from './settings-of.ts';
 
 type Handlers = {
   readonly [T in Intent['type']]: (
@@ -59,9 +60,8 @@ async function writeChart(session: PlaySession, folder: string, from: number, to
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
-  const { preset, key = '' } = session.setup;
   const chords = session.chords.slice(from, to + 1);
-  session.say(sendTake(folder, chords, { preset: preset.id, key }));
+  session.say(sendTake(folder, chords, describedBy(session)));
 }
 
 const handlers: Handlers = {

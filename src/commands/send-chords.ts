@@ -10,7 +10,7 @@ import { newTake } from '../io/take-journal.ts';
 import { takeEnding } from '../io/take-store.ts';
 import { describeFileError } from '../io/text-file.ts';
 import type { ChordReport } from '../live/snapshot.ts';
-import { endLine, formatChordLine, formatEvent, type JournalHead } from '../take/journal.ts';
+import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
 
 const barsInLine = 4;
 /** Of a chord that nothing follows; microseconds. */
@@ -74,7 +74,7 @@ function takeOf(chords: readonly ChordReport[]): {
 export function sendTake(
   folder: string,
   chords: readonly ChordReport[],
-  described: Pick<JournalHead, 'preset' | 'key'>,
+  described: Described,
 ): string {
   const journal = newTake(folder, new Date(), described);
   const take = takeOf(chords);

@@ -4,6 +4,7 @@
  */
 import { parseKey } from '../harmony/key.ts';
 import { type Settings, themes } from '../io/settings.ts';
+import { commonTime, formatMetre, metreForms, parseMetre } from '../midi/metre.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { channelLayouts } from '../presets/playing.ts';
 import { formatRegister } from '../presets/register.ts';
@@ -114,7 +115,7 @@ const zoneRows: readonly SetUpRow[] = [
 function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
   return {
     id: which,
-    group: 'key and registers',
+    group: 'key, metre and registers',
     label,
     help: 'Return, then play its lowest and its highest note, or t and type them, such as C3-D5; arrows move it. Holds until another preset brings its own.',
     entry: 'learn',
@@ -136,10 +137,12 @@ function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
   };
 }
 
+const usualMetres = ['2/4', '3/4', '4/4', '5/4', '6/8', '7/8', '9/8', '12/8'];
+
 const keyRows: readonly SetUpRow[] = [
   {
     id: 'key',
-    group: 'key and registers',
+    group: 'key, metre and registers',
     label: 'key',
     help: "Such as Eb, F#m or 'C minor'; 'none' for no key, 'follow' to hear it from what is played.",
     entry: 'text',
@@ -163,6 +166,24 @@ const keyRows: readonly SetUpRow[] = [
       session.setKey(undefined);
       return '';
     },
+  },
+  {
+    id: 'metre',
+    group: 'key, metre and registers',
+    label: 'metre',
+    help: 'Beats in a bar, such as 3/4 or 6/8: by it bars are counted with a MIDI clock, and takes are written.',
+    entry: 'text',
+    value: ({ memory }) => memory.metre ?? formatMetre(commonTime),
+    step: (session, step) => {
+      const place = usualMetres.indexOf(session.memory.metre ?? formatMetre(commonTime)) + step;
+      return patch(session, 'metre', usualMetres.at(place % usualMetres.length));
+    },
+    type: (session, text) => {
+      const metre = parseMetre(text);
+      if (metre === undefined) return `'${text}' is no metre; give ${metreForms}.`;
+      return patch(session, 'metre', formatMetre(metre));
+    },
+    clear: (session) => patch(session, 'metre', undefined),
   },
   registerRow('upper', 'register of the voices'),
   registerRow('bass', 'register of the bass'),

@@ -1,7 +1,8 @@
-/** From a session to what is remembered of it. */
+/** From a session to what is remembered of it, and to how a take of it begins. */
 import type { Settings } from '../io/settings.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import type { Setup } from '../live/engine-api.ts';
+import type { Described } from '../take/journal.ts';
 import { given } from './play-options.ts';
 
 export type Remembered = {
@@ -25,4 +26,8 @@ export function settingsOf({ memory, setup, ports, key, hasPlayed }: Remembered)
     ...given('upper', setup.upper),
     ...given('bass', setup.bass),
   };
+}
+
+export function describedBy({ memory, setup }: Pick<Remembered, 'memory' | 'setup'>): Described {
+  return { preset: setup.preset.id, key: setup.key ?? '', ...given('metre', memory.metre) };
 }

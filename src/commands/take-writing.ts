@@ -1,5 +1,6 @@
 /** How a take is to be written down, from the options of the command line. */
 import { parseKey } from '../harmony/key.ts';
+import { metreForms, parseMetre } from '../midi/metre.ts';
 import { type Grid, gridNames, grids } from '../take/grid.ts';
 import type { TakeWriting } from '../take/take-progression.ts';
 
@@ -23,10 +24,9 @@ function readTempo(text: string | undefined): Read<number | undefined> {
 
 function readMetre(text: string | undefined): Read<TakeWriting['metre']> {
   if (text === undefined) return { ok: true, value: undefined };
-  const [, beats = '', unit = ''] = /^(\d{1,2})\/(2|4|8|16)$/.exec(text.trim()) ?? [];
-  const value = { beats: Number(beats), unit: Number(unit) };
-  if (value.beats >= 1 && value.beats <= 32) return { ok: true, value };
-  return { ok: false, problem: `'--metre ${text}': write it like 4/4 or 6/8.` };
+  const value = parseMetre(text);
+  if (value !== undefined) return { ok: true, value };
+  return { ok: false, problem: `'--metre ${text}': give ${metreForms}.` };
 }
 
 function readGrid(text: string | undefined): Read<Grid | undefined> {

@@ -18,6 +18,7 @@ import { gridNames } from '../take/grid.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { given } from './play-options.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 
@@ -68,7 +69,7 @@ export const takes = defineCommand({
     metre: {
       type: 'string',
       value: 'B/U',
-      about: 'Beats in a bar / their note; 4/4 when left out',
+      about: "Beats in a bar / their note, instead of the take's own; 4/4 where it has none",
     },
     grid: { type: 'string', value: 'NAME', about: `For scores: ${gridNames.join(', ')}` },
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
@@ -162,7 +163,7 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
     const about = [
       minutes(lengthOf(entry)).padStart(6),
       `${chords.length} ${chords.length === 1 ? 'chord' : 'chords'}`.padStart(11),
-      `  ${[head.preset, head.key].filter((part) => part !== '').join(', ')}`,
+      `  ${[head.preset, head.key, head.metre ?? ''].filter((part) => part !== '').join(', ')}`,
       isComplete ? '' : '  (ended suddenly)',
     ].join('');
     streams.stdout.write(`${entry.name.padEnd(width)}${about}`.trimEnd().concat('\n'));
@@ -220,7 +221,8 @@ async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Prom
 
 async function exportTake(entry: TakeEntry, values: Values, streams: Streams): Promise<number> {
   const isOverwriting = values.force === true;
-  const writing = readWriting(values.title ?? entry.name, values);
+  const { metre } = entry.journal.head;
+  const writing = readWriting(values.title ?? entry.name, { ...given('metre', metre), ...values });
   if (!writing.ok) return misuse(streams, writing.problem, 'takes');
   const scores = prepareScoreFiles(values, isOverwriting);
   if (!scores.ok) {

@@ -148,7 +148,7 @@ export class EngineSession {
 
   /** Of the MIDI clock that is followed; undefined until one was heard. */
   tempo(): TempoState | undefined {
-    return this.#followed.state(this.#clock.now());
+    return this.#followed.state(this.#clock.now(), this.#setup.metre);
   }
 
   /** What is on at the outputs now. */

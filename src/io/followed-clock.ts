@@ -4,6 +4,7 @@
  */
 import { createTempo, type TempoState } from '../live/tempo.ts';
 import type { Message } from '../midi/message.ts';
+import type { Metre } from '../midi/metre.ts';
 import { createClockCount } from './clock-count.ts';
 
 /** Microseconds without a clock message, after which another input's clock may take over. */
@@ -12,7 +13,7 @@ const handOver = 2_000_000;
 export type FollowedClock = {
   readonly receive: (source: number, message: Message, atMicroseconds: number) => void;
   /** Undefined until a clock message was heard. */
-  readonly state: (atMicroseconds: number) => TempoState | undefined;
+  readonly state: (atMicroseconds: number, metre?: Metre) => TempoState | undefined;
 };
 
 export function createFollowedClock(): FollowedClock {
@@ -33,9 +34,9 @@ export function createFollowedClock(): FollowedClock {
       tempo.receive(message, at);
       count.receive(message, at);
     },
-    state(at) {
+    state(at, metre) {
       if (followed === undefined) return undefined;
-      return { ...tempo.state(at), clocks: count.recent() };
+      return { ...tempo.state(at, metre), clocks: count.recent() };
     },
   };
 }

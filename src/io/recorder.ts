@@ -5,12 +5,12 @@
 
 import type { ChordReport } from '../live/snapshot.ts';
 import {
+  type Described,
   endLine,
   formatChordLine,
   formatClockLine,
   formatEvent,
   formatHead,
-  type JournalHead,
 } from '../take/journal.ts';
 import { type ClockMark, isNewMark, type TakeEvent } from '../take/take.ts';
 import { newTake, TakeJournal } from './take-journal.ts';
@@ -20,7 +20,7 @@ export type RecorderOptions = {
   readonly folder: string;
   readonly now: () => Date;
   /** Preset and key at the moment a take begins. */
-  readonly describe: () => Pick<JournalHead, 'preset' | 'key'>;
+  readonly describe: () => Described;
   readonly pid: number;
   /** How much is always kept. */
   readonly keptMicroseconds?: number;

@@ -7,6 +7,7 @@ import { existsSync } from 'node:fs';
 import { rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Controls } from '../live/controls.ts';
+import { parseMetre } from '../midi/metre.ts';
 import type { ChannelLayout } from '../presets/playing.ts';
 import type { Register } from '../presets/preset.ts';
 import { makeFolder } from './make-folder.ts';
@@ -21,6 +22,8 @@ export type Settings = {
   /** Outputs sent to, by name. */
   readonly to?: readonly string[];
   readonly key?: string;
+  /** '3/4'; by which bars are counted with a MIDI clock. */
+  readonly metre?: string;
   /** Register of the upper voices, MIDI note numbers. */
   readonly upper?: Register;
   /** Register of the bass, MIDI note numbers. */
@@ -132,6 +135,7 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   from: isTexts,
   to: isTexts,
   key: isText,
+  metre: (value) => typeof value === 'string' && parseMetre(value) !== undefined,
   upper: isRegister,
   bass: isRegister,
   switching: isOneOf(switchings),

@@ -6,7 +6,7 @@
  */
 import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { formatHead, type JournalHead } from '../take/journal.ts';
+import { type Described, formatHead } from '../take/journal.ts';
 import { makeFolder } from './make-folder.ts';
 import { writeProblem } from './output-file.ts';
 import { freeTakeName, takeName, takePath } from './take-store.ts';
@@ -17,11 +17,7 @@ const mostWaiting = 64 * 1024 * 1024;
 const mostRemembered = 4 * 1024 * 1024;
 
 /** A take among the others, named by when it is begun. */
-export function newTake(
-  folder: string,
-  now: Date,
-  described: Pick<JournalHead, 'preset' | 'key'>,
-): TakeJournal {
+export function newTake(folder: string, now: Date, described: Described): TakeJournal {
   return new TakeJournal(
     takePath(folder, freeTakeName(folder, takeName(now))),
     formatHead({ started: now.toISOString(), ...described }),

@@ -4,10 +4,10 @@
  */
 import type { ChordReport } from '../live/snapshot.ts';
 import {
+  type Described,
   formatChordLine,
   formatClockLine,
   formatEvent,
-  type JournalHead,
   parseJournal,
 } from '../take/journal.ts';
 import { type ClockMark, isNewMark, type Take, type TakeEvent } from '../take/take.ts';
@@ -19,7 +19,7 @@ export class TakeSpool {
   readonly #journal: TakeJournal;
   #mark: ClockMark | undefined;
 
-  constructor(folder: string, now: Date, described: Pick<JournalHead, 'preset' | 'key'>) {
+  constructor(folder: string, now: Date, described: Described) {
     this.#journal = newTake(folder, now, described);
   }
 

@@ -4,6 +4,7 @@
  * Times are microseconds from any fixed origin and never run backwards.
  */
 import type { Message } from '../midi/message.ts';
+import type { Metre } from '../midi/metre.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { Controls } from './controls.ts';
 import type { Pin } from './pins.ts';
@@ -16,6 +17,8 @@ export type Setup = {
    * checked by harmony/key.ts.
    */
   readonly key?: string;
+  /** By which bars are counted with a MIDI clock, which knows none; absent: 4/4. */
+  readonly metre?: Metre;
   /** Replaces the preset's register for the upper voices. */
   readonly upper?: Register;
   /** Replaces the preset's register for the bass. */

@@ -12,13 +12,8 @@
  * that stays away altogether is a pause, and its return goes on from where we were.
  */
 import type { Message } from '../midi/message.ts';
+import { commonTime, type Metre } from '../midi/metre.ts';
 import { createClockLine } from './clock-line.ts';
-
-export type Metre = {
-  readonly beatsInBar: number;
-  /** The note that is one beat: 4 a quarter, 8 an eighth. */
-  readonly beatUnit: number;
-};
 
 export type TempoState = {
   /** True from Start or Continue until Stop, while clocks come. */
@@ -42,7 +37,8 @@ export type CountedClock = {
 export type Tempo = {
   /** A message that has nothing to do with the clock changes nothing. Times never run backwards. */
   readonly receive: (message: Message, atMicroseconds: number) => void;
-  readonly state: (atMicroseconds: number) => TempoState;
+  /** A clock knows no metre: 4/4 unless the player has set another. */
+  readonly state: (atMicroseconds: number, metre?: Metre) => TempoState;
 };
 
 export const clocksPerQuarter = 24;
@@ -52,9 +48,8 @@ const longestSilence = 500_000;
 /** Slower or faster than any music: something else sends these clocks. Quarter notes a minute. */
 const slowest = 10;
 const fastest = 1_000;
-const commonTime: Metre = { beatsInBar: 4, beatUnit: 4 };
 
-export function createTempo(metre: Metre = commonTime): Tempo {
+export function createTempo(): Tempo {
   const line = createClockLine();
   let isStarted = false;
   /** The clock we are at, counted from the start of the song. */
@@ -113,14 +108,14 @@ export function createTempo(metre: Metre = commonTime): Tempo {
         place(0);
       }
     },
-    state(at) {
+    state(at, metre = commonTime) {
       const quarters = position(at);
-      const beats = Math.floor((quarters * metre.beatUnit) / 4);
+      const beats = Math.floor((quarters * metre.unit) / 4);
       return {
         isRunning: isStarted && !isLost(at),
         beatsPerMinute: beatsPerMinute(at),
-        bar: Math.floor(beats / metre.beatsInBar) + 1,
-        beat: (beats % metre.beatsInBar) + 1,
+        bar: Math.floor(beats / metre.beats) + 1,
+        beat: (beats % metre.beats) + 1,
         position: quarters,
       };
     },

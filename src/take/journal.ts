@@ -2,7 +2,7 @@
  * A take as it is written while it is played: one line of JSON each, so that a file cut off anywhere
  * loses its last line and no more.
  *
- *   {"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"fourths-over-root","key":"Eb major"}
+ *   {"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"fourths-over-root","key":"Eb major","metre":"3/4"}
  *   [1204,"p",144,60,88]                 microseconds, played or sounded, the bytes of one message
  *   {"chord":{…}}                        a chord report, when the engine made one
  *   {"clock":[1204,96.02,16.5]}          microseconds, quarter notes a minute and, while the song
@@ -11,6 +11,7 @@
  */
 import type { ChordReport } from '../live/snapshot.ts';
 import { isWholeMessage } from '../midi/encode.ts';
+import { parseMetre } from '../midi/metre.ts';
 import type { ClockMark, TakeEvent } from './take.ts';
 
 export const journalVersion = 1;
@@ -21,7 +22,12 @@ export type JournalHead = {
   readonly preset: string;
   /** 'Eb major', or '' for none. */
   readonly key: string;
+  /** '3/4'; absent: none was set. */
+  readonly metre?: string;
 };
+
+/** What a take is played with when it begins. */
+export type Described = Omit<JournalHead, 'started'>;
 
 export type Journal = {
   readonly head: JournalHead;
@@ -81,9 +87,10 @@ export function parseJournal(text: string): JournalResult {
 }
 
 function headOf(line: Readonly<Record<string, unknown>>): JournalHead {
-  const { started, preset, key } = line;
+  const { started, preset, key, metre } = line;
   const text = (value: unknown) => (typeof value === 'string' ? value : '');
-  return { started: text(started), preset: text(preset), key: text(key) };
+  const head = { started: text(started), preset: text(preset), key: text(key) };
+  return isText(metre) && parseMetre(metre) !== undefined ? { ...head, metre } : head;
 }
 
 type Lines = {

@@ -240,6 +240,7 @@ describe('what is remembered', () => {
       layout: 'per-voice',
       firstChannel: 3,
       theme: 'contrast',
+      metre: '6/8',
       keys: { panic: ['z'] },
       isGuided: true,
     } as const;
@@ -249,6 +250,7 @@ describe('what is remembered', () => {
 
   test.each([
     ['--switching', 'later', 'next-chord or at-once'],
+    ['--metre', '3/5', '1 to 32 beats over 1, 2, 4, 8 or 16'],
     ['--theme', 'neon', 'dark, light, contrast'],
   ])('%s %s is a misuse', async (option, value, sentence) => {
     const { code, err } = await runCommand('play', option, value);

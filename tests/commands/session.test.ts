@@ -198,6 +198,16 @@ describe('set-up', () => {
     }
   });
 
+  test('a metre is stepped, typed and cleared, and the engine counts by it', () => {
+    const { act, session, changes } = begin();
+    act({ type: 'stepRow', form: 'set-up', id: 'metre', step: -1 });
+    expect([session.memory.metre, changes.at(-1)?.metre]).toEqual(['3/4', { beats: 3, unit: 4 }]);
+    act({ type: 'typeRow', form: 'set-up', id: 'metre', text: ' 12 / 8 ' });
+    expect([session.memory.metre, changes.at(-1)?.metre]).toEqual(['12/8', { beats: 12, unit: 8 }]);
+    act({ type: 'clearRow', form: 'set-up', id: 'metre' });
+    expect([session.memory.metre, changes.at(-1)?.metre]).toEqual([undefined, undefined]);
+  });
+
   test('a register and a range of keys can be typed as notes', () => {
     const { act, session, model } = begin();
     const typeRow = (id: string, text: string) =>
@@ -234,6 +244,7 @@ describe('set-up', () => {
     expect(problemAfter('zoneChannels', '17')).toContain("write 'all' or numbers from 1 to 16");
     expect(problemAfter('key', 'H')).toContain('is not a key');
     expect(problemAfter('key', 'Eb')).toBeUndefined();
+    expect(problemAfter('metre', '4/5')).toContain("'4/5' is no metre; give 1 to 32 beats");
     expect(problemAfter('keys.panic', 'q')).toContain("'q' already is 'leave'");
   });
 

@@ -11,7 +11,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type MidiEvent, parseMidi } from 'midi-file';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { endLine, formatChordLine, formatEvent, formatHead } from '../../src/take/journal.ts';
+import {
+  endLine,
+  formatChordLine,
+  formatEvent,
+  formatHead,
+  type JournalHead,
+} from '../../src/take/journal.ts';
 import { noteOf } from '../take/progressions.ts';
 import { reportOf } from '../take/reports.ts';
 import { runCommand } from './run-command.ts';
@@ -33,11 +39,12 @@ const chords = [
 ] as const;
 
 /** A take of four chords, one a second, half of each played a program change before. */
-function write(name: string, end = endLine): void {
+function write(name: string, end = endLine, more: Partial<JournalHead> = {}): void {
   const head = {
     started: '2031-05-04T19:30:00.000Z',
     preset: 'fourths-over-root',
     key: 'Eb major',
+    ...more,
   };
   const lines = chords.flatMap(([symbol, ...names], place) => {
     const at = place * 1_000_000;
@@ -160,6 +167,20 @@ describe('export', () => {
     ]);
   });
 
+  test('in the metre it was played in, unless another is asked for', async () => {
+    write('one', endLine, { metre: '3/4' });
+    const path = join(home, 'one.musicxml');
+    const metres: (string | undefined)[] = [];
+    for (const asked of [[], ['--metre', '6/8']]) {
+      const options = ['--musicxml', path, '--force', ...asked];
+      expect((await runCommand('takes', 'export', 'one', ...options)).code).toBe(0);
+      metres.push(/<beats>(\d+)<\/beats>\s*<beat-type>\d+/.exec(readFileSync(path, 'utf8'))?.[1]);
+    }
+    expect(metres).toEqual(['3', '6']);
+    const { out } = await runCommand('takes');
+    expect(out).toContain('fourths-over-root, Eb major, 3/4');
+  });
+
   test('as a score and a hand-out, with the grid that was chosen', async () => {
     write('one');
     const [xml, page, svg] = ['one.musicxml', 'one.html', 'one.svg'].map((name) =>
@@ -184,7 +205,7 @@ describe('export', () => {
   test.each<readonly [string[], string]>([
     [[], "'takes export' needs a file"],
     [['--midi', 'x.mid', '--tempo', '5'], '10 to 1000'],
-    [['--midi', 'x.mid', '--metre', '4/5'], 'write it like 4/4'],
+    [['--midi', 'x.mid', '--metre', '4/5'], 'such as 3/4'],
     [['--svg', 'x.svg', '--grid', 'thirds'], 'eighths, triplets, sixteenths'],
   ])('%j is misused', async (options, sentence) => {
     write('one');

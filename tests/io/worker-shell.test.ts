@@ -326,6 +326,20 @@ describe('the MIDI clock', () => {
     expect(tempo).toMatchObject({ isRunning: true, bar: 1, beat: 3 });
     expect(tempo?.beatsPerMinute).toBeCloseTo(120, 1);
   });
+
+  test('counts bars by the metre that is set, from the moment it is', () => {
+    const { clock, ports, take, shell } = rig({ wishes: virtual });
+    ports.arrive('Handspan in', [0xfa], 0);
+    for (let i = 0; i <= 4 * 24; i += 1) {
+      clock.advanceTo(Math.round((i * second) / 48));
+      ports.arrive('Handspan in', [0xf8], clock.now());
+    }
+    clock.advanceTo(2 * second + 60_000);
+    expect(newsIn(take()).at(-1)?.state?.tempo).toMatchObject({ bar: 2, beat: 1 });
+    shell.request({ type: 'change', setup: { ...echoSetup, metre: { beats: 3, unit: 4 } } });
+    clock.advanceTo(2 * second + 120_000);
+    expect(newsIn(take()).at(-1)?.state?.tempo).toMatchObject({ bar: 2, beat: 2 });
+  });
 });
 
 describe('what outlives a connection', () => {

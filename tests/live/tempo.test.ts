@@ -128,19 +128,19 @@ describe('the meaning of the messages', () => {
   });
 
   test.each([
-    [{ beatsInBar: 3, beatUnit: 4 }, 3 * 24, 2, 1],
-    [{ beatsInBar: 3, beatUnit: 4 }, 3 * 24 - 1, 1, 3],
-    [{ beatsInBar: 6, beatUnit: 8 }, 4 * 12, 1, 5],
-    [{ beatsInBar: 6, beatUnit: 8 }, 6 * 12, 2, 1],
-    [{ beatsInBar: 7, beatUnit: 8 }, 7 * 12, 2, 1],
-    [{ beatsInBar: 2, beatUnit: 2 }, 2 * 48, 2, 1],
-    [{ beatsInBar: 5, beatUnit: 4 }, 5 * 24 - 1, 1, 5],
+    [{ beats: 3, unit: 4 }, 3 * 24, 2, 1],
+    [{ beats: 3, unit: 4 }, 3 * 24 - 1, 1, 3],
+    [{ beats: 6, unit: 8 }, 4 * 12, 1, 5],
+    [{ beats: 6, unit: 8 }, 6 * 12, 2, 1],
+    [{ beats: 7, unit: 8 }, 7 * 12, 2, 1],
+    [{ beats: 2, unit: 2 }, 2 * 48, 2, 1],
+    [{ beats: 5, unit: 4 }, 5 * 24 - 1, 1, 5],
   ])('metre %o: clock %i is bar %i, beat %i', (metre, clock, bar, beat) => {
-    const tempo = createTempo(metre);
+    const tempo = createTempo();
     const { send, clocks, at } = master(tempo);
     send('start');
     clocks(clock + 1, 120);
-    expect(tempo.state(at())).toMatchObject({ bar, beat });
+    expect(tempo.state(at(), metre)).toMatchObject({ bar, beat });
   });
 
   test('nothing before the first clock, and other messages mean nothing', () => {

@@ -30,6 +30,11 @@ const anyEvent: fc.Arbitrary<TakeEvent> = fc.record({
 
 const chords = [reportOf(1000, 'Dm', ['D2', 'G3', 'C4', 'F4']), reportOf(2000, '', [])];
 
+test('a metre that is none is left out', () => {
+  const metreOf = (metre: string) => read(formatHead({ ...head, metre })).head.metre;
+  expect([metreOf('6/8'), metreOf('8/6')]).toEqual(['6/8', undefined]);
+});
+
 const clock = [
   { atMicroseconds: 900, tempo: 96.02 },
   { atMicroseconds: 1100, tempo: 96.5, position: 16.25 },
