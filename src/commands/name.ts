@@ -5,7 +5,12 @@ import type { Lettering } from '../harmony/format-symbol.ts';
 import { type Key, keyForms, parseKey } from '../harmony/key.ts';
 import { type NamedNotes, nameNotes } from '../harmony/naming.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
-import { parseNote, pitchClassOfSpelled } from '../harmony/pitch-name.ts';
+import {
+  parseNote,
+  parseWrittenNote,
+  pitchClassOfSpelled,
+  type WrittenNote,
+} from '../harmony/pitch-name.ts';
 import { symbolFacts } from '../harmony/symbol-facts.ts';
 import { findNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, misuse, type Streams } from './command.ts';
@@ -44,7 +49,12 @@ export const name = defineCommand({
       ...(key.value !== undefined && { key: key.value }),
       ...(after.value !== undefined && { previous: after.value }),
     };
-    const named = nameNotes(notes.value, context, style);
+    const named = nameNotes(
+      notes.value.map(({ midi }) => midi),
+      context,
+      style,
+      notes.value.map(({ spelled }) => spelled),
+    );
     const few = describeFewNotes(asWritten(positionals, named));
     // One note is no chord; two are an interval before they are half of one.
     const readings =
@@ -145,10 +155,10 @@ function noteProblem(word: string, index: number, count: number): string {
   return `${where}: a note is a name with its octave from C-1 to G9, like Eb3, or a number${advice}`;
 }
 
-function notesFrom(words: readonly string[]): Part<readonly number[]> {
-  const notes: number[] = [];
+function notesFrom(words: readonly string[]): Part<readonly WrittenNote[]> {
+  const notes: WrittenNote[] = [];
   for (const [index, word] of words.entries()) {
-    const note = parseNote(word);
+    const note = parseWrittenNote(word);
     if (note === undefined) {
       return { ok: false, problem: noteProblem(word, index, words.length) };
     }

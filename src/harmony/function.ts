@@ -74,6 +74,12 @@ export function kindOf(type: ChordType): ChordKind {
   return kind;
 }
 
+const diminished: readonly ChordKind[] = ['diminished', 'half-diminished', 'diminished-seventh'];
+
+export function isDiminishedKind(type: ChordType): boolean {
+  return diminished.includes(kindOf(type));
+}
+
 function rowsOf(mode: Mode): ReadonlyMap<ChordKind, readonly ChordFunction[]> {
   return new Map(
     kinds.map((kind) => [kind, [...data[mode][kind]].map((letter) => letters[letter] ?? 'none')]),

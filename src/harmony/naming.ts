@@ -11,7 +11,12 @@ import { formatName, formatSymbol, type Lettering } from './format-symbol.ts';
 import { chordFunction } from './function.ts';
 import type { Key } from './key.ts';
 import { setOfNotes } from './pitch-class-set.ts';
-import { formatNote, pitchClassOfSpelled, type SpelledPitchClass } from './pitch-name.ts';
+import {
+  enharmonics,
+  formatNote,
+  pitchClassOfSpelled,
+  type SpelledPitchClass,
+} from './pitch-name.ts';
 import type { Reading } from './reading.ts';
 import { type Ranked, rankReadings } from './recognise.ts';
 import { spellRoot } from './spelling.ts';
@@ -54,8 +59,30 @@ function writtenType(reading: Reading) {
   return typeOfDegrees(reading.type.degrees.filter((degree) => !absent.includes(degree)));
 }
 
-function writtenSymbol(chord: Chord, key: Key | undefined): ChordSymbol {
-  const symbol = symbolOf(chord, key);
+/** Notes with the letters they were written with, where they were, and how to write of them. */
+type Given = {
+  readonly notes: readonly number[];
+  readonly letters: readonly (SpelledPitchClass | undefined)[];
+  readonly bass: number;
+  readonly key: Key | undefined;
+  readonly style: Lettering;
+};
+
+/** The root as it was written, if every written letter is the chord's own on it; else by the key. */
+function rootOf(chord: Chord, { letters, key }: Given): SpelledPitchClass {
+  const plain = spellRoot(chord.root, chord.type, key);
+  const spells = (root: SpelledPitchClass): boolean =>
+    letters.every((letter) => {
+      if (letter === undefined) return true;
+      const own = spellInChord(pitchClassOfSpelled(letter), root, chord.type.degreeAt, key);
+      return own.letter === letter.letter;
+    });
+  if (spells(plain)) return plain;
+  return enharmonics(chord.root).find(spells) ?? plain;
+}
+
+function writtenSymbol(chord: Chord, root: SpelledPitchClass, key: Key | undefined): ChordSymbol {
+  const symbol = symbolOf(chord, key, root);
   return symbol.lower === undefined ? { ...symbol, type: writtenType(chord.reading) } : symbol;
 }
 
@@ -74,16 +101,11 @@ function qualityOf(reading: Reading): string {
 /** `meant`: what an upper chord over its bass stands for; its function is that chord's. */
 type Row = Ranked & { readonly meant?: Reading };
 
-function nameReading(
-  { reading, score, meant = reading }: Row,
-  notes: readonly number[],
-  bass: number,
-  key: Key | undefined,
-  style: Lettering,
-): NamedReading {
+function nameReading({ reading, score, meant = reading }: Row, given: Given): NamedReading {
+  const { notes, bass, key, style } = given;
   const chord = chordOf(reading, bass);
   const { root, type } = chordOf(meant, bass);
-  const symbol = writtenSymbol(chord, key);
+  const symbol = writtenSymbol(chord, rootOf(chord, given), key);
   const below = symbol.lower ?? symbol;
   return {
     symbol: formatSymbol(symbol, style),
@@ -126,20 +148,20 @@ function distinctSymbols(readings: readonly NamedReading[]): NamedReading[] {
   });
 }
 
-function spellNotes(
-  notes: readonly number[],
-  chord: Chord,
-  key: Key | undefined,
-): SpelledPitchClass[] {
-  const root = spellRoot(chord.root, chord.type, key);
-  return notes.map((note) => spellInChord(note % 12, root, chord.type.degreeAt, key));
+function spellNotes(chord: Chord, given: Given): SpelledPitchClass[] {
+  const root = rootOf(chord, given);
+  return given.notes.map((note) => spellInChord(note % 12, root, chord.type.degreeAt, given.key));
 }
 
-/** `notes`: at least one, each 0–127, in any order, which the answer keeps. */
+/**
+ * `notes`: at least one, each 0–127, in any order, which the answer keeps; `letters`: as the notes
+ * were written, in the same order.
+ */
 export function nameNotes(
   notes: readonly number[],
   context: Context,
   style: Lettering = 'ascii',
+  letters: Given['letters'] = [],
 ): NamedNotes {
   const lowest = Math.min(...notes);
   const bass = lowest % 12;
@@ -149,15 +171,17 @@ export function nameNotes(
   if (best === undefined) throw new Error('notes without a reading: the table names every set');
   const ranked = withSlashFirst(all, bass).filter(({ score }) => score > best.score - farBelow);
   const chord = chordOf(best.reading, bass);
-  const spelled = spellNotes(notes, chord, context.key);
+  const given: Given = { notes, letters, bass, key: context.key, style };
+  const spelled = spellNotes(chord, given);
   return {
     notes: notes.map((note, index) => ({
       midi: note,
       name: nameWithOctave(note, spelled[index], style),
     })),
-    readings: distinctSymbols(
-      ranked.map((each) => nameReading(each, notes, bass, context.key, style)),
-    ).slice(0, mostReadings),
+    readings: distinctSymbols(ranked.map((each) => nameReading(each, given))).slice(
+      0,
+      mostReadings,
+    ),
     technique: { label: techniqueOf(notes, chord) },
   };
 }

@@ -55,20 +55,29 @@ export function formatNote(note: number, spelled: SpelledPitchClass): string {
   return `${formatPitchClass(spelled)}${octave}`;
 }
 
+/** A note as it is written: its number, and the letter where it is a name. */
+export type WrittenNote = { readonly midi: number; readonly spelled?: SpelledPitchClass };
+
 /** Reads 'Eb3', 'F#4', 'C-1' or a note number '60'; undefined when it is neither or not 0–127. */
-export function parseNote(text: string): number | undefined {
+export function parseWrittenNote(text: string): WrittenNote | undefined {
   const trimmed = text.trim();
-  if (/^\d{1,3}$/.test(trimmed)) return inRange(Number(trimmed));
+  if (/^\d{1,3}$/.test(trimmed)) return inRange({ midi: Number(trimmed) });
   const match = /^(.+?)(-?\d{1,2})$/u.exec(trimmed);
   if (match === null) return undefined;
   const spelled = parsePitchClass(match[1] ?? '');
   if (spelled === undefined) return undefined;
   const natural = letterPitches[spelled.letter] ?? 0;
-  return inRange((Number(match[2]) + 1) * 12 + natural + spelled.accidental);
+  const midi = (Number(match[2]) + 1) * 12 + natural + spelled.accidental;
+  return inRange({ midi, spelled });
 }
 
-function inRange(note: number): number | undefined {
-  return note >= 0 && note <= 127 ? note : undefined;
+/** The number alone. */
+export function parseNote(text: string): number | undefined {
+  return parseWrittenNote(text)?.midi;
+}
+
+function inRange(note: WrittenNote): WrittenNote | undefined {
+  return note.midi >= 0 && note.midi <= 127 ? note : undefined;
 }
 
 /** Place on the line of fifths: C 0, G 1, F -1, F# 6, Bb -2. */
@@ -77,20 +86,17 @@ export function fifthsOf(spelled: SpelledPitchClass): number {
   return natural + 7 * spelled.accidental;
 }
 
+/** Every spelling of a pitch class with two signs at most. */
+export function enharmonics(pitchClass: number): SpelledPitchClass[] {
+  return [0, 1, 2, 3, 4, 5, 6]
+    .flatMap((letter) => [-2, -1, 0, 1, 2].map((accidental) => ({ letter, accidental })))
+    .filter((spelled) => pitchClassOfSpelled(spelled) === pitchClass);
+}
+
 /** The spelling of a pitch class nearest to a place on the line of fifths. */
 export function spellNear(pitchClass: number, fifths: number): SpelledPitchClass {
-  let best: SpelledPitchClass = { letter: 0, accidental: 0 };
-  let distance = Number.POSITIVE_INFINITY;
-  for (let letter = 0; letter < 7; letter += 1) {
-    for (let accidental = -2; accidental <= 2; accidental += 1) {
-      const spelled = { letter, accidental };
-      if (pitchClassOfSpelled(spelled) !== pitchClass) continue;
-      const away = Math.abs(fifthsOf(spelled) - fifths);
-      if (away < distance) {
-        best = spelled;
-        distance = away;
-      }
-    }
-  }
-  return best;
+  const away = (spelled: SpelledPitchClass): number => Math.abs(fifthsOf(spelled) - fifths);
+  return enharmonics(pitchClass).reduce((best, spelled) =>
+    away(spelled) < away(best) ? spelled : best,
+  );
 }

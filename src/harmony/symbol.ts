@@ -32,10 +32,13 @@ export function spellInChord(
   return degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
 }
 
-/** The chord as a symbol's parts: root, type and bass as spelled in the key. */
-export function symbolOf(chord: Chord, key: Key | undefined): ChordSymbol {
+/** The chord as a symbol's parts: root, type and bass as spelled in the key, or on a given root. */
+export function symbolOf(
+  chord: Chord,
+  key: Key | undefined,
+  root: SpelledPitchClass = spellRoot(chord.root, chord.type, key),
+): ChordSymbol {
   const { reading, type } = chord;
-  const root = spellRoot(chord.root, type, key);
   if (reading.upper !== undefined) {
     const upper = (chord.root + reading.upper.above) % 12;
     return {
@@ -94,7 +97,10 @@ export function formatHybrid(
   style: Lettering = 'ascii',
 ): string {
   const pitchClass = (pitchClassOfSpelled(root) + hybrid.above) % 12;
-  const upper = spellInChord(pitchClass, root, hybrid.degreeAt, key);
+  const named = spellInChord(pitchClass, root, hybrid.degreeAt, key);
+  // Nobody writes Ebb over Db.
+  const isReadable = Math.abs(named.accidental) < 2;
+  const upper = isReadable ? named : spellRoot(pitchClass, hybrid.upper, key);
   return formatSymbol({ root: upper, type: hybrid.upper, bass: root }, style);
 }
 

@@ -55,7 +55,7 @@ function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined):
 
 function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
   const { harmony, voicing } = voiced;
-  const root = spellRoot(harmony.chord.root, harmony.palette.type, noted.key);
+  const root = spellRoot(harmony.chord.root, harmony.chord.type, noted.key);
   return voicing.notes.map((note, voice) => ({
     note,
     name: formatNote(note, spellInChord(note % 12, root, harmony.palette.degreeAt, noted.key)),

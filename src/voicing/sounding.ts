@@ -109,7 +109,7 @@ export function soundingSymbol(
 ): string {
   const { chord, palette } = harmony;
   const sounding = fromRoot(voicing.notes, chord.root);
-  const root = spelledRoot ?? spellRoot(chord.root, palette.type, key);
+  const root = spelledRoot ?? spellRoot(chord.root, chord.type, key);
   const isOverRoot = voicing.bass !== undefined && voicing.bass % 12 === chord.root;
   const upper = fromRoot(voicing.upper, chord.root);
   const hybrid = isOverRoot ? hybrids.find((row) => row.tones === upper) : undefined;

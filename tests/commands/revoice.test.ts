@@ -112,6 +112,25 @@ test('scores and a hand-out come with it, in the metre of the file', async () =>
   expect(places.map((line) => line.slice(0, 3))).toEqual(['1.1', '2.1', '3.1']);
 });
 
+test('borrowed chords are spelled in the key wherever they are written: bVI of Eb is Cb', async () => {
+  // R. Hutchinson, Music Theory for the 21st-Century Classroom, on mode mixture (from memory).
+  writeFileSync(input, file(0, 480, track(...triad(0, 63, 67, 70), ...triad(960, 59, 63, 66))));
+  const [xml, text] = [join(folder, 'a.musicxml'), join(folder, 'a.txt')];
+  const options = ['--key', 'Eb', '--preset', 'drop-2-sevenths', '--musicxml', xml];
+  const { code, out } = await runCommand(
+    ...(['revoice', input, '-o', output, ...options, '--hand-out', text, '--json'] as const),
+  );
+  expect(code).toBe(0);
+  const { heard, sent } = JSON.parse(out.trim().split('\n')[1] ?? '');
+  expect([heard.symbol, sent.symbol]).toEqual(['Cb', 'Cbmaj7']);
+  const names = sent.voices.map(({ name }: { name: string }) => name.replace(/\d+$/, ''));
+  expect(names.toSorted()).toEqual(['Bb', 'Cb', 'Cb', 'Eb', 'Gb']);
+  expect(readFileSync(xml, 'utf8')).toMatch(
+    /<root-step>C<\/root-step>\s*<root-alter>-1<\/root-alter>/,
+  );
+  expect(readFileSync(text, 'utf8')).toMatch(/^1\.3 +Cb .*\n +sounds Cbmaj7;/m);
+});
+
 describe('what is refused leaves nothing behind', () => {
   const refused = async (code: number, ...argv: string[]) => {
     const outcome = await runCommand('revoice', ...argv);

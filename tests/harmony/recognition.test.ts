@@ -17,9 +17,15 @@ import {
   relativeTo,
   setOfNotes,
 } from '../../src/harmony/pitch-class-set.ts';
-import { parseNote, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import {
+  formatPitchClass,
+  parseNote,
+  parseWrittenNote,
+  pitchClassOfSpelled,
+} from '../../src/harmony/pitch-name.ts';
 import type { Reading } from '../../src/harmony/reading.ts';
 import { rankReadings, recognise, recogniseSet } from '../../src/harmony/recognise.ts';
+import { spellRoot } from '../../src/harmony/spelling.ts';
 import { formatChord } from '../../src/harmony/symbol.ts';
 
 function notesOf(text: string): number[] {
@@ -356,6 +362,70 @@ describe('spelling', () => {
   const rows = cases.map(([reason, notes, wanted, where]) => ({ reason, notes, wanted, where }));
   test.each(rows)('$reason', ({ notes, wanted, where }) => {
     expect(named(notes, where)).toBe(wanted);
+  });
+
+  /** By the chord's semitones above the tonic: the root's name for each kind of chord in a key. */
+  const rootsIn = (keyName: string, suffix: string): string => {
+    const key = parseKey(keyName);
+    const parsed = parseSymbol(`C${suffix}`);
+    if (!key.ok || !parsed.ok) throw new Error(`${keyName} or ${suffix} does not parse`);
+    const { value } = key;
+    return Array.from({ length: 12 }, (_, above) =>
+      formatPitchClass(spellRoot((value.pitchClass + above) % 12, parsed.value.type, value)),
+    ).join(' ');
+  };
+
+  // Borrowed triads take the letters of the parallel minor, secondary dominants and leading-tone
+  // chords those of the degree they lead to: R. Hutchinson, Music Theory for the 21st-Century
+  // Classroom, on mode mixture, the Neapolitan and secondary dominants (from memory). A dominant or a
+  // diminished chord that would need a double flat is written plainly: common practice, no source.
+  test.each([
+    ['C', '', 'C Db D Eb E F F# G Ab A Bb B'],
+    ['C', '7', 'C Db D Eb E F Gb G Ab A Bb B'],
+    ['C', 'dim7', 'C C# D Eb E F F# G G# A Bb B'],
+    ['Eb', '', 'Eb Fb F Gb G Ab A Bb Cb C Db D'],
+    ['Eb', 'maj7', 'Eb Fb F Gb G Ab A Bb Cb C Db D'],
+    ['Eb', '7', 'Eb E F Gb G Ab A Bb B C Db D'],
+    ['Eb', 'm7', 'Eb E F Gb G Ab A Bb B C Db D'],
+    ['Eb', 'dim7', 'Eb E F F# G Ab A Bb B C Db D'],
+    ['Eb', 'sus2', 'Eb E F Gb G Ab A Bb Cb C Db D'],
+    ['Ab', '', 'Ab A Bb Cb C Db D Eb Fb F Gb G'],
+    ['Ab', '7', 'Ab A Bb B C Db D Eb E F Gb G'],
+    ['Db', '', 'Db D Eb Fb F Gb G Ab A Bb Cb C'],
+    ['F', 'dim7', 'F F# G Ab A Bb B C C# D Eb E'],
+    ['A', '', 'A Bb B C C# D Eb E F F# G G#'],
+    ['A', 'm7(b5)', 'A A# B C C# D D# E E# F# G G#'],
+    ['B', '7', 'B C C# D D# E F F# G G# A A#'],
+    ['Am', 'dim7', 'A A# B C C# D D# E F F# G G#'],
+    ['Am', '7', 'A Bb B C C# D Eb E F F# G G#'],
+    ['Ebm', '', 'Eb Fb F Gb G Ab A Bb Cb C Db D'],
+  ])('roots in %s of X%s', (key, suffix, wanted) => {
+    expect(rootsIn(key, suffix)).toBe(wanted);
+  });
+
+  test('heard in a key, the borrowed chord is named in it: bVI, and bVI over its third', () => {
+    // Mode mixture, as above.
+    expect(symbolsOf('Cb4 Eb4 Gb4', { key: 'Eb' })[0]).toBe('Cb');
+    expect(symbolsOf('Eb3 B3 F#4', { key: 'Eb' })[0]).toBe('Cb/Eb');
+    expect(symbolsOf('E4 G#4 B4', { key: 'Ab' })[0]).toBe('Fb');
+    expect(named('E4 G#4 B4 D#5', { key: 'Ab' })).toBe('Fb4 Ab4 Cb5 Eb5');
+  });
+
+  // A spelling that was chosen is kept, one that spells no chord is put right: common practice, no
+  // source.
+  test.each([
+    ['Cb4 Eb4 Gb4', undefined, 'Cb', 'Cb4 Eb4 Gb4'],
+    ['B3 D#4 F#4', 'Eb', 'B', 'B3 D#4 F#4'],
+    ['Bbb3 Db4 Fb4', undefined, 'Bbb', 'Bbb3 Db4 Fb4'],
+    ['A#3 C#4 E#4', undefined, 'A#m', 'A#3 C#4 E#4'],
+    ['A#3 C#4 F4', undefined, 'Bbm', 'Bb3 Db4 F4'],
+    ['G#3 C4 D#4', undefined, 'Ab', 'Ab3 C4 Eb4'],
+  ])('written %s (in %s) it is %s', (notes, key, symbol, names) => {
+    const letters = notes.split(' ').map((note) => parseWrittenNote(note)?.spelled);
+    const context = contextOf(key === undefined ? {} : { key });
+    const found = nameNotes(notesOf(notes), context, 'ascii', letters);
+    expect(found.readings[0]?.symbol).toBe(symbol);
+    expect(found.notes.map(({ name }) => name).join(' ')).toBe(names);
   });
 
   test('a symbol’s name and its notes agree, in every key', () => {
