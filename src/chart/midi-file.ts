@@ -57,7 +57,8 @@ function track(
 
 /** The bytes of the file. The same chart gives the same bytes. */
 export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
-  const { key, metre, tempo } = voiced.chart;
+  const { metre, tempo } = voiced.chart;
+  const { key } = voiced.setup;
   const chords = timed(voiced);
   const quarter = Math.round((60_000_000 / tempo) * (metre.unit / 4));
   const markers = chords.map(({ chord, start }) => ({

@@ -3,7 +3,7 @@
  * line and column; a chart with a problem yields no chart at all.
  */
 import type { ChordSymbol } from '../harmony/chord-symbol.ts';
-import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
 import type { Problem } from '../presets/problem.ts';
 import { barsOf, type Fault, type Share } from './bars.ts';
 import type { Chart, ChartChord } from './chart.ts';
@@ -18,9 +18,6 @@ type Read =
   | { readonly ok: true; readonly symbol: ChordSymbol | undefined }
   | { readonly ok: false; readonly message: string };
 
-/** 'N' is how labels with a colon write it. */
-const silence = /^(?:N\.?C\.?|N)$/u;
-
 /** Each text is read once: long charts say the same over and over. */
 function createReader(): (text: string) => Read {
   const known = new Map<string, Read>();
@@ -34,7 +31,7 @@ function createReader(): (text: string) => Read {
 }
 
 function readSymbol(text: string): Read {
-  if (silence.test(text)) return { ok: true, symbol: undefined };
+  if (saysNoChord(text)) return { ok: true, symbol: undefined };
   const parsed = parseSymbol(text.replace('\\', '|'));
   if (parsed.ok) return { ok: true, symbol: parsed.value };
   return { ok: false, message: `${parsed.problem}.` };

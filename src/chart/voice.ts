@@ -5,6 +5,7 @@
 import type { Key } from '../harmony/key.ts';
 import { createGrower, type Harmony } from '../harmony/palette.ts';
 import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
+import { spelledChordOf } from '../harmony/spelled-chord.ts';
 import { frameOf, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
@@ -13,7 +14,6 @@ import { bestPath } from '../voicing/path.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import type { Chart, ChartChord } from './chart.ts';
-import { spelledChordOf } from './harmony.ts';
 
 export type ChartSetup = {
   readonly preset: Preset;

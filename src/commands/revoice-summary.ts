@@ -13,10 +13,19 @@ const reasons: Readonly<Record<WhyLeft, string>> = {
 const mostNamed = 6;
 
 /** A line each, without an end. */
-export function revoiceSummary({ harmony, voiced, written }: Revoiced, path: string): string[] {
+export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
+  const { harmony, voiced, written } = revoiced;
   const chords = `voiced ${voiced} ${voiced === 1 ? 'chord' : 'chords'}`;
   const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
-  return [`${chords} ${whereTo(harmony, written)}; the file is ${path}`, ...kept];
+  const where = whereTo(harmony, written);
+  return [`${chords} ${where}; the file is ${path}`, ...symbolLine(revoiced), ...kept];
+}
+
+/** Symbols overrule the ear, so it is said when they did. */
+function symbolLine({ voiced, fromSymbols }: Revoiced): string[] {
+  if (fromSymbols === 0) return [];
+  const how = `${fromSymbols} of ${voiced} read from the chord symbols in the file`;
+  return [`${how}; --ignore-symbols reads the notes alone`];
 }
 
 function whereTo({ parts, bass, upper, sounded }: Harmony, written: readonly number[]): string {

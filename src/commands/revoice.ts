@@ -31,6 +31,7 @@ type Values = ScoreValues &
     readonly leading?: string;
     readonly track?: string;
     readonly channel?: string;
+    readonly 'ignore-symbols'?: boolean;
     readonly json?: boolean;
     readonly force?: boolean;
   };
@@ -41,7 +42,8 @@ export const revoice = defineCommand({
     'Voices the chords of a MIDI file and writes a new one. The part with the most chords is ' +
     'read, together with what begins with them: a bass, the other hand of a piano. The new bass ' +
     'goes where the lowest of these parts was, the other voices where the chords were. Name ' +
-    'tracks or channels to choose yourself. Everything that is no chord stays as it was: tempo, ' +
+    'tracks or channels to choose yourself. Chord symbols in the file (markers, texts) are ' +
+    'believed where the notes agree with them. Everything that is no chord stays as it was: tempo, ' +
     'melody, drums, other tracks, controllers, lyrics, markers.',
   usage: ['revoice FILE --out FILE [OPTIONS]'],
   example: 'handspan revoice plain.mid -o voiced.mid --preset hybrid-major --key Eb',
@@ -58,6 +60,10 @@ export const revoice = defineCommand({
     },
     track: { type: 'string', value: 'N,N', about: 'Read these tracks, counted from 1' },
     channel: { type: 'string', value: 'N,N', about: 'Read these channels, 1 to 16' },
+    'ignore-symbols': {
+      type: 'boolean',
+      about: 'Read the notes alone, whatever chord symbols the file has',
+    },
     json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
@@ -97,18 +103,20 @@ async function run(values: Values, input: string | undefined, streams: Streams):
   const wanted = { what: 'voiced file', example: 'voiced.mid', isOverwriting };
   const output = prepareOutputFile(values.out, wanted);
   if (!output.ok) return failure(streams, output.problem);
-  const job = { ...values, input, leading, setup: planned.value.setup, wish: wish.value };
+  const ignoresSymbols = values['ignore-symbols'] === true;
+  const { setup } = planned.value;
+  const job = { ...values, input, leading, setup, ignoresSymbols, wish: wish.value };
   return voiceAndWrite(read.value, job, output.value, scores.value, streams);
 }
 
-type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading'> & {
+type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading' | 'ignoresSymbols'> & {
   readonly input: string;
   readonly json?: boolean;
 };
 
 async function voiceAndWrite(
   file: MidiFile,
-  { input, setup, wish = {}, leading = 'live', json }: Job,
+  { input, json, ...how }: Job,
   output: OutputFile,
   scores: ScoreFiles,
   streams: Streams,
@@ -120,7 +128,7 @@ async function voiceAndWrite(
     if (scores.isWanted) reports.push(report);
   };
   const areWanted = json === true || scores.isWanted;
-  const voiced = voice(file, { setup, wish, leading, ...(areWanted && { onReport }) }, streams);
+  const voiced = voice(file, { ...how, ...(areWanted && { onReport }) }, streams);
   if (!voiced.ok) return failure(streams, `${input} cannot be voiced: ${voiced.problem}.`);
   const saved = output.save(voiced.value.bytes);
   if (!saved.ok) return failure(streams, saved.problem);
@@ -129,7 +137,7 @@ async function voiceAndWrite(
   }
   if (!scores.isWanted) return exitCodes.fine;
   const title = basename(input).replace(/\.midi?$/i, '');
-  return writeScores(voiced.value, reports, { title, key: setup.key }, scores, streams);
+  return writeScores(voiced.value, reports, { title, key: how.setup.key }, scores, streams);
 }
 
 /** Runs to the end, with a bar on the way. */

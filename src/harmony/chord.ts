@@ -1,6 +1,8 @@
 /** A chord as it was heard: one reading of the notes, over a bass, in absolute pitch classes. */
+import type { ChordSymbol } from './chord-symbol.ts';
 import type { ChordType } from './chord-type.ts';
 import type { PitchClass } from './pitch-class-set.ts';
+import type { SpelledPitchClass } from './pitch-name.ts';
 import type { Reading } from './reading.ts';
 
 export type Chord = {
@@ -8,6 +10,8 @@ export type Chord = {
   readonly bass: PitchClass;
   readonly reading: Reading;
   readonly type: ChordType;
+  /** Where it was not heard but stood written: as it was written, and how its root is spelled. */
+  readonly written?: { readonly symbol: ChordSymbol; readonly root: SpelledPitchClass };
 };
 
 export function chordOf(reading: Reading, bass: PitchClass): Chord {

@@ -110,6 +110,11 @@ function parseOver(text: string, bar: number): SymbolResult {
   return lower.ok ? { ok: true, value: { ...upper.value, lower: lower.value } } : lower;
 }
 
+/** 'N.C.': no chord. 'N' is how labels with a colon write it. */
+export function saysNoChord(text: string): boolean {
+  return /^N(?:\.?C\.?)?$/iu.test(text.trim());
+}
+
 export function parseSymbol(text: string): SymbolResult {
   if (text.trim() === '') return fail(text, 0, 'there is nothing to read');
   if (text.length > 4 * longest) return fail(text, 4 * longest, 'no chord symbol is that long');

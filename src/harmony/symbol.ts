@@ -32,11 +32,16 @@ export function spellInChord(
   return degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
 }
 
+/** The root as it was written, or as the key and the chord's own tones suggest. */
+export function rootOf({ root, type, written }: Chord, key: Key | undefined): SpelledPitchClass {
+  return written?.root ?? spellRoot(root, type, key);
+}
+
 /** The chord as a symbol's parts: root, type and bass as spelled in the key, or on a given root. */
 export function symbolOf(
   chord: Chord,
   key: Key | undefined,
-  root: SpelledPitchClass = spellRoot(chord.root, chord.type, key),
+  root: SpelledPitchClass = rootOf(chord, key),
 ): ChordSymbol {
   const { reading, type } = chord;
   if (reading.upper !== undefined) {
@@ -68,15 +73,16 @@ export function spellBass(
   return enharmonicBasses.includes(fifthsOf(near)) ? spellNear(pitchClass, 0) : near;
 }
 
-/** The symbol of a chord as heard: 'Am/C', 'G/C', 'D|C'. */
+/** The symbol of a chord as heard or written: 'Am/C', 'G/C', 'D|C'. */
 export function formatChord(
   chord: Chord,
   key: Key | undefined,
   style: Lettering = 'ascii',
 ): string {
+  if (chord.written !== undefined) return formatSymbol(chord.written.symbol, style);
   const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
   if (hybrid === undefined) return formatSymbol(symbolOf(chord, key), style);
-  return formatHybrid(hybrid, spellRoot(chord.root, chord.type, key), key, style);
+  return formatHybrid(hybrid, rootOf(chord, key), key, style);
 }
 
 /** The hybrid a reading is: its upper chord and where it stands. */

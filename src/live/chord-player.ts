@@ -6,8 +6,8 @@
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { type Playing, playingOf } from '../presets/playing.ts';
-import type { Foresight } from '../voicing/foresight.ts';
 import type { Setup } from './engine-api.ts';
+import type { Foreknowledge } from './foreknowledge.ts';
 import type { Gathering } from './gather.ts';
 import { fewestPitchClasses, type Grip, gestureMicroseconds } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
@@ -53,9 +53,9 @@ export function createChordPlayer(
   first: Setup,
   ledger: Ledger,
   log: Log,
-  foresight?: Foresight,
+  known?: Foreknowledge,
 ): ChordPlayer {
-  let voicer = createVoicer(first, undefined, foresight);
+  let voicer = createVoicer(first, undefined, known);
   let playing = playingOf(first.preset);
   let sounding: SoundingChord | undefined;
   /** For leading: outlives the chord, but not a rest. */
@@ -157,7 +157,7 @@ export function createChordPlayer(
     },
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
-      voicer = createVoicer(setup, voicer.heard(), foresight);
+      voicer = createVoicer(setup, voicer.heard(), known);
       playing = playingOf(setup.preset);
       log.changed();
       // Another key alone changes what the next chord is read as, never what sounds.

@@ -11,10 +11,10 @@
  */
 import type { Message } from '../midi/message.ts';
 import { placeTold, steppedPlace } from '../presets/place.ts';
-import type { Foresight } from '../voicing/foresight.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
+import type { Foreknowledge } from './foreknowledge.ts';
 import { createGathering } from './gather.ts';
 import { type Grip, gripOf } from './hand.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
@@ -33,11 +33,10 @@ type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 /** What waits behind keys: a message to pass on, or a wish to grant. */
 type Behind = { readonly message: Message; readonly source: number } | { readonly wish: Wish };
 
-/** `foresight`: another way to choose voicings than the one for the stage. */
-export function createEngine(firstSetup: Setup, foresight?: Foresight): Engine {
+export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
   const ledger = createLedger();
   const log = createLog();
-  const chord = createChordPlayer(firstSetup, ledger, log, foresight);
+  const chord = createChordPlayer(firstSetup, ledger, log, known);
   const passing = createPassing();
   const controls = createControlReader();
   const held = createHeldKeys();

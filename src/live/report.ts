@@ -7,8 +7,8 @@ import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { formatNote } from '../harmony/pitch-name.ts';
 import { isVoiceable } from '../harmony/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognise.ts';
-import { spellInKey, spellRoot } from '../harmony/spelling.ts';
-import { formatChord, spellInChord } from '../harmony/symbol.ts';
+import { spellInKey } from '../harmony/spelling.ts';
+import { formatChord, rootOf, spellInChord } from '../harmony/symbol.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Voiced } from './voicer.ts';
@@ -33,7 +33,7 @@ export function nameInKey(note: number, key: Key | undefined): NamedNote {
 }
 
 function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNote {
-  const root = spellRoot(chord.root, chord.type, key);
+  const root = rootOf(chord, key);
   return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
 }
 
@@ -43,19 +43,21 @@ function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNot
  */
 function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined): string {
   const context = key === undefined ? {} : { key };
-  const other = rankReadings(setOfNotes(notes), chord.bass, context).find(
+  // What was written may name another bass than the one that lies lowest.
+  const bass = (notes[0] ?? 0) % 12;
+  const other = rankReadings(setOfNotes(notes), bass, context).find(
     ({ reading }) =>
       isVoiceable(reading) &&
-      (reading.rootAboveBass !== chord.reading.rootAboveBass || reading.type !== chord.type) &&
+      ((bass + reading.rootAboveBass) % 12 !== chord.root || reading.type !== chord.type) &&
       reading.omitted.length === 0 &&
       reading.score > leastRunnerUp,
   );
-  return other === undefined ? '' : formatChord(chordOf(other.reading, chord.bass), key);
+  return other === undefined ? '' : formatChord(chordOf(other.reading, bass), key);
 }
 
 function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
   const { harmony, voicing } = voiced;
-  const root = spellRoot(harmony.chord.root, harmony.chord.type, noted.key);
+  const root = rootOf(harmony.chord, noted.key);
   return voicing.notes.map((note, voice) => ({
     note,
     name: formatNote(note, spellInChord(note % 12, root, harmony.palette.degreeAt, noted.key)),
@@ -101,6 +103,7 @@ export function reportOf(noted: Noted): ChordReport {
       symbol: formatChord(chord, key),
       runnerUp: runnerUp(chord, ascending, key),
       notes: ascending.map((note) => nameInChord(note, chord, key)),
+      ...(chord.written !== undefined && { isWritten: true }),
     },
     sent: {
       voices: voicesOf(noted, voiced),

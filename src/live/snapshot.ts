@@ -26,6 +26,8 @@ export type ChordReport = {
     /** The next best reading of the same notes: 'C6', or ''. */
     readonly runnerUp: string;
     readonly notes: readonly NamedNote[];
+    /** True where a chord symbol stood written and the notes agree with it; else absent. */
+    readonly isWritten?: boolean;
   };
   readonly sent: {
     readonly voices: readonly SoundingVoice[];

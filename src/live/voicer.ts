@@ -8,11 +8,12 @@ import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf } from '../presets/frame.ts';
 import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
-import { createForesight, type Foresight } from '../voicing/foresight.ts';
+import { createForesight } from '../voicing/foresight.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
+import type { Foreknowledge } from './foreknowledge.ts';
 import { fewestPitchClasses } from './hand.ts';
 import { pinFor, pinnedChord } from './pins.ts';
 
@@ -65,11 +66,11 @@ function createPlaces(setup: Setup): (key: Key | undefined) => Place {
   };
 }
 
-/** `from`: what a voicer before this one has heard; `foresight`: another way to choose. */
+/** `from`: what a voicer before this one has heard. */
 export function createVoicer(
   setup: Setup,
   from?: ReturnType<Ear['heard']>,
-  foresight: Foresight = createForesight(),
+  { foresight = createForesight(), leadSheet }: Foreknowledge = {},
 ): Voicer {
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
@@ -94,7 +95,11 @@ export function createVoicer(
   const read = (notes: readonly number[]): Chord | undefined => {
     if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
     const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
-    return (pin && pinnedChord(pin)) ?? recognise(notes, ear.contextFor(Math.min(...notes)));
+    return (
+      (pin && pinnedChord(pin)) ??
+      leadSheet?.chordOf(notes) ??
+      recognise(notes, ear.contextFor(Math.min(...notes)))
+    );
   };
 
   return {

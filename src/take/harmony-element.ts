@@ -8,7 +8,7 @@
  */
 import type { ChordSymbol } from '../harmony/chord-symbol.ts';
 import { type Degree, degreeFacts, isDegree } from '../harmony/degree.ts';
-import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
 import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
 import { element, type Xml } from './xml.ts';
 
@@ -91,13 +91,9 @@ export function degreeChanges(kind: string, degrees: readonly Degree[]): readonl
 export function harmonyElements(text: string): readonly Xml[] {
   if (text.trim() === '') return [];
   const parsed = parseSymbol(text);
-  if (!parsed.ok) return isSilence(text) ? [silence(text)] : [];
+  if (!parsed.ok) return saysNoChord(text) ? [silence(text)] : [];
   const attributes = parsed.value.lower === undefined ? {} : { arrangement: 'vertical' };
   return [element('harmony', attributes, ...chordsOf(parsed.value))];
-}
-
-function isSilence(text: string): boolean {
-  return /^N\.?C\.?$/i.test(text.trim());
 }
 
 function silence(text: string): Xml {

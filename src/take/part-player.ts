@@ -8,11 +8,15 @@
  */
 import { createEngine } from '../live/engine.ts';
 import type { Engine, Setup } from '../live/engine-api.ts';
+import type { Foreknowledge } from '../live/foreknowledge.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { createDecoder } from '../midi/decode.ts';
 import { encode } from '../midi/encode.ts';
 import type { Message } from '../midi/message.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
+import type { FileLeadSheet } from './lead-sheet.ts';
+
+export type MakeEngine = (setup: Setup, known: Foreknowledge) => Engine;
 
 export type Emit = (tick: number, bytes: ArrayLike<number>) => void;
 
@@ -21,7 +25,9 @@ export type PartOptions = {
   readonly tempo: TempoMap;
   readonly emit: Emit;
   /** Another engine, for tests and for other ways of leading. */
-  readonly createEngine?: (setup: Setup) => Engine;
+  readonly createEngine?: MakeEngine;
+  /** The chord symbols of the file, where they are believed. */
+  readonly leadSheet?: FileLeadSheet | undefined;
   /** `atMicroseconds` counts from the beginning of the file. */
   readonly onReport?: ((report: ChordReport, tick: number) => void) | undefined;
 };
@@ -35,6 +41,8 @@ export type PartPlayer = {
   readonly settledBefore: () => number;
   /** Moments at which something else sounded than what the file has. */
   readonly voiced: () => number;
+  /** So many of them were read from chord symbols. */
+  readonly fromSymbols: () => number;
   /** The part is over: everything it let sound ends here. */
   readonly end: (tick: number) => void;
 };
@@ -58,8 +66,8 @@ function forFiles(setup: Setup): Setup {
 }
 
 export function createPartPlayer(options: PartOptions): PartPlayer {
-  const { setup, tempo, emit, onReport } = options;
-  const engine = (options.createEngine ?? createEngine)(forFiles(setup));
+  const { setup, tempo, emit, onReport, leadSheet } = options;
+  const engine = (options.createEngine ?? createEngine)(forFiles(setup), { leadSheet });
   const gather = setup.preset.gathering.ceilingMilliseconds * 1000;
   const decoder = createDecoder();
   const voices = createSources();
@@ -70,6 +78,12 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
   let keys = new Set<number>();
   let reached = 0;
   let voiced = 0;
+  let fromSymbols = 0;
+
+  const countVoiced = (): void => {
+    voiced += 1;
+    if (leadSheet?.isFollowed() === true) fromSymbols += 1;
+  };
 
   const report = (tick: number, at: number): void => {
     if (onReport === undefined) return;
@@ -87,13 +101,14 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
   const playOne = (event: Waiting): void => {
     catchUp(event.at);
     reached = event.tick;
+    leadSheet?.turnTo(event.at);
     let isVoiced = false;
     for (const message of engine.receive(event.message, event.at, event.source)) {
       const isOwn = isSame(message, event.message);
       emit(event.tick, isOwn ? event.bytes : encode(message));
       isVoiced ||= !isOwn && message.type === 'noteOn';
     }
-    if (isVoiced) voiced += 1;
+    if (isVoiced) countVoiced();
     report(event.tick, event.at);
   };
 
@@ -106,11 +121,12 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
     const count = events.indexOf(end) + 1;
     const together = events.slice(0, count);
     catchUp(end.at);
+    leadSheet?.turnTo(end.at);
     const out: Message[] = [];
     for (const { message, source } of together)
       out.push(...engine.receive(message, end.at, source));
     out.push(...engine.advance(end.at + 1));
-    if (sendMoment(together, out, end.tick, emit)) voiced += 1;
+    if (sendMoment(together, out, end.tick, emit)) countVoiced();
     reached = end.tick;
     report(end.tick, end.at);
     for (const event of events.slice(count)) playOne(event);
@@ -146,6 +162,7 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
       if (moment.length === 0) catchUp(at);
     },
     voiced: () => voiced,
+    fromSymbols: () => fromSymbols,
     settledBefore: () => moment[0]?.tick ?? Number.POSITIVE_INFINITY,
     end(tick) {
       playMoment();

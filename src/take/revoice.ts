@@ -4,18 +4,20 @@
  * runs it can show how far it has come.
  */
 import { createEngine } from '../live/engine.ts';
-import type { Engine, Setup } from '../live/engine-api.ts';
+import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { MidiFile } from '../midi/read-midi-file.ts';
 import { type TempoMap, tempoMapOf } from '../midi/tempo-map.ts';
 import { createTrackBuilder, type TrackBuilder } from '../midi/track-builder.ts';
 import { createRehearsal } from './best-leading.ts';
-import { type FilePart, filePartsOf } from './file-parts.ts';
+import { type FilePart, filePartsOf, momentsTogether } from './file-parts.ts';
 import { chooseHarmony, type Harmony, type PartWish } from './harmony-parts.ts';
+import { leadSheetOf } from './lead-sheet.ts';
 import { type MergedEvent, mergedEvents, type NumberedTrack } from './merged-events.ts';
-import { createPartPlayer, type PartPlayer } from './part-player.ts';
+import { createPartPlayer, type MakeEngine, type PartPlayer } from './part-player.ts';
 import { createPartWriter, type PartWriter } from './part-writer.ts';
 import { type Routes, routesOf } from './routes.ts';
+import { type SymbolRow, symbolRowsOf } from './symbol-rows.ts';
 
 export type RevoiceOptions = {
   readonly setup: Setup;
@@ -23,7 +25,9 @@ export type RevoiceOptions = {
   readonly onReport?: (report: PartReport) => void;
   /** 'best': the voicings that cost least over the whole; absent: each from the one before. */
   readonly leading?: 'live' | 'best';
-  readonly createEngine?: (setup: Setup) => Engine;
+  readonly createEngine?: MakeEngine;
+  /** Reads the notes alone, whatever chord symbols the file has. */
+  readonly ignoresSymbols?: boolean;
 };
 
 /** A chord with its place in the file; its `atMicroseconds` counts from the file's start. */
@@ -42,6 +46,8 @@ export type Revoiced = {
   readonly written: readonly number[];
   /** Moments that sound otherwise than in the file that was read. */
   readonly voiced: number;
+  /** So many of them were read from chord symbols in the file. */
+  readonly fromSymbols: number;
 };
 
 export type RevoiceResult =
@@ -73,7 +79,8 @@ export function* revoiceMidiFile(
     return { ok: false, problem };
   }
   const tracks = tracksIn(file, routes, harmony);
-  const job: Job = { tracks, routes, harmony, tempo, options };
+  const rows = options.ignoresSymbols === true ? [] : symbolRowsOf(file, tempo);
+  const job: Job = { tracks, routes, harmony, tempo, rows, options };
   const made = options.leading === 'best' ? rehearse(job) : options.createEngine;
   const builders = new Map(
     // Most voicings have more notes than what was held, and statuses are written out.
@@ -81,9 +88,9 @@ export function* revoiceMidiFile(
       .filter(({ track }) => routes.written.includes(track))
       .map(({ track, chunk }) => [track, createTrackBuilder(chunk.whole.length * 2)]),
   );
-  const voiced = yield* play(job, builders, made);
+  const counted = yield* play(job, builders, made);
   const bytes = joined([file.header, ...chunksOf(file, builders), file.rest]);
-  return { ok: true, value: { bytes, harmony, written: routes.written, voiced } };
+  return { ok: true, value: { bytes, harmony, written: routes.written, ...counted } };
 }
 
 type Job = {
@@ -91,6 +98,7 @@ type Job = {
   readonly routes: Routes;
   readonly harmony: Harmony;
   readonly tempo: TempoMap;
+  readonly rows: readonly SymbolRow[];
   readonly options: RevoiceOptions;
 };
 
@@ -116,26 +124,31 @@ function chunksOf(
 }
 
 /** The first time through: what there is to choose, so that the second time chooses the best. */
-function rehearse(job: Job): (setup: Setup) => Engine {
+function rehearse(job: Job): MakeEngine {
   const { listener, leader } = createRehearsal();
   const { onReport: _, ...options } = job.options;
-  const steps = play({ ...job, options }, new Map(), (own) => createEngine(own, listener));
+  const steps = play({ ...job, options }, new Map(), (own, known) =>
+    createEngine(own, { ...known, foresight: listener }),
+  );
   while (steps.next().done !== true);
-  return (own) => createEngine(own, leader());
+  return (own, known) => createEngine(own, { ...known, foresight: leader() });
 }
 
-/** Returns the moments voiced; without builders nothing is written. */
+type Counted = Pick<Revoiced, 'voiced' | 'fromSymbols'>;
+
+/** Without builders nothing is written. */
 function* play(
-  { tracks, routes, harmony, tempo, options }: Job,
+  { tracks, routes, harmony, tempo, rows, options }: Job,
   builders: ReadonlyMap<number, TrackBuilder>,
   made: RevoiceOptions['createEngine'],
-): Generator<Progress, number> {
+): Generator<Progress, Counted> {
   const { onReport } = options;
   const part = harmony.upper;
   const writer = createPartWriter(routes, builders);
   const player = createPartPlayer({
     setup: routes.setup,
     tempo,
+    leadSheet: leadSheetOf(rows, momentsTogether(harmony.parts), harmony.sounded !== undefined),
     emit: writer.emit,
     ...(made !== undefined && { createEngine: made }),
     ...(onReport !== undefined && {
@@ -158,7 +171,7 @@ function* play(
   player.end(last);
   writer.end();
   yield { done: of, of };
-  return player.voiced();
+  return { voiced: player.voiced(), fromSymbols: player.fromSymbols() };
 }
 
 function playEvent(

@@ -9,8 +9,7 @@ import type { Key } from '../harmony/key.ts';
 import type { Harmony } from '../harmony/palette.ts';
 import { has, membersOf, type PitchClassSet } from '../harmony/pitch-class-set.ts';
 import { formatPitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
-import { spellRoot } from '../harmony/spelling.ts';
-import { formatHybrid, nameOver, spellBass, spellInChord } from '../harmony/symbol.ts';
+import { formatHybrid, nameOver, rootOf, spellBass, spellInChord } from '../harmony/symbol.ts';
 import type { Voicing } from './voicing.ts';
 
 /** Degree above the harmonic root of any note, as the chord meant calls it. */
@@ -109,7 +108,7 @@ export function soundingSymbol(
 ): string {
   const { chord, palette } = harmony;
   const sounding = fromRoot(voicing.notes, chord.root);
-  const root = spelledRoot ?? spellRoot(chord.root, chord.type, key);
+  const root = spelledRoot ?? rootOf(chord, key);
   const isOverRoot = voicing.bass !== undefined && voicing.bass % 12 === chord.root;
   const upper = fromRoot(voicing.upper, chord.root);
   const hybrid = isOverRoot ? hybrids.find((row) => row.tones === upper) : undefined;

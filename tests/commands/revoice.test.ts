@@ -58,10 +58,30 @@ test('a chart written as MIDI is read whole: one bass, and it says from where', 
   expect(without(err)).toBe(
     "handspan: voiced 4 chords read together from track 2 'Upper voices' channel 1, track 3 'Bass' " +
       "channel 1: bass to track 3 'Bass' channel 1, voices above it to track 2 'Upper voices' " +
-      'channel 1; the file is FOLDER/voiced.mid\n',
+      'channel 1; the file is FOLDER/voiced.mid\n' +
+      'handspan: 4 of 4 read from the chord symbols in the file; --ignore-symbols reads the notes alone\n',
   );
   const basses = parseMidi(readFileSync(output)).tracks[2]?.filter(({ type }) => type === 'noteOn');
   expect(basses).toHaveLength(4);
+});
+
+test('chord symbols in the file are believed, said, and can be ignored', async () => {
+  const chart = join(folder, 'chart.mid');
+  const voicing = ['--preset', 'fourths-over-third', '--key', 'Am', '--midi', chart];
+  await runCommand('chart', '| Am7 | Dm7 | E7 | Am7 |', ...voicing);
+  const again = ['revoice', chart, '-o', output, '--preset', 'drop-2-ninths', '--json', '--force'];
+  const heard = (out: string) =>
+    out
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line).heard)
+      .map(({ symbol, isWritten = false }) => [symbol, isWritten]);
+  const believed = await runCommand(...again);
+  expect(heard(believed.out)).toEqual(['Am7', 'Dm7', 'E7', 'Am7'].map((symbol) => [symbol, true]));
+  const ignored = await runCommand(...again, '--ignore-symbols');
+  expect(heard(ignored.out).map(([, isWritten]) => isWritten)).toEqual(Array(4).fill(false));
+  expect(heard(ignored.out)).not.toContainEqual(['Am7', false]);
+  expect(ignored.err).not.toContain('chord symbols');
 });
 
 test('what is left alone is said, and several tracks can be named', async () => {

@@ -30,7 +30,7 @@ function play(count: number, phrase: number, foresight: Foresight): number {
     emit: () => {
       sent += 1;
     },
-    createEngine: (own) => createEngine(own, foresight),
+    createEngine: (own) => createEngine(own, { foresight }),
   });
   let tick = 0;
   for (let place = 0; place < count; place += 1) {

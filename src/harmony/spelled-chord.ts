@@ -3,13 +3,13 @@
  * to the chord; else the whole is read over its bass (D/E is a suspended ninth on E, C/A a minor
  * seventh on A), and where that yields no chord on the bass, the bass stays foreign.
  */
-import { bassOf, type ChordSymbol, soundOf } from '../harmony/chord-symbol.ts';
-import type { ChordType } from '../harmony/chord-type.ts';
-import { has, relativeTo } from '../harmony/pitch-class-set.ts';
-import { pitchClassOfSpelled, type SpelledPitchClass } from '../harmony/pitch-name.ts';
-import type { Reading } from '../harmony/reading.ts';
-import { type Chord, recogniseSet } from '../harmony/recognise.ts';
-import { nameOver } from '../harmony/symbol.ts';
+import { bassOf, type ChordSymbol, soundOf } from './chord-symbol.ts';
+import type { ChordType } from './chord-type.ts';
+import { has, relativeTo } from './pitch-class-set.ts';
+import { pitchClassOfSpelled, type SpelledPitchClass } from './pitch-name.ts';
+import type { Reading } from './reading.ts';
+import { type Chord, recogniseSet } from './recognise.ts';
+import { nameOver } from './symbol.ts';
 
 export type SpelledChord = {
   readonly chord: Chord;

@@ -1,0 +1,14 @@
+/** What is known of the music before it is played: of a file, never on stage. */
+import type { Chord } from '../harmony/chord.ts';
+import type { Foresight } from '../voicing/foresight.ts';
+
+export type LeadSheet = {
+  /** The chord that stands written here, when these notes agree with it; else the ear decides. */
+  readonly chordOf: (notes: readonly number[]) => Chord | undefined;
+};
+
+export type Foreknowledge = {
+  /** Another way to choose voicings than the one for the stage. */
+  readonly foresight?: Foresight;
+  readonly leadSheet?: LeadSheet | undefined;
+};
