@@ -1,6 +1,6 @@
 /**
- * A voiced chart as a Standard MIDI File, format 1: tempo, metre, key and the symbols as markers, one
- * track for the upper voices and one for the bass. Each chord sounds for its beats.
+ * A voiced chart as a Standard MIDI File, format 1: title, tempo, metre, key and the symbols as markers,
+ * one track for the upper voices and one for the bass. Each chord sounds for its beats.
  * Source: Standard MIDI Files 1.0 (RP-001).
  */
 import { encode } from '../midi/encode.ts';
@@ -46,18 +46,22 @@ function inOrder(events: readonly FileEvent[]): FileEvent[] {
   return [...events].sort((one, other) => one.tick - other.tick || rank(one) - rank(other));
 }
 
+function nameEvent(name: string): FileEvent {
+  return { tick: 0, bytes: meta('trackName', utf8(name)) };
+}
+
 function track(
   name: string,
   chords: readonly Timed[],
   notesOf: (chord: VoicedChord) => readonly number[],
 ): FileEvent[] {
   const notes = chords.flatMap((each) => noteEvents(notesOf(each.chord), each, 0));
-  return [{ tick: 0, bytes: meta('trackName', utf8(name)) }, ...inOrder(notes)];
+  return [nameEvent(name), ...inOrder(notes)];
 }
 
 /** The bytes of the file. The same chart gives the same bytes. */
 export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
-  const { metre, tempo } = voiced.chart;
+  const { title, metre, tempo } = voiced.chart;
   const { key } = voiced.setup;
   const chords = timed(voiced);
   const quarter = Math.round((60_000_000 / tempo) * (metre.unit / 4));
@@ -71,6 +75,7 @@ export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
     return note === undefined ? [] : [note];
   });
   const first = [
+    ...(title === '' ? [] : [nameEvent(title)]),
     { tick: 0, bytes: setTempo(quarter) },
     { tick: 0, bytes: timeSignature(metre.beats, metre.unit) },
     ...(key === undefined

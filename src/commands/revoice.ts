@@ -4,7 +4,7 @@ import { userFolders } from '../io/folders.ts';
 import { readMidiInput } from '../io/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
 import { readPresets } from '../io/preset-files.ts';
-import { type MidiFile, readMidiFile } from '../midi/read-midi-file.ts';
+import { type MidiFile, readMidiFile, sequenceName } from '../midi/read-midi-file.ts';
 import { progressionOfFile } from '../take/file-progression.ts';
 import type { PartWish } from '../take/harmony-parts.ts';
 import {
@@ -136,7 +136,7 @@ async function voiceAndWrite(
     streams.stderr.write(`handspan: ${line}\n`);
   }
   if (!scores.isWanted) return exitCodes.fine;
-  const title = basename(input).replace(/\.midi?$/i, '');
+  const title = sequenceName(file) || basename(input).replace(/\.midi?$/i, '');
   return writeScores(voiced.value, reports, { title, key: how.setup.key }, scores, streams);
 }
 

@@ -8,6 +8,7 @@
  * that are missing, and need some twenty times the file in memory.
  */
 import { endOfExclusiveStatus, systemExclusiveStatus } from './specification.ts';
+import { metaTypes } from './standard-midi-file.ts';
 
 export type Division =
   | { readonly type: 'metrical'; readonly ticksPerQuarter: number }
@@ -254,4 +255,29 @@ export function metaData(bytes: ArrayLike<number>, type: number): Uint8Array | u
   const cursor = { ...newCursor(), place: 2 };
   quantityAt(bytes, cursor);
   return bytes.subarray(cursor.place);
+}
+
+/**
+ * The text of a meta event of this type; undefined for any other event. The format leaves the
+ * character set open: what is no UTF-8 is from before it, and mostly Windows' Latin letters.
+ */
+export function metaText(bytes: ArrayLike<number>, type: number): string | undefined {
+  const data = metaData(bytes, type);
+  if (data === undefined) return undefined;
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(data);
+  } catch {
+    return new TextDecoder('windows-1252').decode(data);
+  }
+}
+
+/** "Sequence/Track Name": on the first track of formats 0 and 1 it names the whole; '' for none. */
+export function sequenceName({ chunks }: MidiFile): string {
+  const first = chunks.find(({ isTrack }) => isTrack);
+  if (first === undefined) return '';
+  for (const { bytes } of eventsOf(first)) {
+    const name = metaText(bytes, metaTypes.trackName);
+    if (name !== undefined) return name.replace(/\p{Cc}/gu, ' ').trim();
+  }
+  return '';
 }

@@ -4,7 +4,7 @@
  */
 import { sizeOf } from '../harmony/pitch-class-set.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
-import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
+import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
@@ -47,8 +47,7 @@ export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[
     const counts = new Map<number, Count>();
     let name = '';
     for (const { tick, bytes } of eventsOf(chunk)) {
-      const text = metaData(bytes, metaTypes.trackName);
-      if (text !== undefined && name === '') name = new TextDecoder().decode(text);
+      if (name === '') name = metaText(bytes, metaTypes.trackName) ?? '';
       count(counts, bytes, tempo.microsecondsAt(tick));
     }
     for (const [channel, { notes, sum, ...moments }] of [...counts].sort(([a], [b]) => a - b)) {

@@ -5,7 +5,7 @@
  */
 import { type WrittenChord, writtenChord } from '../harmony/fit.ts';
 import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
-import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
+import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 
 export type SymbolMark = {
@@ -45,7 +45,7 @@ export function symbolRowsOf(file: MidiFile, tempo: TempoMap): readonly SymbolRo
         const row =
           kind === undefined ? 'words' : (rows.get(kind) ?? { marks: [], areLetters: true });
         if (kind === undefined || row === 'words') continue;
-        const text = new TextDecoder().decode(metaData(bytes, kind)).trim();
+        const text = (metaText(bytes, kind) ?? '').trim();
         rows.set(kind, withText(row, text, Math.round(tempo.microsecondsAt(tick)), read));
       }
       return [...rows.values()].filter((row) => row !== 'words');

@@ -151,6 +151,19 @@ test('borrowed chords are spelled in the key wherever they are written: bVI of E
   expect(readFileSync(text, 'utf8')).toMatch(/^1\.3 +Cb .*\n +sounds Cbmaj7;/m);
 });
 
+test('the title is the one inside the file, or else the name of the file', async () => {
+  const page = join(folder, 'a.txt');
+  const titleOf = async (file: string) => {
+    const words = ['revoice', file, '-o', output, '--hand-out', page, '--force'];
+    expect((await runCommand(...words)).code).toBe(0);
+    return readFileSync(page, 'utf8').split('\n')[0];
+  };
+  expect(await titleOf(input)).toBe('plain');
+  const chart = join(folder, 'chart.mid');
+  await runCommand('chart', 'title: Slow Kettle\n| Dm7 | G7 | Cmaj7 |', '--midi', chart);
+  expect(await titleOf(chart)).toBe('Slow Kettle');
+});
+
 describe('what is refused leaves nothing behind', () => {
   const refused = async (code: number, ...argv: string[]) => {
     const outcome = await runCommand('revoice', ...argv);

@@ -2,7 +2,12 @@ import { readFileSync } from 'node:fs';
 import * as fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
-import { eventsOf, type MidiFile, readMidiFile } from '../../src/midi/read-midi-file.ts';
+import {
+  eventsOf,
+  type MidiFile,
+  readMidiFile,
+  sequenceName,
+} from '../../src/midi/read-midi-file.ts';
 import { createTempoMap, tempoMapOf } from '../../src/midi/tempo-map.ts';
 import { file, rawTrack, text, track } from './smf.ts';
 
@@ -230,5 +235,26 @@ describe('time', () => {
     fc.assert(
       fc.property(fc.nat(5000), (tick) => tempo.tickAt(tempo.microsecondsAt(tick)) === tick),
     );
+  });
+});
+
+describe('the name of the whole', () => {
+  const name = (...bytes: number[]) => [0, 0xff, 3, bytes.length, ...bytes] as const;
+  const ascii = (words: string) => [...words].map((letter) => letter.charCodeAt(0));
+
+  test.each<readonly [string, Uint8Array[], string]>([
+    [
+      'is that of the first track',
+      [track(name(...ascii('Copper Kettle'))), track()],
+      'Copper Kettle',
+    ],
+    ['is none where only another track has one', [track(), track(name(...ascii('Piano')))], ''],
+    ['is none where it is blank', [track(name(0x20, 0))], ''],
+    ['is read as UTF-8', [track(name(...new TextEncoder().encode('Grüne Laube')))], 'Grüne Laube'],
+    // Windows-1252 has 0xFC for u with diaeresis.
+    ['or else as Latin letters', [track(name(...ascii('Gr'), 0xfc, ...ascii('ne')))], 'Grüne'],
+    ['has no line breaks', [track(name(...ascii('Two\nlines')))], 'Two lines'],
+  ])('%s', (_, tracks, expected) => {
+    expect(sequenceName(good(file(1, 480, ...tracks)))).toBe(expected);
   });
 });
