@@ -15,7 +15,6 @@ export function registersProblem(preset: Preset, { upper, bass }: OwnRegisters):
     ({ path: [part] }) => part === 'upper' || part === 'bass',
   );
   if (broken === undefined) return '';
-  const [what = ''] = broken.message.split(';', 1);
   const isCrossed = broken.path.join('.') === 'bass.lowest';
-  return `${what}; ${isCrossed ? 'lower the bass or raise the voices' : 'make the register wider'}.`;
+  return `${broken.fault}; ${isCrossed ? 'lower the bass or raise the voices' : 'make the register wider'}.`;
 }

@@ -8,7 +8,10 @@ import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register, StrategyId } from './preset.ts';
 import type { Finding } from './problem.ts';
 
-type Rule = (preset: Preset) => Finding | undefined;
+/** `fault`: the message without what to do, which may be another thing elsewhere. */
+export type Broken = Finding & { readonly fault: string };
+
+type Rule = (preset: Preset) => Broken | undefined;
 
 /** Voices above the bass each strategy can place: fewest, most. */
 export function voicesOf(strategy: StrategyId): readonly [number, number] {
@@ -69,7 +72,8 @@ const rules: readonly Rule[] = [
     return channels?.every((channel) => channel === percussionChannel)
       ? find(
           'playing.zone.channels',
-          'No chord is read on channel 10, which General MIDI keeps for percussion; give another channel.',
+          'No chord is read on channel 10, which General MIDI keeps for percussion',
+          'give another channel',
         )
       : undefined;
   },
@@ -79,7 +83,8 @@ const rules: readonly Rule[] = [
     return zone.highest < upper.lowest || zone.lowest > upper.highest
       ? find(
           'playing.zone',
-          `The chord zone from ${formatNoteName(zone.lowest)} to ${formatNoteName(zone.highest)} lies outside the upper voices, ${formatNoteName(upper.lowest)} to ${formatNoteName(upper.highest)}, so that no lead can be kept as played; let them overlap.`,
+          `The chord zone from ${formatNoteName(zone.lowest)} to ${formatNoteName(zone.highest)} lies outside the upper voices, ${formatNoteName(upper.lowest)} to ${formatNoteName(upper.highest)}, so that no lead can be kept as played`,
+          'let them overlap',
         )
       : undefined;
   },
@@ -92,83 +97,92 @@ const rules: readonly Rule[] = [
     bass.policy !== 'none' && bass.lowest >= upper.lowest
       ? find(
           'bass.lowest',
-          `${formatNoteName(bass.lowest)} is not below the upper voices, which begin at ${formatNoteName(upper.lowest)}; lower the bass or raise 'upper.lowest'.`,
+          `${formatNoteName(bass.lowest)} is not below the upper voices, which begin at ${formatNoteName(upper.lowest)}`,
+          "lower the bass or raise 'upper.lowest'",
         )
       : undefined,
   ({ strategy, voices }) => {
     const [fewest, most] = voicesOf(strategy);
     if (voices >= fewest && voices <= most) return undefined;
     const allowed = fewest === most ? `exactly ${fewest}` : `${fewest} to ${most}`;
-    return find('voices', `${voices} does not suit '${strategy}'; give ${allowed}.`);
+    return find('voices', `${voices} does not suit '${strategy}'`, `give ${allowed}`);
   },
   ({ strategy, growth }) =>
     needsTensions.includes(strategy) && !withTensions.includes(growth)
       ? find(
           'growth',
-          `'${growth}' leaves '${strategy}' without the tensions it is built from; give ninths or thirteenths.`,
+          `'${growth}' leaves '${strategy}' without the tensions it is built from`,
+          'give ninths or thirteenths',
         )
       : undefined,
   ({ strategy, bass }) =>
     onTheRoot.includes(strategy) && bass.policy !== 'root' && bass.policy !== 'none'
       ? find(
           'bass.policy',
-          `'${bass.policy}' does not suit '${strategy}', which stands on the root by definition; give root or none.`,
+          `'${bass.policy}' does not suit '${strategy}', which stands on the root by definition`,
+          'give root or none',
         )
       : undefined,
   ({ bass }) =>
     bass.pedal !== undefined && bass.policy !== 'pedal'
       ? find(
           'bass.pedal',
-          `A pedal has no effect while 'bass.policy' is ${bass.policy}; take it out, or give the policy pedal.`,
+          `A pedal has no effect while 'bass.policy' is ${bass.policy}`,
+          'take it out, or give the policy pedal',
         )
       : undefined,
   ({ block, strategy }) =>
     block !== undefined && strategy !== 'block'
-      ? find('block', `A form of block has no effect with '${strategy}'; take it out.`)
+      ? find('block', `A form of block has no effect with '${strategy}'`, 'take it out')
       : undefined,
   ({ lead, parallel }) =>
     lead === 'as-played' && parallel !== undefined
       ? find(
           'lead',
-          'A lead as played and parallel leading contradict each other; take one of them out.',
+          'A lead as played and parallel leading contradict each other',
+          'take one of them out',
         )
       : undefined,
   ({ family, growth }) =>
     family !== undefined && growth === 'as-played'
       ? find(
           'family',
-          "A family has no effect while 'growth' is as-played; take it out, or let the chord grow to sevenths or further.",
+          "A family has no effect while 'growth' is as-played",
+          'take it out, or let the chord grow to sevenths or further',
         )
       : undefined,
 ];
 
 /** Everything the rules find wrong, in the order of the table. */
-export function findBrokenRules(preset: Preset): readonly Finding[] {
+export function findBrokenRules(preset: Preset): readonly Broken[] {
   return rules.flatMap((rule) => rule(preset) ?? []);
 }
 
-function find(path: string, message: string): Finding {
-  return { path: path.split('.'), at: 'value', message };
+/** `fault` begins the sentence and `remedy` ends it; neither has a full stop. */
+function find(path: string, fault: string, remedy: string): Broken {
+  return { path: path.split('.'), at: 'value', message: `${fault}; ${remedy}.`, fault };
 }
 
-function runsUpwards(path: string, { lowest, highest }: Register): Finding | undefined {
+function runsUpwards(path: string, { lowest, highest }: Register): Broken | undefined {
   return lowest <= highest
     ? undefined
     : find(
         path,
-        `The register runs downwards, from ${formatNoteName(lowest)} to ${formatNoteName(highest)}; exchange 'lowest' and 'highest'.`,
+        `The register runs downwards, from ${formatNoteName(lowest)} to ${formatNoteName(highest)}`,
+        "exchange 'lowest' and 'highest'",
       );
 }
 
 /** An octave: the least in which every close chord has a place. Definition. */
 const narrowestZone = 12;
 
-function holdsAChord({ lowest, highest }: Register): Finding | undefined {
+function holdsAChord({ lowest, highest }: Register): Broken | undefined {
   const width = highest - lowest;
   if (width < 0 || width >= narrowestZone) return undefined;
   return find(
     'playing.zone',
-    `The chord zone from ${formatNoteName(lowest)} to ${formatNoteName(highest)} spans ${width} semitones, too few to hold a chord in; make it an octave or more.`,
+    `The chord zone from ${formatNoteName(lowest)} to ${formatNoteName(highest)} spans ${width} semitones, too few to hold a chord in`,
+    'make it an octave or more',
   );
 }
 
@@ -177,11 +191,12 @@ function isWideEnough(
   { lowest, highest }: Register,
   narrowest: number,
   purpose: string,
-): Finding | undefined {
+): Broken | undefined {
   const width = highest - lowest;
   if (width < 0 || width >= narrowest) return undefined;
   return find(
     path,
-    `${formatNoteName(lowest)} to ${formatNoteName(highest)} spans ${width} semitones, too few for ${purpose}, which needs ${narrowest}; lower 'lowest' or raise 'highest'.`,
+    `${formatNoteName(lowest)} to ${formatNoteName(highest)} spans ${width} semitones, too few for ${purpose}, which needs ${narrowest}`,
+    "lower 'lowest' or raise 'highest'",
   );
 }
