@@ -74,9 +74,14 @@ export class EngineSession {
     this.#settle();
   }
 
-  /** Makes what one chord will be chosen from ahead of its time. */
-  prepare(notes: readonly number[]): void {
-    this.#guard((engine) => engine.prepare(notes));
+  /** Prepares one of the likeliest chords; false when none is left. */
+  prepare(): boolean {
+    return this.#guard((engine) => engine.prepare()) ?? false;
+  }
+
+  /** Keys wait to be read, or voices to sound. */
+  get hasDeadline(): boolean {
+    return this.#wakeAt !== undefined;
   }
 
   /**

@@ -1,7 +1,6 @@
 /**
- * Before the ports open: a few chords to a throw-away session, so that the player's first chord
- * meets code that has run, and what the likeliest chords are chosen from to the session that will
- * play. Nothing is sent, and the times are invented.
+ * Plays a few chords to a throw-away session before the ports open, so that the player's first chord
+ * meets code that has run. Nothing is sent, and the times are invented.
  *
  * Few, and none later: what goes on compiling and collecting behind open ports was seen to hold up
  * a real first chord for longer than it saves.
@@ -15,12 +14,6 @@ const shapes = [[0, 4, 7], [0, 3, 7, 10], [0], [0, 1, 2]];
 /** Microseconds from keys down to keys up and from up to down. */
 const hold = 50_000;
 const middleC = 60;
-
-/** Major and minor triads on every root: what hands play most. Common practice, no source. */
-export const likelyChords: readonly (readonly number[])[] = Array.from({ length: 12 }, (_, up) => {
-  const root = middleC - 5 + up;
-  return [4, 3].map((third) => [root, root + third, root + 7]);
-}).flat();
 
 /** @throws what the engine throws: a fault of the setup shows before the ports are open. */
 export function warmUp(createEngine: CreateEngine, setup: Setup): void {

@@ -10,10 +10,11 @@ import { type CreateEngine, EngineSession } from './engine-session.ts';
 import { createNews, type News } from './news.ts';
 import { type OpenPorts, openPorts } from './open-ports.ts';
 import type { MidiPorts } from './ports.ts';
+import { createPreparation, type Preparation } from './preparation.ts';
 import type { Result } from './result.ts';
 import { createSoundKeeper, type SoundKeeper } from './sound-keeper.ts';
 import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
-import { likelyChords, warmUp } from './warm-up.ts';
+import { warmUp } from './warm-up.ts';
 import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
 
 /** Microseconds. */
@@ -49,6 +50,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const watch = createConnectionWatch();
   let keeper: SoundKeeper | undefined;
   let news: News | undefined;
+  let preparation: Preparation | undefined;
   let isEnded = false;
 
   const state = (engine: EngineSession): StageState => ({
@@ -65,6 +67,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     session?.end();
     keeper?.end();
     news?.end();
+    preparation?.end();
     markSilent(data.silent);
     ports?.close();
     post(last);
@@ -149,10 +152,12 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       onActivity: () => {
         keeper?.changed();
         news?.soon();
+        preparation?.soon();
       },
       isRecording: data.isRecording,
     });
-    for (const notes of likelyChords) session.prepare(notes);
+    preparation = createPreparation(clock, session);
+    preparation.beforePlaying();
     if (open(session)) {
       const engine = session;
       news = createNews(clock, engine, () => state(engine), post);

@@ -50,10 +50,10 @@ export type Engine = {
   /** Time has come: call it at `deadline` or later. Returns what to send now. */
   readonly advance: (atMicroseconds: number) => readonly Message[];
   /**
-   * A chord that may be played: what voicing it takes, whatever sounded before, is made now and
-   * kept. Nothing is heard or sent.
+   * For the pauses: makes what the next one of the likeliest chords will be chosen from, before it
+   * is played. Nothing is heard or sent. False when no such chord is left in this setup.
    */
-  readonly prepare: (notes: readonly number[]) => void;
+  readonly prepare: () => boolean;
   /** When `advance` is next wanted, or undefined. */
   readonly deadline: () => number | undefined;
   /**

@@ -255,7 +255,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
   return {
     receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
     advance: (at) => during(at, () => {}),
-    prepare: (notes) => chord.voicer().prepare(notes),
+    prepare: () => chord.voicer().prepare(),
     deadline,
     change: (next, at) => during(at, (out) => use(next, out)),
     letGo(at) {

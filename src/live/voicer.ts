@@ -15,6 +15,7 @@ import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
 import { fewestPitchClasses } from './hand.ts';
+import { likelyChords } from './likely-chords.ts';
 import { pinFor, pinnedChord } from './pins.ts';
 
 export type Voiced = Chosen & { readonly harmony: Harmony };
@@ -30,8 +31,8 @@ export type Voicer = {
   /** The chord of these notes, or undefined when they should pass through as played. */
   readonly read: (notes: readonly number[]) => Chord | undefined;
   readonly canVoice: (chord: Chord) => boolean;
-  /** Makes and keeps what a chord of these notes will be chosen from. Hears nothing. */
-  readonly prepare: (notes: readonly number[]) => void;
+  /** Makes and keeps what one more of the likeliest chords will be chosen from; false: none is left. */
+  readonly prepare: () => boolean;
   /**
    * The next voicing after `last`; undefined when the chord has none in this setup. `lead` is the
    * player's top note, for presets that keep it.
@@ -102,6 +103,9 @@ export function createVoicer(
     );
   };
 
+  /** How many of the likeliest chords have been. */
+  let prepared = 0;
+
   return {
     setup,
     get key() {
@@ -117,11 +121,16 @@ export function createVoicer(
       const { grow, frame, kept } = here();
       return candidatesFor(grow(chord), frame, kept).voicings.length > 0;
     },
-    prepare(notes) {
+    prepare() {
+      const notes = likelyChords[prepared];
+      if (notes === undefined) return false;
+      prepared += 1;
       const chord = read(notes);
       const { grow, frame, kept } = here();
-      if (chord === undefined) return;
-      candidatesFor(grow(chord), underLead(Math.max(...notes), frame), kept);
+      if (chord !== undefined) {
+        candidatesFor(grow(chord), underLead(Math.max(...notes), frame), kept);
+      }
+      return prepared < likelyChords.length;
     },
     voice(chord, last, lead) {
       ear.hear(chord);

@@ -64,7 +64,7 @@ export function createEchoEngine(first: Setup): Engine {
       }
       return [out(message), out(octave)];
     },
-    prepare: () => {},
+    prepare: () => false,
     advance(at) {
       const due = waiting.filter((entry) => entry.at <= at);
       waiting = waiting.filter((entry) => entry.at > at);

@@ -191,7 +191,7 @@ describe('an engine that fails', () => {
       },
     });
     play(0x90, 60, 100);
-    session.prepare([60, 64, 67]);
+    session.prepare();
     session.snapshot();
     session.takeReports();
     session.change(echoSetup);

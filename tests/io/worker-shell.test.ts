@@ -7,6 +7,7 @@ import { createMemoryPorts, type MemoryPorts } from '../../src/io/memory-ports.t
 import { formatRecord, parseRecord } from '../../src/io/sounding-record.ts';
 import type { PortWishes, WorkerReply } from '../../src/io/worker-messages.ts';
 import { startWorker } from '../../src/io/worker-shell.ts';
+import type { Setup } from '../../src/live/engine-api.ts';
 import { createEchoEngine, delayedSetup, echoSetup } from '../helpers/echo-engine.ts';
 import { createFakeClock } from '../helpers/fake-clock.ts';
 
@@ -55,6 +56,18 @@ function rig(options: {
     ended: () => ended,
   };
 }
+
+/** An engine with sixty chords to prepare, each of which it writes down. */
+const preparing = (steps: string[]) => (setup: Setup) => {
+  let left = 60;
+  const prepare = () => {
+    if (left === 0) return false;
+    left -= 1;
+    steps.push('prepare');
+    return left > 0;
+  };
+  return { ...createEchoEngine(setup), prepare };
+};
 
 const newsIn = (replies: readonly WorkerReply[]) =>
   replies.flatMap((reply) => (reply.type === 'news' ? [reply] : []));
@@ -126,8 +139,8 @@ describe('starting', () => {
     expect(problem(take())).toEqual([['engine', 'The engine could not start: no table.']]);
   });
 
-  test('the likeliest chords are prepared before anything can be played', () => {
-    const steps: unknown[] = [];
+  test('the likeliest triads are prepared before anything can be played', () => {
+    const steps: string[] = [];
     const memory = createMemoryPorts({});
     const ports: MemoryPorts = {
       ...memory,
@@ -136,18 +149,24 @@ describe('starting', () => {
         return memory.openVirtualInput(name, receive);
       },
     };
-    const { shell, take } = rig({
-      wishes: virtual,
-      ports,
-      createEngine: (setup) => ({
-        ...createEchoEngine(setup),
-        prepare: (notes) => steps.push(notes),
-      }),
-    });
+    const { take } = rig({ wishes: virtual, ports, createEngine: preparing(steps) });
     expect(types(take())).toEqual(['opened']);
     expect(steps.indexOf('open')).toBe(24);
-    expect(steps).toContainEqual([57, 60, 64]);
-    shell.request({ type: 'close' });
+  });
+
+  test('the others in the pauses, one at a time', () => {
+    const steps: string[] = [];
+    const { clock, ports } = rig({ wishes: virtual, createEngine: preparing(steps) });
+    const preparedBy = (at: number) => {
+      clock.advanceTo(at);
+      return steps.splice(0).length;
+    };
+    expect(preparedBy(29_000)).toBe(24);
+    expect(preparedBy(50_000)).toBe(3);
+    ports.arrive('Handspan in', [0x90, 60, 100], 50_000);
+    expect(preparedBy(79_000)).toBe(0);
+    expect(preparedBy(1_000_000)).toBe(33);
+    expect(preparedBy(2_000_000)).toBe(0);
   });
 
   test('the same port wished for twice is opened once', () => {

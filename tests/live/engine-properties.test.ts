@@ -264,8 +264,8 @@ describe('any stream of messages', () => {
 
   test('gives the same output whatever was prepared meanwhile', () => {
     fc.assert(
-      fc.property(stream, fc.array(fc.array(note, { maxLength: 5 })), (events, chords) => {
-        const prepared = run(events, (engine) => chords.forEach(engine.prepare));
+      fc.property(stream, (events) => {
+        const prepared = run(events, (engine) => engine.prepare());
         expect(prepared.output).toEqual(run(events).output);
       }),
       { numRuns: 100 },

@@ -62,7 +62,7 @@ function passAll(): Engine {
   return {
     receive: (message: Message) => [message],
     advance: () => [],
-    prepare: () => {},
+    prepare: () => false,
     deadline: () => undefined,
     change: () => [],
     letGo: () => [],
