@@ -320,11 +320,12 @@ describe('a fault inside the worker, outside the engine', () => {
   });
 });
 
-test('a take that followed a MIDI clock has its tempo', async (context) => {
+test('a take that followed a MIDI clock has its tempo, and the metre that was set', async (context) => {
   context.after(tidyUp);
   const file = join(mkdtempSync(join(tmpdir(), 'handspan-take-')), 'take.mid');
   const keys = plugIn('Stage keys');
-  const program = await playBetween({ from: ['Stage keys'] }, '--record', file);
+  const options = ['--record', file, '--metre', '3/4'];
+  const program = await playBetween({ from: ['Stage keys'] }, ...options);
   const bpm = 90;
   keys.send([0xfa]);
   const began = performance.now();
@@ -338,6 +339,8 @@ test('a take that followed a MIDI clock has its tempo', async (context) => {
   assert.equal(code, 0, program.stderr());
   const [first = [], played = []] = parseMidi(readFileSync(file)).tracks;
   assert.ok(first.some((event) => event.type === 'setTempo'));
+  const metre = first.find((event) => event.type === 'timeSignature');
+  assert.deepEqual([metre?.numerator, metre?.denominator], [3, 4]);
   // The chord was held for one quarter note of the clock, and so it is in the file. The clock of
   // this test is a timer on an emulated machine, now late and now in a hurry: near is enough to tell
   // it from a take without a clock. How exactly one is followed, the tempo's own tests say.
