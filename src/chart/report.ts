@@ -4,6 +4,7 @@
  */
 import { formatNote } from '../harmony/pitch-name.ts';
 import { spellInChord } from '../harmony/symbol.ts';
+import { leftOut } from '../voicing/left-out.ts';
 import { motionBetween } from '../voicing/motion.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
@@ -26,6 +27,8 @@ export type ReportedChord = {
   readonly sounds: string;
   readonly label: string;
   readonly relaxed: readonly string[];
+  /** Degrees the symbol names that do not sound. */
+  readonly leftOut: readonly string[];
 };
 
 export type ChartReport = {
@@ -51,7 +54,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
   const place = { symbol, bar, beat, beats };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
-    return { ...place, notes: [], sounds: '', label, relaxed: [] };
+    return { ...place, notes: [], sounds: '', label, relaxed: [], leftOut: [] };
   }
   const { voicing, harmony, root, relaxed } = sounding;
   return {
@@ -60,6 +63,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
     sounds: soundingSymbol(voicing, harmony, key, root),
     label: voicing.label,
     relaxed,
+    leftOut: leftOut(voicing, harmony, 'written'),
   };
 }
 
@@ -88,6 +92,18 @@ export function describeMotion(last: Voicing, next: Voicing): string {
   return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
 }
 
+/** 'gave up: spacing; left out: 7'; '' where all is there. */
+function wantingOf({ relaxed, leftOut: absent }: ReportedChord): string {
+  // Which guide tone it is stands behind.
+  const rules = absent.length === 0 ? relaxed : relaxed.filter((rule) => rule !== 'guide tones');
+  return [
+    rules.length === 0 ? '' : `gave up: ${rules.join(', ')}`,
+    absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
+  ]
+    .filter((part) => part !== '')
+    .join('; ');
+}
+
 /** Two lines a chord: what sounds where, and what it is; a third for what had to be given up. */
 function chordLines(report: ReportedChord, motion: string, width: number): string[] {
   const notes = report.notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
@@ -102,9 +118,8 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
     `${place}${report.symbol.padEnd(width)}${notes}`.trimEnd(),
     `${indent}${about.join('; ')}`,
   ];
-  return report.relaxed.length === 0
-    ? lines
-    : [...lines, `${indent}gave up: ${report.relaxed.join(', ')}`];
+  const wanting = wantingOf(report);
+  return wanting === '' ? lines : [...lines, `${indent}${wanting}`];
 }
 
 /** The whole as text, one line of heading first. */

@@ -17,7 +17,8 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const relaxed = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
-  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${relaxed}  [${report.preset}]`;
+  const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
+  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${relaxed}${absent}  [${report.preset}]`;
 }
 
 /** The same as one JSON value; times in seconds. */
@@ -34,6 +35,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
       symbol: sent.symbol,
       label: sent.label,
       relaxed: sent.relaxed,
+      leftOut: sent.leftOut ?? [],
       notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({
         midi: note,
         name,

@@ -4,6 +4,7 @@
  */
 import { type Chord, chordOf } from './chord.ts';
 import type { ChordSymbol } from './chord-symbol.ts';
+import { calledDegree } from './chord-type.ts';
 import { typeOfDegrees } from './composed-type.ts';
 import type { Context } from './context.ts';
 import { type Degree, neutralDegrees } from './degree.ts';
@@ -31,8 +32,8 @@ export type NamedReading = {
   /** Id of the chord type, or 'note', 'cluster', 'polychord'. */
   readonly quality: string;
   /** In the order of the notes given. */
-  readonly degrees: readonly Degree[];
-  readonly omitted: readonly Degree[];
+  readonly degrees: readonly string[];
+  readonly omitted: readonly string[];
   /** Only where a key is given. */
   readonly function?: string;
   readonly score: number;
@@ -112,8 +113,8 @@ function nameReading({ reading, score, meant = reading }: Row, given: Given): Na
     root: formatName(below.root, style),
     bass: formatName(symbol.lower === undefined ? (symbol.bass ?? symbol.root) : below.root, style),
     quality: qualityOf(reading),
-    degrees: notes.map((note) => degreeAbove(note % 12, chord)),
-    omitted: reading.omitted,
+    degrees: notes.map((note) => calledDegree(degreeAbove(note % 12, chord), chord.type)),
+    omitted: reading.omitted.map((degree) => calledDegree(degree, chord.type)),
     ...(key !== undefined && { function: chordFunction(key, root, type) }),
     score: Math.round(score * 100) / 100,
   };

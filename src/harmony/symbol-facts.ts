@@ -3,7 +3,7 @@
  * how else it is written.
  */
 import { bassOf, type ChordSymbol, soundOf } from './chord-symbol.ts';
-import type { ChordType } from './chord-type.ts';
+import { type ChordType, calledDegree } from './chord-type.ts';
 import { type Degree, neutralDegrees, semitonesOf } from './degree.ts';
 import { formatName, formatSymbol, type Lettering } from './format-symbol.ts';
 import type { Key } from './key.ts';
@@ -14,7 +14,7 @@ import { tensionsInKey, tensionsOfFamily } from './tension.ts';
 export type SymbolTone = {
   /** Without octave. */
   readonly name: string;
-  readonly degree: Degree;
+  readonly degree: string;
   readonly pitchClass: number;
 };
 
@@ -45,7 +45,7 @@ function tonesOf(symbol: ChordSymbol, style: Lettering): SymbolTone[] {
     const spelled = isBass && symbol.bass !== undefined ? symbol.bass : spellDegree(root, degree);
     return {
       name: formatName(spelled, style),
-      degree,
+      degree: calledDegree(degree, type),
       pitchClass: pitchClassOfSpelled(spelled),
     };
   });

@@ -9,6 +9,7 @@ import { isVoiceable } from '../harmony/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognise.ts';
 import { spellInKey } from '../harmony/spelling.ts';
 import { formatChord, rootOf, spellInChord } from '../harmony/symbol.ts';
+import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Voiced } from './voicer.ts';
@@ -97,6 +98,7 @@ export function reportOf(noted: Noted): ChordReport {
     };
   }
   const { chord } = voiced.harmony;
+  const absent = leftOut(voiced.voicing, voiced.harmony, 'held');
   return {
     ...base,
     heard: {
@@ -110,6 +112,7 @@ export function reportOf(noted: Noted): ChordReport {
       symbol: soundingSymbol(voiced.voicing, voiced.harmony, key),
       label: voiced.voicing.label,
       relaxed: voiced.relaxed,
+      ...(absent.length > 0 && { leftOut: absent }),
     },
   };
 }

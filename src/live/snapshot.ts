@@ -37,6 +37,8 @@ export type ChordReport = {
     readonly label: string;
     /** Constraints given up to find a voicing, in the order given up; usually none. */
     readonly relaxed: readonly string[];
+    /** Degrees of what was held that do not sound; absent: none. */
+    readonly leftOut?: readonly string[];
   };
   readonly preset: string;
   /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */

@@ -1,4 +1,5 @@
 /** What a voicing had to give up to be playable at all, as a musician would say it. */
+import type { ChordReport } from '../live/snapshot.ts';
 
 /** By the names the voicing rules have in a report. */
 const words: { readonly [rule: string]: string } = {
@@ -13,7 +14,12 @@ const words: { readonly [rule: string]: string } = {
   'minor ninths': 'a minor ninth left in',
 };
 
-/** 'bass beyond its register, a note doubled'; '' when nothing was given up. */
-export function givenUp(relaxed: readonly string[]): string {
-  return relaxed.map((rule) => words[rule] ?? rule).join(', ');
+/** 'left out: 7; to fit: a note doubled'; '' when nothing is wanting. The end may be cut. */
+export function wantingOf({ relaxed, leftOut = [] }: ChordReport['sent']): string {
+  // Which guide tone it is stands behind.
+  const rules = leftOut.length === 0 ? relaxed : relaxed.filter((rule) => rule !== 'guide tones');
+  const fit = rules.map((rule) => words[rule] ?? rule).join(', ');
+  return [leftOut.length > 0 && `left out: ${leftOut.join(', ')}`, fit && `to fit: ${fit}`]
+    .filter(Boolean)
+    .join('; ');
 }

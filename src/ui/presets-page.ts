@@ -3,7 +3,7 @@
  * cursor would make of the last chord, with each voice's way there from what sounds.
  */
 import type { ChordReport } from '../live/snapshot.ts';
-import { givenUp } from './given-up.ts';
+import { wantingOf } from './given-up.ts';
 import { grandStaff } from './grand-staff.ts';
 import { type Look, signsOf } from './look.ts';
 import { windowStart } from './preset-list.ts';
@@ -121,7 +121,7 @@ export function previewLines(
       { text: to, tone: 'strong' },
     ],
     [{ text: withAccidentals(look, preview.sent.label) }],
-    ...gaveUp(preview),
+    ...gaveUp(look, preview),
   ];
   const staffRows = rows - head.length - result.length;
   const { snapshot } = model.state;
@@ -137,9 +137,9 @@ export function previewLines(
   return [...head, ...result, ...staff];
 }
 
-function gaveUp(preview: ChordReport): Lines {
-  if (preview.sent.relaxed.length === 0) return [];
-  return [[{ text: `to fit: ${givenUp(preview.sent.relaxed)}`, tone: 'caution' }]];
+function gaveUp(look: Look, preview: ChordReport): Lines {
+  const wanting = wantingOf(preview.sent);
+  return wanting === '' ? [] : [[{ text: withAccidentals(look, wanting), tone: 'caution' }]];
 }
 
 /** The line at the foot of the page while a name is typed. */

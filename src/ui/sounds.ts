@@ -1,6 +1,6 @@
 /** What sounds, as lines: resulting symbol, what an arranger would call it, what was given up. */
 import type { ChordReport, Snapshot } from '../live/snapshot.ts';
-import { givenUp } from './given-up.ts';
+import { wantingOf } from './given-up.ts';
 import type { Layout } from './layout.ts';
 import { setSymbol } from './lettering.ts';
 import { type Look, signsOf } from './look.ts';
@@ -27,9 +27,8 @@ export function soundsLines(look: Look, layout: Layout, snapshot: Snapshot): Lin
 
 /** One line: what the voicing had to give up, else what sounds besides the voices. */
 function remark(look: Look, snapshot: Snapshot, { sent }: ChordReport): readonly Span[] {
-  if (sent.relaxed.length > 0) {
-    return [{ text: `to fit: ${givenUp(sent.relaxed)}`, tone: 'caution' }];
-  }
+  const wanting = wantingOf(sent);
+  if (wanting !== '') return [{ text: withAccidentals(look, wanting), tone: 'caution' }];
   const voiced = new Set(sent.voices.map((voice) => voice.note));
   const besides = snapshot.sounding.filter((note) => !voiced.has(note.note));
   if (besides.length === 0) return [];

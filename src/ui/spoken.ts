@@ -4,7 +4,7 @@
  */
 import type { ChordReport } from '../live/snapshot.ts';
 import { cautions, keyLabel } from './foot.ts';
-import { givenUp } from './given-up.ts';
+import { wantingOf } from './given-up.ts';
 import { guidanceHint } from './guidance.ts';
 import { functionNow } from './heard.ts';
 import { keysIn } from './keys.ts';
@@ -58,7 +58,8 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
       return `${inWords(voice.name)}${degree}${motionWord(moved[place])}`;
     })
     .toReversed();
-  const gaveUp = sent.relaxed.length > 0 ? ` To fit: ${givenUp(sent.relaxed)}.` : '';
+  const wanting = inWords(wantingOf(sent));
+  const gaveUp = wanting && ` ${wanting.charAt(0).toUpperCase()}${wanting.slice(1)}.`;
   return [
     `${symbol}: ${notes}.`,
     `Sounds ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`,

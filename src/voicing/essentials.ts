@@ -11,7 +11,7 @@ import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-se
 const alterations: readonly Degree[] = ['b5', '#5', 'b9', '#9', '#11', 'b13', 'bb7'];
 
 /** The altered tones the chord's own symbol names; an altered dominant only needs one of each kind. */
-function namedAlterations({ type, universe }: Palette): PitchClassSet {
+export function namedAlterations({ type, universe }: Palette): PitchClassSet {
   const free = type.oneOf.reduce((mask, group) => mask | group, 0);
   let named = 0;
   for (const degree of alterations) {
@@ -21,25 +21,35 @@ function namedAlterations({ type, universe }: Palette): PitchClassSet {
   return named & type.required & universe & ~free;
 }
 
-/** The third (or its substitute), a dominant's seventh with it, and what the symbol alters. */
-export function essentials(palette: Palette): PitchClassSet {
-  const [third] = membersOf(palette.guides);
-  const altered = namedAlterations(palette);
-  if (third === undefined) return altered;
-  return (palette.isDominant ? palette.guides : 1 << third) | altered;
+/** The third (or its substitute), and a dominant's seventh with it. */
+function telling({ guides, isDominant }: Palette): PitchClassSet {
+  const [third] = membersOf(guides);
+  if (third === undefined) return 0;
+  return isDominant ? guides : 1 << third;
 }
 
 function maskWith(sounding: PitchClassSet, bass: number | undefined): PitchClassSet {
   return sounding | (bass === undefined ? 0 : 1 << bass);
 }
 
-/** True when `sounding` (a mask from the root) and the bass together lack an essential tone. */
+/**
+ * True when `sounding` (a mask from the root) and the bass together lack an essential tone. The
+ * alterations come second: where they and the guide tones are more than the voices, those for which
+ * there is no room may be missing, and the third and seventh may not.
+ */
 export function lacksEssentials(
   palette: Palette,
   sounding: PitchClassSet,
   bass: number | undefined,
 ): boolean {
-  return (essentials(palette) & ~maskWith(sounding, bass)) !== 0;
+  const heard = maskWith(sounding, bass);
+  const first = telling(palette);
+  if ((first & ~heard) !== 0) return true;
+  const named = namedAlterations(palette);
+  const inBass = bass === undefined ? 0 : 1 << bass;
+  const room = sizeOf(sounding) - sizeOf(first & ~inBass);
+  const wanted = sizeOf(named & ~first & ~inBass);
+  return sizeOf(named & ~heard) > Math.max(0, wanted - room);
 }
 
 /**
@@ -47,7 +57,17 @@ export function lacksEssentials(
  * of a ninth chord, an added tone. Not what merely fills it up, such as a plain fifth.
  */
 export function namedTones({ type, chordTones, universe, guides }: Palette): PitchClassSet {
-  return (type.required | (chordTones & ~type.tones)) & universe & ~guides & ~1;
+  const named = (type.required | (chordTones & ~type.tones)) & universe & ~guides & ~1;
+  // A diminished seventh has no tone to spare: without its root it is another chord.
+  return (guides & diminished) === diminished ? named | 1 : named;
+}
+
+const diminished: PitchClassSet = (1 << 6) | (1 << 9);
+
+/** The same in the order they are wanted: what the symbol alters before what it adds. */
+export function namedInOrder(palette: Palette): readonly number[] {
+  const altered = namedAlterations(palette) & ~palette.guides;
+  return [...membersOf(altered), ...membersOf(namedTones(palette) & ~altered)];
 }
 
 /** How many of the named tones neither sound nor stand in the bass. */

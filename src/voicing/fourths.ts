@@ -1,7 +1,8 @@
 /**
  * Fourth voicings: perfect and augmented fourths, chord tones and available tensions only, no
  * doubling inside the stack, over a chosen bass. Stack and bass together show the third (or what
- * stands for it); a dominant shows its whole tritone.
+ * stands for it); a dominant shows its whole tritone. Where fourths alone cannot, as under a
+ * half-diminished chord, one of the steps is a third.
  * Rules: T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5 (read in excerpt).
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
@@ -18,6 +19,8 @@ import type { Frame, Strategy } from './voicing.ts';
  */
 const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;
+const thirdPrice = 4;
+const fourthSteps: readonly number[] = [5, 6];
 
 /** Stacks of `parts` tones of the palette, each one of `steps` above the last, all different. */
 export function stacksOf(palette: Palette, parts: number, steps: readonly number[]): number[][] {
@@ -32,6 +35,14 @@ export function stacksOf(palette: Palette, parts: number, steps: readonly number
     });
   }
   return stacks;
+}
+
+/** The same with one third among the fourths. */
+function stacksWithThird(palette: Palette, parts: number): number[][] {
+  return stacksOf(palette, parts, [...fourthSteps, 3, 4]).filter((stack) => {
+    const steps = stack.slice(1).map((tone, index) => (tone - (stack[index] ?? 0) + 12) % 12);
+    return steps.filter((step) => !fourthSteps.includes(step)).length === 1;
+  });
 }
 
 /** What a stack lacks in guide tones, as motion. */
@@ -62,13 +73,31 @@ export function stacked(
   });
 }
 
+function showsChord(palette: Palette, stack: readonly number[], bass: number | undefined): boolean {
+  const sounding = stack.reduce((mask, tone) => mask | (1 << tone), 0);
+  return !lacksEssentials(palette, sounding, bass);
+}
+
 export const fourths: Strategy = {
   id: 'fourths',
   voices: [3, 5],
   fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) => {
-    const stacks = stacksOf(harmony.palette, frame.voices, [5, 6]);
+    const { palette } = harmony;
+    const stacks = stacksOf(palette, frame.voices, fourthSteps);
     const label = `${partCount(frame.voices)} fourths`;
-    return overEach(harmony, frame, label, (bass) => stacked(stacks, harmony, frame, bass));
+    return overEach(harmony, frame, label, (bass) => {
+      const pure = stacked(stacks, harmony, frame, bass);
+      if (stacks.some((stack) => showsChord(palette, stack, bass))) return pure;
+      const withThird = stacked(stacksWithThird(palette, frame.voices), harmony, frame, bass);
+      return [
+        ...pure,
+        ...withThird.map((upper) => ({
+          ...upper,
+          price: upper.price + thirdPrice,
+          label: `${label} with a third`,
+        })),
+      ];
+    });
   },
 };

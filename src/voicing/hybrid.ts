@@ -10,14 +10,19 @@ import type { Harmony, Palette } from '../harmony/palette.ts';
 import { membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
 import { over, rootBass, type Upper } from './bass.ts';
 import { dropVoices } from './drop.ts';
+import { missingNames, namedAlterations } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 const thirds = (1 << 3) | (1 << 4);
 const fourth = 1 << 5;
 
-/** Semitones of motion a usable upper chord counts as beside a first choice. */
+/**
+ * Semitones of motion a usable upper chord counts as beside a first choice; and each tone that the
+ * symbol names, or the seventh, where the upper chord has it not.
+ */
 const secondChoicePrice = 3;
+const namedTonePrice = 8;
 
 /** Tones a hybrid of this chord may use. */
 function thirdless(palette: Palette): number {
@@ -36,11 +41,22 @@ function layouts(tones: readonly number[], root: number, frame: Frame): number[]
   });
 }
 
+/** What the upper chord lacks of the chord it stands for; the third is left out on purpose. */
+function lacks(row: Hybrid, palette: Palette): { price: number; isIncomplete: boolean } {
+  const away = (tones: number): number => sizeOf(tones & ~thirds & ~row.tones & ~1);
+  const missing = away(palette.guides) + missingNames(palette, row.tones | thirds, 0);
+  // A raised ninth is where the minor third would be: no hybrid has it.
+  const isIncomplete = (namedAlterations(palette) & ~palette.guides & ~row.tones) !== 0;
+  return { price: missing * namedTonePrice, isIncomplete };
+}
+
 function membersOfRow(row: Hybrid, harmony: Harmony, frame: Frame): Voicing[] {
-  const price = row.use === 'best' ? 0 : secondChoicePrice;
+  const choice = row.use === 'best' ? 0 : secondChoicePrice;
+  const { price, isIncomplete } = lacks(row, harmony.palette);
   const uppers: Upper[] = layouts(membersOf(row.tones), harmony.chord.root, frame).map((notes) => ({
     notes,
-    price,
+    price: choice + price,
+    isIncomplete,
   }));
   const on = row.degreeAt[row.above] ?? '1';
   const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)}`;

@@ -2,6 +2,7 @@
  * What really sounds, in words: the degree of each voice and the chord symbol that results, with
  * the bass where it is. The root stays the harmonic root; only the bass may differ from it.
  */
+import { calledDegree } from '../harmony/chord-type.ts';
 import { typeOfDegrees } from '../harmony/composed-type.ts';
 import type { Degree } from '../harmony/degree.ts';
 import { hybrids } from '../harmony/hybrid.ts';
@@ -18,13 +19,13 @@ export function degreeIn(note: number, harmony: Harmony): Degree {
 }
 
 /**
- * The same among the notes that sound: the sixth is the 13 of a chord with a seventh, and the 6 of
- * one without. Common practice, no source.
+ * The same as it is written, among the notes that sound: the sixth is the 13 of a chord with a
+ * seventh, and the 6 of one without; a suspended second is a 2. Common practice, no source.
  */
-export function degreeAmong(sounding: readonly number[], note: number, harmony: Harmony): Degree {
+export function degreeAmong(sounding: readonly number[], note: number, harmony: Harmony): string {
   const degree = degreeIn(note, harmony);
-  if (degree !== '13' && degree !== '6') return degree;
   const { chord, palette } = harmony;
+  if (degree !== '13' && degree !== '6') return calledDegree(degree, palette.type);
   return hasSeventh(fromRoot(sounding, chord.root)) || palette.isDominant ? '13' : '6';
 }
 
@@ -36,7 +37,8 @@ function degreeAbove(interval: number, harmony: Harmony): Degree {
   return harmony.palette.degreeAt[interval] ?? '1';
 }
 
-function fromRoot(notes: readonly number[], root: number): PitchClassSet {
+/** The notes as a mask from a root. */
+export function fromRoot(notes: readonly number[], root: number): PitchClassSet {
   return notes.reduce((mask, note) => mask | (1 << ((note - root + 120) % 12)), 0);
 }
 

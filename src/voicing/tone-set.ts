@@ -1,15 +1,16 @@
 /**
  * Which tones a voicing of n voices takes from the palette when the strategy itself leaves that
- * open. First the wanted ones: guide tones, then what the symbol names, then the tensions the chord
- * has grown, then the root (where the bass has another tone) and the fifth. Then every other
- * choice, each tone that differs at a price, so that lines may lead to them: a ninth for the root,
- * a thirteenth for the fifth, a sixth for a major seventh under a lead on the root.
+ * open. First the wanted ones: guide tones, then what the symbol names (its alterations before the
+ * tones it adds), then the root where the bass has another tone, the tensions the chord has grown
+ * and the fifth. Then every other choice, each tone that differs at a price, so that lines may lead
+ * to them: a ninth for the root, a thirteenth for the fifth, a sixth for a major seventh under a
+ * lead on the root.
  * The principle of one note per category or its substitute: G. Lindsay, Jazz Arranging Techniques,
  * ch. 10, 'Four-way close' (read in excerpt); the order and the prices: common practice, no source.
  */
 import type { Palette } from '../harmony/palette.ts';
 import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
-import { lacksEssentials, namedTones } from './essentials.ts';
+import { lacksEssentials, namedInOrder, namedTones } from './essentials.ts';
 
 export type ToneSet = {
   /** Semitones above the root, ascending. */
@@ -63,10 +64,10 @@ function wantedTones(palette: Palette, bass: number | undefined): number[] {
     }
   };
   want(membersOf(palette.guides));
-  want(membersOf(namedTones(palette)));
+  want(namedInOrder(palette));
   want(alterations(palette, wanted));
   // Without a bass another player has the root.
-  if (bass !== 0 && bass !== undefined) want([0]);
+  if (bass !== undefined) want([0]);
   want(tensions(palette, wanted));
   want(fifths.filter((fifth) => has(palette.chordTones, fifth)));
   want(membersOf(palette.chordTones));

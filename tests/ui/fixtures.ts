@@ -31,7 +31,11 @@ export function chord(
   symbol: string,
   sent: string,
   label: string,
-  more: { readonly runnerUp?: string; readonly relaxed?: readonly string[] } = {},
+  more: {
+    readonly runnerUp?: string;
+    readonly relaxed?: readonly string[];
+    readonly leftOut?: readonly string[];
+  } = {},
 ): ChordReport {
   return {
     atMicroseconds: 0,
@@ -40,7 +44,13 @@ export function chord(
       runnerUp: more.runnerUp ?? '',
       notes: notes.split(' ').map(named),
     },
-    sent: { voices: voices(sent), symbol, label, relaxed: more.relaxed ?? [] },
+    sent: {
+      voices: voices(sent),
+      symbol,
+      label,
+      relaxed: more.relaxed ?? [],
+      ...(more.leftOut !== undefined && { leftOut: more.leftOut }),
+    },
     preset: 'fourths-over-third',
   };
 }

@@ -103,6 +103,16 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     );
   });
 
+  test('tones left out are said by their degrees, in place of the rule that they break', () => {
+    const shown = (relaxed: readonly string[]) => {
+      const one = chord('E9', 'E4 D5', 'E7', 'E2:1', 'close', { relaxed, leftOut: ['b7', '9'] });
+      return frame({ size, model: modelOf({ chords: [one] }) });
+    };
+    expect(shown([])).toContain('left out: ♭7, 9');
+    expect(shown(['guide tones', 'reach'])).toContain('left out: ♭7, 9; to fit: w');
+    expect(shown(['guide tones'])).not.toContain('to fit');
+  });
+
   test('what the number keys play is never cut', () => {
     for (const chordType of ['sevenths of the key', 'dominant seventh', 'suspended fourth']) {
       const model = modelOf(

@@ -62,7 +62,11 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
     // A diminished seventh is the same from each of its tones.
     isShape(upper, ['0,3,6,9']),
   spread: ({ upper }) => steps(upper).every((gap) => gap >= 3 && gap <= 12),
-  fourths: ({ upper }) => every(steps(upper), 5, 6) && areDifferent(upper),
+  // One third at most; where it may be is tested in sounding.test.ts.
+  fourths: ({ upper }) => {
+    const others = steps(upper).filter((gap) => gap !== 5 && gap !== 6);
+    return others.length <= 1 && every(others, 3, 4) && areDifferent(upper);
+  },
   'fourths-and-third': ({ upper }) => {
     const gaps = steps(upper);
     return (

@@ -5,6 +5,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { candidates, cheapest } from '../../src/voicing/choose.ts';
+import { leftOut } from '../../src/voicing/left-out.ts';
 import { degreeAmong, soundingSymbol } from '../../src/voicing/sounding.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { BassPolicy, Frame, StrategyId } from '../../src/voicing/voicing.ts';
@@ -148,6 +149,131 @@ describe('symbols of what sounds', () => {
     const harmony = harmonyOf(symbol, 'thirteenths');
     const sixth = sounding.find((note) => note % 12 === 9) ?? 0;
     expect(degreeAmong(sounding, sixth, harmony)).toBe(degree);
+  });
+});
+
+test('what is suspended for a third is a second, and no ninth', () => {
+  // Common practice, no source: sus2 names it.
+  const harmony = harmonyOf('Csus2', 'thirteenths');
+  expect([48, 55, 60, 62].map((note) => degreeAmong([48, 55, 60, 62], note, harmony))).toEqual([
+    '1',
+    '5',
+    '1',
+    '2',
+  ]);
+});
+
+describe('what the symbol names comes before root and fifth', () => {
+  const chosen = (symbol: string, strategy: StrategyId, own: Frame) => {
+    const harmony = harmonyOf(symbol, 'as-played');
+    const found = cheapest(candidates(strategy, harmony, own), undefined, harmony, own);
+    if (found === undefined) throw new Error(`no voicing of ${symbol}`);
+    const { notes, upper } = found.voicing;
+    const called = (note: number): string => degreeAmong(notes, note, harmony);
+    return {
+      upper: upper.map(called).toSorted(),
+      relaxed: found.relaxed,
+      leftOut: leftOut(found.voicing, harmony, 'written'),
+    };
+  };
+
+  // Guide tones first, then the altered tones, root and fifth last: R. Hutchinson, Music Theory for
+  // the 21st-Century Classroom, section 31.7 (root and fifth are omitted first); which of two
+  // alterations goes: common practice, no source.
+  test.each([
+    ['Bb7(#9,#5)', 4, '#5 #9 3 b7', ''],
+    ['Bb7(b9,b13)', 4, '3 b13 b7 b9', ''],
+    ['Bb13(b9)', 4, '13 3 b7 b9', ''],
+    ['Bb7(#9,#5)', 3, '#9 3 b7', '#5'],
+    ['Bb7(b9,b13)', 3, '3 b7 b9', 'b13'],
+    ['Bb7(b9,#11)', 3, '3 b7 b9', '#11'],
+    ['Bb13(b9)', 3, '3 b7 b9', '13'],
+    ['Bb9(#5)', 3, '#5 3 b7', '9'],
+    ['Bb9', 3, '3 9 b7', ''],
+    ['Bbm7(b5)', 3, 'b3 b5 b7', ''],
+  ])('%s in close position with %i voices over its root', (symbol, voices, tones, absent) => {
+    const found = chosen(symbol, 'close', frame(50, 67, voices, 'root'));
+    expect(found).toEqual({
+      upper: tones.split(' '),
+      relaxed: [],
+      leftOut: absent.split(' ').filter(Boolean),
+    });
+  });
+
+  test.each(['close', 'drop-2', 'open', 'spread'] as const)(
+    'a diminished seventh keeps its four tones in %s, over its root and over none',
+    (strategy) => {
+      // It is made of nothing else: definition.
+      for (const policy of ['root', 'none'] as const) {
+        const harmony = harmonyOf('Adim7', 'thirteenths');
+        const own = frame(48, 76, 4, policy);
+        const list = candidates(strategy, harmony, own);
+        const best = cheapest(list, undefined, harmony, own);
+        const classes = new Set(best?.voicing.notes.map((note) => note % 12));
+        expect([9, 0, 3, 6].filter((tone) => !classes.has(tone))).toEqual([]);
+      }
+    },
+  );
+
+  test('a hybrid has what the symbol alters, or another texture serves', () => {
+    // The table of hybrids: no upper triad of a seventh with a raised ninth leaves the third out.
+    const own = frame(50, 70, 3, 'root');
+    expect(chosen('Bb7(#9)', 'hybrid', own)).toEqual({
+      upper: ['#9', '3', 'b7'],
+      relaxed: ['spread instead: no hybrid voicing of this chord fits'],
+      leftOut: [],
+    });
+  });
+});
+
+describe('fourths', () => {
+  // T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5: 'if necessary a third'.
+  const labels = (symbol: string, voices: number) => {
+    const harmony = harmonyOf(symbol, 'thirteenths');
+    const list = candidates('fourths', harmony, frame(48, 79, voices, 'root'));
+    return [...new Set(list.voicings.map(({ label }) => label))];
+  };
+
+  test.each(['Cmaj7', 'Cm7', 'C7', 'C6/9', 'C7sus4', 'Cm6', 'C7alt'])(
+    '%s takes no third: fourths alone show it',
+    (symbol) => expect(labels(symbol, 3)).toEqual(['three-part fourths over the root']),
+  );
+
+  test.each(['Cm7(b5)', 'Cdim7', 'C7(b9,b13)'])('%s takes one', (symbol) => {
+    expect(labels(symbol, 3)).toEqual(['three-part fourths with a third over the root']);
+  });
+
+  test('five voices show a half-diminished chord without', () => {
+    expect(labels('Cm7(b5)', 5)).toEqual(['five-part fourths over the root']);
+  });
+});
+
+describe('what does not sound is said', () => {
+  const absent = (symbol: string, strategy: StrategyId, asked: 'held' | 'written', own: Frame) => {
+    const harmony = harmonyOf(symbol, 'thirteenths');
+    const found = cheapest(candidates(strategy, harmony, own), undefined, harmony, own);
+    return found === undefined ? ['none'] : leftOut(found.voicing, harmony, asked);
+  };
+
+  // What the voicings lack of the symbols: definition. That root and fifth go without saying, and
+  // the ninth of a written thirteenth: common practice, no source.
+  test.each([
+    ['Cm9', 'shell', 2, 'written', '9'],
+    ['C13', 'shell', 2, 'written', '13'],
+    ['C13', 'shell', 2, 'held', '9 13'],
+    ['Cm7(b5)', 'shell', 2, 'written', 'b5'],
+    ['Cm9', 'fourths', 3, 'held', '9'],
+    ['C9sus4', 'fourths', 3, 'held', '9'],
+    ['Cm(maj7)', 'fourths', 3, 'held', '7'],
+    ['C7alt', 'fourths', 3, 'written', '#11/b13'],
+    ['C7alt', 'fourths', 4, 'written', ''],
+    ['Cmaj9', 'hybrid', 3, 'held', ''],
+    ['C13', 'hybrid', 3, 'written', '13'],
+    ['C9', 'drop-2', 4, 'held', ''],
+    ['Csus2', 'shell', 2, 'held', ''],
+  ] as const)('%s as %s with %i voices, %s: %s', (symbol, strategy, voices, asked, wanted) => {
+    const own = frame(48, 79, voices, 'root');
+    expect(absent(symbol, strategy, asked, own).join(' ')).toBe(wanted);
   });
 });
 

@@ -103,6 +103,9 @@ const rows: readonly Row[] = [
   row('A13', 'fourths', '55 61 66 71 76', 'b7 3 13 9 5', pease),
   row('E7alt', 'fourths', '56 62 67 72', '3 b7 #9 b13', pease),
   row('E6/9', 'fourths', '56 61 66 71 76', '3 6 9 5 1', pease),
+  // 'If necessary a third': where no fourths show a half-diminished chord, or an altered dominant.
+  row('Dm7(b5)', 'fourths', '38 60 65 68', '1 b7 b3 b5', pease, root),
+  row('E7(b9)', 'fourths', '40 56 62 65', '1 3 b7 b9', pease, root),
   row('C#m11', 'fourths-and-third', '49 54 59 64 68', '1 11 b7 b3 5', soWhat),
   row('Amaj13', 'fourths-and-third', '49 54 59 64 68', '3 13 9 5 7', soWhat),
   row('Dmaj9(#11)', 'fourths-and-third', '49 54 59 64 68', '7 3 13 9 #11', soWhat),

@@ -1,0 +1,55 @@
+/**
+ * What of the chord a voicing does not sound: told, so that nobody has to hear that it is missing.
+ * Root and plain fifth go without saying, and so does the third of a hybrid, which has none by
+ * definition.
+ */
+import { calledDegree } from '../harmony/chord-type.ts';
+import { type Degree, semitonesOf } from '../harmony/degree.ts';
+import { hybrids } from '../harmony/hybrid.ts';
+import type { Harmony } from '../harmony/palette.ts';
+import { has } from '../harmony/pitch-class-set.ts';
+import { fromRoot } from './sounding.ts';
+import type { Voicing } from './voicing.ts';
+
+const unsaid: readonly Degree[] = ['1', '5'];
+const thirds: readonly Degree[] = ['3', 'b3'];
+
+function isHybrid({ upper, bass }: Voicing, { chord }: Harmony): boolean {
+  if (bass === undefined || bass % 12 !== chord.root) return false;
+  const tones = fromRoot(upper, chord.root);
+  return hybrids.some((row) => row.tones === tones);
+}
+
+/**
+ * `asked`: the chord was held, all of it, or written: then what its symbol only implies (the ninth of
+ * a thirteenth) is nobody's wish.
+ */
+export function leftOut(
+  voicing: Voicing,
+  harmony: Harmony,
+  asked: 'held' | 'written',
+): readonly string[] {
+  const { type, reading, root } = harmony.chord;
+  const sounding = fromRoot(voicing.notes, root);
+  const aside = [
+    ...unsaid,
+    ...reading.omitted,
+    ...(asked === 'written' ? type.optional : []),
+    ...(isHybrid(voicing, harmony) ? thirds : []),
+  ];
+  const absent = type.degrees.filter(
+    (degree) => !aside.includes(degree) && !has(sounding, semitonesOf(degree)),
+  );
+  // Of an altered dominant's ninths, and of its fifths, one is enough.
+  const groups = type.oneOf.map((group) => ({
+    isMet: (group & sounding) !== 0,
+    members: absent.filter((degree) => has(group, semitonesOf(degree))),
+  }));
+  const single = absent.filter((degree) =>
+    groups.every(({ members }) => !members.includes(degree)),
+  );
+  return [
+    ...single.map((degree) => calledDegree(degree, type)),
+    ...groups.filter(({ isMet }) => !isMet).map(({ members }) => members.join('/')),
+  ].filter((name) => name !== '');
+}
