@@ -7,6 +7,7 @@ import { engineBench } from './engine.ts';
 import { gatheringBench } from './gathering.ts';
 import type { Bench } from './measure.ts';
 import { recognitionBench } from './recognition.ts';
+import { revoiceBench } from './revoice.ts';
 import { screenBench } from './screen.ts';
 import { startUpBench } from './start-up.ts';
 import { voicingBench } from './voicing.ts';
@@ -17,6 +18,7 @@ const benches: { readonly [name: string]: Bench } = {
   chart: chartBench,
   engine: engineBench,
   gathering: gatheringBench,
+  revoice: revoiceBench,
   screen: screenBench,
   'start-up': startUpBench,
   voicing: voicingBench,
