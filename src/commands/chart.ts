@@ -16,7 +16,7 @@ import { readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
-import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
+import { prepareScoreFiles, type ScoreValues, sayWritten, scoreOptions } from './score-files.ts';
 
 export const chart = defineCommand({
   name: 'chart',
@@ -116,8 +116,10 @@ async function answer(
   const voiced = voiceChart(parsed, setup);
   const saved = midiFile?.value.save(chartToMidiFile(voiced));
   if (saved?.ok === false) return failure(streams, saved.problem);
-  const written = await scores.value.write(progressionOfChart(voiced));
-  if (!written.ok) return failure(streams, written.problem);
+  const progression = progressionOfChart(voiced);
+  if (saved !== undefined) sayWritten('MIDI file', [saved.value], progression, streams);
+  const code = await scores.value.write(progression, streams);
+  if (code !== exitCodes.fine) return code;
   const text = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
   streams.stdout.write(`${text}\n`);
   return exitCodes.fine;

@@ -2,6 +2,7 @@
 import type { FilePart } from '../take/file-parts.ts';
 import type { Harmony, LeftPart, WhyLeft } from '../take/harmony-parts.ts';
 import type { Revoiced } from '../take/revoice.ts';
+import { counted } from './counted.ts';
 
 const reasons: Readonly<Record<WhyLeft, string>> = {
   above: 'a line above the chords',
@@ -15,7 +16,7 @@ const mostNamed = 6;
 /** A line each, without an end. */
 export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
   const { harmony, voiced, written } = revoiced;
-  const chords = `voiced ${voiced} ${voiced === 1 ? 'chord' : 'chords'}`;
+  const chords = `voiced ${counted(voiced, 'chord')}`;
   const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
   const where = whereTo(harmony, written);
   return [`${chords} ${where}; the file is ${path}`, ...symbolLine(revoiced), ...kept];

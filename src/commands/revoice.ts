@@ -150,7 +150,7 @@ function voice(file: MidiFile, options: RevoiceOptions, streams: Streams): Revoi
   return step.value;
 }
 
-async function writeScores(
+function writeScores(
   voiced: Revoiced,
   reports: readonly PartReport[],
   about: { readonly title: string; readonly key: string | undefined },
@@ -160,10 +160,7 @@ async function writeScores(
   const again = readMidiFile(voiced.bytes);
   if (!again.ok) throw new Error(`the voiced file cannot be read: ${again.problem}`);
   const progression = progressionOfFile(again.value, voiced, reports, about);
-  const written = await scores.write(progression);
-  if (!written.ok) return failure(streams, written.problem);
-  streams.stderr.write(`handspan: written in ${progression.grid}: ${written.value.join(', ')}\n`);
-  return exitCodes.fine;
+  return scores.write(progression, streams);
 }
 
 function jsonLine({ part, tick, report }: PartReport): string {

@@ -8,7 +8,9 @@ import type { Result } from '../io/result.ts';
 import { toHandOutPage } from '../take/hand-out-page.ts';
 import { toHandOutText } from '../take/hand-out-text.ts';
 import { toMusicXml } from '../take/musicxml.ts';
-import type { Progression } from '../take/progression.ts';
+import { barsOf, type Progression } from '../take/progression.ts';
+import { exitCodes, failure, type Streams } from './command.ts';
+import { counted } from './counted.ts';
 
 export const scoreOptions = {
   musicxml: { type: 'string', value: 'FILE', about: 'Also write a score as MusicXML' },
@@ -33,11 +35,15 @@ export type ScoreValues = {
 export type ScoreFiles = {
   /** False: no score was asked for. */
   readonly isWanted: boolean;
-  /** Writes what was asked for; the paths, or what went wrong. */
-  readonly write: (progression: Progression) => Promise<Result<readonly string[]>>;
+  /** Writes what was asked for, and says what was written or went wrong; an exit code. */
+  readonly write: (progression: Progression, streams: Streams) => Promise<number>;
 };
 
-type Task = (progression: Progression) => Promise<Result<readonly string[]>>;
+type Task = {
+  readonly what: string;
+  /** The paths of the files. */
+  readonly run: (progression: Progression) => Promise<Result<readonly string[]>>;
+};
 
 type Prepared =
   | { readonly ok: true; readonly value: ScoreFiles }
@@ -74,9 +80,10 @@ export function prepareScoreFiles(values: ScoreValues, isOverwriting: boolean): 
     if (file === undefined) continue;
     const output = prepareOutputFile(file, { what, example, isOverwriting });
     if (!output.ok) return { ok: false, isMisuse: false, problem: output.problem };
-    tasks.push((progression) => task(progression, output.value));
+    tasks.push({ what, run: (progression) => task(progression, output.value) });
   }
-  return { ok: true, value: { isWanted: tasks.length > 0, write: (each) => doAll(tasks, each) } };
+  const write = (progression: Progression, streams: Streams) => doAll(tasks, progression, streams);
+  return { ok: true, value: { isWanted: tasks.length > 0, write } };
 }
 
 function paperOf(name: string | undefined): Paper | undefined {
@@ -86,14 +93,32 @@ function paperOf(name: string | undefined): Paper | undefined {
 async function doAll(
   tasks: readonly Task[],
   progression: Progression,
-): Promise<Result<readonly string[]>> {
-  const paths: string[] = [];
-  for (const task of tasks) {
-    const done = await task(progression);
-    if (!done.ok) return done;
-    paths.push(...done.value);
+  streams: Streams,
+): Promise<number> {
+  const { grid } = progression;
+  if (tasks.length > 0 && grid !== '') streams.stderr.write(`handspan: written in ${grid}\n`);
+  for (const { what, run } of tasks) {
+    const done = await run(progression);
+    if (!done.ok) return failure(streams, done.problem);
+    sayWritten(what, done.value, progression, streams);
   }
-  return { ok: true, value: paths };
+  return exitCodes.fine;
+}
+
+/** A line for each file: what it is, where it is, and how much is in it. */
+export function sayWritten(
+  what: string,
+  paths: readonly string[],
+  progression: Progression,
+  streams: Streams,
+): void {
+  const bars = barsOf(progression).filter(({ number }) => number > 0).length;
+  const chords = progression.chords.filter(({ notes }) => notes.length > 0).length;
+  const whole = `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
+  for (const [place, path] of paths.entries()) {
+    const about = paths.length === 1 ? whole : `page ${place + 1} of ${paths.length}`;
+    streams.stderr.write(`handspan: the ${what} is in ${path}: ${about}\n`);
+  }
 }
 
 function saveText(text: string, output: OutputFile): Result<readonly string[]> {

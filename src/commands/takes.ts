@@ -18,6 +18,7 @@ import { gridNames } from '../take/grid.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { counted } from './counted.ts';
 import { given } from './play-options.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
@@ -162,7 +163,7 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
     const { chords, head, isComplete } = entry.journal;
     const about = [
       minutes(lengthOf(entry)).padStart(6),
-      `${chords.length} ${chords.length === 1 ? 'chord' : 'chords'}`.padStart(11),
+      counted(chords.length, 'chord').padStart(11),
       `  ${[head.preset, head.key, head.metre ?? ''].filter((part) => part !== '').join(', ')}`,
       isComplete ? '' : '  (ended suddenly)',
     ].join('');
@@ -239,12 +240,7 @@ async function exportTake(entry: TakeEntry, values: Values, streams: Streams): P
     if (problem !== '') return failure(streams, problem);
   }
   if (!scores.value.isWanted) return exitCodes.fine;
-  const progression = progressionOfTake(entry.journal, writing.value);
-  const written = await scores.value.write(progression);
-  if (!written.ok) return failure(streams, written.problem);
-  const files = written.value.join(', ');
-  streams.stderr.write(`handspan: written in ${progression.grid}: ${files}\n`);
-  return exitCodes.fine;
+  return scores.value.write(progressionOfTake(entry.journal, writing.value), streams);
 }
 
 /** Returns what went wrong, or ''. */
@@ -266,6 +262,7 @@ function exportMidi(
   });
   const saved = output.value.save(bytes);
   if (!saved.ok) return saved.problem;
-  streams.stderr.write(`handspan: the take is in ${saved.value}\n`);
+  const chords = counted(journal.chords.length, 'chord');
+  streams.stderr.write(`handspan: the take is in ${saved.value}: ${chords}\n`);
   return '';
 }

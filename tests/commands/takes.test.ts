@@ -127,7 +127,7 @@ describe('export', () => {
   test('as a MIDI file with a track for each voice, tempo and metre as asked', async () => {
     write('one');
     const path = join(home, 'one.mid');
-    const { code } = await runCommand(
+    const { code, err } = await runCommand(
       ...[
         'takes',
         'export',
@@ -141,7 +141,7 @@ describe('export', () => {
         '3/4',
       ],
     );
-    expect(code).toBe(0);
+    expect([code, err]).toEqual([0, `handspan: the take is in ${path}: 4 chords\n`]);
     const { tracks } = parseMidi(readFileSync(path));
     expect(tracks.flatMap((events) => names(events, 'trackName'))).toEqual([
       ...['As played', 'Voice 1', 'Voice 2', 'Voice 3', 'Voice 4', 'Beside the chords', 'Chords'],
@@ -191,7 +191,13 @@ describe('export', () => {
       ...['--svg', svg ?? '', '--tempo', '120', '--key', 'Eb'],
     );
     expect(code).toBe(0);
-    expect(err).toContain('written in eighth notes at 120 a minute: ');
+    expect(err.replaceAll(home, 'HOME').split('\n')).toEqual([
+      'handspan: written in eighth notes at 120 a minute',
+      'handspan: the score is in HOME/one.musicxml: 2 bars, 4 chords',
+      'handspan: the picture is in HOME/one.svg: 2 bars, 4 chords',
+      'handspan: the hand-out is in HOME/one.html: 2 bars, 4 chords',
+      '',
+    ]);
     expect(readFileSync(xml ?? '', 'utf8').match(/<harmony>/g)).toHaveLength(4);
     expect(readFileSync(page ?? '', 'utf8').match(/<figure/g)).toHaveLength(1);
     expect(readFileSync(svg ?? '', 'utf8')).toContain('<svg');
