@@ -26,7 +26,7 @@ export type ReportedChord = {
   readonly notes: readonly ReportedNote[];
   readonly sounds: string;
   readonly label: string;
-  readonly relaxed: readonly string[];
+  readonly givenUp: readonly string[];
   /** Degrees the symbol names that do not sound. */
   readonly leftOut: readonly string[];
 };
@@ -54,7 +54,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
   const place = { symbol, bar, beat, beats };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
-    return { ...place, notes: [], sounds: '', label, relaxed: [], leftOut: [] };
+    return { ...place, notes: [], sounds: '', label, givenUp: [], leftOut: [] };
   }
   const { voicing, harmony, root, relaxed } = sounding;
   return {
@@ -62,7 +62,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
     notes: notesOf(sounding, key),
     sounds: soundingSymbol(voicing, harmony, key, root),
     label: voicing.label,
-    relaxed,
+    givenUp: relaxed,
     leftOut: leftOut(voicing, harmony, 'written'),
   };
 }
@@ -92,13 +92,13 @@ export function describeMotion(last: Voicing, next: Voicing): string {
   return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
 }
 
-/** 'gave up: spacing; left out: 7'; '' where all is there. */
-function wantingOf({ relaxed, leftOut: absent }: ReportedChord): string {
-  // Which guide tone it is stands behind.
-  const rules = absent.length === 0 ? relaxed : relaxed.filter((rule) => rule !== 'guide tones');
+/** 'left out: 7; given up: spacing'; '' where all is there. */
+function wantingOf({ givenUp, leftOut: absent }: ReportedChord): string {
+  // Which guide tone it is stands before.
+  const rules = absent.length === 0 ? givenUp : givenUp.filter((rule) => rule !== 'guide tones');
   return [
-    rules.length === 0 ? '' : `gave up: ${rules.join(', ')}`,
     absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
+    rules.length === 0 ? '' : `given up: ${rules.join(', ')}`,
   ]
     .filter((part) => part !== '')
     .join('; ');

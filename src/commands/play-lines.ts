@@ -16,9 +16,9 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const held = heard.notes.map(({ name }) => name).join(' ');
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
-  const relaxed = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
+  const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
   const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
-  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${relaxed}${absent}  [${report.preset}]`;
+  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${absent}${givenUp}  [${report.preset}]`;
 }
 
 /** The same as one JSON value; times in seconds. */
@@ -34,7 +34,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     sent: {
       symbol: sent.symbol,
       label: sent.label,
-      relaxed: sent.relaxed,
+      givenUp: sent.relaxed,
       leftOut: sent.leftOut ?? [],
       notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({
         midi: note,

@@ -1,25 +1,38 @@
 /** What a voicing had to give up to be playable at all, as a musician would say it. */
 import type { ChordReport } from '../live/snapshot.ts';
+import { widthOf, wrapWords } from './text.ts';
 
-/** By the names the voicing rules have in a report. */
+/** By the names the voicing rules have in a report; short, for the column is narrow. */
 const words: { readonly [rule: string]: string } = {
-  'bass policy': 'another bass than asked for',
-  spacing: 'closer or wider than usual',
-  doubling: 'a note doubled',
-  reach: 'wider than the hand',
-  'guide tones': 'a guide tone left out',
-  'register of the upper voices': 'voices beyond register',
-  'register of the bass': 'bass beyond its register',
-  'low interval limits': 'low notes close together',
-  'minor ninths': 'a minor ninth left in',
+  'bass policy': 'bass asked for',
+  doubling: 'no doubling',
+  reach: "a hand's reach",
+  'register of the upper voices': 'register',
+  'register of the bass': 'bass register',
+  'low interval limits': 'low intervals',
+  'minor ninths': 'no minor ninth',
 };
 
-/** 'left out: 7; to fit: a note doubled'; '' when nothing is wanting. The end may be cut. */
-export function wantingOf({ relaxed, leftOut = [] }: ChordReport['sent']): string {
-  // Which guide tone it is stands behind.
+type Sent = Pick<ChordReport['sent'], 'relaxed' | 'leftOut'>;
+
+/** 'left out: 7; given up: hybrid (spread instead), register'; '' when nothing is wanting. */
+export function wantingOf({ relaxed, leftOut = [] }: Sent): string {
+  // Which guide tone it is stands before.
   const rules = leftOut.length === 0 ? relaxed : relaxed.filter((rule) => rule !== 'guide tones');
-  const fit = rules.map((rule) => words[rule] ?? rule).join(', ');
-  return [leftOut.length > 0 && `left out: ${leftOut.join(', ')}`, fit && `to fit: ${fit}`]
+  const givenUp = rules.map((rule) => words[rule] ?? rule).join(', ');
+  return [
+    leftOut.length > 0 && `left out: ${leftOut.join(', ')}`,
+    givenUp && `given up: ${givenUp}`,
+  ]
     .filter(Boolean)
     .join('; ');
+}
+
+/** Never cut, for it says why a voicing is not what was asked: in as many lines as it takes. */
+export function wantingLines(sent: Sent, width: number): readonly string[] {
+  const whole = wantingOf(sent);
+  if (whole === '') return [];
+  if (widthOf(whole) <= width) return [whole];
+  // What stands in for it is in the label above.
+  return wrapWords(whole.replaceAll(/ \([^)]*instead\)/g, ''), width);
 }

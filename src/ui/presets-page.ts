@@ -3,7 +3,7 @@
  * cursor would make of the last chord, with each voice's way there from what sounds.
  */
 import type { ChordReport } from '../live/snapshot.ts';
-import { wantingOf } from './given-up.ts';
+import { wantingLines } from './given-up.ts';
 import { grandStaff } from './grand-staff.ts';
 import { type Look, signsOf } from './look.ts';
 import { windowStart } from './preset-list.ts';
@@ -21,6 +21,8 @@ import { typedSpans } from './typed-text.ts';
 import type { View } from './view.ts';
 
 type Lines = readonly (readonly Span[])[];
+
+const plainLine = (text: string): readonly Span[] => [{ text }];
 
 function headingOf(look: Look, model: StageModel, view: View): Lines {
   const { title, name, ids } = listShown(model, view);
@@ -105,13 +107,13 @@ export function previewLines(
 ): Lines {
   const preset = presetAtCursor(model, view);
   if (preset === undefined) return [];
-  const about = wrapWords(preset.about, width).map((text): readonly Span[] => [{ text }]);
+  const about = wrapWords(preset.about, width).map(plainLine);
   const head: Lines = [[{ text: preset.name, tone: 'strong' }], ...about, []];
   const last = model.state.snapshot.chords.at(-1);
   const preview = model.previewOf?.(preset.id);
   if (last === undefined || preview === undefined) {
     const words = last === undefined ? 'Play a chord to see what this preset makes of it.' : '';
-    return [...head, ...wrapWords(words, width).map((text): readonly Span[] => [{ text }])];
+    return [...head, ...wrapWords(words, width).map(plainLine)];
   }
   const from = withAccidentals(look, last.heard.symbol) || signsOf(look).dash;
   const to = withAccidentals(look, preview.sent.symbol) || signsOf(look).dash;
@@ -120,8 +122,10 @@ export function previewLines(
       { text: `${from} ${signsOf(look).becomes} `, tone: 'quiet' },
       { text: to, tone: 'strong' },
     ],
-    [{ text: withAccidentals(look, preview.sent.label) }],
-    ...gaveUp(look, preview),
+    ...wrapWords(withAccidentals(look, preview.sent.label), width).map(plainLine),
+    ...wantingLines(preview.sent, width).map((text): readonly Span[] => [
+      { text: withAccidentals(look, text), tone: 'caution' },
+    ]),
   ];
   const staffRows = rows - head.length - result.length;
   const { snapshot } = model.state;
@@ -135,11 +139,6 @@ export function previewLines(
         )
       : [[{ text: voicesInOneLine(look, preview) }]];
   return [...head, ...result, ...staff];
-}
-
-function gaveUp(look: Look, preview: ChordReport): Lines {
-  const wanting = wantingOf(preview.sent);
-  return wanting === '' ? [] : [[{ text: withAccidentals(look, wanting), tone: 'caution' }]];
 }
 
 /** The line at the foot of the page while a name is typed. */

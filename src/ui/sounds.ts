@@ -1,10 +1,10 @@
 /** What sounds, as lines: resulting symbol, what an arranger would call it, what was given up. */
 import type { ChordReport, Snapshot } from '../live/snapshot.ts';
-import { wantingOf } from './given-up.ts';
+import { wantingLines } from './given-up.ts';
 import type { Layout } from './layout.ts';
 import { setSymbol } from './lettering.ts';
 import { type Look, signsOf } from './look.ts';
-import { type Span, withAccidentals } from './text.ts';
+import { type Span, withAccidentals, wrapWords } from './text.ts';
 
 type Lines = readonly (readonly Span[])[];
 
@@ -17,21 +17,27 @@ export function soundsLines(look: Look, layout: Layout, snapshot: Snapshot): Lin
   if (!report) return [heading, ...setSymbol(look, '', 'plain', layout.scale, layout.left), [], []];
   const { sent } = report;
   const tone = isNow ? 'sounding' : 'plain';
+  // A long label goes on in the line of the remarks; nothing else moves while there are none.
+  const words: Lines = [
+    ...wrapWords(withAccidentals(look, sent.label), layout.left).map((text) => [{ text }]),
+    ...remarks(look, layout, snapshot, report),
+  ];
   return [
     heading,
     ...setSymbol(look, sent.symbol || signsOf(look).dash, tone, layout.scale, layout.left),
-    [{ text: withAccidentals(look, sent.label) }],
-    remark(look, snapshot, report),
+    ...(words.length < 2 ? [...words, []] : words),
   ];
 }
 
-/** One line: what the voicing had to give up, else what sounds besides the voices. */
-function remark(look: Look, snapshot: Snapshot, { sent }: ChordReport): readonly Span[] {
-  const wanting = wantingOf(sent);
-  if (wanting !== '') return [{ text: withAccidentals(look, wanting), tone: 'caution' }];
+/** What the voicing had to give up, else what sounds besides the voices. */
+function remarks(look: Look, { left }: Layout, snapshot: Snapshot, { sent }: ChordReport): Lines {
+  const wanting = wantingLines(sent, left);
+  if (wanting.length > 0) {
+    return wanting.map((text) => [{ text: withAccidentals(look, text), tone: 'caution' }]);
+  }
   const voiced = new Set(sent.voices.map((voice) => voice.note));
   const besides = snapshot.sounding.filter((note) => !voiced.has(note.note));
   if (besides.length === 0) return [];
   const names = besides.map((note) => withAccidentals(look, note.name)).join(' ');
-  return [{ text: `passing through: ${names}`, tone: 'quiet' }];
+  return [[{ text: `passing through: ${names}`, tone: 'quiet' }]];
 }

@@ -145,13 +145,14 @@ function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Fou
   for (let voices = asked.voices; voices >= strategy.voices[0]; voices -= 1) {
     const voicings = firstFit(strategy, harmony, { ...asked, voices }, levels);
     const { id } = strategy;
-    const fallback = voices < asked.voices ? `${partCount(voices)}: no more voices fit` : '';
+    const fallback =
+      voices < asked.voices ? `${partCount(asked.voices)} (${partCount(voices)} instead)` : '';
     if (voicings.length > 0) return { voicings, fallback, strategy: id };
   }
   for (const id of strategy.fallbacks) {
     const other = strategyById(id);
     const voicings = firstFit(other, harmony, withVoices(frame, other), levels);
-    const fallback = `${id} instead: no ${strategy.id} voicing of this chord fits`;
+    const fallback = `${strategy.id} (${id} instead)`;
     if (voicings.length > 0) return { voicings, fallback, strategy: id };
   }
   return undefined;
@@ -166,7 +167,7 @@ function byForce(strategy: Strategy, harmony: Harmony, frame: Frame): Found | un
   const close = strategyById('close');
   const voicings = firstFit(close, harmony, withVoices(frame, close), everyLimit);
   if (voicings.length === 0) return undefined;
-  const fallback = `close instead: no ${strategy.id} voicing of this chord fits`;
+  const fallback = `${strategy.id} (close instead)`;
   return { voicings, fallback, strategy: 'close' };
 }
 
@@ -184,10 +185,7 @@ export function candidates(strategyId: StrategyId, harmony: Harmony, frame: Fram
   const led = lead === undefined ? undefined : find(strategy, harmony, underLead(frame));
   const found = led ?? find(strategy, harmony, free);
   const voicings = found?.voicings ?? [];
-  const notes = [
-    lead !== undefined && led === undefined ? 'lead: no voicing under it fits' : '',
-    found?.fallback ?? '',
-  ];
+  const notes = [lead !== undefined && led === undefined ? 'lead' : '', found?.fallback ?? ''];
   const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
   const fallback = notes.filter((note) => note !== '');
   return { voicings, standing, fallback, strategy: found?.strategy ?? strategyId };

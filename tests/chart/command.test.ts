@@ -45,7 +45,7 @@ describe('a chart that is in order', () => {
       const place = ['symbol', 'bar', 'beat', 'beats'];
       expect(Object.keys(chord)).toEqual([
         ...place,
-        ...['notes', 'sounds', 'label', 'relaxed', 'leftOut'],
+        ...['notes', 'sounds', 'label', 'givenUp', 'leftOut'],
       ]);
       const [note] = chord['notes'] as readonly object[];
       expect(Object.keys(note ?? {})).toEqual(['midi', 'name', 'degree', 'part']);

@@ -1,8 +1,10 @@
 /** What a player must be able to read, at every size the screen promises to work in. */
+
 import { describe, expect, test } from 'vitest';
 import { lookAtPorts, noArrivals } from '../../src/ui/arrivals.ts';
 import { cautions } from '../../src/ui/foot.ts';
 import { keysIn } from '../../src/ui/keys.ts';
+import { layoutFor } from '../../src/ui/layout.ts';
 import type { Look } from '../../src/ui/look.ts';
 import type { Size } from '../../src/ui/painter.ts';
 import type { ScreenProps } from '../../src/ui/screen.tsx';
@@ -99,7 +101,24 @@ describe.each(sizes)('at $columns × $rows', (size) => {
   test('constraints given up are said in words', () => {
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'close', { relaxed: ['reach'] });
     expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain(
-      'to fit: wider than the hand',
+      "given up: a hand's reach",
+    );
+  });
+
+  test.each([
+    [80, 24],
+    [100, 30],
+    [140, 45],
+  ])('all that was given up is shown at %i by %i, never cut', (columns, rows) => {
+    const given = ['upper-structure (rootless instead)', 'spacing', 'register of the bass'];
+    const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'rootless', { relaxed: given });
+    const { left, margin } = layoutFor({ columns, rows }) ?? { left: 0, margin: 0 };
+    const words = frame({ size: { columns, rows }, model: modelOf({ chords: [relaxed] }) })
+      .split('\n')
+      .map((line) => line.slice(margin, margin + left).trim())
+      .join(' ');
+    expect(words).toMatch(
+      /given up: upper-structure( \(rootless instead\))?, spacing, bass register/,
     );
   });
 
