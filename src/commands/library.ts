@@ -4,6 +4,7 @@
  */
 import { type PresetEntry, saveOwnPreset } from '../io/preset-files.ts';
 import type { Setup } from '../live/engine-api.ts';
+import { withPreset } from '../live/moved-registers.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { placeOfOccurrence } from '../presets/place.ts';
 import type { Preset } from '../presets/preset.ts';
@@ -171,6 +172,8 @@ export class Library {
       this.#desk = new PresetDesk(entry.preset, this.#folder, descriptions);
     }
     this.#session.choosePreset(this.#desk.preset);
+    // What is edited is its own registers: moved ones would hide the change.
+    this.#session.restoreRegisters();
     this.#session.say('');
   }
 
@@ -229,8 +232,7 @@ export class Library {
   }
 
   #setupFor(preset: Preset): Setup {
-    const { upper: _, bass: __, ...rest } = this.#session.setup;
-    return { ...rest, preset: atHome(preset, this.#session.memory) };
+    return withPreset(this.#session.setup, atHome(preset, this.#session.memory));
   }
 
   #arrange(arranged: Arranged, sentence: string): void {

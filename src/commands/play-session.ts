@@ -10,6 +10,7 @@ import type { StageState } from '../io/stage-state.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
+import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
 import type { Pin } from '../live/pins.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
@@ -36,7 +37,7 @@ export class PlaySession {
     beginDemoKey: (key) => this.#beginDemoKey(key),
     endDemoKey: () => this.#endDemoKey(),
     say: (sentence) => this.say(sentence),
-    changed: () => this.#changed(),
+    changed: () => this.refresh(),
   });
   /** What was played, and the recorder. */
   readonly tape = new SessionTape();
@@ -58,7 +59,10 @@ export class PlaySession {
     ports: PortWishes | undefined,
     memory: Settings = {},
   ) {
-    this.#setup = { ...setup, ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place) };
+    this.#setup = {
+      ...noted(setup),
+      ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place),
+    };
     this.#presets = presets;
     this.ports = ports;
     this.#memory = memory;
@@ -67,7 +71,7 @@ export class PlaySession {
   begin(host: EngineHost): void {
     this.#host = host;
     this.#state = host.firstState;
-    this.#changed();
+    this.refresh();
   }
 
   get state(): StageState {
@@ -119,8 +123,7 @@ export class PlaySession {
 
   /** From now on the engine hears the key from what is played. */
   followKey(): void {
-    this.#use({ ...this.#setup, key: followedKey });
-    this.#changed();
+    this.#setKeyName(followedKey);
   }
 
   /** Calls back after every change worth drawing; returns how to stop. */
@@ -133,7 +136,7 @@ export class PlaySession {
   say(sentence: string): void {
     if (sentence === this.#message) return;
     this.#message = sentence;
-    this.#changed();
+    this.refresh();
   }
 
   /** What is remembered from now on, and used at once. */
@@ -155,7 +158,7 @@ export class PlaySession {
       ...given('metre', metreOf(memory)),
     });
     this.onRemember();
-    this.#changed();
+    this.refresh();
   }
 
   /** The presets there are now: one was copied, edited or saved. */
@@ -168,12 +171,7 @@ export class PlaySession {
     this.tape.takeState(state);
     this.#state = state;
     this.#follow(state.snapshot);
-    this.#changed();
-  }
-
-  /** Something of the tape is worth drawing, such as one more second. */
-  refresh(): void {
-    this.#changed();
+    this.refresh();
   }
 
   /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */
@@ -204,8 +202,7 @@ export class PlaySession {
   }
 
   setKey(key: Key | undefined): void {
-    const { key: _, ...rest } = this.#setup;
-    this.#use({ ...rest, ...given('key', key && formatKey(key)) });
+    this.#setKeyName(key && formatKey(key));
   }
 
   transposeKey(semitones: number): void {
@@ -221,11 +218,15 @@ export class PlaySession {
    * has, else ''.
    */
   setRegister(which: 'upper' | 'bass', register: Register | undefined): string {
-    const { [which]: _, ...rest } = this.#setup;
-    const setup = { ...rest, ...given(which, register) };
+    const setup = withRegister(this.#setup, which, register);
     const problem = registersProblem(setup.preset, setup);
     if (problem === '') this.#use(setup);
     return problem;
+  }
+
+  /** Both as the preset has them. */
+  restoreRegisters(): void {
+    this.#use(withRegister(withRegister(this.#setup, 'upper', undefined), 'bass', undefined));
   }
 
   setPins(pins: readonly Pin[]): void {
@@ -235,7 +236,7 @@ export class PlaySession {
   panic(): void {
     this.rehearsal.forget();
     this.#host?.panic();
-    this.#changed();
+    this.refresh();
   }
 
   /** What to remember for next time. */
@@ -256,7 +257,12 @@ export class PlaySession {
     await this.#host?.close();
   }
 
-  /** A control may have chosen a preset inside the worker; it brought its own registers. */
+  /** Something is worth drawing, such as one more second of a take. */
+  refresh(): void {
+    for (const listener of this.#listeners) listener();
+  }
+
+  /** A control may have chosen a preset inside the worker; it brought its registers. */
   #follow({ preset: id, place }: StageState['snapshot']): void {
     if (this.#trial.isNewsOfIt(id, this.#setup.preset.id)) return;
     const { preset, place: before } = this.#setup;
@@ -266,10 +272,8 @@ export class PlaySession {
     else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
   }
 
-  /** A preset brings its own registers. */
   #withPreset(preset: Preset, from: number | undefined): Setup {
-    const { upper: _, bass: __, place: ___, ...rest } = this.#setup;
-    return { ...rest, preset, ...placeIn(this.onStage, preset.id, from) };
+    return { ...withPreset(this.#setup, preset), ...placeIn(this.onStage, preset.id, from) };
   }
 
   #use(setup: Setup): void {
@@ -286,15 +290,12 @@ export class PlaySession {
     if (this.#keyBeforeDemo === undefined) return;
     const { key } = this.#keyBeforeDemo;
     this.#keyBeforeDemo = undefined;
-    if (key === followedKey) {
-      this.followKey();
-      return;
-    }
-    this.setKey(keyNamed(key));
-    this.#changed();
+    this.#setKeyName(key);
   }
 
-  #changed(): void {
-    for (const listener of this.#listeners) listener();
+  #setKeyName(key: string | undefined): void {
+    const { key: _, ...rest } = this.#setup;
+    this.#use({ ...rest, ...given('key', key) });
+    this.refresh();
   }
 }

@@ -41,7 +41,7 @@ export function createPreviewer(): Previewer {
   >();
   let basis = '';
   return (setup, chords) => {
-    const now = `${setup.key ?? ''} ${chords
+    const now = `${setup.key ?? ''} ${JSON.stringify(setup.moved ?? {})} ${chords
       .slice(-2)
       .map((chord) => chord.heard.notes.map((each) => each.note).join('.'))
       .join(' ')}`;

@@ -78,6 +78,7 @@ const handlers: Handlers = {
   clearKey: (_, { session }) => session.setKey(undefined),
   followKey: (_, { session }) => session.followKey(),
   moveRegister: (intent, { session }) => moveEdge(session, intent),
+  restoreRegisters: (_, { session }) => session.restoreRegisters(),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleRecording: (_, { session }) => session.say(session.tape.toggle()),

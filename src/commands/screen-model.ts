@@ -57,6 +57,8 @@ function problemOfText(
   return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
 }
 
+const registers = ['upper', 'bass'] as const;
+
 /** Returns the model for the moment it is asked. */
 export function createScreenModel(
   { session, library, setUp }: ScreenParts,
@@ -104,6 +106,7 @@ export function createScreenModel(
         inversion: session.rehearsal.inversion(),
       },
       isKeyFollowed: session.isKeyFollowed,
+      moved: registers.filter((register) => session.setup[register] !== undefined),
       isSwitchingAtOnce: memory.switching === 'at-once',
       ...(memory.isGuided !== true && {
         guidance: {

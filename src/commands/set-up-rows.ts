@@ -117,7 +117,7 @@ function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
     id: which,
     group: 'key, metre and registers',
     label,
-    help: 'Return, then play its lowest and its highest note, or t and type them, such as C3-D5; arrows move it. Holds until another preset brings its own.',
+    help: 'Return, then play its lowest and its highest note, or t and type them, such as C3-D5; arrows move it. Moved, it belongs to the preset that plays; x gives the preset its own back.',
     entry: 'learn',
     learns: 'range',
     value: ({ setup }) => {

@@ -5,6 +5,7 @@
  */
 import type { Message } from '../midi/message.ts';
 import type { Metre } from '../midi/metre.ts';
+import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { Controls } from './controls.ts';
 import type { Pin } from './pins.ts';
@@ -23,6 +24,8 @@ export type Setup = {
   readonly upper?: Register;
   /** Replaces the preset's register for the bass. */
   readonly bass?: Register;
+  /** Registers moved before, by the id of their preset: they come back with it. */
+  readonly moved?: { readonly [presetId: string]: OwnRegisters };
   /** What controls step through and choose from, in order. */
   readonly presets?: readonly Preset[];
   /**

@@ -22,6 +22,7 @@ import { createKeyPressure } from './key-pressure.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
+import { withPreset } from './moved-registers.ts';
 import { playsChords } from './out-channels.ts';
 import { createPassing, type Layout } from './passing.ts';
 
@@ -193,9 +194,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     if (asked !== place) log.changed();
     place = asked;
     if (chosen.id === preset.id) return;
-    // A preset brings its own registers.
-    const { upper: _, bass: __, ...rest } = setup();
-    use({ ...rest, preset: chosen, place: asked }, out);
+    use({ ...withPreset(setup(), chosen), place: asked }, out);
   };
 
   const use = (next: Setup, out: Message[]): void => {

@@ -159,6 +159,15 @@ export const adjustingKeys: readonly KeyRow[] = [
     act: () => viewAction({ type: 'takeRegister', register: 'bass' }),
   },
   {
+    id: 'own-registers',
+    strokes: ['x'],
+    brief: 'own registers',
+    short: "the preset's registers",
+    help: 'both registers back to where the preset has them',
+    pages: ['stage'],
+    act: () => ({ type: 'restoreRegisters' }),
+  },
+  {
     id: 'mode',
     strokes: ['m'],
     brief: 'major/minor',

@@ -27,12 +27,13 @@ export function settingSpans(look: Look, model: StageModel, inHand: InHand): rea
   const { key, upper, bass } = model.state.snapshot;
   const heard = model.isKeyFollowed ? ', followed' : '';
   const keyText = `${withAccidentals(look, key || 'none')}${heard}`;
+  const isMoved = (register: RegisterName) => model.moved?.includes(register) === true;
   return [
     { text: 'key', tone: 'quiet' },
     ...pointed(look, keyText, inHand.type === 'key' ? 'both' : undefined),
-    { text: '  voices', tone: 'quiet' },
+    { text: `  voices${isMoved('upper') ? ' moved' : ''}`, tone: 'quiet' },
     ...pointed(look, rangeText(look, upper), edgeInHand(inHand, 'upper')),
-    { text: '  bass', tone: 'quiet' },
+    { text: `  bass${isMoved('bass') ? ' moved' : ''}`, tone: 'quiet' },
     ...pointed(look, rangeText(look, bass), edgeInHand(inHand, 'bass')),
     { text: model.isSwitchingAtOnce ? '  presets change at once' : '' },
   ];

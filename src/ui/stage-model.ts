@@ -93,6 +93,8 @@ export type StageModel = {
   readonly rehearsal?: Rehearsal;
   /** The key is heard from what is played. */
   readonly isKeyFollowed?: boolean;
+  /** Registers that are not the preset's own. */
+  readonly moved?: readonly RegisterName[];
   readonly isSwitchingAtOnce?: boolean;
   /** Absent once it has been gone through. */
   readonly guidance?: Guidance;
@@ -130,6 +132,8 @@ export type Intent =
       readonly edge: RegisterEdge;
       readonly semitones: Semitone;
     }
+  /** Both registers as the preset has them. */
+  | { readonly type: 'restoreRegisters' }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

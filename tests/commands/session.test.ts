@@ -185,6 +185,36 @@ describe('set-up', () => {
     expect(changes.at(-1)?.upper).toEqual({ lowest: 52, highest: 79 });
   });
 
+  test('registers moved in a preset are there again when it is come back to', () => {
+    const { act, changes, model, show } = begin();
+    const registers = () => {
+      const { preset, upper, bass } = changes.at(-1) ?? { preset: presetOf('one') };
+      return { id: preset.id, upper, bass };
+    };
+    const { upper, bass } = presetOf('one');
+    const up = { lowest: upper.lowest + 1, highest: upper.highest + 1 };
+    const deep = { lowest: bass.lowest - 1, highest: bass.highest };
+    act({ type: 'moveRegister', register: 'upper', edge: 'both', semitones: 1 });
+    act({ type: 'nextPreset' });
+    expect(registers()).toEqual({ id: 'two' });
+    act({ type: 'moveRegister', register: 'bass', edge: 'lowest', semitones: -1 });
+    expect(registers()).toEqual({ id: 'two', bass: deep });
+    act({ type: 'previousPreset' });
+    expect(registers()).toEqual({ id: 'one', upper: up });
+    expect(model().moved).toEqual(['upper']);
+    // By a foot switch inside the worker.
+    show({ preset: 'two', place: 1 });
+    act({ type: 'transposeKey', semitones: 1 });
+    expect(registers()).toEqual({ id: 'two', bass: deep });
+    expect(model().moved).toEqual(['bass']);
+    act({ type: 'restoreRegisters' });
+    expect(registers()).toEqual({ id: 'two' });
+    act({ type: 'previousPreset' });
+    act({ type: 'moveRegister', register: 'upper', edge: 'both', semitones: -1 });
+    expect(registers()).toEqual({ id: 'one' });
+    expect(model().moved).toEqual([]);
+  });
+
   test('zone and channels hold for every preset, the one that plays and those on stage', () => {
     const { act, changes } = begin();
     act({ type: 'typeRow', form: 'set-up', id: 'zoneChannels', text: '1, 3' });

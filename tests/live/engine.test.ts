@@ -182,6 +182,24 @@ describe('changing the setup', () => {
     expect(play('program 7')).toBe('program7');
   });
 
+  test('a preset chosen by a control comes in the registers it was moved to', () => {
+    const presets = [plainPreset, shippedPreset('drop-2-sevenths')];
+    const upper = { lowest: 62, highest: 86 };
+    const { play, engine } = createPlayer({
+      preset: plainPreset,
+      presets,
+      controls: { isProgramChangeObeyed: true },
+      moved: { 'drop-2-sevenths': { upper } },
+    });
+    play('program 1', 'on C4', 'on E4', 'on G4');
+    expect(engine.snapshot().upper).toEqual(upper);
+    play('off C4', 'off E4', 'off G4', 'program 0', 'on C4', 'on E4', 'on G4');
+    expect(engine.snapshot().upper).toEqual({
+      lowest: plainPreset.upper.lowest,
+      highest: plainPreset.upper.highest,
+    });
+  });
+
   test('a program change in the middle of a grip waits for the chord', () => {
     const presets = [plainPreset, shippedPreset('drop-2-sevenths')];
     const controls = { isProgramChangeObeyed: true };

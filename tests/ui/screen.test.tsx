@@ -56,6 +56,8 @@ describe.each(sizes)('at $columns × $rows', (size) => {
       /key D♭ major .*voices F3 – G5 .*bass▸C2 – D3(?!◂)/,
     );
     expect(frame({ size, model: modelOf({ key: '' }) })).toContain('key▸none◂');
+    const moved = frame({ size, model: modelOf({}, { moved: ['bass'] }) });
+    expect(moved).toMatch(/voices F3 – G5 +bass moved C2 – D3/);
   });
 
   test('key, numeral and role', () => {
@@ -128,8 +130,8 @@ describe.each(sizes)('at $columns × $rows', (size) => {
       return frame({ size, model: modelOf({ chords: [one] }) });
     };
     expect(shown([])).toContain('left out: ♭7, 9');
-    expect(shown(['guide tones', 'reach'])).toContain('left out: ♭7, 9; to fit: w');
-    expect(shown(['guide tones'])).not.toContain('to fit');
+    expect(shown(['guide tones', 'reach'])).toContain('left out: ♭7, 9; given up: ');
+    expect(shown(['guide tones'])).not.toContain('given up');
   });
 
   test('what the number keys play is never cut', () => {
