@@ -3,6 +3,7 @@
  * whatever ends it, every note is off before the ports close.
  */
 import { basename } from 'node:path';
+import { formatKey } from '../harmony/key.ts';
 import { createClock } from '../io/clock.ts';
 import { type EngineHost, type StartResult, startEngine } from '../io/engine-host.ts';
 import type { Folders } from '../io/folders.ts';
@@ -235,13 +236,13 @@ export class Evening {
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
     const ports = host.firstState.ports.map(({ direction, name }) => `${direction} "${name}"`);
     const isRehearsal = ports.length === 0;
+    if (isRehearsal) session.rehearsal.startDemo(quit);
     const opening = isRehearsal
-      ? 'rehearsal: the built-in performance plays once.'
+      ? `rehearsal: the built-in performance plays once, in ${formatKey(session.degreeKey)}.`
       : `ports: ${ports.join(', ')}. Stop with Ctrl-C.`;
     this.#streams.stderr.write(`handspan: ${opening}\n`);
     const stop = followOrders(session, this.#streams, quit);
     const hush = this.#speaks ? this.#speak(session) : () => {};
-    if (isRehearsal) session.rehearsal.startDemo(quit);
     try {
       return await this.#ended;
     } finally {

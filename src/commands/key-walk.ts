@@ -30,3 +30,9 @@ function keyOn(pitchClass: number, mode: Key['mode']): Key {
   const tonic = spellNear(pitchClass, nearest) ?? parsePitchClass('C');
   return makeKey(tonic, mode);
 }
+
+/** From one tonic to the other by the shorter way: -5 to 6 semitones; 0 from no key. */
+export function semitonesUp(from: Key | undefined, to: Key): number {
+  const up = (to.pitchClass - (from?.pitchClass ?? to.pitchClass) + 12) % 12;
+  return up > 6 ? up - 12 : up;
+}

@@ -16,8 +16,9 @@ import type { ChordReport } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import { createDemoKey } from './demo-key.ts';
 import { atHome } from './house.ts';
-import { keyNamed, movedKey, plainKey, turnedKey } from './key-walk.ts';
+import { keyNamed, plainKey } from './key-walk.ts';
 import { given, metreOf } from './play-options.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal-player.ts';
 import { SessionTape } from './session-tape.ts';
@@ -33,9 +34,9 @@ export class PlaySession {
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
     play: (bytes) => this.#host?.play(bytes),
     panic: () => this.#host?.panic(),
-    key: () => this.key ?? plainKey,
-    beginDemoKey: (key) => this.#beginDemoKey(key),
-    endDemoKey: () => this.#endDemoKey(),
+    key: () => this.degreeKey,
+    beginDemoKey: (key) => this.#demoKey.begin(key),
+    endDemoKey: () => this.#demoKey.end(),
     say: (sentence) => this.say(sentence),
     changed: () => this.refresh(),
   });
@@ -50,7 +51,11 @@ export class PlaySession {
   #message = '';
   #hasChosen = false;
   readonly #trial = createTrial();
-  #keyBeforeDemo: { readonly key: string | undefined } | undefined;
+  #degreeKey = plainKey;
+  readonly #demoKey = createDemoKey(
+    () => this.#setup.key,
+    (key) => this.#setKeyName(key),
+  );
 
   /** `presets`: every one there is, as their files have them. */
   constructor(
@@ -121,8 +126,17 @@ export class PlaySession {
     return this.#setup.key === followedKey;
   }
 
-  /** From now on the engine hears the key from what is played. */
+  /** The key the number keys play in: the one set, or that from which following began. */
+  get degreeKey(): Key {
+    return this.isKeyFollowed ? this.#degreeKey : (this.key ?? plainKey);
+  }
+
+  /**
+   * From now on the engine hears the key from what is played. Keys must not move under a hand, so
+   * the degrees stay where they are; asked for again, they go to the key heard by now.
+   */
   followKey(): void {
+    this.#degreeKey = this.key ?? plainKey;
     this.#setKeyName(followedKey);
   }
 
@@ -205,14 +219,6 @@ export class PlaySession {
     this.#setKeyName(key && formatKey(key));
   }
 
-  transposeKey(semitones: number): void {
-    this.setKey(movedKey(this.key, semitones));
-  }
-
-  toggleMajorMinor(): void {
-    this.setKey(turnedKey(this.key));
-  }
-
   /**
    * Undefined: the preset's own. A sentence when the preset finds no room there and keeps what it
    * has, else ''.
@@ -246,7 +252,7 @@ export class PlaySession {
       setup: this.#setup,
       ports: this.ports,
       // A demo lends its key only.
-      key: this.#keyBeforeDemo === undefined ? this.#setup.key : this.#keyBeforeDemo.key,
+      key: this.#demoKey.own(),
       hasPlayed: this.chords.length > 0,
     });
   }
@@ -279,18 +285,6 @@ export class PlaySession {
   #use(setup: Setup): void {
     this.#setup = setup;
     this.#host?.change(setup);
-  }
-
-  #beginDemoKey(text: string): void {
-    this.#keyBeforeDemo = { key: this.#setup.key };
-    this.setKey(keyNamed(text));
-  }
-
-  #endDemoKey(): void {
-    if (this.#keyBeforeDemo === undefined) return;
-    const { key } = this.#keyBeforeDemo;
-    this.#keyBeforeDemo = undefined;
-    this.#setKeyName(key);
   }
 
   #setKeyName(key: string | undefined): void {

@@ -6,7 +6,7 @@ import type { Key } from '../harmony/key.ts';
 import { createPerformer } from '../io/performer.ts';
 import { encode } from '../midi/encode.ts';
 import { demoPerformance } from '../take/performance.ts';
-import { chordOnDegree, chordTypes, inversions } from './rehearsal.ts';
+import { chordOnDegree, chordTypes, inversionsOf } from './rehearsal.ts';
 
 const velocity = 80;
 /** A key of a terminal that is held down repeats itself about this often; milliseconds. */
@@ -19,8 +19,11 @@ export type RehearsalSurroundings = {
   readonly panic: () => void;
   /** The key degrees are counted in. */
   readonly key: () => Key;
-  /** The performance has a key of its own: it begins in it, and gives the player's back. */
-  readonly beginDemoKey: (key: string) => void;
+  /**
+   * The performance begins: in the player's key where it can, so many semitones higher than written;
+   * else in its own, and gives the player's back.
+   */
+  readonly beginDemoKey: (key: string) => number;
   readonly endDemoKey: () => void;
   readonly say: (sentence: string) => void;
   readonly changed: () => void;
@@ -35,8 +38,9 @@ export type RehearsalPlayer = {
   /** The key of a degree came up: its chord ends, if it still sounds. */
   readonly releaseDegree: (degree: number) => void;
   readonly letGo: () => void;
-  readonly nextChordType: () => void;
-  readonly nextInversion: () => void;
+  /** Chooses only: what sounds goes on, and the next degree is played so. */
+  readonly stepChordType: (step: 1 | -1) => void;
+  readonly stepInversion: (step: 1 | -1) => void;
   /** Notes as from a keyboard. */
   readonly strike: (notes: readonly number[]) => void;
   readonly lift: (notes: readonly number[]) => void;
@@ -83,16 +87,10 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     send('noteOn', sounding);
   };
 
-  /** The type or inversion changed under a chord that sounds: it is played anew. */
-  const again = (): void => {
-    if (sounding.length > 0) play(lastDegree);
-    surroundings.changed();
-  };
-
   return {
     isDemoPlaying: () => performer.isPlaying(),
     chordType: () => chordTypes[type]?.name ?? '',
-    inversion: () => inversions[turned] ?? '',
+    inversion: () => inversionsOf(type)[turned] ?? '',
     playDegree(degree, atMs = performance.now()) {
       // A key held down on a terminal that knows no key-up arrives again and again.
       const isRepeat = degree === lastDegree && atMs - pressedAt < longestKeyRepeat;
@@ -103,20 +101,22 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
       if (degree === lastDegree) letGo();
     },
     letGo,
-    nextChordType() {
-      type = (type + 1) % chordTypes.length;
-      again();
+    stepChordType(step) {
+      type = (type + step + chordTypes.length) % chordTypes.length;
+      turned = Math.min(turned, inversionsOf(type).length - 1);
+      surroundings.changed();
     },
-    nextInversion() {
-      turned = (turned + 1) % inversions.length;
-      again();
+    stepInversion(step) {
+      const count = inversionsOf(type).length;
+      turned = (turned + step + count) % count;
+      surroundings.changed();
     },
     strike: (notes) => send('noteOn', notes),
     lift: (notes) => send('noteOff', notes),
     startDemo(onEnd = () => {}) {
       letGo();
-      const demo = demoPerformance();
-      surroundings.beginDemoKey(demo.key);
+      const written = demoPerformance();
+      const demo = demoPerformance(surroundings.beginDemoKey(written.key));
       performer.start(demo.events, demo.lengthMicroseconds, () => {
         surroundings.endDemoKey();
         onEnd();

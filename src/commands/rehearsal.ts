@@ -7,8 +7,8 @@ import { triadOnDegree } from '../harmony/scale-degree.ts';
 
 /** Semitones above the root; undefined: as the key has it. Definitions of the chord types. */
 export const chordTypes = [
-  { name: 'triads of the key', intervals: undefined, hasSeventh: false },
-  { name: 'sevenths of the key', intervals: undefined, hasSeventh: true },
+  { name: 'triads', intervals: undefined, hasSeventh: false },
+  { name: 'sevenths', intervals: undefined, hasSeventh: true },
   { name: 'major', intervals: [0, 4, 7] },
   { name: 'minor', intervals: [0, 3, 7] },
   { name: 'dominant seventh', intervals: [0, 4, 7, 10] },
@@ -20,12 +20,14 @@ export const chordTypes = [
   { name: 'suspended fourth', intervals: [0, 5, 7] },
 ] as const;
 
-export const inversions = [
-  'root position',
-  '1st inversion',
-  '2nd inversion',
-  '3rd inversion',
-] as const;
+const inversions = ['root position', '1st inversion', '2nd inversion', '3rd inversion'] as const;
+
+/** As many as the chord has notes. */
+export function inversionsOf(type: number): readonly string[] {
+  const { intervals, ...chosen } = chordTypes[type] ?? chordTypes[0];
+  const hasSeventh = intervals === undefined && 'hasSeventh' in chosen && chosen.hasSeventh;
+  return inversions.slice(0, intervals?.length ?? (hasSeventh ? 4 : 3));
+}
 
 /** The seventh above the triad, as the scale has it: the root of the degree before. */
 function seventhAbove(key: Key, degree: number, triad: readonly number[]): number {

@@ -1,10 +1,12 @@
 /** What each intent of the screen does to the session; the end is the caller's. */
+import { formatKey } from '../harmony/key.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch-name.ts';
 import type { Folders } from '../io/folders.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
+import { movedKey, turnedKey } from './key-walk.ts';
 import type { PlaySession } from './play-session.ts';
 import type { ScreenParts } from './screen-model.ts';
 import { chartText, sendTake, writeInFolder } from './send-chords.ts';
@@ -73,10 +75,17 @@ const handlers: Handlers = {
     session.remember({ ...session.memory, switching: isAtOnce ? 'next-chord' : 'at-once' });
     session.say(`A new preset takes hold ${isAtOnce ? 'at the next chord' : 'at once'}.`);
   },
-  transposeKey: ({ semitones }, { session }) => session.transposeKey(semitones),
-  toggleMajorMinor: (_, { session }) => session.toggleMajorMinor(),
+  transposeKey: ({ semitones }, { session }) => session.setKey(movedKey(session.key, semitones)),
+  toggleMajorMinor: (_, { session }) => session.setKey(turnedKey(session.key)),
   clearKey: (_, { session }) => session.setKey(undefined),
-  followKey: (_, { session }) => session.followKey(),
+  followKey: (_, { session }) => {
+    session.followKey();
+    const isRehearsal = session.state.ports.length === 0;
+    if (isRehearsal) {
+      const key = formatKey(session.degreeKey);
+      session.say(`Keys 1 to 7 stay in ${key}; f again takes them to the key heard by then.`);
+    }
+  },
   moveRegister: (intent, { session }) => moveEdge(session, intent),
   restoreRegisters: (_, { session }) => session.restoreRegisters(),
   panic: (_, { session }) => session.panic(),
@@ -90,8 +99,8 @@ const handlers: Handlers = {
     if (session.rehearsal.isDemoPlaying()) session.rehearsal.stopDemo();
     else session.rehearsal.startDemo();
   },
-  nextChordType: (_, { session }) => session.rehearsal.nextChordType(),
-  nextInversion: (_, { session }) => session.rehearsal.nextInversion(),
+  stepChordType: ({ step }, { session }) => session.rehearsal.stepChordType(step),
+  stepInversion: ({ step }, { session }) => session.rehearsal.stepInversion(step),
   audition: ({ id }, { library }) => library.audition(id),
   toggleFavourite: ({ id }, { library }) => library.favour(id),
   copyPreset: ({ id, name }, { library }) => library.copy(id, name),

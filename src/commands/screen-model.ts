@@ -1,5 +1,5 @@
 /** What the screen is shown of a session: one value made anew for each drawing. */
-import { parseKey } from '../harmony/key.ts';
+import { formatKey, parseKey } from '../harmony/key.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
@@ -102,6 +102,7 @@ export function createScreenModel(
       problemOfText: (typing) => problemOfText(typing, { library, setUp }),
       getSetUp: () => setUp.rows,
       rehearsal: {
+        key: formatKey(session.degreeKey),
         chordType: session.rehearsal.chordType(),
         inversion: session.rehearsal.inversion(),
       },

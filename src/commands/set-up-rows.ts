@@ -2,6 +2,7 @@
  * The rows of the set-up page, as a table: what each shows and what it does when it is stepped,
  * typed, cleared or learned. What is chosen here is remembered.
  */
+
 import { parseKey } from '../harmony/key.ts';
 import { type Settings, themes } from '../io/settings.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../midi/metre.ts';
@@ -9,6 +10,7 @@ import { percussionChannel } from '../midi/specification.ts';
 import { channelLayouts } from '../presets/playing.ts';
 import { formatRegister } from '../presets/register.ts';
 import { houseProblem } from './house.ts';
+import { movedKey } from './key-walk.ts';
 import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';
 import { controlRows } from './set-up-controls.ts';
@@ -148,7 +150,7 @@ const keyRows: readonly SetUpRow[] = [
     entry: 'text',
     value: ({ setup }) => setup.key ?? 'none',
     step: (session, step) => {
-      session.transposeKey(step);
+      session.setKey(movedKey(session.key, step));
       return '';
     },
     type: (session, text) => {

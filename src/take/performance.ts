@@ -26,19 +26,27 @@ const keySpread = 4_000;
 const liftEarly = 40_000;
 const chordChannel = 0;
 
-export function demoPerformance(): Performance {
+/** The notes `semitones` higher than written. */
+export function demoPerformance(semitones = 0): Performance {
   const beat = 60_000_000 / demo.beatsPerMinute;
   const events = demo.chords.flatMap(({ beat: start, beats, notes, velocity }) =>
-    notes.flatMap((note, finger): TimedBytes[] => [
-      {
-        atMicroseconds: Math.round(start * beat) + finger * keySpread,
-        bytes: encode({ type: 'noteOn', channel: chordChannel, note, velocity: velocity + finger }),
-      },
-      {
-        atMicroseconds: Math.round((start + beats) * beat) - liftEarly + finger * keySpread,
-        bytes: encode({ type: 'noteOff', channel: chordChannel, note, velocity: 64 }),
-      },
-    ]),
+    notes
+      .map((note) => note + semitones)
+      .flatMap((note, finger): TimedBytes[] => [
+        {
+          atMicroseconds: Math.round(start * beat) + finger * keySpread,
+          bytes: encode({
+            type: 'noteOn',
+            channel: chordChannel,
+            note,
+            velocity: velocity + finger,
+          }),
+        },
+        {
+          atMicroseconds: Math.round((start + beats) * beat) - liftEarly + finger * keySpread,
+          bytes: encode({ type: 'noteOff', channel: chordChannel, note, velocity: 64 }),
+        },
+      ]),
   );
   events.sort((one, other) => one.atMicroseconds - other.atMicroseconds);
   const last = events.at(-1)?.atMicroseconds ?? 0;

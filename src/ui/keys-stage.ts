@@ -5,9 +5,19 @@ import type { Intent, ScaleDegree } from './stage-model.ts';
 
 function move({ view, which }: Struck): Intent {
   const { inHand } = view;
-  const semitones = which === 0 ? -1 : 1;
-  if (inHand.type === 'key') return { type: 'transposeKey', semitones };
-  return { type: 'moveRegister', register: inHand.register, edge: inHand.edge, semitones };
+  const step = which === 0 ? -1 : 1;
+  switch (inHand.type) {
+    case 'key':
+      return { type: 'transposeKey', semitones: step };
+    case 'chordType':
+      return { type: 'stepChordType', step };
+    case 'inversion':
+      return { type: 'stepInversion', step };
+    case 'register': {
+      const { register, edge } = inHand;
+      return { type: 'moveRegister', register, edge, semitones: step };
+    }
+  }
 }
 
 function presetByPlace({ model, which }: Struck): KeyAction | undefined {
@@ -102,20 +112,28 @@ export const rehearsalKeys: readonly KeyRow[] = [
     strokes: ['t'],
     brief: 'type',
     short: 'next chord type for 1–7',
-    help: 'next chord type for the number keys: triads, sevenths, major, minor and so on',
+    help: 'next chord type for the number keys: triads, sevenths, major …; then the arrows choose',
     mode: 'rehearsal',
     pages: ['stage'],
-    act: () => ({ type: 'nextChordType' }),
+    act: () => ({
+      type: 'view',
+      action: { type: 'take', what: 'chordType' },
+      intent: { type: 'stepChordType', step: 1 },
+    }),
   },
   {
     id: 'inversion',
     strokes: ['i'],
     brief: 'inversion',
     short: 'next inversion for 1–7',
-    help: 'next inversion for the number keys',
+    help: 'next inversion for the number keys; then the arrows choose',
     mode: 'rehearsal',
     pages: ['stage'],
-    act: () => ({ type: 'nextInversion' }),
+    act: () => ({
+      type: 'view',
+      action: { type: 'take', what: 'inversion' },
+      intent: { type: 'stepInversion', step: 1 },
+    }),
   },
 ];
 
@@ -127,7 +145,7 @@ export const adjustingKeys: readonly KeyRow[] = [
     isPair: true,
     brief: 'move',
     short: 'move key, voices or bass',
-    help: 'move by a semitone what k, v or b has chosen: key, voices or bass',
+    help: 'move by a semitone what k, v or b has chosen; step through what t or i has',
     pages: ['stage'],
     act: move,
   },
@@ -138,7 +156,7 @@ export const adjustingKeys: readonly KeyRow[] = [
     short: 'arrows move the key',
     help: 'the arrows move the key',
     pages: ['stage'],
-    act: () => viewAction({ type: 'takeKey' }),
+    act: () => viewAction({ type: 'take', what: 'key' }),
   },
   {
     id: 'voices',

@@ -62,7 +62,14 @@ function helpPage({ look, layout, model, view }: PartProps): Lines {
 function openPage(props: PartProps): Lines {
   const { look, layout, model, view } = props;
   const { inner, headRows, rows } = layout;
-  const status = statusSpans(look, model, props.arrivals ?? noArrivals, props.nowMs ?? 0, inner);
+  const status = statusSpans(
+    look,
+    model,
+    props.arrivals ?? noArrivals,
+    props.nowMs ?? 0,
+    inner,
+    view.inHand,
+  );
   const bottom: Lines = [
     ...messageLines(model, view, status, inner),
     ...blank(layout.gaps[2]),

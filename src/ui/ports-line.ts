@@ -22,16 +22,6 @@ function wordsFor(look: Look, port: PortState, isPortBusy: boolean): PortWords {
 const shortestName = 8;
 const apart = 3;
 
-/** No ports: what the number keys play stands in their place. */
-function rehearsalSpans(look: Look, { rehearsal }: StageModel): readonly Span[] {
-  if (rehearsal === undefined) return [{ text: 'rehearsal, no ports' }];
-  const { chordType, inversion } = rehearsal;
-  return [
-    { text: `rehearsal, keys 1${signsOf(look).dash}7: `, tone: 'quiet' },
-    { text: `${chordType}, ${inversion}` },
-  ];
-}
-
 /** 'in ● Handspan in, arriving'; names share the width that the words leave. */
 export function portSpans(
   look: Look,
@@ -41,7 +31,6 @@ export function portSpans(
   width: number,
 ): readonly Span[] {
   const { ports } = model.state;
-  if (model.mode === 'rehearsal') return rehearsalSpans(look, model);
   if (ports.length === 0) return [{ text: 'no ports open', tone: 'caution' }];
   // Gone ports first: with many ports, those are the ones that must be seen.
   const ordered = [...ports].sort((a, b) => Number(a.isOpen) - Number(b.isOpen));

@@ -31,7 +31,9 @@ export type PresetList = {
 };
 
 export type Rehearsal = {
-  /** 'triad of the key', 'dominant seventh' … */
+  /** The key the degrees are of: 'Db major'. */
+  readonly key: string;
+  /** 'triads', 'dominant seventh' … */
   readonly chordType: string;
   /** 'root position', '1st inversion' … */
   readonly inversion: string;
@@ -146,8 +148,9 @@ export type Intent =
   | { readonly type: 'releaseDegree'; readonly degree: ScaleDegree }
   | { readonly type: 'letGo' }
   | { readonly type: 'toggleDemo' }
-  | { readonly type: 'nextChordType' }
-  | { readonly type: 'nextInversion' }
+  /** What the next degree is played as; nothing sounds yet. */
+  | { readonly type: 'stepChordType'; readonly step: 1 | -1 }
+  | { readonly type: 'stepInversion'; readonly step: 1 | -1 }
   // Presets:
   | { readonly type: 'audition'; readonly id: string }
   | { readonly type: 'toggleFavourite'; readonly id: string }

@@ -3,8 +3,10 @@ import type { StageState } from '../io/stage-state.ts';
 import type { Arrivals } from './arrivals.ts';
 import { type Look, signsOf } from './look.ts';
 import { portSpans } from './ports-line.ts';
+import { rehearsalSpans } from './rehearsal-line.ts';
 import type { StageModel } from './stage-model.ts';
 import { cutTo, type Span, widthOf } from './text.ts';
+import type { InHand } from './view.ts';
 
 function clockText(look: Look, { tempo }: StageState): string {
   if (tempo === undefined) return '';
@@ -52,6 +54,7 @@ export function statusSpans(
   arrivals: Arrivals,
   nowMs: number,
   width: number,
+  inHand: InHand,
 ): readonly Span[] {
   const { state } = model;
   const parts = [...doingText(look, model), clockText(look, state), answerText(state)].filter(
@@ -70,7 +73,10 @@ export function statusSpans(
   const all = rest === '' || learned === '' ? rest + learned : `${rest}${between}${learned}`;
   if (widthOf(all) + 3 <= width - portsWithNames) rest = all;
   const room = width - (rest === '' ? 0 : widthOf(rest) + 3);
-  const ports = portSpans(look, model, arrivals, nowMs, room);
+  const ports =
+    model.mode === 'rehearsal'
+      ? rehearsalSpans(look, model, inHand, room)
+      : portSpans(look, model, arrivals, nowMs, room);
   const used = ports.reduce((sum, span) => sum + widthOf(span.text), 0);
   return [
     ...ports,

@@ -10,7 +10,7 @@ export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
 export type Page = (typeof pages)[number];
 
 export type InHand =
-  | { readonly type: 'key' }
+  | { readonly type: 'key' | 'chordType' | 'inversion' }
   | { readonly type: 'register'; readonly register: RegisterName; readonly edge: RegisterEdge };
 
 /** Text being typed: keys are letters then. */
@@ -56,7 +56,7 @@ export type ViewAction =
   /** Closes what is open, innermost first; with nothing open, back to the stage. */
   | { readonly type: 'back' }
   | { readonly type: 'turnPage'; readonly step: 1 | -1 }
-  | { readonly type: 'takeKey' }
+  | { readonly type: 'take'; readonly what: 'key' | 'chordType' | 'inversion' }
   /** Takes the register in hand whole; taken again, its lowest end, its highest, whole again. */
   | { readonly type: 'takeRegister'; readonly register: RegisterName }
   | {
@@ -94,7 +94,7 @@ export const openingView: View = {
 const edges: readonly RegisterEdge[] = ['both', 'lowest', 'highest'];
 
 function taken(now: InHand, register: RegisterName): InHand {
-  if (now.type === 'key' || now.register !== register) {
+  if (now.type !== 'register' || now.register !== register) {
     return { type: 'register', register, edge: 'both' };
   }
   const edge = edges[(edges.indexOf(now.edge) + 1) % edges.length] ?? 'both';
@@ -146,8 +146,8 @@ export function reduceView(view: View, action: ViewAction): View {
       const place = pages.indexOf(view.page) + action.step;
       return { ...view, page: pages.at(place % pages.length) ?? 'stage', isHelpOpen: false };
     }
-    case 'takeKey':
-      return { ...view, inHand: { type: 'key' } };
+    case 'take':
+      return { ...view, inHand: { type: action.what } };
     case 'takeRegister':
       return { ...view, inHand: taken(view.inHand, action.register) };
     case 'askToLeave':

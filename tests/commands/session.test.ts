@@ -547,6 +547,64 @@ describe('rehearsal', () => {
     });
   });
 
+  test('another type or inversion only chooses; a chord has as many inversions as notes', () => {
+    const { act, model, played } = begin();
+    const chosen = () => [model().rehearsal?.chordType, model().rehearsal?.inversion];
+    act({ type: 'playDegree', degree: 1 });
+    for (const inversion of ['1st inversion', '2nd inversion', 'root position']) {
+      act({ type: 'stepInversion', step: 1 });
+      expect(chosen()).toEqual(['triads', inversion]);
+    }
+    act({ type: 'stepChordType', step: 1 });
+    act({ type: 'stepInversion', step: -1 });
+    expect(chosen()).toEqual(['sevenths', '3rd inversion']);
+    act({ type: 'stepChordType', step: -1 });
+    expect(chosen()).toEqual(['triads', '2nd inversion']);
+    act({ type: 'stepChordType', step: -1 });
+    expect(chosen()).toEqual(['suspended fourth', '2nd inversion']);
+    expect(played).toHaveLength(3);
+  });
+
+  test('the number keys stay where they are while the key is followed, until asked again', () => {
+    const { act, model, played, show, session } = begin();
+    const root = () => {
+      act({ type: 'playDegree', degree: 1 });
+      act({ type: 'letGo' });
+      return (played.at(-6)?.[1] ?? 0) % 12;
+    };
+    session.setKey(keyOf('Eb'));
+    act({ type: 'followKey' });
+    show({ key: 'Bb major', isKeyFollowed: true });
+    expect(model().message).toBe(
+      'Keys 1 to 7 stay in Eb major; f again takes them to the key heard by then.',
+    );
+    expect([model().rehearsal?.key, root()]).toEqual(['Eb major', 3]);
+    act({ type: 'followKey' });
+    expect([model().rehearsal?.key, root()]).toEqual(['Bb major', 10]);
+    act({ type: 'transposeKey', semitones: 1 });
+    expect([model().rehearsal?.key, root()]).toEqual(['B major', 11]);
+  });
+
+  test('the built-in performance plays in the major key that is set, else in its own', () => {
+    const { act, played, session } = begin();
+    vi.useFakeTimers();
+    const lowest = () => {
+      const before = played.length;
+      act({ type: 'toggleDemo' });
+      vi.advanceTimersByTime(100);
+      const [, note = 0] = played[before] ?? [];
+      const key = session.setup.key;
+      act({ type: 'toggleDemo' });
+      return { note, key, after: session.setup.key };
+    };
+    const own = lowest();
+    expect(own).toEqual({ note: own.note, key: 'Db major', after: undefined });
+    session.setKey(keyOf('Ab'));
+    expect(lowest()).toEqual({ note: own.note - 5, key: 'Ab major', after: 'Ab major' });
+    session.setKey(keyOf('A minor'));
+    expect(lowest()).toEqual({ note: own.note, key: 'Db major', after: 'A minor' });
+  });
+
   test('a key held on a terminal without key-up strikes once; another degree ends the one before', () => {
     const { session, played } = begin();
     session.rehearsal.playDegree(1, 0);

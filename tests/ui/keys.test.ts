@@ -68,6 +68,17 @@ describe('in either mode', () => {
     },
   );
 
+  test.each([
+    ['t', 'chordType', 'stepChordType'],
+    ['i', 'inversion', 'stepInversion'],
+  ] as const)('%s goes on by one, and then the arrows go back and on', (key, what, type) => {
+    const first = press(typed(key), openingView, rehearsal);
+    expect(first).toEqual({ view: holding({ type: what }), intent: { type, step: 1 } });
+    expect(intentOf(struck('left'), rehearsal, first.view)).toEqual({ type, step: -1 });
+    expect(intentOf(struck('right'), rehearsal, first.view)).toEqual({ type, step: 1 });
+    expect(press(typed('k'), first.view, rehearsal).view.inHand).toEqual({ type: 'key' });
+  });
+
   test('a key of no line does nothing', () => {
     expect(press(typed('z'), openingView, ports)).toEqual({ view: openingView });
     expect(press(typed('p', true), openingView, ports)).toEqual({ view: openingView });

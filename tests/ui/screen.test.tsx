@@ -10,7 +10,7 @@ import type { Size } from '../../src/ui/painter.ts';
 import type { ScreenProps } from '../../src/ui/screen.tsx';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { widthOf } from '../../src/ui/text.ts';
-import { openingView, pages } from '../../src/ui/view.ts';
+import { openingView, pages, type View } from '../../src/ui/view.ts';
 import { chord, modelOf, port, progression } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
@@ -135,12 +135,25 @@ describe.each(sizes)('at $columns × $rows', (size) => {
   });
 
   test('what the number keys play is never cut', () => {
-    for (const chordType of ['sevenths of the key', 'dominant seventh', 'suspended fourth']) {
+    for (const chordType of ['sevenths', 'dominant seventh', 'suspended fourth']) {
+      const inversion = '3rd inversion';
       const model = modelOf(
         {},
-        { mode: 'rehearsal', ports: [], rehearsal: { chordType, inversion: '3rd inversion' } },
+        {
+          mode: 'rehearsal',
+          ports: [],
+          rehearsal: { key: 'Gb major', chordType, inversion },
+          recordedSeconds: 65,
+        },
       );
-      expect(frame({ size, model })).toContain(`keys 1–7: ${chordType}, 3rd inversion`);
+      const played = (view: View) => frame({ size, model, view });
+      expect(played(openingView)).toContain(`keys 1–7 in G♭ major: ${chordType}, ${inversion}`);
+      expect(played({ ...openingView, inHand: { type: 'chordType' } })).toContain(
+        `keys 1–7 in G♭ major: ▸${chordType}◂, ${inversion}`,
+      );
+      expect(played({ ...openingView, inHand: { type: 'inversion' } })).toContain(
+        `keys 1–7 in G♭ major: ${chordType}, ▸${inversion}◂`,
+      );
     }
   });
 

@@ -43,7 +43,7 @@ describe('in hand', () => {
   });
 
   test('the key can be taken back', () => {
-    expect(reduced(bass, { type: 'takeKey' }).inHand).toEqual({ type: 'key' });
+    expect(reduced(bass, { type: 'take', what: 'key' }).inHand).toEqual({ type: 'key' });
   });
 });
 
