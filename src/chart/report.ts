@@ -2,6 +2,7 @@
  * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
  * low → high. As JSON and as lines of text.
  */
+import { functionName } from '../harmony/numeral.ts';
 import { formatNote } from '../harmony/pitch-name.ts';
 import { spellInChord } from '../harmony/symbol.ts';
 import { leftOut } from '../voicing/left-out.ts';
@@ -23,6 +24,9 @@ export type ReportedChord = {
   readonly bar: number;
   readonly beat: number;
   readonly beats: number;
+  /** What it is in the key: 'V7/ii', and in words; '' without a key. */
+  readonly numeral: string;
+  readonly function: string;
   readonly notes: readonly ReportedNote[];
   readonly sounds: string;
   readonly label: string;
@@ -51,7 +55,8 @@ function notesOf({ voicing, harmony, root }: Sounding, key: Key): ReportedNote[]
 
 function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord {
   const { text: symbol, bar, beat, beats } = chord;
-  const place = { symbol, bar, beat, beats };
+  const { numeral, role } = functionName(symbol, key);
+  const place = { symbol, bar, beat, beats, numeral, function: role };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
     return { ...place, notes: [], sounds: '', label, givenUp: [], leftOut: [] };
@@ -104,11 +109,15 @@ function wantingOf({ givenUp, leftOut: absent }: ReportedChord): string {
     .join('; ');
 }
 
-/** Two lines a chord: what sounds where, and what it is; a third for what had to be given up. */
+/**
+ * Two lines a chord: what sounds where, and what it is, in the key and as an arranger says; a third
+ * for what is wanting.
+ */
 function chordLines(report: ReportedChord, motion: string, width: number): string[] {
   const notes = report.notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
   const place = `${report.bar}.${report.beat}`.padEnd(7);
   const indent = ' '.repeat(7 + width);
+  const analysis = `${' '.repeat(7)}${report.numeral.padEnd(width)}`;
   const about = [
     report.label,
     report.sounds === '' ? '' : `sounds ${report.sounds}`,
@@ -116,7 +125,7 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
   ].filter((part) => part !== '');
   const lines = [
     `${place}${report.symbol.padEnd(width)}${notes}`.trimEnd(),
-    `${indent}${about.join('; ')}`,
+    `${analysis}${about.join('; ')}`.trimEnd(),
   ];
   const wanting = wantingOf(report);
   return wanting === '' ? lines : [...lines, `${indent}${wanting}`];
@@ -126,7 +135,9 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
 export function formatChart(voiced: VoicedChart): string {
   const report = chartReport(voiced);
   const { chart } = voiced;
-  const width = Math.max(...report.chords.map(({ symbol }) => symbol.length)) + 2;
+  const width =
+    Math.max(...report.chords.flatMap(({ symbol, numeral }) => [symbol.length, numeral.length])) +
+    2;
   let last: Voicing | undefined;
   const lines = report.chords.flatMap((chord, index) => {
     const voicing = voiced.chords[index]?.sounding?.voicing;

@@ -1,10 +1,10 @@
 /** What the screen is shown of a session: one value made anew for each drawing. */
 import { formatKey, parseKey } from '../harmony/key.ts';
+import { type FunctionName, functionName } from '../harmony/numeral.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/view.ts';
-import { type FunctionName, functionName } from './function-name.ts';
 import type { Library } from './library.ts';
 import { given } from './play-options.ts';
 import type { PlaySession } from './play-session.ts';

@@ -20,6 +20,7 @@ const style = `
   tr { break-inside: avoid; border-bottom: .5pt solid #bbb; }
   thead { display: table-header-group; }
   .symbol { font-weight: bold; white-space: nowrap; }
+  .numeral { font-weight: normal; color: #444; }
   .note { display: inline-block; min-width: 3.6em; white-space: nowrap; }
   .degree { color: #444; font-size: .85em; }
   .label { font-style: italic; }
@@ -57,13 +58,14 @@ ${rows.map(tableRow).join('\n')}
 `;
 }
 
-function tableRow({ place, symbol, sounds, notes, label }: HandOutRow): string {
+function tableRow({ place, symbol, numeral, sounds, notes, label }: HandOutRow): string {
+  const inKey = numeral === '' ? '' : `<br/><span class="numeral">${printed(numeral)}</span>`;
   const cells = [
     `<td>${printed(place)}</td>`,
-    `<td class="symbol">${printed(symbol)}</td>`,
+    `<td class="symbol">${printed(symbol)}${inKey}</td>`,
     `<td>${printed(sounds)}</td>`,
     `<td>${notes.map(noteCell).join(' ')}</td>`,
-    `<td class="label">${escapeXml(label)}</td>`,
+    `<td class="label">${printed(label)}</td>`,
   ];
   return `<tr>${cells.join('')}</tr>`;
 }
@@ -78,7 +80,7 @@ function printed(text: string): string {
     .replace(/(?<![A-Za-z])([A-G])(bb|##|b|#)/g, (_, letter: string, signs: string) => {
       return letter + signs.replaceAll('b', '♭').replaceAll('#', '♯');
     })
-    .replace(/(?<![A-Za-z&])([b#]{1,2})(?=\d)/g, (signs) =>
+    .replace(/(?<![A-Za-z&])([b#]{1,2})(?=\d|[IV]+|[iv]+(?![a-z]))/g, (signs) =>
       signs.replaceAll('b', '♭').replaceAll('#', '♯'),
     );
 }

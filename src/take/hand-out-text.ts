@@ -1,4 +1,7 @@
-/** A progression as plain text to hand out: a line of notes and a line of words for each chord. */
+/**
+ * A progression as plain text to hand out: a line of notes and a line of words for each chord, its
+ * numeral under its symbol.
+ */
 import { handOutOf } from './hand-out.ts';
 import type { Progression } from './progression.ts';
 
@@ -13,7 +16,7 @@ export function toHandOutText(progression: Progression): string {
     3,
   );
   const symbol = widest(
-    rows.map((row) => row.symbol),
+    rows.flatMap((row) => [row.symbol, row.numeral]),
     5,
   );
   const lines = rows.flatMap((row) => {
@@ -21,7 +24,8 @@ export function toHandOutText(progression: Progression): string {
     const about = [row.sounds === '' ? '' : `sounds ${row.sounds}`, row.label];
     const words = about.filter((part) => part !== '').join('; ');
     const first = `${row.place.padEnd(place)}${row.symbol.padEnd(symbol)}${notes.join('')}`;
-    return [first.trimEnd(), `${' '.repeat(place + symbol)}${words}`.trimEnd()];
+    const second = `${' '.repeat(place)}${row.numeral.padEnd(symbol)}${words}`;
+    return [first.trimEnd(), second.trimEnd()];
   });
   const heading = `${'Bar'.padEnd(place)}${'Chord'.padEnd(symbol)}Notes from low to high, with their degrees`;
   return `${[title, facts.join(', '), '', heading, ...lines].join('\n')}\n`;

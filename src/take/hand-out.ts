@@ -3,6 +3,7 @@
  * chord. Text and page are made from the same rows.
  */
 import { formatKey } from '../harmony/key.ts';
+import { functionName } from '../harmony/numeral.ts';
 import { placesIn } from './place.ts';
 import type { Progression, ProgressionNote } from './progression.ts';
 
@@ -11,6 +12,8 @@ export type HandOutRow = {
   readonly place: string;
   /** As written or heard. */
   readonly symbol: string;
+  /** What it is in the key, or ''. */
+  readonly numeral: string;
   readonly sounds: string;
   readonly notes: readonly ProgressionNote[];
   readonly label: string;
@@ -32,12 +35,13 @@ export function handOutOf(progression: Progression): HandOut {
     `${Math.round(tempo)} quarter notes a minute`,
     grid === '' ? '' : `written in ${grid}`,
   ].filter((fact) => fact !== '');
-  const rows = chords.map(({ tick, symbol, sounds, notes, label }) => ({
+  const rows = chords.map(({ tick, symbol, sounds, notes, label, leftOut = [] }) => ({
     place: placeOf(tick),
     symbol: symbol === '' ? '–' : symbol,
+    numeral: functionName(symbol, key).numeral,
     sounds,
     notes,
-    label,
+    label: leftOut.length === 0 ? label : `${label}; left out: ${leftOut.join(', ')}`,
   }));
   return { title: title === '' ? 'Voicings' : title, facts, rows };
 }

@@ -27,6 +27,8 @@ export type ProgressionChord = {
   /** The symbol of what sounds: 'Dm7(add11)', or ''. */
   readonly sounds: string;
   readonly label: string;
+  /** Degrees of it that do not sound; absent: none. */
+  readonly leftOut?: readonly string[];
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
 };

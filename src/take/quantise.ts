@@ -75,6 +75,7 @@ function chordsOn({ chords }: Told, grid: Grid, snap: Snap): readonly Progressio
       symbol: heard.symbol,
       sounds: sent.symbol,
       label: sent.label,
+      ...(sent.leftOut !== undefined && { leftOut: sent.leftOut }),
       notes: sent.voices.map(({ velocity: _, ...note }) => note),
     };
   });

@@ -14,7 +14,7 @@ const fewestInTable = 4;
 type Lines = readonly (readonly Span[])[];
 
 function widthsFor(width: number) {
-  const function_ = 8;
+  const function_ = 10;
   const name = width >= 100 ? 16 : 11;
   return { place: 6, heard: name, function_, sounds: name, voices: width >= 100 ? 28 : 0 };
 }

@@ -74,7 +74,7 @@ export function stageSentences(model: StageModel): readonly string[] {
   const next = presetBeside(model, 1)?.name ?? '';
   const { numeral = '', role = '' } =
     (last === undefined ? undefined : functionNow(model, last)) ?? {};
-  const place = [inWords(numeral), role].filter(Boolean).join(', ');
+  const place = [inWords(numeral.replace('/', ' of ')), role].filter(Boolean).join(', ');
   const key = snapshot.key === '' ? 'No key' : `Key ${inWords(snapshot.key)}`;
   return [
     ...(last === undefined ? [guidanceHint(model)] : chordSentences(snapshot.chords.at(-2), last)),

@@ -42,7 +42,7 @@ describe('a chart that is in order', () => {
     expect(answer).toMatchObject({ preset: 'drop-2-sevenths', strategy: 'drop-2' });
     expect(answer.chords).toHaveLength(4);
     for (const chord of answer.chords) {
-      const place = ['symbol', 'bar', 'beat', 'beats'];
+      const place = ['symbol', 'bar', 'beat', 'beats', 'numeral', 'function'];
       expect(Object.keys(chord)).toEqual([
         ...place,
         ...['notes', 'sounds', 'label', 'givenUp', 'leftOut'],
@@ -55,6 +55,32 @@ describe('a chart that is in order', () => {
   test.each(strategyIds)('in %s, in the preset that means it', async (strategy) => {
     const answer = await json(changes, '--strategy', strategy);
     expect(answer.strategy).toBe(strategy);
+  });
+
+  test('as text: numerals under the symbols in a key, and what is left out', async () => {
+    // VI7 is the dominant of ii, the substitute of V stands a semitone above I: see numerals.
+    const lines = ['key: C', '| Dm7b5 A7 | Dm7 Db7 | Cmaj9 N.C. |'].join('\n');
+    const { out } = await runCommand('chart', lines, '--preset', 'shells');
+    const parts = out.split('\n').slice(2);
+    expect(parts.map((line) => line.replace(/; top .*$/, ''))).toEqual([
+      '1.1    Dm7b5  D3 1     F3 b3    C4 b7',
+      '       iiø7   shell, R-3-7; sounds Dm7',
+      '              left out: b5',
+      '1.3    A7     A2 1     G3 b7    C#4 3',
+      '       V7/ii  shell, R-7-3; sounds A7',
+      '2.1    Dm7    D3 1     F3 b3    C4 b7',
+      '       ii7    shell, R-3-7; sounds Dm7',
+      '2.3    Db7    Db3 1    F3 3     Cb4 b7',
+      '       subV7  shell, R-3-7; sounds Db7',
+      '3.1    Cmaj9  C3 1     E3 3     B3 7',
+      '       Imaj7  shell, R-3-7; sounds Cmaj7',
+      '              left out: 9',
+      '3.3    N.C.',
+      '              silence',
+      '',
+    ]);
+    const plain = await runCommand('chart', 'Dm7 G7', '--preset', 'shells');
+    expect(plain.out).not.toContain('ii7');
   });
 
   test('key, bass, voices and register are obeyed', async () => {

@@ -148,7 +148,7 @@ test('borrowed chords are spelled in the key wherever they are written: bVI of E
   expect(readFileSync(xml, 'utf8')).toMatch(
     /<root-step>C<\/root-step>\s*<root-alter>-1<\/root-alter>/,
   );
-  expect(readFileSync(text, 'utf8')).toMatch(/^1\.3 +Cb .*\n +sounds Cbmaj7;/m);
+  expect(readFileSync(text, 'utf8')).toMatch(/^1\.3 +Cb .*\n +bVI +sounds Cbmaj7;/m);
 });
 
 test('the title is the one inside the file, or else the name of the file', async () => {

@@ -13,10 +13,22 @@ describe('as text', () => {
       '',
       'Bar  Chord       Notes from low to high, with their degrees',
       '1.1  Eb6/9       Eb2 1    G3 1     C4 1     F4 1',
-      '                 sounds Eb6/9; three-part fourths over the root',
+      '     I6          sounds Eb6/9; three-part fourths over the root',
       '2.1  Cm7(add11)  C2 1     F3 1     Bb3 1    Eb4 1',
-      '                 sounds Cm7(add11); three-part fourths over the root',
+      '     vi7         sounds Cm7(add11); three-part fourths over the root',
     ]);
+  });
+
+  test('what is left out is said, and without a key there are no numerals', () => {
+    const [first] = plain.chords;
+    if (first === undefined) throw new Error('no chord');
+    const one = { ...plain, key: undefined, chords: [{ ...first, leftOut: ['b7', '9'] }] };
+    expect(toHandOutText(one).split('\n').slice(3, 6)).toEqual([
+      'Bar  Chord  Notes from low to high, with their degrees',
+      '1.1  Eb6/9  Eb2 1    G3 1     C4 1     F4 1',
+      '            sounds Eb6/9; three-part fourths over the root; left out: b7, 9',
+    ]);
+    expect(toHandOutPage(one, [])).toContain('<td class="symbol">E♭6/9</td>');
   });
 
   test('a pick-up is bar 0, at the beat it stands on; the grid is said', () => {
@@ -55,8 +67,11 @@ describe('as a page', () => {
 
   test('a row for each chord, accidentals as printed', () => {
     expect(page.match(/<tr><td>/g)).toHaveLength(odd.chords.length);
-    expect(page).toContain('<td class="symbol">F♯m</td>');
-    expect(page).toContain('<td class="symbol">E7(♯9)</td>');
+    // In F# minor E7 leads to A, the third degree: definition of a secondary dominant.
+    expect(page).toContain('<td class="symbol">F♯m<br/><span class="numeral">i</span></td>');
+    expect(page).toContain(
+      '<td class="symbol">E7(♯9)<br/><span class="numeral">V7/III</span></td>',
+    );
   });
 
   test('is well-formed, so that any reader can take it apart (libxml2)', async () => {

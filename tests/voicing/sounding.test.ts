@@ -220,7 +220,7 @@ describe('what the symbol names comes before root and fifth', () => {
     const own = frame(50, 70, 3, 'root');
     expect(chosen('Bb7(#9)', 'hybrid', own)).toEqual({
       upper: ['#9', '3', 'b7'],
-      relaxed: ['spread instead: no hybrid voicing of this chord fits'],
+      relaxed: ['hybrid (spread instead)'],
       leftOut: [],
     });
   });
