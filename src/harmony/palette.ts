@@ -15,7 +15,10 @@ export const growths = ['as-played', 'sevenths', 'ninths', 'thirteenths'] as con
 /** How far a chord may grow beyond what is held. */
 export type Growth = (typeof growths)[number];
 
-/** The family a bare triad is taken for when no key gives its function. */
+/**
+ * The family a bare triad is taken for when no key gives its function; a sixth stands for the seventh
+ * that the key gives, too.
+ */
 export type FamilyOfTriads = {
   readonly major?: 'sixth' | 'major-seventh' | 'dominant';
   readonly minor?: 'sixth' | 'minor-seventh';
@@ -74,6 +77,34 @@ function askedFamily(triad: ChordType, family: FamilyOfTriads): ChordType | unde
   return undefined;
 }
 
+/** By semitones above the tonic; in minor the melodic scale with the natural one. */
+const scales = {
+  major: maskOfTones([0, 2, 4, 5, 7, 9, 11]),
+  minor: maskOfTones([0, 2, 3, 5, 7, 8, 9, 10, 11]),
+};
+
+function maskOfTones(tones: readonly number[]): PitchClassSet {
+  return tones.reduce((mask, tone) => mask | (1 << tone), 0);
+}
+
+/**
+ * A sixth in place of the seventh, where one is asked for and the key has it: I6 and IV6, ii6 but
+ * no vi6. A dominant keeps its seventh. That 6 stands for 7 on tonic and subdominant: G. Lindsay,
+ * Jazz Arranging Techniques, ch. 10 (read in excerpt); where: common practice, no source.
+ */
+function sixthInKey(
+  { root }: Chord,
+  key: Key,
+  inKey: Tensions,
+  asked: ChordType | undefined,
+): Tensions {
+  if (asked !== familyTypes.major.sixth && asked !== familyTypes.minor.sixth) return inKey;
+  const sixth = ascent(key.pitchClass, (root + 9) % 12);
+  const isSeventh =
+    inKey.grows === familyTypes.major['major-seventh'] || asked.id === 'minor-sixth';
+  return isSeventh && has(scales[key.mode], sixth) ? { ...inKey, grows: asked } : inKey;
+}
+
 /** Semitones above the root of a seventh in the bass of a triad, and what the triad is over it. */
 const overSevenths: { readonly [triad: string]: { readonly [above: number]: ChordType } } = {
   major: { 10: familyTypes.major.dominant, 11: familyTypes.major['major-seventh'] },
@@ -88,7 +119,8 @@ function overItsSeventh({ type, root, bass }: Chord): ChordType | undefined {
 
 /**
  * What may be added, in order of authority: a seventh that lies in the bass, the function in the
- * key, then the family the preset asks for, then what is right in every function.
+ * key, then the family the preset asks for (a sixth before the key's own seventh), then what is right
+ * in every function.
  */
 function tensionsFor(chord: Chord, key: Key | undefined, family: FamilyOfTriads): Tensions {
   const seventh = overItsSeventh(chord);
@@ -97,12 +129,12 @@ function tensionsFor(chord: Chord, key: Key | undefined, family: FamilyOfTriads)
     return { ...(inKey ?? tensionsOfFamily(seventh)), grows: seventh };
   }
   const triad = bareTriads[chord.type.id];
+  const asked = triad && askedFamily(triad, family);
   if (key !== undefined) {
     const inKey = tensionsInKey(key, chord.root, chord.type);
-    if (inKey !== undefined) return inKey;
+    if (inKey !== undefined) return sixthInKey(chord, key, inKey, asked);
   }
   if (triad === undefined) return tensionsOfFamily(chord.type);
-  const asked = askedFamily(triad, family);
   return tensionsOfFamily(asked ?? triad);
 }
 

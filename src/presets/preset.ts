@@ -21,7 +21,7 @@ export type { BassPolicy, BlockForm, Growth, Parallel, Reach, Register, Strategy
 export { bassPolicies, blockForms, growths, parallels, reaches, strategyIds };
 
 export const families = ['major-seventh', 'dominant', 'minor-seventh', 'sixth'] as const;
-/** The family a bare triad is taken for, whatever its function. */
+/** The family a bare triad is taken for where no key says what it is. */
 export type Family = (typeof families)[number];
 
 export const gatherings = ['adaptive', 'fixed', 'at-once'] as const;

@@ -10,15 +10,22 @@ import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-se
 /** Degrees whose alteration is what the chord is: without it the symbol would be another one. */
 const alterations: readonly Degree[] = ['b5', '#5', 'b9', '#9', '#11', 'b13', 'bb7'];
 
+const diminished: PitchClassSet = (1 << 6) | (1 << 9);
+
+/** A diminished seventh has no tone to spare: without its root it is another chord. */
+function namedRoot(guides: PitchClassSet): PitchClassSet {
+  return (guides & diminished) === diminished ? 1 : 0;
+}
+
 /** The altered tones the chord's own symbol names; an altered dominant only needs one of each kind. */
-export function namedAlterations({ type, universe }: Palette): PitchClassSet {
+export function namedAlterations({ type, universe, guides }: Palette): PitchClassSet {
   const free = type.oneOf.reduce((mask, group) => mask | group, 0);
   let named = 0;
   for (const degree of alterations) {
     const tone = semitonesOf(degree);
     if (type.degreeAt[tone] === degree) named |= 1 << tone;
   }
-  return named & type.required & universe & ~free;
+  return (named & type.required & universe & ~free) | namedRoot(guides);
 }
 
 /** The third (or its substitute), and a dominant's seventh with it. */
@@ -58,11 +65,8 @@ export function lacksEssentials(
  */
 export function namedTones({ type, chordTones, universe, guides }: Palette): PitchClassSet {
   const named = (type.required | (chordTones & ~type.tones)) & universe & ~guides & ~1;
-  // A diminished seventh has no tone to spare: without its root it is another chord.
-  return (guides & diminished) === diminished ? named | 1 : named;
+  return named | namedRoot(guides);
 }
-
-const diminished: PitchClassSet = (1 << 6) | (1 << 9);
 
 /** The same in the order they are wanted: what the symbol alters before what it adds. */
 export function namedInOrder(palette: Palette): readonly number[] {

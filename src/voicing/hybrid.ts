@@ -46,7 +46,7 @@ function lacks(row: Hybrid, palette: Palette): { price: number; isIncomplete: bo
   const away = (tones: number): number => sizeOf(tones & ~thirds & ~row.tones & ~1);
   const missing = away(palette.guides) + missingNames(palette, row.tones | thirds, 0);
   // A raised ninth is where the minor third would be: no hybrid has it.
-  const isIncomplete = (namedAlterations(palette) & ~palette.guides & ~row.tones) !== 0;
+  const isIncomplete = (namedAlterations(palette) & ~palette.guides & ~row.tones & ~1) !== 0;
   return { price: missing * namedTonePrice, isIncomplete };
 }
 

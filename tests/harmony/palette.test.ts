@@ -1,7 +1,46 @@
-/** What a triad over one of its sevenths grows into: the bass decides, whatever the key says. */
+/** What triads grow into: over one of their sevenths, and where a preset asks for sixths. */
 import { describe, expect, test } from 'vitest';
+import { parseKey } from '../../src/harmony/key.ts';
+import { createGrower } from '../../src/harmony/palette.ts';
+import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
 import { membersOf } from '../../src/harmony/pitch-class-set.ts';
+import { spelledChordOf } from '../../src/harmony/written-chord.ts';
 import { harmonyOf } from '../voicing/harmonies.ts';
+
+describe('a preset that asks for sixths', () => {
+  // 6 stands for the major seventh of I and IV: G. Lindsay, Jazz Arranging Techniques, ch. 10. That a
+  // minor sixth is added where the key has it (melodic minor on i), and that V keeps its seventh:
+  // common practice, no source.
+  const grown = (symbol: string, keyName: string | undefined): string => {
+    const parsed = parseSymbol(symbol);
+    const key = keyName === undefined ? undefined : parseKey(keyName);
+    if (!parsed.ok || key?.ok === false) throw new Error(`${symbol} or ${keyName}`);
+    const grow = createGrower(key?.value, 'sevenths', { major: 'sixth', minor: 'sixth' });
+    return grow(spelledChordOf(parsed.value).chord).palette.type.id;
+  };
+  test.each([
+    ['C', 'C major', 'major-sixth'],
+    ['F', 'C major', 'major-sixth'],
+    ['Ab', 'C major', 'major-sixth'],
+    ['G', 'C major', 'dominant-seventh'],
+    ['E', 'C major', 'dominant-seventh'],
+    ['Dm', 'C major', 'minor-sixth'],
+    ['Fm', 'C major', 'minor-sixth'],
+    ['Am', 'C major', 'minor-seventh'],
+    ['Em', 'C major', 'minor-seventh'],
+    ['Am', 'A minor', 'minor-sixth'],
+    ['Dm', 'A minor', 'minor-sixth'],
+    ['Em', 'A minor', 'minor-seventh'],
+    ['F', 'A minor', 'major-sixth'],
+    ['Bdim', 'C major', 'half-diminished'],
+    ['Fmaj7', 'C major', 'major-seventh'],
+    ['F/E', 'C major', 'major-seventh'],
+    ['Am', undefined, 'minor-sixth'],
+    ['F', undefined, 'major-sixth'],
+  ])('%s in %s grows into a %s', (symbol, key, type) => {
+    expect(grown(symbol, key)).toBe(type);
+  });
+});
 
 describe('a seventh in the bass', () => {
   // Third inversions (figured bass 4/2): any harmony text, such as Kostka and Payne, Tonal Harmony;
