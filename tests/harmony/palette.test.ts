@@ -4,7 +4,7 @@ import { parseKey } from '../../src/harmony/key.ts';
 import { createGrower } from '../../src/harmony/palette.ts';
 import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
 import { membersOf } from '../../src/harmony/pitch-class-set.ts';
-import { spelledChordOf } from '../../src/harmony/written-chord.ts';
+import { spelledChordOf } from '../../src/harmony/spelled-chord.ts';
 import { harmonyOf } from '../voicing/harmonies.ts';
 
 describe('a preset that asks for sixths', () => {
