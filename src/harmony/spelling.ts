@@ -125,3 +125,12 @@ export function spellRoot(
 export function spellInKey(pitchClass: number, key: Key | undefined): SpelledPitchClass {
   return spellNear(pitchClass, (key?.fifths ?? 0) + 2);
 }
+
+/** The plainest name of a note: no double accidental, a natural where there is one, else by the key. */
+export function spellPlainly(pitchClass: number, key: Key | undefined): SpelledPitchClass {
+  const cost = (name: SpelledPitchClass): number =>
+    Math.abs(name.accidental) * 100 + Math.abs(fifthsOf(name) - centreOf(key));
+  return candidates
+    .filter((name) => pitchClassOfSpelled(name) === pitchClass)
+    .reduce((best, name) => (cost(name) < cost(best) ? name : best));
+}

@@ -79,6 +79,8 @@ function optionsFor(
     // Words clear of ledger lines, stems and each other.
     defaultTopMargin: 1,
     defaultBottomMargin: 1.5,
+    // A title clear of the first chord symbols.
+    bottomMarginHeader: 8,
     footer: 'none',
     header: isStrip ? 'none' : 'auto',
     svgViewBox: true,

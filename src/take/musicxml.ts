@@ -82,8 +82,11 @@ export function toMusicXml(
   return head + formatXml(score);
 }
 
-/** Chords that stand beside each other without their symbols touching. Common practice, no source. */
+/** Chords that stand beside each other without crowding. Common practice, no source. */
 const chordsOnLine = 8;
+/** Letters of chord symbols and the gaps behind them that a line has room for: seen, no source. */
+const lettersOnLine = 96;
+const gap = 2;
 
 /** Lines of four bars, as players read a tune; of two or one where the chords are many. */
 function lineBreaks(
@@ -92,9 +95,15 @@ function lineBreaks(
 ): ReadonlySet<number> {
   const full = bars.filter(({ number }) => number > 0);
   const inBar = ({ tick, length }: Bar) =>
-    chords.filter((chord) => chord.tick >= tick && chord.tick < tick + length).length;
+    chords.filter((chord) => chord.tick >= tick && chord.tick < tick + length);
+  const letters = ({ sounds, symbol }: ProgressionChord) => (sounds || symbol).length + gap;
   // Bars of a line are about as wide as each other: the fullest one decides.
-  const fits = (some: readonly Bar[]) => Math.max(...some.map(inBar)) * some.length <= chordsOnLine;
+  const fits = (some: readonly Bar[]) =>
+    some.every((bar) => {
+      const own = inBar(bar);
+      const needed = own.reduce((sum, chord) => sum + letters(chord), 0);
+      return own.length * some.length <= chordsOnLine && needed * some.length <= lettersOnLine;
+    });
   const breaks = new Set<number>();
   for (let start = 0; start < full.length; ) {
     const size = [4, 2].find((count) => fits(full.slice(start, start + count))) ?? 1;
@@ -113,7 +122,12 @@ type Whole = {
   readonly breaks: ReadonlySet<number>;
 };
 
-type VoiceInBar = { readonly voice: StaffVoice; readonly written: readonly Written[] };
+type VoiceInBar = {
+  readonly voice: StaffVoice;
+  readonly written: readonly Written[];
+  /** One note that passes while a chord sounds: rests around it would tell of a voice there is not. */
+  readonly isStray?: boolean;
+};
 
 function measure(bar: Bar, isLast: boolean, whole: Whole): Xml {
   const { progression } = whole;
@@ -158,8 +172,13 @@ function heardIn(inBar: readonly VoiceInBar[]): readonly VoiceInBar[] {
   return [1, 2].flatMap((staff) => {
     const own = inBar.filter(({ voice }) => voice.staff === staff);
     const heard = own.filter(({ written }) => written.some(({ pitches }) => pitches.length > 0));
-    return heard.length > 0 ? heard : own.slice(0, 1);
+    if (heard.length < 2) return heard.length > 0 ? heard : own.slice(0, 1);
+    return heard.map((each) => ({ ...each, isStray: each.voice.isBeside && isOneNote(each) }));
   });
+}
+
+function isOneNote({ written }: VoiceInBar): boolean {
+  return written.filter(({ pitches, isTiedIn }) => pitches.length > 0 && !isTiedIn).length <= 1;
 }
 
 function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | undefined {
@@ -212,7 +231,7 @@ function tempoMark(tempo: number): Xml {
 
 function voiceElements(
   bar: Bar,
-  { voice, written }: VoiceInBar,
+  { voice, written, isStray = false }: VoiceInBar,
   accidentals: ReadonlyMap<string, string>,
   signs: readonly Sign[],
 ): Xml[] {
@@ -229,7 +248,9 @@ function voiceElements(
     );
     return [
       ...here.flatMap(({ tick, elements }) => elements(tick - from)),
-      ...(notes.length > 0 ? notes : [noteElement(value, undefined, voice, { isInChord: false })]),
+      ...(notes.length > 0
+        ? notes
+        : [noteElement(value, undefined, voice, { isInChord: false, isHidden: isStray })]),
     ];
   });
 }

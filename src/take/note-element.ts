@@ -13,6 +13,8 @@ export type NoteMarks = {
   readonly beams?: readonly Beam[] | undefined;
   /** Sounds with the note before, and has no beams of its own. */
   readonly isInChord: boolean;
+  /** Keeps its place and is not printed. */
+  readonly isHidden?: boolean;
 };
 
 /** `pitch` undefined: a rest. */
@@ -20,7 +22,7 @@ export function noteElement(
   value: Written,
   pitch: Pitch | undefined,
   { staff, voice }: StaffVoice,
-  { accidental, beams, isInChord }: NoteMarks,
+  { accidental, beams, isInChord, isHidden = false }: NoteMarks,
 ): Xml {
   const children: Xml[] = [];
   if (isInChord) children.push(element('chord'));
@@ -47,7 +49,7 @@ export function noteElement(
     ...(isInChord ? [] : tupletMarks(value)),
   ];
   if (notations.length > 0) children.push(element('notations', {}, ...notations));
-  return element('note', {}, ...children);
+  return element('note', isHidden ? { 'print-object': 'no' } : {}, ...children);
 }
 
 function restElement({ isWholeBar }: Written): Xml {

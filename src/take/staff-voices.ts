@@ -2,7 +2,14 @@
  * From a progression to what stands on the two staves: the hands of each chord, the melody in a
  * voice of its own, and each voice's bar cut into written values with their rests and ties.
  */
-import { parseNote, parsePitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+import type { Key } from '../harmony/key.ts';
+import {
+  formatNote,
+  parseNote,
+  parsePitchClass,
+  type SpelledPitchClass,
+} from '../harmony/pitch-name.ts';
+import { spellPlainly } from '../harmony/spelling.ts';
 import { handsOf } from './hands.ts';
 import { tripletQuarters, type Value, valuesOf } from './note-values.ts';
 import {
@@ -29,6 +36,8 @@ export type StaffVoice = {
   readonly staff: 1 | 2;
   /** MusicXML's number for the voice: 1 and 2 above, 5 and 6 below. */
   readonly voice: 1 | 2 | 5 | 6;
+  /** Notes beside the chords of the same staff. */
+  readonly isBeside: boolean;
   /** In order; none reaches into the next. */
   readonly stretches: readonly Stretch[];
 };
@@ -51,34 +60,61 @@ export function pitchOf(name: string): Pitch {
   return { ...spelled, octave };
 }
 
+/**
+ * As players read them: nobody writes a Gb diminished seventh Gb Bbb Dbb Fbb, but Gb A C Eb. Double
+ * accidentals stay where the plain name would share its line with another note of the hand. Common
+ * practice, no source.
+ */
+function readable(
+  notes: readonly { readonly note: number; readonly name: string }[],
+  key: Key | undefined,
+): readonly Pitch[] {
+  const pitches = notes.map(({ name }) => pitchOf(name));
+  return notes.map(({ note, name }, place) => {
+    const strict = pitchOf(name);
+    if (Math.abs(strict.accidental) < 2) return strict;
+    const plain = pitchOf(formatNote(note, spellPlainly(note % 12, key)));
+    const isTaken = pitches.some(
+      ({ letter, octave }, other) =>
+        other !== place && letter === plain.letter && octave === plain.octave,
+    );
+    return isTaken ? strict : plain;
+  });
+}
+
 /** Always both staves; further voices only for notes beside the chords. */
-export function voicesOf({ chords, melody }: Progression): readonly StaffVoice[] {
+export function voicesOf({ chords, melody, key }: Progression): readonly StaffVoice[] {
   const hands = chords.map((chord) => ({ ...chord, ...handsOf(chord.notes) }));
   const stretches = (hand: 'left' | 'right'): Stretch[] =>
     hands
       .filter((chord) => chord[hand].length > 0)
       .map(({ tick, length, ...chord }) => {
-        return { tick, length, pitches: chord[hand].map(({ name }) => pitchOf(name)) };
+        return { tick, length, pitches: readable(chord[hand], key) };
       });
   const tune = (isOnStaff: (note: MelodyNote) => boolean): Stretch[] =>
     melody
       .filter(isOnStaff)
-      .map(({ tick, length, name }) => ({ tick, length, pitches: [pitchOf(name)] }));
+      .map(({ tick, length, ...note }) => ({ tick, length, pitches: readable([note], key) }));
   const above = tune(({ note }) => note >= lowestOnUpperStaff);
   const below = tune(({ note }) => note < lowestOnUpperStaff);
   const right = stretches('right');
-  const left: StaffVoice = { staff: 2, voice: 5, stretches: stretches('left') };
+  const left: StaffVoice = {
+    staff: 2,
+    voice: 5,
+    isBeside: false,
+    stretches: stretches('left'),
+  };
   // The lower number has its stems up: a melody over the chords, a bass line under them.
   const upper: readonly StaffVoice[] =
     above.length === 0
-      ? [{ staff: 1, voice: 1, stretches: right }]
+      ? [{ staff: 1, voice: 1, isBeside: false, stretches: right }]
       : [
-          { staff: 1, voice: 1, stretches: above },
-          { staff: 1, voice: 2, stretches: right },
+          { staff: 1, voice: 1, isBeside: true, stretches: above },
+          { staff: 1, voice: 2, isBeside: false, stretches: right },
         ];
   return below.length === 0
     ? [...upper, left]
-    : [...upper, left, { staff: 2, voice: 6, stretches: below }];
+    : [...upper, left, { staff: 2, voice: 6, isBeside: true, stretches: below }];
 }
 
 /** One bar of a voice without a gap. */

@@ -26,6 +26,16 @@ test('a picture a page, without a complaint, and the same again', async () => {
   for (const words of ['N.C.', 'D|C', 'closeposition']) expect(text).toContain(words);
 }, 60_000);
 
+test('a title stands clear of the first chord symbols', async () => {
+  const [page = ''] = (await picture(plain, { paper: 'A4' })).pages;
+  const y = (pattern: RegExp) => Number(pattern.exec(page)?.[1]);
+  const title = y(/class="pgHead[\s\S]*?<tspan[^>]* y="(\d+)"/);
+  const letter = y(/class="harm"[\s\S]*?font-size="(\d+)px">/);
+  const symbol = y(/class="harm"[\s\S]*?<text[^>]* y="(\d+)"/);
+  // Another line of the symbols' size would have room between them.
+  expect(symbol - letter - title).toBeGreaterThan(letter);
+}, 60_000);
+
 test('stands without a font of its own: accidentals and the tempo in signs any viewer has', async () => {
   for (const progression of [plain, odd]) {
     const [page = ''] = (await picture(progression, { paper: 'A4' })).pages;

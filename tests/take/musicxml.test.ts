@@ -12,7 +12,7 @@ import { type DegreeChange, degreeChanges } from '../../src/take/harmony-element
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { barsOf, type Progression } from '../../src/take/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
-import { chordOf, odd, plain } from './progressions.ts';
+import { chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
 
 const schemaFolder = 'musicxml-4.0';
 
@@ -261,4 +261,68 @@ test('an accidental is written once a bar and line, and again in the next', () =
   expect(xml.match(/<accidental>[^<]*/g)).toEqual(
     ['sharp', 'natural', 'sharp'].map((name) => `<accidental>${name}`),
   );
+});
+
+/** The names of the notes as they stand on the staves. */
+function pitches(xml: string): readonly string[] {
+  const form = /<step>(.)<\/step>\s*(?:<alter>(-?\d)<\/alter>\s*)?<octave>(\d)<\/octave>/g;
+  return [...xml.matchAll(form)].map(([, letter = '', alter = '0', octave = '']) => {
+    const sign = alter.startsWith('-') ? 'b' : '#';
+    return letter + sign.repeat(Math.abs(Number(alter))) + octave;
+  });
+}
+
+describe('double accidentals on the staff', () => {
+  const written = (key: string, symbol: string, ...names: string[]) =>
+    toMusicXml({ ...plain, key: keyOf(key), chords: [chordOf(0, 96, symbol, names)] });
+
+  // A diminished seventh is written as it is read, not as its degrees are: common practice, no source.
+  test('a diminished seventh on G flat is Gb A C Eb, and its symbol stays what it is', () => {
+    const xml = written('Db', 'Gbdim7', 'Gb2', 'Dbb4', 'Fbb4', 'Bbb4');
+    expect(pitches(xml)).toEqual(['C4', 'Eb4', 'A4', 'Gb2']);
+    expect(xml).toMatch(
+      /<root-step>G<\/root-step>\s*<root-alter>-1<\/root-alter>\s*<\/root>\s*<kind text="dim7">diminished-seventh</,
+    );
+  });
+
+  test('sharps alike, in flat keys as flats', () => {
+    expect(pitches(written('Am', 'B7(#9)', 'B2', 'C##4', 'A4'))).toEqual(['D4', 'A4', 'B2']);
+    expect(pitches(written('G#m', 'D#7(#9)', 'D#3', 'E##4'))).toEqual(['F#4', 'D#3']);
+    expect(pitches(written('Gb', 'Gb7(#9)', 'Gb3', 'Fbb4'))).toEqual(['Eb4', 'Gb3']);
+  });
+
+  test('but not where two notes would share a line', () => {
+    const xml = written('Db', 'Ab7(b9)', 'Ab2', 'Ab4', 'Bbb4');
+    expect(pitches(xml)).toEqual(['Ab4', 'Bbb4', 'Ab2']);
+  });
+});
+
+describe('a note that passes while a chord sounds', () => {
+  const rests = (xml: string) =>
+    [...xml.matchAll(/<note( print-object="no")?>\s*<rest/g)].map(
+      ([, hidden]) => hidden === undefined,
+    );
+
+  test('stands without the rests of a voice there is not', () => {
+    const xml = toMusicXml({ ...plain, melody: melodyOf([24, 12, 'D5']) });
+    // Before it a quarter, behind it an eighth and a half; the bars without it have no second voice.
+    expect(rests(xml)).toEqual([false, false, false]);
+  });
+
+  test('a melody keeps its rests', () => {
+    const xml = toMusicXml({ ...plain, melody: melodyOf([24, 24, 'D5'], [72, 24, 'Eb5']) });
+    expect(rests(xml)).toEqual([true, true]);
+  });
+});
+
+test('a line has as many bars as its symbols leave room for', () => {
+  const bars = (symbol: string) => {
+    const chords = Array.from({ length: 16 }, (_, place) =>
+      chordOf(place * 48, 48, symbol, ['C3', 'E4', 'Bb4']),
+    );
+    const xml = toMusicXml({ ...plain, chords }, { isForEngraver: true });
+    return [...xml.matchAll(/<measure number="(\d+)">\s*<print/g)].map(([, number]) => number);
+  };
+  expect(bars('C7')).toEqual(['5']);
+  expect(bars('C13(#9,#11)/E')).toEqual(['3', '5', '7']);
 });
