@@ -44,19 +44,30 @@ const preferredPeriod = 0.6;
 /** Standard deviation of that preference in octaves of tempo; ours. */
 const preferenceWidth = 0.9;
 
+/** How much it counts that chords begin on whole and half bars; ours. */
+const barWeight = 0.25;
+
 /**
  * Quarter notes a minute, from when chords begin: the period on which the beginnings agree best, of
- * the usual ones the likelier. Undefined for fewer than four beginnings.
+ * the usual ones the likelier. Chords change with the bar or in its middle, so a period counts for
+ * more when they do: without that, three beats of a slow tune pass for two quick ones and a half.
+ * Undefined for fewer than four beginnings.
  * @param onsets in seconds.
  */
-export function estimateTempo(onsets: readonly number[]): number | undefined {
+export function estimateTempo(
+  onsets: readonly number[],
+  quartersInBar: number,
+): number | undefined {
   const [first] = onsets;
   if (first === undefined || onsets.length < 4) return undefined;
+  const group = quartersInBar % 2 === 0 ? 2 : quartersInBar;
   let best = 120;
   let most = 0;
   for (let tempo = slowest; tempo <= fastest; tempo += 0.25) {
     const period = 60 / tempo;
-    const weight = agreement(onsets, first, period) * preference(period);
+    const bars = agreement(onsets, first, period * group);
+    const weight =
+      agreement(onsets, first, period) * (1 - barWeight + barWeight * bars) * preference(period);
     if (weight > most) {
       most = weight;
       best = tempo;

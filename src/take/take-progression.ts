@@ -74,7 +74,10 @@ function timing(
   if (course !== undefined) {
     return { course, tempo: openingTempo(course, origin, last), how: ', by the MIDI clock' };
   }
-  const estimated = estimateTempo(chords.map(({ start }) => start / 1e6));
+  const estimated = estimateTempo(
+    chords.map(({ start }) => start / 1e6),
+    barQuarters,
+  );
   return estimated === undefined ? steady(plainTempo, '') : steady(estimated, ', estimated');
 }
 
