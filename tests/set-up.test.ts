@@ -95,6 +95,7 @@ describe('a set-up that cannot go on', () => {
     const { status, stdout, stderr } = setUpIn((folder) => {
       mkdirSync(join(folder, 'src', 'io'), { recursive: true });
       writeFileSync(join(folder, 'src', 'io', 'engine-worker.ts'), 'export {};\n');
+      writeFileSync(join(folder, 'src', 'io', 'engraver.ts'), 'export {};\n');
       writeFileSync(join(folder, 'src', 'cli.ts'), "\n\nimport './missing.ts';\n");
     });
     expect({ status, stdout }).toEqual({ status: 1, stdout: '' });
@@ -107,6 +108,7 @@ describe('a set-up that cannot go on', () => {
     const first = setUpIn((folder) => {
       mkdirSync(join(folder, 'src', 'io'), { recursive: true });
       write(folder, 'io/engine-worker.ts', 'export {};\n');
+      write(folder, 'io/engraver.ts', 'export {};\n');
       write(folder, 'cli.ts', "const { say } = await import('./say.ts');\nsay();\n");
       write(folder, 'say.ts', "export const say = () => process.stdout.write('one');\n");
     });

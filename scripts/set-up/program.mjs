@@ -3,7 +3,7 @@
  *
  * Split on purpose: dist/cli.js sets NODE_ENV before it loads a command with import(), and a single
  * bundle would hoist React above that line. Packages stay outside; JSON from shared/ goes inside.
- * A worker is an entry of its own. Every output lies in dist/ itself, so from any chunk the worker
+ * A worker, and a process of its own, is an entry too. Every output lies in dist/ itself, so from any chunk the worker
  * is `new URL('./engine-worker.js', import.meta.url)`.
  */
 import { createHash } from 'node:crypto';
@@ -20,7 +20,11 @@ import { basename, join } from 'node:path';
 import { SetUpProblem, say } from './problem.mjs';
 import { readJson, root } from './root.mjs';
 
-const entryPoints = { cli: 'src/cli.ts', 'engine-worker': 'src/io/engine-worker.ts' };
+const entryPoints = {
+  cli: 'src/cli.ts',
+  'engine-worker': 'src/io/engine-worker.ts',
+  engraver: 'src/io/engraver.ts',
+};
 const outputFolder = join(root, 'dist');
 const stampPath = join('dist', '.stamp.json');
 const recipe = join('scripts', 'set-up', 'program.mjs');

@@ -2,7 +2,8 @@
  * Scores and hand-outs of a progression, as options that several commands share. All that can be
  * known to fail is said before anything is written.
  */
-import { type Engraving, engrave, type Paper, papers } from '../io/engrave.ts';
+import { type Engraving, type Paper, papers } from '../io/engrave.ts';
+import { engraveApart } from '../io/engrave-apart.ts';
 import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
 import type { Result } from '../io/result.ts';
 import { toHandOutPage } from '../take/hand-out-page.ts';
@@ -135,7 +136,7 @@ async function writeText(progression: Progression, output: OutputFile) {
 }
 
 function engraved(progression: Progression, paper: Paper, isStrip: boolean) {
-  return engrave(toMusicXml(progression, { isForEngraver: true }), { paper, isStrip });
+  return engraveApart(toMusicXml(progression, { isForEngraver: true }), { paper, isStrip });
 }
 
 function pictureTask(paper: Paper, isOverwriting: boolean) {

@@ -93,18 +93,22 @@ function firstLine(text: string): string {
   return text.trim().split('\n', 1)[0]?.replace(/\.$/, '') || 'the engraver gives no reason';
 }
 
+const absent =
+  "Pictures need the package 'verovio', which is not installed: run 'npm install verovio' where Handspan is.";
+const crowded =
+  'The score cannot be engraved: there is too little memory for the engraver to start; close other programs, or write it with --musicxml and engrave that elsewhere.';
+
 async function loadToolkit() {
+  const loaded = await Promise.all([import('verovio/wasm'), import('verovio/esm')]).catch(
+    () => undefined,
+  );
+  if (loaded === undefined) return { ok: false, problem: absent } as const;
+  const [{ default: createModule }, { enableLogToBuffer, VerovioToolkit }] = loaded;
   try {
-    const [{ default: createModule }, { enableLogToBuffer, VerovioToolkit }] = await Promise.all([
-      import('verovio/wasm'),
-      import('verovio/esm'),
-    ]);
     const module = await createModule();
     enableLogToBuffer(true, module);
     return { ok: true, value: new VerovioToolkit(module) } as const;
   } catch {
-    const problem =
-      "Pictures need the package 'verovio', which is not installed: run 'npm install verovio' where Handspan is.";
-    return { ok: false, problem } as const;
+    return { ok: false, problem: crowded } as const;
   }
 }

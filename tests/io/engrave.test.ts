@@ -1,8 +1,10 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { type Engraving, type EngravingWish, engrave } from '../../src/io/engrave.ts';
+import { engraveApart } from '../../src/io/engrave-apart.ts';
 import { withPlainGlyphs } from '../../src/io/plain-glyphs.ts';
 import { toMusicXml } from '../../src/take/musicxml.ts';
+import { bundle } from '../helpers/bundle.ts';
 import { chordOf, odd, plain } from '../take/progressions.ts';
 
 async function picture(progression: typeof plain, wish: EngravingWish): Promise<Engraving> {
@@ -78,3 +80,26 @@ test('what is no score is refused in a sentence', async () => {
   const result = await engrave('no score at all', { paper: 'A4' });
   expect(result.ok ? '' : result.problem).toMatch(/^The score cannot be engraved: .+\.$/);
 }, 60_000);
+
+describe('in a process of its own', () => {
+  const xml = toMusicXml(plain, { isForEngraver: true });
+  const wish = { paper: 'A4' } as const;
+  const program = bundle('src/io/engraver.ts', 'engraver');
+
+  test('the picture is the same', async () => {
+    expect(await engraveApart(xml, wish, [program])).toEqual(await engrave(xml, wish));
+  }, 60_000);
+
+  test('what is no score is refused in the same sentence', async () => {
+    const apart = await engraveApart('no score', wish, [program]);
+    expect(apart).toEqual(await engrave('no score', wish));
+  }, 60_000);
+
+  test('where memory is short the engraver may die, and that is said', async () => {
+    const starved = toMusicXml(long, { isForEngraver: true });
+    const result = await engraveApart(starved, wish, ['--max-old-space-size=8', program]);
+    expect(result.ok ? '' : result.problem).toMatch(
+      /^The score cannot be engraved: the engraver stopped \(SIG[A-Z]+\), as it does where memory is short; .+\.$/,
+    );
+  }, 60_000);
+});
