@@ -17,6 +17,7 @@ import {
   strategyIds,
 } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
+import { ownCommand } from './own-command.ts';
 import { firstPreset } from './play-options.ts';
 
 export type ChartValues = {
@@ -133,7 +134,7 @@ function choosePreset(
   );
   if (found !== undefined) return { ok: true, value: found };
   const ids = presets.map((preset) => preset.id);
-  const problem = `there is no preset '${wanted}'${adviseNearest(wanted, ids)}; 'handspan presets' lists them.`;
+  const problem = `there is no preset '${wanted}'${adviseNearest(wanted, ids)}; '${ownCommand('presets')}' lists them.`;
   return { ok: false, isMisuse: false, problem };
 }
 

@@ -6,6 +6,7 @@
  */
 import { parseArguments } from './arguments.ts';
 import { formatHelp } from './help.ts';
+import { ownCommand } from './own-command.ts';
 
 export const exitCodes = { fine: 0, failed: 1, misused: 2 } as const;
 
@@ -122,7 +123,7 @@ function jsonProblem(
 
 /** Writes the sentence and where to look; returns the exit code for misuse. */
 export function misuse(streams: Streams, problem: string, commandName?: string): number {
-  const where = commandName === undefined ? 'handspan help' : `handspan ${commandName} --help`;
+  const where = ownCommand(commandName === undefined ? 'help' : `${commandName} --help`);
   streams.stderr.write(`handspan: ${problem} Try '${where}'.\n`);
   return exitCodes.misused;
 }

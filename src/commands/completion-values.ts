@@ -43,6 +43,7 @@ export const argumentValues: Readonly<
   Record<string, readonly [CompletionValues, ...CompletionValues[]]>
 > = {
   'presets show': [presets],
+  'presets copy': [presets, {}],
   'presets check': [files],
   'setlists show': [setlists],
   'setlists set': [setlists, presets],

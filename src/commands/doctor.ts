@@ -17,6 +17,7 @@ import { smallest } from '../ui/layout.ts';
 import { detectLook } from '../ui/look.ts';
 import { oneLine } from '../ui/text.ts';
 import { defineCommand, exitCodes, type Streams } from './command.ts';
+import { ownCommand } from './own-command.ts';
 import { planPlay } from './play-options.ts';
 
 export type Finding = {
@@ -137,7 +138,7 @@ async function portsFinding(): Promise<Finding> {
   const { createMidiPorts } = await import('../io/midi-ports.ts');
   const opened = createMidiPorts(createClock());
   if (!opened.ok) {
-    const remedy = 'Play in rehearsal meanwhile: handspan play --rehearse.';
+    const remedy = `Play in rehearsal meanwhile: ${ownCommand('play --rehearse')}.`;
     return { what: 'ports', state: 'caution', found: opened.problem, remedy };
   }
   const { isVirtualPossible } = opened.value;
@@ -195,7 +196,10 @@ export function settingsFindings(
       caution(each, 'Choose anew on the set-up page; until then the rest is used.'),
     ),
     ...lists.map((each) =>
-      caution(each, "Put the files back, or set the list anew with 'handspan setlists set'."),
+      caution(
+        each,
+        `Put the files back, or set the list anew with '${ownCommand('setlists set')}'.`,
+      ),
     ),
   ];
   return findings.length === 0 ? [fine('settings', 'The settings are in order.')] : findings;
@@ -206,7 +210,7 @@ function presetFinding(found: string): Finding {
   const isTaken = found.includes('has the name of a preset');
   const remedy = isTaken
     ? 'Give the file another name; until then it is left out and the other presets play.'
-    : "See 'handspan presets check FILE'; the other presets play.";
+    : `See '${ownCommand('presets check FILE')}'; the other presets play.`;
   return { what: 'presets', state: 'caution', found, remedy };
 }
 

@@ -2,7 +2,7 @@
  * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
-import { type PresetEntry, saveOwnPreset } from '../io/preset-files.ts';
+import type { PresetEntry } from '../io/preset-files.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { withPreset } from '../live/moved-registers.ts';
 import type { ChordReport } from '../live/snapshot.ts';
@@ -11,8 +11,8 @@ import type { Preset } from '../presets/preset.ts';
 import type { PresetLine } from '../ui/stage-model.ts';
 import { atHome } from './house.ts';
 import type { PlaySession } from './play-session.ts';
+import { copyPreset } from './preset-copy.ts';
 import type { PresetDesk } from './preset-desk.ts';
-import { presetNameProblem } from './preset-name.ts';
 import { createPreviewer } from './preview.ts';
 import {
   addToSetlist,
@@ -142,23 +142,16 @@ export class Library {
     const session = this.#session;
     const preset = this.#find(id);
     if (preset === undefined) return;
-    const problem = presetNameProblem(name);
-    if (problem !== '') {
-      session.say(problem);
+    const copied = await copyPreset(preset, name, this.#entries, this.#folder);
+    if (!copied.ok) {
+      session.say(copied.problem);
       return;
     }
-    const { idFor } = await import('./preset-desk.ts');
-    const taken = this.#entries.map((entry) => entry.preset.id);
-    const copy: Preset = { ...preset, id: idFor(name, taken), name };
-    const saved = await saveOwnPreset(this.#folder, copy);
-    if (!saved.ok) {
-      session.say(saved.problem);
-      return;
-    }
-    this.#entries = [...this.#entries, { preset: copy, origin: 'own', file: saved.value }];
-    session.takePresets(this.#entries.map((entry) => entry.preset));
-    session.say(`Copied to ${saved.value}.`);
-    await this.edit(copy.id);
+    const { value: entry } = copied;
+    this.#entries = [...this.#entries, entry];
+    session.takePresets(this.#entries.map((each) => each.preset));
+    session.say(`Copied to ${entry.file}.`);
+    await this.edit(entry.preset.id);
   }
 
   async edit(id: string): Promise<void> {

@@ -16,6 +16,7 @@ import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
 import { bindingProblems } from '../ui/keys.ts';
 import { atHome } from './house.ts';
+import { ownCommand } from './own-command.ts';
 import { listsFrom, presetsOnStage, unknownSetlist } from './setlists.ts';
 
 export const firstPreset = 'fourths-over-root';
@@ -223,7 +224,7 @@ function choosePreset(
     const ids = presets.map((preset) => preset.id);
     const broken = collection.problems.find((problem) => problem.includes(`${asked}.json`));
     const why = broken === undefined ? '' : ` (${broken.replace(/\.$/, '')})`;
-    const problem = `there is no preset '${asked}'${adviseNearest(asked, ids)}${why}; 'handspan presets' lists them.`;
+    const problem = `there is no preset '${asked}'${adviseNearest(asked, ids)}${why}; '${ownCommand('presets')}' lists them.`;
     return { ok: false, isMisuse: false, problem };
   }
   const last = remembered === undefined ? undefined : byId(remembered);

@@ -6,6 +6,7 @@ import { basename } from 'node:path';
 import { Recorder } from '../io/recorder.ts';
 import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/take-store.ts';
 import type { Described } from '../take/journal.ts';
+import { ownCommand } from './own-command.ts';
 
 export type PlayRecorder = {
   readonly recorder: Recorder;
@@ -71,7 +72,7 @@ export function openRecorder(
       const path = recorder.keep();
       return path === undefined
         ? 'Nothing was played yet that could be kept.'
-        : `The last minutes are kept: '${nameOf(path)}'. See 'handspan takes'.`;
+        : `The last minutes are kept: '${nameOf(path)}'. See '${ownCommand('takes')}'.`;
     },
     end: () => {
       clearInterval(timer);
@@ -84,7 +85,7 @@ export function openRecorder(
 function whereIs(path: string | undefined): string {
   return path === undefined
     ? ''
-    : `The take is kept as '${nameOf(path)}'. See it with 'handspan takes'.`;
+    : `The take is kept as '${nameOf(path)}'. See it with '${ownCommand('takes')}'.`;
 }
 
 function nameOf(path: string): string {
@@ -100,7 +101,7 @@ export function recoverSessions(folder: string): readonly string[] {
   });
   return names.map(
     (name) =>
-      `The last session ended suddenly; its last minutes are kept as the take '${name}' ('handspan takes' lists it).`,
+      `The last session ended suddenly; its last minutes are kept as the take '${name}' ('${ownCommand('takes')}' lists it).`,
   );
 }
 

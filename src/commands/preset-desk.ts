@@ -16,22 +16,6 @@ import {
   typeField,
 } from './preset-form.ts';
 
-/** A file name for a preset's name: 'My fourths, low' → 'my-fourths-low', with a number if taken. */
-export function idFor(name: string, taken: readonly string[]): string {
-  const stem =
-    name
-      .toLowerCase()
-      .normalize('NFKD')
-      .replace(/\p{M}+/gu, '')
-      .replace(/[^a-z0-9]+/g, '-')
-      .replace(/^-+|-+$/g, '')
-      .slice(0, 60) || 'preset';
-  const isTaken = (id: string): boolean => taken.some((each) => each.toLowerCase() === id);
-  let id = stem;
-  for (let number = 2; isTaken(id); number++) id = `${stem}-${number}`;
-  return id;
-}
-
 export class PresetDesk {
   readonly #folder: string;
   readonly #descriptions: ReadonlySet<string>;

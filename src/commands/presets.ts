@@ -13,19 +13,22 @@ import { adviseNearest } from '../presets/nearest.ts';
 import { detectLook } from '../ui/look.ts';
 import { cutTo, fill, widthOf } from '../ui/text.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { ownCommand } from './own-command.ts';
+import { copyPreset } from './preset-copy.ts';
 
-const actions = ['list', 'check', 'show', 'folder', 'names'];
+const actions = ['list', 'check', 'show', 'copy', 'folder', 'names'];
 
 export const presets = defineCommand({
   name: 'presets',
   about:
     'Lists the presets, those that came with Handspan and your own. `check` says what is ' +
-    'wrong with a file and where; `show` prints a preset to copy from; `folder` says where ' +
+    'wrong with a file and where; `show` prints one; `copy` makes one your own, under another name; `folder` says where ' +
     'your own live: one JSON file each, its name without .json is what --preset takes.',
   usage: [
     'presets [--json]',
     'presets check FILE... [--json]',
     'presets show NAME [--json]',
+    'presets copy FROM NAME',
     'presets folder',
     'presets names',
   ],
@@ -48,6 +51,8 @@ export const presets = defineCommand({
           : checkFiles(streams, rest, isJson);
       case 'show':
         return showPreset(streams, rest);
+      case 'copy':
+        return copy(streams, rest);
       case 'folder':
         if (rest.length > 0) return surplus(streams, rest[0]);
         streams.stdout.write(`${userFolders(process.env).presets}\n`);
@@ -129,20 +134,43 @@ async function checkFiles(
   return checked.every(({ result }) => result.ok) ? exitCodes.fine : exitCodes.failed;
 }
 
+/** The preset of that id, or why there is none. */
+function findPreset(
+  { entries, problems }: PresetCollection,
+  name: string,
+): PresetEntry | { readonly problem: string } {
+  const entry = entries.find(({ preset }) => preset.id === name);
+  if (entry !== undefined) return entry;
+  const ids = entries.map(({ preset }) => preset.id);
+  const broken = problems.length === 0 ? '' : `; ${problems.length} of your own left out as broken`;
+  const list = `'${ownCommand('presets')}' lists them`;
+  return { problem: `there is no preset '${name}'${adviseNearest(name, ids)}; ${list}${broken}.` };
+}
+
 async function showPreset(streams: Streams, [name, word]: readonly string[]): Promise<number> {
   if (name === undefined) return misuse(streams, "'presets show' needs a name.", 'presets');
   if (word !== undefined) return surplus(streams, word);
-  const { entries, problems } = await readPresets(userFolders(process.env).presets);
-  const entry = entries.find(({ preset }) => preset.id === name);
-  if (entry === undefined) {
-    const ids = entries.map(({ preset }) => preset.id);
-    const broken =
-      problems.length === 0 ? '' : `; ${problems.length} of your own left out as broken`;
-    return failure(
-      streams,
-      `there is no preset '${name}'${adviseNearest(name, ids)}; 'handspan presets' lists them${broken}.`,
-    );
+  const found = findPreset(await readPresets(userFolders(process.env).presets), name);
+  if ('problem' in found) return failure(streams, found.problem);
+  streams.stdout.write(formatPreset(found.preset, pathToFileURL(presetSchemaFile()).href));
+  return exitCodes.fine;
+}
+
+/** The file of the copy to stdout; how to play it to stderr. */
+async function copy(streams: Streams, [from, name, word]: readonly string[]): Promise<number> {
+  if (from === undefined || name === undefined) {
+    const needs = "'presets copy' needs a preset and a name, such as 'My fourths', in quotes.";
+    return misuse(streams, needs, 'presets');
   }
-  streams.stdout.write(formatPreset(entry.preset, pathToFileURL(presetSchemaFile()).href));
+  if (word !== undefined) return surplus(streams, word);
+  const folder = userFolders(process.env).presets;
+  const collection = await readPresets(folder);
+  const found = findPreset(collection, from);
+  if ('problem' in found) return failure(streams, found.problem);
+  const copied = await copyPreset(found.preset, name.trim(), collection.entries, folder);
+  if (!copied.ok) return failure(streams, copied.problem);
+  const { file, preset } = copied.value;
+  streams.stdout.write(`${file}\n`);
+  streams.stderr.write(`handspan: '${ownCommand(`play --preset ${preset.id}`)}' plays it.\n`);
   return exitCodes.fine;
 }

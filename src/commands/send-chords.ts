@@ -11,6 +11,7 @@ import { takeEnding } from '../io/take-store.ts';
 import { describeFileError } from '../io/text-file.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
+import { ownCommand } from './own-command.ts';
 
 const barsInLine = 4;
 /** Of a chord that nothing follows; microseconds. */
@@ -82,7 +83,7 @@ export function sendTake(
   journal.add(lines.join(''));
   if (journal.problem !== '') return journal.problem;
   const name = basename(journal.path, takeEnding);
-  return `The chords are the take '${name}'. See it with 'handspan takes'.`;
+  return `The chords are the take '${name}'. See it with '${ownCommand('takes')}'.`;
 }
 
 /** Writes it; returns one sentence that says where, or why not. */

@@ -4,6 +4,7 @@ import { readPresets } from '../io/preset-files.ts';
 import { loadSettings, type Settings, saveSettings } from '../io/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { ownCommand } from './own-command.ts';
 import { makeSetlist, removeSetlist, unknownSetlist } from './setlists.ts';
 
 const actions = ['list', 'show', 'set', 'remove', 'names'];
@@ -88,7 +89,7 @@ async function set(
   if (missing !== undefined) {
     return failure(
       streams,
-      `there is no preset '${missing}'${adviseNearest(missing, known)}; 'handspan presets' lists them.`,
+      `there is no preset '${missing}'${adviseNearest(missing, known)}; '${ownCommand('presets')}' lists them.`,
     );
   }
   return keep(makeSetlist(settings, name, ids), folder, streams);

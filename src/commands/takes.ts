@@ -19,6 +19,7 @@ import { takeToMidiFile } from '../take/midi-file.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { counted } from './counted.ts';
+import { ownCommand } from './own-command.ts';
 import { given } from './play-options.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
@@ -131,7 +132,7 @@ function absent(folder: string, name: string, action: string): string {
   const broken = problems.find((problem) => problem.includes(`${name}.take`));
   if (broken !== undefined) return broken;
   const names = takes.map((take) => take.name);
-  return `there is no take '${name}'${adviseNearest(name, names)}; 'handspan takes' lists them.`;
+  return `there is no take '${name}'${adviseNearest(name, names)}; '${ownCommand('takes')}' lists them.`;
 }
 
 function lengthOf({ journal: { events } }: TakeEntry): number {

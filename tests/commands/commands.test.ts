@@ -52,6 +52,16 @@ describe('misuse is one sentence, the nearest word and exit code 2', () => {
     ['check without a file', ['presets', 'check'], "'presets check' needs a file."],
     ['show without a name', ['presets', 'show'], "'presets show' needs a name."],
     [
+      'copy without a name',
+      ['presets', 'copy', 'drop-2-high'],
+      "'presets copy' needs a preset and a name, such as 'My fourths', in quotes.",
+    ],
+    [
+      'copy with a name of two words',
+      ['presets', 'copy', 'drop-2-high', 'My', 'own'],
+      "'own' is one word too many for 'presets'.",
+    ],
+    [
       'show with two names',
       ['presets', 'show', 'a', 'b'],
       "'b' is one word too many for 'presets'.",
@@ -193,6 +203,30 @@ describe('presets', () => {
       out: '',
       err: "handspan: there is no preset 'fourths-over-rot' (nearest: 'fourths-over-root'); 'handspan presets' lists them.\n",
     });
+  });
+
+  test('copy makes a preset one of the player, under another name, and writes over none', async () => {
+    const copied = (id: string) => ({
+      code: 0,
+      out: `${join(home, 'presets', id)}.json\n`,
+      err: `handspan: 'handspan play --preset ${id}' plays it.\n`,
+    });
+    const copy = ['presets', 'copy', 'fourths-over-root', 'Dusk fourths'] as const;
+    expect(await runCommand(...copy)).toEqual(copied('dusk-fourths'));
+    expect(await runCommand(...copy)).toEqual(copied('dusk-fourths-2'));
+    const shown = async (id: string) => JSON.parse((await runCommand('presets', 'show', id)).out);
+    const { name: _, $schema: __, ...rest } = await shown('fourths-over-root');
+    expect(await shown('dusk-fourths-2')).toMatchObject({ ...rest, name: 'Dusk fourths' });
+    expect(await runCommand('presets', 'copy', 'fourths-over-rot', 'A')).toEqual({
+      code: 1,
+      out: '',
+      err: "handspan: there is no preset 'fourths-over-rot' (nearest: 'fourths-over-root'); 'handspan presets' lists them.\n",
+    });
+    const long = await runCommand('presets', 'copy', 'fourths-over-root', 'A'.repeat(80));
+    expect([long.code, long.err]).toEqual([
+      1,
+      expect.stringContaining('This name has 80 characters'),
+    ]);
   });
 
   test('folder says where own ones live', async () => {

@@ -123,6 +123,7 @@ const cases: readonly Case[] = [
   [['play', '--preset', 'fou'], fourths],
   [['play', '--setlist', 'f'], ['favourites']],
   [['presets', 'show', 'fou'], fourths],
+  [['presets', 'copy', 'fou'], fourths],
   [['setlists', 'show', 'Ev'], ['Evening']],
   [['setlists', 'set', 'Evening', 'spr'], ['spread-tenths']],
   [['setlists', 'set', 'Evening', 'spread-tenths', 'fou'], fourths],

@@ -290,3 +290,26 @@ describe('--json', () => {
     expect((await runCommand('presets', 'shw', '--json')).err).toContain("cannot 'shw'");
   });
 });
+
+describe('a hint is a line that works', () => {
+  const hint = async () => (await runCommand('presets', 'show', 'none-such')).err;
+
+  test('from a checkout, where npm starts the program', async () => {
+    vi.stubEnv('npm_package_name', 'handspan');
+    for (const script of ['start', 'handspan']) {
+      vi.stubEnv('npm_lifecycle_event', script);
+      expect(await hint()).toContain("'npm run -s handspan -- presets' lists them");
+    }
+    const { err } = await runCommand('presets', '--none');
+    expect(err).toContain("Try 'npm run -s handspan -- presets --help'.");
+  });
+
+  test('where it is installed, also inside the script of another project', async () => {
+    vi.stubEnv('npm_package_name', undefined);
+    vi.stubEnv('npm_lifecycle_event', undefined);
+    expect(await hint()).toContain("'handspan presets' lists them");
+    vi.stubEnv('npm_package_name', 'evening-set');
+    vi.stubEnv('npm_lifecycle_event', 'start');
+    expect(await hint()).toContain("'handspan presets' lists them");
+  });
+});

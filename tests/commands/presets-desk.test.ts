@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import schema from '../../shared/preset.schema.json' with { type: 'json' };
-import { idFor, PresetDesk } from '../../src/commands/preset-desk.ts';
+import { idFor } from '../../src/commands/preset-copy.ts';
+import { PresetDesk } from '../../src/commands/preset-desk.ts';
 import {
   clearField,
   draftOf,

@@ -1,0 +1,15 @@
+/**
+ * A command of ours as the player can type it. From a checkout, npm starts the program and there is
+ * no `handspan` on the path: the hint must be the line that works there.
+ */
+type Environment = { readonly [name: string]: string | undefined };
+
+/** What package.json calls the scripts that start the program. */
+const ownScripts: readonly (string | undefined)[] = ['start', 'handspan'];
+
+/** 'takes' → 'handspan takes', or 'npm run -s handspan -- takes'. */
+export function ownCommand(words: string, environment: Environment = process.env): string {
+  const { npm_lifecycle_event: script, npm_package_name: name } = environment;
+  const isFromCheckout = name === 'handspan' && ownScripts.includes(script);
+  return `${isFromCheckout ? 'npm run -s handspan --' : 'handspan'} ${words}`;
+}
