@@ -6,10 +6,13 @@ import type { SymbolFacts } from '../harmony/symbol-facts.ts';
 /** Other readings worth a mention. */
 const mostOthers = 4;
 
+function inKey(role: string | undefined): string {
+  return role === undefined ? '' : `, ${role === 'none' ? 'no function' : role} in the key`;
+}
+
 function readingLine({ symbol, root, bass, function: role }: NamedReading): string {
   const over = bass === root ? '' : `, bass ${bass}`;
-  const where = role === undefined ? '' : `, ${role === 'none' ? 'no function' : role} in the key`;
-  return `${symbol}  (root ${root}${over}${where})`;
+  return `${symbol}  (root ${root}${over}${inKey(role)})`;
 }
 
 export function describeNotes({ notes, readings, technique }: NamedNotes): string[] {
@@ -50,10 +53,11 @@ function listed(members: readonly string[]): string {
   return members.length === 0 ? 'none' : members.join(', ');
 }
 
-export function describeSymbol(facts: SymbolFacts): string[] {
+/** `role`: in the key asked about; absent: in none. */
+export function describeSymbol(facts: SymbolFacts, role?: string): string[] {
   const over = facts.bass === facts.root ? '' : `, bass ${facts.bass}`;
   return [
-    `${facts.symbol}  (root ${facts.root}${over})`,
+    `${facts.symbol}  (root ${facts.root}${over}${inKey(role)})`,
     `  tones     ${facts.tones.map(({ name, degree }) => `${name} ${degree}`).join(', ')}`,
     `  tensions  ${listed(facts.tensions)}`,
     `  care      ${listed(facts.care)}`,

@@ -2,6 +2,7 @@
 
 import type { Context, Neighbour } from '../harmony/context.ts';
 import type { Lettering } from '../harmony/format-symbol.ts';
+import { chordFunction } from '../harmony/function.ts';
 import { type Key, keyForms, parseKey } from '../harmony/key.ts';
 import { type NamedNotes, nameNotes } from '../harmony/naming.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
@@ -106,7 +107,9 @@ function nameOne(text: string, key: Key | undefined, output: Output): number {
   const parsed = parseSymbol(text);
   if (!parsed.ok) return misuse(output.streams, `${parsed.problem}.`, 'name');
   const facts = symbolFacts(parsed.value, key, output.style);
-  write(output, facts, describeSymbol(facts));
+  const { root, type } = parsed.value.lower ?? parsed.value;
+  const inKey = key && { function: chordFunction(key, pitchClassOfSpelled(root), type) };
+  write(output, { ...facts, ...inKey }, describeSymbol(facts, inKey?.function));
   return exitCodes.fine;
 }
 
@@ -150,8 +153,9 @@ function noteProblem(word: string, index: number, count: number): string {
     const nearest = Number(word) < 0 ? 0 : 127;
     return `${where}: note numbers run from 0 to 127; the nearest is ${nearest}`;
   }
-  const nearest = findNearest(word, noteNames);
-  const advice = nearest === undefined ? '' : `; the nearest that parses: ${nearest}`;
+  // B natural is H in German: common practice, no source.
+  const nearest = findNearest(word.replace(/^[Hh]/u, 'B'), noteNames);
+  const advice = nearest === undefined ? '' : `; perhaps ${nearest}`;
   return `${where}: a note is a name with its octave from C-1 to G9, like Eb3, or a number${advice}`;
 }
 

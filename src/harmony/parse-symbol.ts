@@ -71,7 +71,7 @@ function nearestSymbol(text: string): string {
 function fail(text: string, at: number, about: string): SymbolResult {
   const shown = text.length > longest ? `${text.slice(0, longest)}…` : text;
   const nearest = nearestSymbol(text);
-  const advice = nearest === '' || nearest === text ? '' : `; the nearest that parses: ${nearest}`;
+  const advice = nearest === '' || nearest === text ? '' : `; perhaps ${nearest}`;
   return {
     ok: false,
     problem: `chord symbol "${shown}", character ${at + 1}: ${about}${advice}`,

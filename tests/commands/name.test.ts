@@ -104,6 +104,19 @@ describe('a symbol', () => {
     expect(await json('E7', '--key', 'Am')).toMatchObject({ tensions: ['b9', '#9', 'b13'] });
   });
 
+  // Functions by degree and kind: textbook analysis, e.g. Aldwell and Schachter.
+  test.each([
+    ['E7', 'Am', 'dominant'],
+    ['Fm7', 'Eb', 'subdominant'],
+    ['C7', 'Eb', 'secondary dominant'],
+    ['F#maj7', 'C', 'no function'],
+  ])('%s in %s: %s', async (symbol, key, role) => {
+    const found = role === 'no function' ? 'none' : role;
+    expect(await json(symbol, '--key', key)).toMatchObject({ function: found });
+    const [first = ''] = (await run(symbol, '--key', key)).stdout.split('\n');
+    expect(first).toContain(`, ${role} in the key)`);
+  });
+
   test('what a slash and a bar mean', async () => {
     expect(await json('D/E')).toMatchObject({ root: 'D', bass: 'E', quality: 'major' });
     expect(await json('D|C')).toMatchObject({ root: 'C', bass: 'C', quality: 'polychord' });
@@ -136,9 +149,9 @@ describe('faults: one sentence with the place and a way out, exit 2', () => {
     ['nothing', [], /nothing to name/],
     ['an empty word', [''], /character 1: there is nothing to read/],
     ['a number too high', ['60', '64', '200'], /note 3 of 3, "200".*0 to 127.*nearest is 127/],
-    ['a name that is none', ['C4', 'H4'], /note 2 of 2, "H4".*nearest that parses: \w/],
+    ['H, the German B', ['C4', 'H4'], /note 2 of 2, "H4".*; perhaps B4\. /],
     ['a note too high', ['C4', 'A9'], /note 2 of 2, "A9"/],
-    ['a symbol', ['Cmj7'], /"Cmj7", character 3.*nearest that parses: Cmaj7/],
+    ['a symbol', ['Cmj7'], /"Cmj7", character 3.*perhaps Cmaj7/],
     ['a key', ['--key', 'H', 'C4'], /'--key': key "H"/],
     ['the chord before', ['--after', 'Dmi7x', 'C4', 'E4'], /'--after'.*character 5/],
   ];
