@@ -15,7 +15,7 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['|  ||', 'a bar line'],
   ['|:  :|', 'the bars between are played twice'],
   ['/', 'one more beat of the chord before'],
-  ['%', 'the bar before, once more'],
+  ['%', 'repeats the bar before'],
   ['title: TEXT', 'the name of the piece'],
   ['key: Eb', 'the key, such as Eb, F#m or "C minor"'],
   ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out'],

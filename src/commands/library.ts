@@ -125,7 +125,8 @@ export class Library {
     const name = this.#find(id)?.name ?? id;
     const { memory } = this.#session;
     const isAgain = memory.setlists?.[list]?.includes(id) === true;
-    const sentence = `${name} is in '${list}' ${isAgain ? 'once more' : 'now'}.`;
+    const more = isAgain ? ', where it stands more than once now' : '';
+    const sentence = `${name} was added to '${list}'${more}.`;
     this.#arrange(addToSetlist(memory, list, id), sentence);
   }
 

@@ -105,7 +105,7 @@ export function recoverSessions(folder: string): readonly string[] {
   );
 }
 
-function isAlive(pid: number): boolean {
+export function isAlive(pid: number): boolean {
   try {
     process.kill(pid, 0);
     return true;

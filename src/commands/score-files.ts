@@ -21,7 +21,11 @@ export const scoreOptions = {
     value: 'FILE',
     about: 'Also write a hand-out: staves and a table as FILE.html, or FILE.txt',
   },
-  paper: { type: 'string', value: 'NAME', about: 'A4 or letter, for --svg; A4 when left out' },
+  paper: {
+    type: 'string',
+    value: 'NAME',
+    about: 'A4 or letter, for --svg and a hand-out page; A4 when left out',
+  },
   pdf: { type: 'string', value: 'FILE', about: 'Not written: print --hand-out FILE.html instead' },
 } as const;
 
@@ -64,6 +68,10 @@ export function prepareScoreFiles(values: ScoreValues, isOverwriting: boolean): 
   const isPage = handOut !== undefined && /\.html?$/i.test(handOut);
   if (handOut !== undefined && !isPage && !/\.txt$/i.test(handOut)) {
     const problem = `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`;
+    return { ok: false, isMisuse: true, problem };
+  }
+  if (values.paper !== undefined && svg === undefined && !isPage) {
+    const problem = `'--paper ${values.paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`;
     return { ok: false, isMisuse: true, problem };
   }
   const wishes = [

@@ -5,6 +5,7 @@ import { userFolders } from '../io/folders.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
 import {
   freeTakeName,
+  isSessionRunning,
   lastMinutes,
   readTakes,
   removeTake,
@@ -21,6 +22,7 @@ import { defineCommand, exitCodes, failure, misuse, type Streams } from './comma
 import { counted } from './counted.ts';
 import { ownCommand } from './own-command.ts';
 import { given } from './play-options.ts';
+import { isAlive } from './play-recorder.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 
@@ -126,6 +128,9 @@ function findTake(entries: readonly TakeEntry[], wanted: string): TakeEntry | un
 
 function absent(folder: string, name: string, action: string): string {
   if (action === 'keep') {
+    if (isSessionRunning(folder, isAlive)) {
+      return "a session is running and still holds its last minutes; press w on its screen, or send it the line 'keep'.";
+    }
     return 'there are no last minutes to keep: nothing was played in the last session, or all of it was recorded.';
   }
   const { takes, problems } = readTakes(folder);

@@ -110,6 +110,21 @@ function merged(journals: readonly Journal[]): string | undefined {
   return formatHead(first.head) + lines.map(({ line }) => line).join('') + endLine;
 }
 
+function pathsBySession(folder: string): ReadonlyMap<number, readonly string[]> {
+  const bySession = new Map<number, string[]>();
+  for (const file of filesIn(folder)) {
+    const pid = Number(ofSession.exec(file)?.[1] ?? Number.NaN);
+    if (Number.isNaN(pid)) continue;
+    bySession.set(pid, [...(bySession.get(pid) ?? []), join(folder, file)]);
+  }
+  return bySession;
+}
+
+/** Whether a session that runs has something played in its own last minutes. */
+export function isSessionRunning(folder: string, isAlive: (pid: number) => boolean): boolean {
+  return [...pathsBySession(folder).keys()].some(isAlive);
+}
+
 /**
  * What sessions that are gone left behind becomes takes; returns their names. Never throws: what
  * cannot be moved now is found again at the next start.
@@ -120,13 +135,8 @@ export function recoverTakes(
   isAlive: (pid: number) => boolean,
   name: (started: string) => string,
 ): readonly string[] {
-  const bySession = new Map<number, string[]>();
-  for (const file of filesIn(folder)) {
-    const pid = Number(ofSession.exec(file)?.[1] ?? Number.NaN);
-    if (Number.isNaN(pid) || isAlive(pid)) continue;
-    bySession.set(pid, [...(bySession.get(pid) ?? []), join(folder, file)]);
-  }
-  return [...bySession.values()].flatMap((paths) => {
+  const dead = [...pathsBySession(folder)].filter(([pid]) => !isAlive(pid));
+  return dead.flatMap(([, paths]) => {
     const recovered = recover(folder, paths, name);
     return recovered === undefined ? [] : [recovered];
   });

@@ -92,7 +92,7 @@ function formKeys(form: FormName, where: Pick<KeyRow, 'pages' | 'isEditing'>): r
       id: `${form}-clear`,
       strokes: ['x', 'delete', 'backspace'],
       brief: 'clear',
-      help: 'leave it out, or back to what it was at first',
+      help: 'empty the row, or set it back to what it was at first',
       act: onRow((id) => ({ type: 'clearRow', form, id })),
     },
   ];

@@ -114,7 +114,7 @@ export const rehearsalKeys: readonly KeyRow[] = [
     short: 'next chord type for 1–7',
     help: 'next chord type for the number keys: triads, sevenths, major …; then the arrows choose',
     mode: 'rehearsal',
-    pages: ['stage'],
+    pages: ['stage', 'presets'],
     act: () => ({
       type: 'view',
       action: { type: 'take', what: 'chordType' },
@@ -128,7 +128,7 @@ export const rehearsalKeys: readonly KeyRow[] = [
     short: 'next inversion for 1–7',
     help: 'next inversion for the number keys; then the arrows choose',
     mode: 'rehearsal',
-    pages: ['stage'],
+    pages: ['stage', 'presets'],
     act: () => ({
       type: 'view',
       action: { type: 'take', what: 'inversion' },

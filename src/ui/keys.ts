@@ -12,7 +12,7 @@ import { presetKeys } from './keys-presets.ts';
 import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys } from './keys-stage.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import type { StageModel } from './stage-model.ts';
-import { reduceView, type View } from './view.ts';
+import { type Page, pages, reduceView, type View } from './view.ts';
 
 export type { KeyAction, KeyRow } from './key-row.ts';
 export { figureOf } from './keystroke.ts';
@@ -183,6 +183,16 @@ export function bindingProblems(bindings: NonNullable<StageModel['bindings']>): 
     }
   }
   return problems;
+}
+
+/** Another page on which a letter does something, though not on this one. */
+export function pageOfStroke(stroke: Keystroke, view: View, model: StageModel): Page | undefined {
+  if (stroke.type !== 'character') return undefined;
+  const isOn = (page: Page): boolean =>
+    keysIn(model.mode, { page, isEditing: false }).some(
+      (row) => whichOf(row, stroke, model.bindings) !== undefined,
+    );
+  return isOn(view.page) ? undefined : pages.find(isOn);
 }
 
 /** What a keystroke does now, or undefined when it is no key of ours. */

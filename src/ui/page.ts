@@ -163,7 +163,8 @@ function presetsPage({ look, layout, model, view }: PartProps, rows: number): Li
 /** Nothing is said: what the preset is like, or why the one being edited does not sound yet. */
 function restSpan(model: StageModel): Span {
   const problem = model.editor?.problem;
-  if (problem !== undefined) return { text: `Not heard yet: ${problem}`, tone: 'caution' };
+  if (problem !== undefined)
+    return { text: `Sounds as before until this is mended: ${problem}`, tone: 'caution' };
   return { text: aboutPreset(model), tone: 'quiet' };
 }
 
@@ -173,7 +174,7 @@ function restSpan(model: StageModel): Span {
  */
 function messageLines(
   model: StageModel,
-  { typing }: View,
+  { typing, hint }: View,
   status: readonly Span[],
   width: number,
 ): Lines {
@@ -182,7 +183,7 @@ function messageLines(
   const isInForm = typing?.purpose === 'row';
   const problem = isInForm ? '' : (typing?.problem ?? '');
   const said: readonly Span[] = [
-    { text: problem || message, tone: problem === '' ? 'strong' : 'caution' },
+    { text: problem || hint || message, tone: problem === '' ? 'strong' : 'caution' },
     { text: state.notice, tone: 'caution' },
   ];
   const spans = said.filter((span) => span.text !== '');

@@ -1,5 +1,5 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
-import { actionOf, type KeyAction } from './keys.ts';
+import { actionOf, type KeyAction, pageOfStroke } from './keys.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import type { Intent, StageModel } from './stage-model.ts';
 import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
@@ -14,7 +14,13 @@ export type Pressed = {
 const longestText = 120;
 
 /** Pure. Any key but a second q takes back the wish to leave. */
-export function press(stroke: Keystroke, view: View, model: StageModel): Pressed {
+export function press(stroke: Keystroke, before: View, model: StageModel): Pressed {
+  const isRelease = stroke.type === 'character' && stroke.phase === 'release';
+  const view = before.hint === '' || isRelease ? before : { ...before, hint: '' };
+  return pressOn(stroke, view, model);
+}
+
+function pressOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
   if (view.typing !== undefined && strokeName(stroke) !== 'ctrl-c') {
     return typeOn(stroke, view, view.typing, model);
   }
@@ -24,7 +30,7 @@ export function press(stroke: Keystroke, view: View, model: StageModel): Pressed
   const action = actionOf(stroke, view, model);
   const isRelease = stroke.type === 'character' && stroke.phase === 'release';
   const stays = isRelease ? view : reduceView(view, { type: 'stay' });
-  if (!action) return { view: stays };
+  if (!action) return { view: isRelease ? stays : withHint(stroke, stays, model) };
   const staying = inSight(stays, action);
   if (action.type === 'redraw') return { view: staying, isRedrawAsked: true };
   if (action.type !== 'view') return { view: staying, intent: action };
@@ -34,6 +40,14 @@ export function press(stroke: Keystroke, view: View, model: StageModel): Pressed
     return { view: { ...staying, unsaved } };
   }
   return { view: next, ...(action.intent !== undefined && { intent: action.intent }) };
+}
+
+/** A key of another page is not silently dead: it says where it works. */
+function withHint(stroke: Keystroke, view: View, model: StageModel): View {
+  if (view.isHelpOpen) return view;
+  const page = pageOfStroke(stroke, view, model);
+  if (page === undefined) return view;
+  return { ...view, hint: `${strokeName(stroke)} works on the ${page} page; Tab turns the pages.` };
 }
 
 /** The editor would close, or the program end, with changes that are in no file. */

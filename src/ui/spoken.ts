@@ -169,6 +169,7 @@ export function spokenLines(model: StageModel, view: View): readonly string[] {
           'Changes are not saved yet. Press s to save and go, d to drop them, another key to stay.',
         ]),
     ...(view.isLeaving ? ['Press q again to leave.'] : []),
+    view.hint,
     model.message,
     model.state.notice,
   ]

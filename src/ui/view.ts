@@ -49,6 +49,8 @@ export type View = {
   /** Where the stretch to send begins; undefined, or no longer in the history: nowhere marked. */
   readonly chordMark: ChordReport | undefined;
   readonly typing: Typing | undefined;
+  /** Where the key just pressed would have done something; '' for nothing to say. */
+  readonly hint: string;
 };
 
 export type ViewAction =
@@ -89,6 +91,7 @@ export const openingView: View = {
   chordsBack: 0,
   chordMark: undefined,
   typing: undefined,
+  hint: '',
 };
 
 const edges: readonly RegisterEdge[] = ['both', 'lowest', 'highest'];

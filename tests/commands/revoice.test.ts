@@ -180,6 +180,11 @@ describe('what is refused leaves nothing behind', () => {
     expect(await refused(2, input, '-o', output, '--key', 'H')).toContain('is not a key');
     expect(await refused(2, input, '-o', output, '--hand-out', 'a.doc')).toContain('.html');
     expect(await refused(2, input, '-o', output, '--paper', 'B5')).toContain('A4 and letter');
+    for (const other of [[], ['--hand-out', 'a.txt']]) {
+      expect(await refused(2, input, '-o', output, '--paper', 'A4', ...other)).toContain(
+        "'--paper A4': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html'",
+      );
+    }
     expect(await refused(2, input, '-o', output, '--pdf', 'a.pdf')).toContain(
       "no PDF is written; write '--hand-out FILE.html'",
     );

@@ -345,7 +345,7 @@ describe('presets of a session', () => {
     act({ type: 'takeFromSetlist', list: 'Evening', id: 'one', occurrence: 0 });
     expect(changes.at(-1)).toMatchObject({ preset: { id: 'one' }, place: 1 });
     act({ type: 'addToSetlist', list: 'Evening', id: 'one' });
-    expect(session.message).toContain("in 'Evening' once more");
+    expect(session.message).toContain("added to 'Evening', where it stands more than once now");
   });
 
   test('a preset chosen by foot in the worker is followed', () => {

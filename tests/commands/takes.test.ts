@@ -98,6 +98,16 @@ test('show prints the chords with their times', async () => {
   );
 });
 
+test('keep points to a session that runs, which holds its last minutes itself', async () => {
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(join(folder, `.session-${process.pid}-a.take`), '');
+  const { code, err } = await runCommand('takes', 'keep');
+  expect(code).toBe(1);
+  expect(err).toBe(
+    "handspan: a session is running and still holds its last minutes; press w on its screen, or send it the line 'keep'.\n",
+  );
+});
+
 test('keep makes a take of the last minutes, once', async () => {
   write('last minutes');
   const { code, out } = await runCommand('takes', 'keep');

@@ -79,6 +79,21 @@ describe('in either mode', () => {
     expect(press(typed('k'), first.view, rehearsal).view.inHand).toEqual({ type: 'key' });
   });
 
+  test('a key of another page says where it works, until the next key', () => {
+    const onPresets: View = { ...openingView, page: 'presets' };
+    const { view, intent } = press(typed('k'), onPresets, rehearsal);
+    expect(intent).toBeUndefined();
+    expect(view).toEqual({
+      ...onPresets,
+      hint: 'k works on the stage page; Tab turns the pages.',
+    });
+    expect(press(typed('p'), view, rehearsal).view).toEqual(onPresets);
+    expect(press(typed('o'), openingView, ports).view.hint).toBe(
+      'o works on the chords page; Tab turns the pages.',
+    );
+    expect(press(typed('z'), onPresets, ports).view).toEqual(onPresets);
+  });
+
   test('a key of no line does nothing', () => {
     expect(press(typed('z'), openingView, ports)).toEqual({ view: openingView });
     expect(press(typed('p', true), openingView, ports)).toEqual({ view: openingView });
