@@ -152,8 +152,8 @@ export const cautions = [
 
 function legend(look: Look): string {
   return look.hasUnicode
-    ? 'Motion in semitones: ↑2 up, ↓1 down, = stays. Keyboard: ○ played, ● sounds, ◉ both.'
-    : 'Motion in semitones: +2 up, -1 down, = stays. Keyboard: o played, * sounds, @ both.';
+    ? 'Motion in semitones: ↑2 up, ↓1 down, = stays. On the staff, ↑ ↓ instead of a head: above, below what it shows. Keyboard: ○ played, ● sounds, ◉ both.'
+    : 'Motion in semitones: +2 up, -1 down, = stays. On the staff, ^ v instead of a head: above, below what it shows. Keyboard: o played, * sounds, @ both.';
 }
 
 /** Dashes and the like as the terminal can print them. */

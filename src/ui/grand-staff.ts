@@ -108,7 +108,8 @@ function drawHead(plan: Plan, column: number, spelled: Spelled, of: Column): voi
   const row = rowOf(plan, clipped);
   const { upper, lower, whole } = headsOf(look, of.isHollow);
   if (step !== clipped) {
-    const arrow = look.hasUnicode ? (step > clipped ? '↑' : '↓') : '^';
+    const [above, below] = look.hasUnicode ? '↑↓' : '^v';
+    const arrow = (step > clipped ? above : below) ?? '';
     canvas.put(column, row, arrow, of.tone);
     return;
   }
