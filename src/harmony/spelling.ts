@@ -130,7 +130,5 @@ export function spellInKey(pitchClass: number, key: Key | undefined): SpelledPit
 export function spellPlainly(pitchClass: number, key: Key | undefined): SpelledPitchClass {
   const cost = (name: SpelledPitchClass): number =>
     Math.abs(name.accidental) * 100 + Math.abs(fifthsOf(name) - centreOf(key));
-  return candidates
-    .filter((name) => pitchClassOfSpelled(name) === pitchClass)
-    .reduce((best, name) => (cost(name) < cost(best) ? name : best));
+  return enharmonics(pitchClass).reduce((best, name) => (cost(name) < cost(best) ? name : best));
 }
