@@ -54,7 +54,9 @@ describe('the packed package, installed elsewhere', () => {
     const names = readdirSync(installed).toSorted();
     const wanted = ['LICENSE', 'README.md', 'dist', 'package.json', 'presets', 'shared'];
     assert.deepEqual(names, wanted);
-    assert.ok(existsSync(join(installed, 'dist', 'engine-worker.js')));
+    for (const entry of ['cli.js', 'engine-worker.js', 'engraver.js']) {
+      assert.ok(existsSync(join(installed, 'dist', entry)), entry);
+    }
   });
 
   test('loads no React before NODE_ENV is set', () => {
