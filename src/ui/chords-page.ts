@@ -15,8 +15,14 @@ type Lines = readonly (readonly Span[])[];
 
 function widthsFor(width: number) {
   const function_ = 10;
-  const name = width >= 100 ? 16 : 11;
-  return { place: 6, heard: name, function_, sounds: name, voices: width >= 100 ? 28 : 0 };
+  const isWide = width >= 90;
+  return {
+    place: 6,
+    heard: isWide ? 16 : 11,
+    function_,
+    sounds: isWide ? 16 : 13,
+    voices: width >= 100 ? 28 : 0,
+  };
 }
 
 function tableLine(
@@ -33,7 +39,7 @@ function tableLine(
   const signs = signsOf(look);
   const sign = isCursor ? signs.pointRight : isMarked ? 'm' : ' ';
   const text = (value: string, columns: number) =>
-    fill(look, withAccidentals(look, value), columns);
+    `${fill(look, withAccidentals(look, value), columns - 1)} `;
   const pinned = model.isPinned?.(chord) ? '=' : '';
   const voices = chord.sent.voices.map((voice) => voice.name).join(' ');
   return [

@@ -71,7 +71,9 @@ export function footLines(
   width: number,
 ): Lines {
   const gap = width < 90 ? 2 : 3;
-  const held = keysIn(model.mode, whereOf(model, view));
+  const held = keysIn(model.mode, whereOf(model, view)).filter(
+    (row) => row.isOffered?.(model, view) ?? true,
+  );
   const entryOf = (row: KeyRow): Entry => ({
     keys: keyLabel(look, row, model.bindings),
     brief: row.brief,

@@ -36,6 +36,10 @@ export type KeyRow = {
   readonly isEditing?: boolean;
   /** Only in this mode; absent: always. */
   readonly mode?: StageModel['mode'];
+  /** Whether it can do anything now; absent: it can. Else the foot leaves it out. */
+  readonly isOffered?: (model: StageModel, view: View) => boolean;
+  /** Said where it cannot. */
+  readonly otherwise?: string;
   /** The two keys go opposite ways and are printed together. */
   readonly isPair?: boolean;
   readonly act: (struck: Struck) => KeyAction | undefined;

@@ -80,7 +80,7 @@ function formKeys(form: FormName, where: Pick<KeyRow, 'pages' | 'isEditing'>): r
       ...where,
       id: `${form}-enter`,
       strokes: ['return'],
-      brief: form === 'preset' ? 'type' : 'enter',
+      brief: 'enter',
       help:
         form === 'preset'
           ? 'type the value'

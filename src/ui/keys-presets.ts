@@ -56,6 +56,11 @@ function inSetlist(make: (standing: Standing, struck: Struck) => KeyAction): Key
   });
 }
 
+const onlyInSetlist: Pick<KeyRow, 'isOffered' | 'otherwise'> = {
+  isOffered: (model, view) => listShown(model, view).isSetlist,
+  otherwise: 'This works in a setlist: l shows the next list, n begins a setlist.',
+};
+
 function occurrenceOf({ model, view }: Struck): number {
   return occurrenceAt(presetsShown(model, view), cursorPlace(model, view));
 }
@@ -195,6 +200,7 @@ export const presetKeys: readonly KeyRow[] = [
     brief: 'take out',
     short: 'take out of the setlist',
     help: 'take it out of the setlist shown',
+    ...onlyInSetlist,
     act: inSetlist((standing) => ({ type: 'takeFromSetlist', ...standing })),
   },
   {
@@ -205,6 +211,7 @@ export const presetKeys: readonly KeyRow[] = [
     brief: 'arrange',
     short: 'earlier, later in setlist',
     help: 'move it earlier or later in the setlist shown',
+    ...onlyInSetlist,
     act: inSetlist(arrange),
   },
 ];

@@ -185,14 +185,20 @@ export function bindingProblems(bindings: NonNullable<StageModel['bindings']>): 
   return problems;
 }
 
-/** Another page on which a letter does something, though not on this one. */
-export function pageOfStroke(stroke: Keystroke, view: View, model: StageModel): Page | undefined {
-  if (stroke.type !== 'character') return undefined;
-  const isOn = (page: Page): boolean =>
-    keysIn(model.mode, { page, isEditing: false }).some(
+/** What to say of a key that does nothing now, though it would elsewhere; '' for no key of ours. */
+export function hintFor(stroke: Keystroke, view: View, model: StageModel): string {
+  const isEditing = view.isEditing && model.editor !== undefined;
+  const rowOn = (page: Page): KeyRow | undefined =>
+    keysIn(model.mode, { page, isEditing: page === view.page && isEditing }).find(
       (row) => whichOf(row, stroke, model.bindings) !== undefined,
     );
-  return isOn(view.page) ? undefined : pages.find(isOn);
+  const here = rowOn(view.page);
+  if (here !== undefined)
+    return here.isOffered?.(model, view) === false ? (here.otherwise ?? '') : '';
+  const page = stroke.type === 'character' ? pages.find(rowOn) : undefined;
+  return page === undefined
+    ? ''
+    : `${strokeName(stroke)} works on the ${page} page; Tab turns the pages.`;
 }
 
 /** What a keystroke does now, or undefined when it is no key of ours. */

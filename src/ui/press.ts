@@ -1,5 +1,5 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
-import { actionOf, type KeyAction, pageOfStroke } from './keys.ts';
+import { actionOf, hintFor, type KeyAction } from './keys.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import type { Intent, StageModel } from './stage-model.ts';
 import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
@@ -42,12 +42,10 @@ function pressOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
   return { view: next, ...(action.intent !== undefined && { intent: action.intent }) };
 }
 
-/** A key of another page is not silently dead: it says where it works. */
+/** A key that does nothing here is not silently dead: it says where it works. */
 function withHint(stroke: Keystroke, view: View, model: StageModel): View {
-  if (view.isHelpOpen) return view;
-  const page = pageOfStroke(stroke, view, model);
-  if (page === undefined) return view;
-  return { ...view, hint: `${strokeName(stroke)} works on the ${page} page; Tab turns the pages.` };
+  const hint = view.isHelpOpen ? '' : hintFor(stroke, view, model);
+  return hint === '' ? view : { ...view, hint };
 }
 
 /** The editor would close, or the program end, with changes that are in no file. */

@@ -1,5 +1,6 @@
 /** The key table: each keystroke does what its line says, on every layout, and only one thing. */
 import { describe, expect, test } from 'vitest';
+import { footLines } from '../../src/ui/foot.ts';
 import { whichOf } from '../../src/ui/key-row.ts';
 import { actionOf, bindingProblems, figureOf, keysIn, keyTable } from '../../src/ui/keys.ts';
 import {
@@ -92,6 +93,23 @@ describe('in either mode', () => {
       'o works on the chords page; Tab turns the pages.',
     );
     expect(press(typed('z'), onPresets, ports).view).toEqual(onPresets);
+  });
+
+  test('a key for setlists says so where no setlist is shown, and the foot leaves it out', () => {
+    const onPresets: View = { ...openingView, page: 'presets' };
+    const hint = 'This works in a setlist: l shows the next list, n begins a setlist.';
+    for (const stroke of [typed('x'), struck('left'), struck('right')]) {
+      expect(press(stroke, onPresets, ports)).toEqual({ view: { ...onPresets, hint } });
+    }
+    const look = { hasColour: false, hasUnicode: true };
+    const foot = (model: StageModel) =>
+      footLines(look, model, onPresets, 9, 200).flatMap((line) => line.map(({ text }) => text));
+    expect(foot(ports)).not.toContain(' take out');
+    const ids = ports.presets.map(({ id }) => id);
+    const evening = { name: 'Evening', title: 'setlist Evening', ids, isSetlist: true };
+    const inSetlist = { ...ports, lists: [evening], listOnStage: 'Evening' };
+    expect(foot(inSetlist)).toContain(' take out');
+    expect(intentOf(typed('x'), inSetlist, onPresets)?.type).toBe('takeFromSetlist');
   });
 
   test('a key of no line does nothing', () => {
