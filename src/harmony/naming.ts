@@ -108,13 +108,16 @@ function nameReading({ reading, score, meant = reading }: Row, given: Given): Na
   const { root, type } = chordOf(meant, bass);
   const symbol = writtenSymbol(chord, rootOf(chord, given), key);
   const below = symbol.lower ?? symbol;
+  // A cluster is suspended from nothing.
+  const called = (degree: Degree): string =>
+    reading.kind === 'cluster' ? degree : calledDegree(degree, chord.type);
   return {
     symbol: formatSymbol(symbol, style),
     root: formatName(below.root, style),
     bass: formatName(symbol.lower === undefined ? (symbol.bass ?? symbol.root) : below.root, style),
     quality: qualityOf(reading),
-    degrees: notes.map((note) => calledDegree(degreeAbove(note % 12, chord), chord.type)),
-    omitted: reading.omitted.map((degree) => calledDegree(degree, chord.type)),
+    degrees: notes.map((note) => called(degreeAbove(note % 12, chord))),
+    omitted: reading.omitted.map(called),
     ...(key !== undefined && { function: chordFunction(key, root, type) }),
     score: Math.round(score * 100) / 100,
   };

@@ -95,7 +95,7 @@ export const fourths: Strategy = {
         ...withThird.map((upper) => ({
           ...upper,
           price: upper.price + thirdPrice,
-          label: `${label} with a third`,
+          label: 'fourths with a third',
         })),
       ];
     });

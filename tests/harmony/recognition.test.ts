@@ -159,6 +159,13 @@ describe('without context', () => {
     expect(recognise(notes, {})).toBeUndefined();
   });
 
+  test('a suspended second is a 2, an added one a 9', () => {
+    // Common practice, no source: as the symbols say.
+    const degreesOf = (text: string) => nameNotes(notesOf(text), {}).readings[0]?.degrees;
+    expect(degreesOf('F4 G4 C5')).toEqual(['1', '2', '5']);
+    expect(degreesOf('F4 A4 C5 G5')).toEqual(['1', '3', '5', '9']);
+  });
+
   test('a single note is one', () => {
     expect(nameNotes([60], {}).readings).toMatchObject([{ quality: 'note', degrees: ['1'] }]);
   });

@@ -240,7 +240,7 @@ describe('fourths', () => {
   );
 
   test.each(['Cm7(b5)', 'Cdim7', 'C7(b9,b13)'])('%s takes one', (symbol) => {
-    expect(labels(symbol, 3)).toEqual(['three-part fourths with a third over the root']);
+    expect(labels(symbol, 3)).toEqual(['fourths with a third over the root']);
   });
 
   test('five voices show a half-diminished chord without', () => {
