@@ -22,7 +22,7 @@ export function signsOf(
     // Two short lines rather than a long one: the next label may stand a bar further.
     // The engraver lets words touch: a hard space behind each line keeps two labels apart.
     const label = isForEngraver
-      ? `${printed(chord.label).replace(' over ', '\u00a0\nover ')}\u00a0`
+      ? `${printed(chord.label).replace(/ (?=(?:with|over) )/g, '\u00a0\n')}\u00a0`
       : chord.label;
     const symbol = isForEngraver ? engravedSymbol : computedSymbol;
     return {
