@@ -3,8 +3,8 @@
  *
  * Split on purpose: dist/cli.js sets NODE_ENV before it loads a command with import(), and a single
  * bundle would hoist React above that line. Packages stay outside; JSON from shared/ goes inside.
- * A worker, and a process of its own, is an entry too. Every output lies in dist/ itself, so from any chunk the worker
- * is `new URL('./engine-worker.js', import.meta.url)`.
+ * A worker, and a process of its own, is an entry too. Every output lies in dist/ itself, so from
+ * any chunk the worker is `new URL('./engine-worker.js', import.meta.url)`.
  */
 import { createHash } from 'node:crypto';
 import {

@@ -4,6 +4,7 @@
  */
 import { encode } from '../midi/encode.ts';
 import type { Message } from '../midi/message.ts';
+import { firstRealTimeStatus } from '../midi/specification.ts';
 import { createSoundingCount, type SoundingCount } from './sounding-count.ts';
 import type { TakeEvent } from './stage-state.ts';
 
@@ -34,7 +35,7 @@ export function createSessionOutput(
 
   const keep = (direction: TakeEvent['direction'], bytes: readonly number[], at: number) => {
     // Real-time messages have no place in a Standard MIDI File, and a clock would fill the take.
-    if (!isRecording || (bytes[0] ?? 0) >= 0xf8) return;
+    if (!isRecording || (bytes[0] ?? 0) >= firstRealTimeStatus) return;
     events.push({ atMicroseconds: at, direction, bytes });
   };
   const send = (message: Message, at: number) => {

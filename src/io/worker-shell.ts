@@ -3,6 +3,7 @@
  * requests, and ends with every note off, whatever ends it. The thread, the engine and the ports
  * are given, so that all of it runs in a test.
  */
+import { firstRealTimeStatus } from '../midi/specification.ts';
 import { createAnswerTime } from './answer-time.ts';
 import type { Clock } from './clock.ts';
 import { createConnectionWatch } from './connection-watch.ts';
@@ -121,6 +122,8 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     const result = openPorts(ports, data.ports, (input, bytes, at) => {
       answer.arrived(bytes, at);
       engine.receive(input, bytes, at);
+      // A clock comes all the time, and is nothing that was played.
+      if ((bytes[0] ?? 0) < firstRealTimeStatus) preparation?.soon();
     });
     if (!result.ok) {
       fail('ports', result.problem);
@@ -152,7 +155,6 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       onActivity: () => {
         keeper?.changed();
         news?.soon();
-        preparation?.soon();
       },
       isRecording: data.isRecording,
     });
@@ -170,6 +172,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   return {
     request(request) {
       if (!session || isEnded) return;
+      preparation?.soon();
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
       else if (request.type === 'panic') session.panic();

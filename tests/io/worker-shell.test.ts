@@ -164,8 +164,13 @@ describe('starting', () => {
     expect(preparedBy(29_000)).toBe(24);
     expect(preparedBy(50_000)).toBe(3);
     ports.arrive('Handspan in', [0x90, 60, 100], 50_000);
+    for (let at = 55_000; at <= 75_000; at += 5_000) {
+      expect(preparedBy(at)).toBe(0);
+      ports.arrive('Handspan in', [0xf8], at);
+    }
     expect(preparedBy(79_000)).toBe(0);
-    expect(preparedBy(1_000_000)).toBe(33);
+    expect(preparedBy(80_000)).toBe(1);
+    expect(preparedBy(1_000_000)).toBe(32);
     expect(preparedBy(2_000_000)).toBe(0);
   });
 
