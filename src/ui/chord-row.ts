@@ -4,7 +4,7 @@
  */
 import type { ChordReport } from '../live/snapshot.ts';
 import { type Look, signsOf } from './look.ts';
-import { cutTo, fill, type Span, widthOf, withAccidentals } from './text.ts';
+import { fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 
 type Lines = readonly (readonly Span[])[];
 
@@ -41,7 +41,7 @@ export function chordRow(look: Look, chords: readonly ChordReport[], width: numb
   ]);
 }
 
-/** Two lines a chord: heard and sounding symbol, then the label. */
+/** A chord's heard and sounding symbol, then its label in as many lines as it takes. */
 export function chordList(
   look: Look,
   chords: readonly ChordReport[],
@@ -54,8 +54,12 @@ export function chordList(
     .toReversed()
     .flatMap((chord): Lines => {
       const head = `${heardName(look, chord)} ${signsOf(look).becomes} ${sentName(look, chord)}`;
-      const label = cutTo(look, withAccidentals(look, chord.sent.label), width - 2);
-      return [[{ text: head }], [{ text: `  ${label}`, tone: 'quiet' }], []];
+      const label = wrapWords(withAccidentals(look, chord.sent.label), width - 2);
+      return [
+        [{ text: head }],
+        ...label.map((text): readonly Span[] => [{ text: `  ${text}`, tone: 'quiet' }]),
+        [],
+      ];
     });
   return [heading, ...lines].slice(0, rows);
 }

@@ -205,6 +205,15 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 describe('with room to spare', () => {
   const chords = progression;
 
+  test('labels of the chords before are never cut: their end tells one from another', () => {
+    const label = 'hybrid: major triad on the b7th over the root, floating';
+    const long = chord('Bb', 'Bb3 D4 F4', 'Ab/Bb', 'Bb2:1 Ab3:b7 C4:9 Eb4:11', label);
+    const model = modelOf({ chords: [long, ...progression] });
+    const shown = frame({ size: { columns: 140, rows: 45 }, model });
+    expect(shown).toContain('over the');
+    expect(shown).toContain('root, floating');
+  });
+
   test('the chords before stand in a column of their own, newest first, with their labels', () => {
     const shown = frame({ size: { columns: 140, rows: 45 }, model: modelOf({ chords }) });
     const lines = shown.split('\n');
