@@ -6,13 +6,21 @@ import type { SymbolFacts } from '../harmony/symbol-facts.ts';
 /** Other readings worth a mention. */
 const mostOthers = 4;
 
-function inKey(role: string | undefined): string {
-  return role === undefined ? '' : `, ${role === 'none' ? 'no function' : role} in the key`;
+type InKey = { readonly numeral?: string; readonly function?: string };
+
+/** ', V7/ii, secondary dominant in the key'; '' where none was asked about. */
+function inKey({ numeral = '', function: role }: InKey): string {
+  if (role === undefined) return '';
+  const degree = numeral === '' ? '' : `, ${numeral}`;
+  return `${degree}, ${role === 'none' ? 'no function' : role} in the key`;
 }
 
-function readingLine({ symbol, root, bass, function: role }: NamedReading): string {
+type Named = InKey & Pick<NamedReading, 'symbol' | 'root' | 'bass'>;
+
+function nameLine(named: Named): string {
+  const { symbol, root, bass } = named;
   const over = bass === root ? '' : `, bass ${bass}`;
-  return `${symbol}  (root ${root}${over}${inKey(role)})`;
+  return `${symbol}  (root ${root}${over}${inKey(named)})`;
 }
 
 export function describeNotes({ notes, readings, technique }: NamedNotes): string[] {
@@ -20,7 +28,7 @@ export function describeNotes({ notes, readings, technique }: NamedNotes): strin
   if (best === undefined) return [];
   const tones = notes.map(({ name }, index) => `${name} ${best.degrees[index] ?? ''}`);
   const lines = [
-    readingLine(best),
+    nameLine(best),
     `  tones    ${tones.join(', ')}`,
     `  missing  ${best.omitted.length === 0 ? 'nothing' : best.omitted.join(', ')}`,
     `  built    ${technique.label}`,
@@ -53,11 +61,9 @@ function listed(members: readonly string[]): string {
   return members.length === 0 ? 'none' : members.join(', ');
 }
 
-/** `role`: in the key asked about; absent: in none. */
-export function describeSymbol(facts: SymbolFacts, role?: string): string[] {
-  const over = facts.bass === facts.root ? '' : `, bass ${facts.bass}`;
+export function describeSymbol(facts: SymbolFacts & InKey): string[] {
   return [
-    `${facts.symbol}  (root ${facts.root}${over}${inKey(role)})`,
+    nameLine(facts),
     `  tones     ${facts.tones.map(({ name, degree }) => `${name} ${degree}`).join(', ')}`,
     `  tensions  ${listed(facts.tensions)}`,
     `  care      ${listed(facts.care)}`,

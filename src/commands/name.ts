@@ -2,9 +2,9 @@
 
 import type { Context, Neighbour } from '../harmony/context.ts';
 import type { Lettering } from '../harmony/format-symbol.ts';
-import { chordFunction } from '../harmony/function.ts';
 import { type Key, keyForms, parseKey } from '../harmony/key.ts';
 import { type NamedNotes, nameNotes } from '../harmony/naming.ts';
+import { functionIn } from '../harmony/numeral.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
 import {
   parseNote,
@@ -108,8 +108,9 @@ function nameOne(text: string, key: Key | undefined, output: Output): number {
   if (!parsed.ok) return misuse(output.streams, `${parsed.problem}.`, 'name');
   const facts = symbolFacts(parsed.value, key, output.style);
   const { root, type } = parsed.value.lower ?? parsed.value;
-  const inKey = key && { function: chordFunction(key, pitchClassOfSpelled(root), type) };
-  write(output, { ...facts, ...inKey }, describeSymbol(facts, inKey?.function));
+  const inKey = key && functionIn(key, root, type);
+  const named = inKey && { numeral: inKey.numeral, function: inKey.role || 'none' };
+  write(output, { ...facts, ...named }, describeSymbol({ ...facts, ...named }));
   return exitCodes.fine;
 }
 

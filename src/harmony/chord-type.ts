@@ -89,10 +89,8 @@ export function makeChordType(facts: TypeFacts, index: number): ChordType {
 }
 
 /** How a degree is written: what is suspended for a third is a second, and no ninth. */
-export function calledDegree(degree: Degree, type: ChordType): string {
-  const isSecond =
-    type.guideTones.includes('9') && !type.hasSeventh && !type.degrees.includes('b9');
-  return degree === '9' && isSecond ? '2' : degree;
+export function calledDegree(degree: Degree, { guideTones, hasSeventh }: ChordType): string {
+  return degree === '9' && guideTones.includes('9') && !hasSeventh ? '2' : degree;
 }
 
 type Row = Omit<(typeof dictionary.types)[number], 'oneOf'> & {

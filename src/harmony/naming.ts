@@ -9,8 +9,8 @@ import { typeOfDegrees } from './composed-type.ts';
 import type { Context } from './context.ts';
 import { type Degree, neutralDegrees } from './degree.ts';
 import { formatName, formatSymbol, type Lettering } from './format-symbol.ts';
-import { chordFunction } from './function.ts';
 import type { Key } from './key.ts';
+import { type FunctionName, functionIn, noFunction } from './numeral.ts';
 import { setOfNotes } from './pitch-class-set.ts';
 import {
   enharmonics,
@@ -35,6 +35,7 @@ export type NamedReading = {
   readonly degrees: readonly string[];
   readonly omitted: readonly string[];
   /** Only where a key is given. */
+  readonly numeral?: string;
   readonly function?: string;
   readonly score: number;
 };
@@ -99,13 +100,18 @@ function qualityOf(reading: Reading): string {
   return reading.type.id;
 }
 
+function functionOf(chord: Chord, given: Given): FunctionName {
+  const { key } = given;
+  return key === undefined ? noFunction : functionIn(key, rootOf(chord, given), chord.type);
+}
+
 /** `meant`: what an upper chord over its bass stands for; its function is that chord's. */
 type Row = Ranked & { readonly meant?: Reading };
 
 function nameReading({ reading, score, meant = reading }: Row, given: Given): NamedReading {
   const { notes, bass, key, style } = given;
   const chord = chordOf(reading, bass);
-  const { root, type } = chordOf(meant, bass);
+  const { numeral, role } = functionOf(chordOf(meant, bass), given);
   const symbol = writtenSymbol(chord, rootOf(chord, given), key);
   const below = symbol.lower ?? symbol;
   // A cluster is suspended from nothing.
@@ -118,7 +124,7 @@ function nameReading({ reading, score, meant = reading }: Row, given: Given): Na
     quality: qualityOf(reading),
     degrees: notes.map((note) => called(degreeAbove(note % 12, chord))),
     omitted: reading.omitted.map(called),
-    ...(key !== undefined && { function: chordFunction(key, root, type) }),
+    ...(key !== undefined && { numeral, function: role || 'none' }),
     score: Math.round(score * 100) / 100,
   };
 }

@@ -17,7 +17,7 @@ import { spellRoot } from './spelling.ts';
 
 export type FunctionName = { readonly numeral: string; readonly role: string };
 
-const none: FunctionName = { numeral: '', role: '' };
+export const noFunction: FunctionName = { numeral: '', role: '' };
 const numerals = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII'] as const;
 /** Semitones of the scale degrees above the tonic. */
 const scales: Readonly<Record<Mode, readonly number[]>> = {
@@ -135,7 +135,7 @@ export function functionIn(key: Key, root: SpelledPitchClass, type: ChordType): 
 /** Of a chord symbol in a key; empty when the symbol says nothing. */
 export function functionName(symbol: string, key: Key | undefined): FunctionName {
   const parsed = key === undefined || symbol === '' ? undefined : parseSymbol(symbol);
-  if (key === undefined || parsed?.ok !== true) return none;
+  if (key === undefined || parsed?.ok !== true) return noFunction;
   const { chord, root } = spelledChordOf(parsed.value);
   return functionIn(key, root, chord.type);
 }

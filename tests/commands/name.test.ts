@@ -43,6 +43,7 @@ describe('notes', () => {
       quality: 'major',
       degrees: ['5', '3', '1'],
       omitted: [],
+      numeral: 'I',
       function: 'tonic',
       score: expect.any(Number),
     });
