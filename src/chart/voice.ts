@@ -6,7 +6,7 @@ import type { Key } from '../harmony/key.ts';
 import { createGrower, type Harmony } from '../harmony/palette.ts';
 import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
 import { spelledChordOf } from '../harmony/spelled-chord.ts';
-import { frameOf, type Registers } from '../presets/frame.ts';
+import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
@@ -50,14 +50,6 @@ export type Prepared = {
   readonly list: Candidates;
 };
 
-/** Policies that take a bass from the chord; a written inversion is obeyed under them. */
-const obedient: readonly Frame['bass']['policy'][] = ['root', 'line', 'as-played'];
-
-function frameFor(frame: Frame, isInverted: boolean): Frame {
-  const isObeyed = isInverted && obedient.includes(frame.bass.policy);
-  return isObeyed ? { ...frame, bass: { ...frame.bass, policy: 'as-played' } } : frame;
-}
-
 /** Prepares chords; what is written alike is prepared once. */
 export function createPreparer({ preset, key, registers }: ChartSetup) {
   const grow = createGrower(key, preset.growth, preset.family ?? {});
@@ -69,7 +61,7 @@ export function createPreparer({ preset, key, registers }: ChartSetup) {
     if (before !== undefined) return before;
     const spelled = spelledChordOf(chord.symbol);
     const harmony = grow(spelled.chord);
-    const own = frameFor(frame, spelled.isInverted);
+    const own = spelled.isInverted ? obeyingBass(frame) : frame;
     const list = candidates(preset.strategy, harmony, own);
     const prepared = { harmony, root: spelled.root, frame: own, list };
     known.set(chord.text, prepared);

@@ -5,6 +5,8 @@ import type { Foresight } from '../voicing/foresight.ts';
 export type LeadSheet = {
   /** The chord that stands written here, when these notes agree with it; else the ear decides. */
   readonly chordOf: (notes: readonly number[]) => Chord | undefined;
+  /** A bass behind a slash is to be played; else it only tells how a hand lay. */
+  readonly areBassesMeant: boolean;
 };
 
 export type Foreknowledge = {

@@ -6,7 +6,7 @@ import type { Key } from '../harmony/key.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
-import { frameOf } from '../presets/frame.ts';
+import { frameOf, obeyingBass } from '../presets/frame.ts';
 import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
@@ -90,6 +90,11 @@ export function createVoicer(
     return found;
   };
 
+  const frameFor = ({ written, reading }: Chord, frame: Frame): Frame => {
+    const isMeant = leadSheet?.areBassesMeant === true && written?.symbol.bass !== undefined;
+    return isMeant && reading.bassRole === 'inversion' ? obeyingBass(frame) : frame;
+  };
+
   const underLead = (lead: number | undefined, frame: Frame): Frame =>
     isLeadKept && lead !== undefined ? { ...frame, lead } : frame;
 
@@ -119,7 +124,7 @@ export function createVoicer(
     read,
     canVoice(chord) {
       const { grow, frame, kept } = here();
-      return candidatesFor(grow(chord), frame, kept).voicings.length > 0;
+      return candidatesFor(grow(chord), frameFor(chord, frame), kept).voicings.length > 0;
     },
     prepare() {
       const notes = likelyChords[prepared];
@@ -136,7 +141,7 @@ export function createVoicer(
       ear.hear(chord);
       const { key, grow, frame, kept } = here();
       const harmony = grow(chord);
-      const under = underLead(lead, frame);
+      const under = underLead(lead, frameFor(chord, frame));
       const list = candidatesFor(harmony, under, kept);
       if (parallel !== undefined && last !== undefined) {
         const voicing = planed(last, harmony, frame, parallel, key);

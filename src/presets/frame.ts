@@ -37,3 +37,12 @@ export function frameOf(preset: Preset, registers: Registers, key: Key | undefin
     ...(block !== undefined && { block }),
   };
 }
+
+/** Policies that take a bass from the chord; a written inversion is obeyed under them. */
+const obedient: readonly Frame['bass']['policy'][] = ['root', 'line', 'as-played'];
+
+/** For a chord whose bass stands written: under the hand an inversion is smoothness, on paper it is meant. */
+export function obeyingBass(frame: Frame): Frame {
+  if (!obedient.includes(frame.bass.policy)) return frame;
+  return { ...frame, bass: { ...frame.bass, policy: 'as-played' } };
+}

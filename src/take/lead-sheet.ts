@@ -4,8 +4,8 @@
  * to be chords and agrees with the notes it stands at, and a symbol of it only where it agrees with
  * the notes that sound. How close and how much is ours; common practice, no source.
  */
-import type { Chord } from '../harmony/chord.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
+import type { LeadSheet } from '../live/foreknowledge.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
 import { type Moments, momentMicroseconds } from './file-parts.ts';
 import type { SymbolMark, SymbolRow } from './symbol-rows.ts';
@@ -19,10 +19,9 @@ const anticipationMicroseconds = 250_000;
 /** In a take a symbol stands where the chord was read, after its last note. */
 const readingMicroseconds = 200_000;
 
-export type FileLeadSheet = {
+export type FileLeadSheet = LeadSheet & {
   /** What is asked about next begins here. */
   readonly turnTo: (microseconds: number) => void;
-  readonly chordOf: (notes: readonly number[]) => Chord | undefined;
   /** Whether the last answer was a chord that stands written. */
   readonly isFollowed: () => boolean;
 };
@@ -48,7 +47,7 @@ export function leadSheetOf(
       most = agreed;
     }
   }
-  return best && createLeadSheet(best, late);
+  return best && createLeadSheet(best, late, !isTake);
 }
 
 /** Chords that begin, each that is the same as the one before left out. */
@@ -86,7 +85,11 @@ function comparison(marks: readonly SymbolMark[], { at, classes }: Moments, late
   return { marked, agreed };
 }
 
-function createLeadSheet(marks: readonly SymbolMark[], late: number): FileLeadSheet {
+function createLeadSheet(
+  marks: readonly SymbolMark[],
+  late: number,
+  areBassesMeant: boolean,
+): FileLeadSheet {
   let now = 0;
   /** The last mark that is not behind the chord. */
   let place = -1;
@@ -104,6 +107,7 @@ function createLeadSheet(marks: readonly SymbolMark[], late: number): FileLeadSh
   };
 
   return {
+    areBassesMeant,
     turnTo(microseconds) {
       now = microseconds;
       while ((marks[place + 1]?.at ?? Number.POSITIVE_INFINITY) <= now + late) place += 1;

@@ -37,6 +37,16 @@ function read(bytes: Uint8Array, options: Partial<RevoiceOptions> = {}): Read {
   }
 }
 
+/** The pitch class of each bass in fourths over the root. */
+function bassesOf(bytes: Uint8Array): readonly number[] {
+  const basses: number[] = [];
+  const onReport: RevoiceOptions['onReport'] = ({ report: { sent } }) => {
+    basses.push((sent.voices[0]?.note ?? 0) % 12);
+  };
+  read(bytes, { setup: setupWith('fourths-over-root', 'C'), onReport });
+  return basses;
+}
+
 const canonical = (symbol: string): string => {
   const parsed = parseSymbol(symbol);
   if (!parsed.ok) throw new Error(parsed.problem);
@@ -70,6 +80,11 @@ describe('a chart that was voiced comes back with its own symbols', () => {
       }
     },
   );
+
+  test('with the bass that stands written, as a chart has it', () => {
+    const { bytes } = chartFile('| C | G/B | Am7 | C/G |', 'close-as-played', 'C');
+    expect(bassesOf(bytes)).toEqual([0, 11, 9, 7]);
+  });
 
   test('spelled as written, where the notes alone would be another chord', () => {
     const { bytes } = chartFile('| Gbm7 | Cb7 | Fbmaj7 |', 'fourths-over-third', 'Cb');
@@ -213,4 +228,6 @@ test('a take is read as it was heard: its symbols stand behind its notes', () =>
     track([0, ...text(3, trackNames.sounded)], ...byTick(chords)),
   );
   expect(read(bytes)).toEqual({ symbols: ['Dm', 'G', 'C6/A'], written: 3 });
+  // Its basses tell how the hand lay: the root of C6 is no A.
+  expect(bassesOf(bytes)).toEqual([2, 7, 0]);
 });
