@@ -90,6 +90,17 @@ describe('learn', { skip: hasTmux ? false : 'no tmux' }, () => {
     await screen.see(secondPlays);
     await perform(tread(67));
     await screen.see(firstPlays);
+    // A register moved by hand comes back with its preset, though feet went away from it.
+    for (const key of ['v', 'Right']) screen.press(key);
+    await screen.see(/voices moved/);
+    await perform(tread(80));
+    await screen.see(secondPlays);
+    await screen.see(/voices▸/);
+    await perform(tread(67));
+    await screen.see(firstPlays);
+    await screen.see(/voices moved/);
+    screen.press('x');
+    await screen.see(/voices▸/);
     await perform(tread(64));
     await waitFor('the sustain pedal at the output', () =>
       controllersHeard(listener).includes('64 0') ? true : undefined,
