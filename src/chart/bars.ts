@@ -2,7 +2,15 @@
  * From tokens to bars: which bar each sign belongs to, what a repeat plays again, and how chords
  * share a bar's beats. Problems are collected, none ends the reading.
  */
+import { commonTime, isSameMetre, type Metre } from '../midi/metre.ts';
 import type { Token } from './token.ts';
+
+/** A bar as it is played. A pick-up has fewer beats than its metre. */
+export type Bar = {
+  readonly shares: readonly Share[];
+  readonly metre: Metre;
+  readonly isPickup: boolean;
+};
 
 /** A chord or an empty beat in a bar; `token` undefined: the chord before goes on. */
 export type Share = {
@@ -13,16 +21,19 @@ export type Share = {
 
 export type Fault = { readonly line: number; readonly column: number; readonly message: string };
 
-type PlacedToken = Token & { readonly line: number };
+export type PlacedToken = Token & { readonly line: number };
 
-export type Bars = {
-  readonly bars: readonly (readonly Share[])[];
-  readonly faults: readonly Fault[];
-};
+/** A line of music and the metre it stands in. */
+export type MusicLine = { readonly tokens: readonly PlacedToken[]; readonly metre: Metre };
+
+export type Bars = { readonly bars: readonly Bar[]; readonly faults: readonly Fault[] };
 
 type State = {
-  readonly beats: number;
-  readonly bars: (readonly Share[])[];
+  /** Of the line that is read. */
+  metre: Metre;
+  /** Beats of the pick-up; 0: there is none. */
+  readonly pickup: number;
+  readonly bars: Bar[];
   readonly faults: Fault[];
   /** Where the last |: stands, in bars. */
   repeatFrom: number;
@@ -35,10 +46,16 @@ function fault(state: State, { line, column }: PlacedToken, message: string): vo
   state.faults.push({ line, column, message });
 }
 
+/** A pick-up is the first bar, and comes once. */
+function isNextPickup({ pickup, bars }: State): boolean {
+  return pickup > 0 && bars.length === 0;
+}
+
 function share(state: State, signs: readonly PlacedToken[]): readonly Share[] {
   const [first] = signs;
   if (first === undefined) return [];
-  const { beats } = state;
+  const isPickup = isNextPickup(state);
+  const beats = isPickup ? state.pickup : state.metre.beats;
   const isCounted = signs.some((sign) => sign.kind === 'beat');
   if (!isCounted) {
     if (beats % signs.length !== 0) {
@@ -54,7 +71,7 @@ function share(state: State, signs: readonly PlacedToken[]): readonly Share[] {
     fault(
       state,
       first,
-      `This bar has ${signs.length} beats, chords and / counted, and the metre ${beats}; add or take out /.`,
+      `This bar has ${signs.length} beats, chords and / counted, and the ${isPickup ? 'pick-up' : 'metre'} ${beats}; add or take out /.`,
     );
   }
   return sharesByBeat(signs);
@@ -75,14 +92,24 @@ function sharesByBeat(signs: readonly PlacedToken[]): Share[] {
 function endBar(state: State, signs: readonly PlacedToken[]): void {
   const again = signs.find((sign) => sign.kind === 'again');
   if (again === undefined) {
-    if (signs.length > 0) state.bars.push(share(state, signs));
+    if (signs.length === 0) return;
+    const isPickup = isNextPickup(state);
+    state.bars.push({ shares: share(state, signs), metre: state.metre, isPickup });
+    if (isPickup) state.repeatFrom = nextToRepeat(state);
     return;
   }
   const last = state.bars.at(-1);
   if (signs.length > 1) fault(state, again, "'%' is a whole bar; give it a bar of its own.");
-  else if (last === undefined)
+  else if (last === undefined || last.isPickup)
     fault(state, again, "'%' repeats the bar before, and there is none.");
+  else if (!isSameMetre(last.metre, state.metre))
+    fault(state, again, "'%' repeats a bar of another metre; write its chord.");
   else state.bars.push(last);
+}
+
+/** A pick-up is never played again. */
+function nextToRepeat({ bars, pickup }: State): number {
+  return Math.max(bars.length, pickup > 0 ? 1 : 0);
 }
 
 function repeat(state: State, token: PlacedToken): void {
@@ -127,7 +154,7 @@ function readBarred(state: State, tokens: readonly PlacedToken[]): void {
     endBar(state, signs);
     signs = [];
     isOpen = true;
-    if (token.kind === 'repeat-start') state.repeatFrom = state.bars.length;
+    if (token.kind === 'repeat-start') state.repeatFrom = nextToRepeat(state);
     if (token.kind === 'repeat-end') repeat(state, token);
     // After a repeat another bar line may follow directly.
     if (token.kind === 'repeat-end') isOpen = false;
@@ -136,9 +163,17 @@ function readBarred(state: State, tokens: readonly PlacedToken[]): void {
 }
 
 /** The bars of the lines of music, in the order they are played. */
-export function barsOf(lines: readonly (readonly PlacedToken[])[], beats: number): Bars {
-  const state: State = { beats, bars: [], faults: [], repeatFrom: 0 };
-  for (const tokens of lines) {
+export function barsOf(lines: readonly MusicLine[], pickup: number): Bars {
+  const [first] = lines;
+  const state: State = {
+    metre: first?.metre ?? commonTime,
+    pickup,
+    bars: [],
+    faults: [],
+    repeatFrom: 0,
+  };
+  for (const { tokens, metre } of lines) {
+    state.metre = metre;
     const hasBars = tokens.some(({ kind }) => kind === 'bar' || kind.startsWith('repeat'));
     if (hasBars) readBarred(state, tokens);
     else readLoose(state, tokens);

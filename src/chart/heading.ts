@@ -1,4 +1,4 @@
-/** The lines above the music: title, key, metre, tempo. */
+/** The lines above the music: title, key, metre, pick-up, tempo; and a metre among them. */
 import { type Key, parseKey } from '../harmony/key.ts';
 import { commonTime, type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
@@ -7,15 +7,18 @@ import { plainTempo } from './chart.ts';
 export type Heading = {
   title: string;
   key: Key | undefined;
+  /** That of the music from here on. */
   metre: Metre;
+  /** Beats before the first bar; 0 for none. */
+  pickup: number;
   tempo: number;
 };
 
 export function plainHeading(): Heading {
-  return { title: '', key: undefined, metre: commonTime, tempo: plainTempo };
+  return { title: '', key: undefined, metre: commonTime, pickup: 0, tempo: plainTempo };
 }
 
-const names = ['title', 'key', 'metre', 'tempo'] as const;
+const names = ['title', 'key', 'metre', 'pickup', 'tempo'] as const;
 type Name = (typeof names)[number];
 
 /** Three letters at least, so that no chord label with a colon is taken for a heading. */
@@ -41,10 +44,14 @@ export function headingLine(line: string): HeadingLine | undefined {
 const slowest = 20;
 const fastest = 400;
 
-/** Writes one line into the heading; the problem is a sentence, and where it is. */
+/**
+ * Writes one line into the heading; the problem is a sentence, and where it is. `isBelow`: music
+ * stands above it, and only the metre can change there.
+ */
 export function readHeading(
   line: HeadingLine,
   heading: Heading,
+  isBelow: boolean,
 ): { readonly column: number; readonly message: string } | undefined {
   const { value, valueColumn } = line;
   const name = line.name.toLowerCase();
@@ -53,6 +60,10 @@ export function readHeading(
       column: line.nameColumn,
       message: `'${line.name}:' is no line of a chart${adviseNearest(name, names)}; there are ${names.join(', ')}.`,
     };
+  }
+  if (isBelow && name !== 'metre') {
+    const message = `'${name}:' holds for the whole chart; set it above the music.`;
+    return { column: line.nameColumn, message };
   }
   const problem = fill(name, value, heading);
   return problem === undefined ? undefined : { column: valueColumn, message: problem };
@@ -79,6 +90,14 @@ function fill(name: Name, value: string, heading: Heading): string | undefined {
         return `'${value}' is no metre; give ${metreForms}.`;
       }
       heading.metre = metre;
+      return undefined;
+    }
+    case 'pickup': {
+      const beats = Number(value);
+      if (!(Number.isInteger(beats) && beats >= 1)) {
+        return `'${value}' is no pick-up; give the whole beats before the first bar, such as 1.`;
+      }
+      heading.pickup = beats;
       return undefined;
     }
     case 'tempo': {

@@ -12,6 +12,7 @@ import {
   timeSignature,
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
+import type { Chart } from './chart.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
 
 /** The division: ticks per quarter note. */
@@ -24,13 +25,27 @@ function utf8(text: string): number[] {
 
 type Timed = { readonly chord: VoicedChord; readonly start: number; readonly end: number };
 
-function timed({ chart, chords }: VoicedChart): Timed[] {
-  const { beats, unit } = chart.metre;
-  const tickOf = (beat: number): number => Math.round((beat * division * 4) / unit);
+function tickOf(quarters: number): number {
+  return Math.round(quarters * division);
+}
+
+function timed({ chords }: VoicedChart): Timed[] {
   return chords.map((chord) => {
-    const from = (chord.chord.bar - 1) * beats + chord.chord.beat - 1;
-    return { chord, start: tickOf(from), end: tickOf(from + chord.chord.beats) };
+    const { start, length } = chord.chord;
+    return { chord, start: tickOf(start), end: tickOf(start + length) };
   });
+}
+
+/** A pick-up is a short bar of its own, so that the bars of a sequencer stand where the chart's do. */
+function metreEvents({ metres, pickup }: Chart): FileEvent[] {
+  const [{ beats, unit }] = metres;
+  const short = { beats: (pickup * unit) / 4, unit, start: 0 };
+  const isFirstChanged = metres.some(({ start }) => start === pickup && start > 0);
+  const full = [{ beats, unit, start: pickup }, ...metres.slice(1)].slice(isFirstChanged ? 1 : 0);
+  return [...(pickup > 0 ? [short] : []), ...full].map((metre) => ({
+    tick: tickOf(metre.start),
+    bytes: timeSignature(metre.beats, metre.unit),
+  }));
 }
 
 function noteEvents(notes: readonly number[], { start, end }: Timed, channel: number): FileEvent[] {
@@ -61,10 +76,10 @@ function track(
 
 /** The bytes of the file. The same chart gives the same bytes. */
 export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
-  const { title, metre, tempo } = voiced.chart;
+  const { title, metres, tempo } = voiced.chart;
   const { key } = voiced.setup;
   const chords = timed(voiced);
-  const quarter = Math.round((60_000_000 / tempo) * (metre.unit / 4));
+  const quarter = Math.round((60_000_000 / tempo) * (metres[0].unit / 4));
   const markers = chords.map(({ chord, start }) => ({
     tick: start,
     bytes: meta('marker', utf8(chord.chord.text)),
@@ -77,7 +92,7 @@ export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
   const first = [
     ...(title === '' ? [] : [nameEvent(title)]),
     { tick: 0, bytes: setTempo(quarter) },
-    { tick: 0, bytes: timeSignature(metre.beats, metre.unit) },
+    ...metreEvents(voiced.chart),
     ...(key === undefined
       ? []
       : [{ tick: 0, bytes: keySignature(key.fifths, key.mode === 'minor') }]),

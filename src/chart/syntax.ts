@@ -18,7 +18,8 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['%', 'repeats the bar before'],
   ['title: TEXT', 'the name of the piece'],
   ['key: Eb', 'the key, such as Eb, F#m or "C minor"'],
-  ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out'],
+  ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out; also between lines'],
+  ['pickup: 1', 'the first bar has so many beats, before bar 1'],
   ['tempo: 92', 'beats a minute; 120 when left out'],
   ['# TEXT', 'a line that is not read'],
 ];

@@ -5,21 +5,23 @@ import { type Progression, ticksPerQuarter } from '../take/progression.ts';
 
 export function progressionOfChart(voiced: VoicedChart): Progression {
   const { chart, setup } = voiced;
-  const { beats, unit } = chart.metre;
-  const beatLength = (ticksPerQuarter * 4) / unit;
-  const chords = chartReport(voiced).chords.map(({ notes, ...chord }) => ({
-    ...chord,
-    tick: ((chord.bar - 1) * beats + chord.beat - 1) * beatLength,
-    length: chord.beats * beatLength,
-    notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
-  }));
+  const tickOf = (quarters: number): number => Math.round(quarters * ticksPerQuarter);
+  const chords = chartReport(voiced).chords.map(({ notes, ...chord }, place) => {
+    const { start = 0, length = 0 } = chart.chords[place] ?? {};
+    return {
+      ...chord,
+      tick: tickOf(start),
+      length: tickOf(start + length) - tickOf(start),
+      notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
+    };
+  });
   return {
     title: chart.title,
     key: setup.key,
     // A chart counts its beats a minute.
-    tempo: (chart.tempo * 4) / unit,
-    pickup: 0,
-    metres: [{ tick: 0, beats, unit }],
+    tempo: (chart.tempo * 4) / chart.metres[0].unit,
+    pickup: tickOf(chart.pickup),
+    metres: chart.metres.map(({ start, beats, unit }) => ({ tick: tickOf(start), beats, unit })),
     chords,
     melody: [],
     grid: '',

@@ -27,3 +27,7 @@ export function parseMetre(text: string): Metre | undefined {
 export function formatMetre({ beats, unit }: Metre): string {
   return `${beats}/${unit}`;
 }
+
+export function isSameMetre(one: Metre, other: Metre): boolean {
+  return one.beats === other.beats && one.unit === other.unit;
+}

@@ -5,6 +5,7 @@
  */
 import type { Key } from '../harmony/key.ts';
 import type { SoundingVoice } from '../live/snapshot.ts';
+import { isSameMetre } from '../midi/metre.ts';
 
 /** Ticks per quarter note: thirty-seconds and triplets of sixteenths are whole numbers. */
 export const ticksPerQuarter = 24;
@@ -103,7 +104,7 @@ export function barsOf(progression: Progression): readonly Bar[] {
   for (let number = 1; tick < end || number === 1; number += 1) {
     const at = tick;
     const next = metres.findLast((each) => each.tick <= at) ?? metre;
-    const isNewMetre = bars.length === 0 || next.beats !== metre.beats || next.unit !== metre.unit;
+    const isNewMetre = bars.length === 0 || !isSameMetre(next, metre);
     metre = next;
     const length = barLength(metre);
     bars.push({ number, tick, length, metre, isNewMetre });

@@ -117,6 +117,28 @@ describe('a chart that is in order', () => {
     });
   });
 
+  test('a pick-up and other metres stand where they should, in the MIDI file and the score', async () => {
+    const [midi, xml] = ['ferry.mid', 'ferry.musicxml'].map((name) => join(folder, name));
+    const text = 'pickup: 2\n| G7 / | C | F |\nmetre: 3/4\n| Am | G |';
+    const words = ['chart', text, '--midi', midi ?? '', '--musicxml', xml ?? ''];
+    expect((await runCommand(...words)).code).toBe(0);
+    const [first = []] = parseMidi(readFileSync(midi ?? '')).tracks;
+    let tick = 0;
+    const metres = first.flatMap((event) => {
+      tick += event.deltaTime;
+      return event.type === 'timeSignature'
+        ? [`${event.numerator}/${event.denominator} at ${tick}`]
+        : [];
+    });
+    expect(metres).toEqual(['2/4 at 0', '4/4 at 960', '3/4 at 4800']);
+    const score = readFileSync(xml ?? '', 'utf8');
+    const bars = [...score.matchAll(/<measure number="(\d+)"( implicit="yes")?>/g)];
+    expect(bars.map(([, number, implicit]) => `${number}${implicit ?? ''}`)).toEqual([
+      ...['0 implicit="yes"', '1', '2', '3', '4'],
+    ]);
+    expect([...score.matchAll(/<beats>(\d+)/g)].map(([, beats]) => beats)).toEqual(['4', '3']);
+  });
+
   test('is written as a MIDI file, and never over another', async () => {
     const file = join(folder, 'tune.mid');
     const first = await runCommand('chart', changes, '--midi', file);

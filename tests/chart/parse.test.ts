@@ -163,15 +163,16 @@ describe('bars and beats', () => {
       '# a line for people\ntitle: Slow Lantern\nkey: Ebm\nMetre: 6/8\ntempo: 92\n| C |',
     );
     if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
-    const { title, key, metre, tempo, bars } = parsed.value;
-    expect({ title, mode: key?.mode, tonic: key?.pitchClass, metre, tempo, bars }).toEqual({
+    const { title, key, metres, tempo, bars, pickup } = parsed.value;
+    expect({ title, mode: key?.mode, tonic: key?.pitchClass, metres, tempo, bars }).toEqual({
       title: 'Slow Lantern',
       mode: 'minor',
       tonic: 3,
-      metre: { beats: 6, unit: 8 },
+      metres: [{ beats: 6, unit: 8, start: 0 }],
       tempo: 92,
       bars: 1,
     });
+    expect(pickup).toBe(0);
   });
 
   test('a polychord is its two chords, a silence none', () => {
@@ -180,6 +181,69 @@ describe('bars and beats', () => {
     const [polychord, silence] = parsed.value.chords;
     expect(polychord?.symbol?.lower?.type.symbol).toBe('');
     expect(silence?.symbol).toBeUndefined();
+  });
+});
+
+describe('pick-ups and changes of metre', () => {
+  function placesOf(text: string) {
+    const parsed = parseChart(text);
+    if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+    const { chords, metres, pickup, bars } = parsed.value;
+    const starts = chords.map(({ start, length }) => [start, length]);
+    return { starts, metres, pickup, bars };
+  }
+
+  test('a pick-up is the end of a bar before the first, and comes once', () => {
+    const text = 'pickup: 1\n| G7 |: C | F :| % |';
+    expect(chordsOf(text)).toEqual([
+      ['G7', 0, 4, 1],
+      ['C', 1, 1, 4],
+      ['F', 2, 1, 4],
+      ['C', 3, 1, 4],
+      ['F', 4, 1, 4],
+      ['F', 5, 1, 4],
+    ]);
+    const { starts, pickup, bars } = placesOf(text);
+    expect(starts.map(([start]) => start)).toEqual([0, 1, 5, 9, 13, 17]);
+    expect([pickup, bars]).toEqual([1, 5]);
+    // The sign may stand before it, or be left out: what is played again begins with bar 1.
+    expect(chordsOf('pickup: 1\n|: G7 | C | F :| % |')).toEqual(chordsOf(text));
+    expect(chordsOf('pickup: 1\nG7 | C | F :| % |')).toEqual(chordsOf(text));
+  });
+
+  test('two beats of six eighths before the bar', () => {
+    const text = 'metre: 6/8\npickup: 2\n| Bb7 / | Eb / / / / / |';
+    expect(chordsOf(text)).toEqual([
+      ['Bb7', 0, 5, 2],
+      ['Eb', 1, 1, 6],
+    ]);
+    expect(placesOf(text).starts).toEqual([
+      [0, 1],
+      [1, 3],
+    ]);
+  });
+
+  test('a metre between lines holds from there on, and repeats keep that of their bars', () => {
+    const text = '|: C | G7 / / / \nmetre: 3/4\n| F :| Am |\nmetre: 6/8\n| / / / Dm / / |';
+    expect(chordsOf(text)).toEqual([
+      ['C', 1, 1, 4],
+      ['G7', 2, 1, 4],
+      ['F', 3, 1, 3],
+      ['C', 4, 1, 4],
+      ['G7', 5, 1, 4],
+      ['F', 6, 1, 3],
+      // Three eighths held on count as one and a half of its own beats.
+      ['Am', 7, 1, 4.5],
+      ['Dm', 8, 4, 3],
+    ]);
+    const { metres, starts } = placesOf(text);
+    expect(metres.map(({ beats, unit, start }) => `${beats}/${unit} at ${start}`)).toEqual([
+      ...['4/4 at 0', '3/4 at 8', '4/4 at 11', '3/4 at 19', '6/8 at 25'],
+    ]);
+    expect(starts.slice(-2)).toEqual([
+      [22, 4.5],
+      [26.5, 1.5],
+    ]);
   });
 });
 
@@ -199,6 +263,12 @@ describe('what is wrong is said with its place', () => {
     ['tile: Lantern\n| C |', /^1:1 'tile:' is no line of a chart \(nearest: 'title'\)/],
     ['key: H\n| C |', /^1:6 key "H" is not a key/],
     ['metre: 5\n| C |', /^1:8 '5' is no metre/],
+    ['pickup: x\n| C |', /^1:9 'x' is no pick-up; give the whole beats/],
+    ['metre: 3/4\npickup: 3\n| C | F |', /^1:1 A pick-up of 3 in 3\/4 is a whole bar or more/],
+    ['pickup: 2\n| C / / | F |', /^2:3 This bar has 3 beats.* and the pick-up 2/],
+    ['pickup: 2\n| C | % |', /^2:7 '%' repeats the bar before, and there is none\.$/],
+    ['| C |\nkey: F\n| F |', /^2:1 'key:' holds for the whole chart; set it above the music\.$/],
+    ['| C |\nmetre: 3/4\n| % |', /^3:3 '%' repeats a bar of another metre; write its chord\.$/],
     ['tempo: fast\n| C |', /^1:8 'fast' is no tempo/],
   ])('%j', (text, problem) => {
     const [first] = problemsOf(text);
