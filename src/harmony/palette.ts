@@ -8,7 +8,7 @@ import type { Chord } from './chord.ts';
 import { type ChordType, chordType } from './chord-type.ts';
 import { type Degree, neutralDegrees, semitonesOf } from './degree.ts';
 import type { Key } from './key.ts';
-import { ascent, has, type PitchClassSet } from './pitch-class-set.ts';
+import { ascent, has, type PitchClassSet, setOfNotes } from './pitch-class-set.ts';
 import { isDominant, type Tensions, tensionsInKey, tensionsOfFamily } from './tension.ts';
 
 export const growths = ['as-played', 'sevenths', 'ninths', 'thirteenths'] as const;
@@ -79,13 +79,9 @@ function askedFamily(triad: ChordType, family: FamilyOfTriads): ChordType | unde
 
 /** By semitones above the tonic; in minor the melodic scale with the natural one. */
 const scales = {
-  major: maskOfTones([0, 2, 4, 5, 7, 9, 11]),
-  minor: maskOfTones([0, 2, 3, 5, 7, 8, 9, 10, 11]),
+  major: setOfNotes([0, 2, 4, 5, 7, 9, 11]),
+  minor: setOfNotes([0, 2, 3, 5, 7, 8, 9, 10, 11]),
 };
-
-function maskOfTones(tones: readonly number[]): PitchClassSet {
-  return tones.reduce((mask, tone) => mask | (1 << tone), 0);
-}
 
 /**
  * A sixth in place of the seventh, where one is asked for and the key has it: I6 and IV6, ii6 but

@@ -9,8 +9,12 @@ import type { EngineSession } from './engine-session.ts';
 
 /** From the last message until nothing is likely to come at once. Microseconds. */
 const pause = 30_000;
-/** From one chord to the next, so that a message never waits for more than one. */
+/**
+ * From one chord to the next: at least this, and so many times what the last one took, so that of
+ * the messages that end a pause few have to wait for a chord, and none for more than one.
+ */
 const between = 10_000;
+const rest = 20;
 
 export type Preparation = {
   readonly beforePlaying: () => void;
@@ -32,7 +36,9 @@ export function createPreparation(
       if (isEnded) return;
       const now = clock.now();
       if (now < playedAt + pause) waitFor(playedAt + pause);
-      else if (session.hasDeadline || session.prepare()) waitFor(now + between);
+      else if (session.hasDeadline) waitFor(now + between);
+      else if (session.prepare())
+        waitFor(clock.now() + Math.max(between, rest * (clock.now() - now)));
       else isWaiting = false;
     });
   };
@@ -47,7 +53,6 @@ export function createPreparation(
   return {
     beforePlaying() {
       for (let chord = 0; chord < likelyTriads; chord += 1) session.prepare();
-      soon();
     },
     soon,
     end: () => {

@@ -27,3 +27,19 @@ test('while keys wait to be read nothing is prepared', () => {
   clock.advanceTo(2_000_000);
   expect(session.prepared).toBe(1);
 });
+
+test('the longer a chord takes, the longer the rest before the next', () => {
+  const clock = createFakeClock();
+  const times: number[] = [];
+  const preparation = createPreparation(clock, {
+    hasDeadline: false,
+    prepare: () => {
+      times.push(clock.now());
+      clock.stallTo(clock.now() + 5_000);
+      return times.length < 3;
+    },
+  });
+  preparation.soon();
+  clock.advanceTo(1_000_000);
+  expect(times).toEqual([30_000, 135_000, 240_000]);
+});

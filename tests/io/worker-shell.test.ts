@@ -161,15 +161,17 @@ describe('starting', () => {
       clock.advanceTo(at);
       return steps.splice(0).length;
     };
-    expect(preparedBy(29_000)).toBe(24);
-    expect(preparedBy(50_000)).toBe(3);
-    ports.arrive('Handspan in', [0x90, 60, 100], 50_000);
-    for (let at = 55_000; at <= 75_000; at += 5_000) {
+    expect(preparedBy(100_000)).toBe(24);
+    ports.arrive('Handspan in', [0x90, 60, 100], 100_000);
+    expect(preparedBy(129_000)).toBe(0);
+    expect(preparedBy(150_000)).toBe(3);
+    ports.arrive('Handspan in', [0x80, 60, 64], 150_000);
+    for (let at = 155_000; at <= 175_000; at += 5_000) {
       expect(preparedBy(at)).toBe(0);
       ports.arrive('Handspan in', [0xf8], at);
     }
-    expect(preparedBy(79_000)).toBe(0);
-    expect(preparedBy(80_000)).toBe(1);
+    expect(preparedBy(179_000)).toBe(0);
+    expect(preparedBy(180_000)).toBe(1);
     expect(preparedBy(1_000_000)).toBe(32);
     expect(preparedBy(2_000_000)).toBe(0);
   });
