@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { argumentValues, optionValues } from '../../src/commands/completion-values.ts';
 import { commandTable } from '../../src/commands/table.ts';
+import { hasProgram } from '../helpers/outside.ts';
 import { runCommand } from './run-command.ts';
 
 let folder = '';
@@ -39,7 +40,6 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const isHere = (shell: string) => spawnSync(shell, ['-c', 'exit 0']).status === 0;
 const environment = () => ({
   ...process.env,
   PATH: `${folder}:${process.env['PATH']}`,
@@ -130,7 +130,7 @@ const cases: readonly Case[] = [
   [['takes', 'show', 'la'], ['last']],
 ];
 
-describe.skipIf(!isHere('bash'))('bash', () => {
+describe.skipIf(!hasProgram('bash'))('bash', () => {
   test.each(cases)('%j', (words, offered) => {
     expect(bash(...words)).toEqual(offered);
   });
@@ -158,7 +158,7 @@ describe.skipIf(!isHere('bash'))('bash', () => {
   });
 });
 
-describe.skipIf(!isHere('fish'))('fish', () => {
+describe.skipIf(!hasProgram('fish'))('fish', () => {
   test.each(cases)('%j', (words, offered) => {
     expect(fish(['handspan', ...words].join(' '))).toEqual(offered);
   });
@@ -174,7 +174,7 @@ describe.skipIf(!isHere('fish'))('fish', () => {
   });
 });
 
-describe.skipIf(!isHere('zsh'))('zsh', () => {
+describe.skipIf(!hasProgram('zsh'))('zsh', () => {
   test.each(cases)('%j', (words, offered) => {
     expect(zsh(...words)).toEqual(offered);
   });
