@@ -7,7 +7,7 @@ import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
 import { spansOf, type TimedMessage, tellApart } from './note-spans.ts';
-import { type Metre, type Progression, ticksPerQuarter } from './progression.ts';
+import { barLength, type Metre, type Progression, ticksPerQuarter } from './progression.ts';
 import { quantise } from './quantise.ts';
 import type { PartReport, Revoiced } from './revoice.ts';
 
@@ -47,9 +47,22 @@ export function progressionOfFile(
     title,
     key: parsed?.ok ? parsed.value : undefined,
     tempo: tempoOf(voiced),
-    metres: metresOf(voiced, toQuarters),
+    ...withPickup(metresOf(voiced, toQuarters)),
     about: 'by the beats of the file',
   });
+}
+
+/** A short first bar before longer ones is how a file has a pick-up. Common practice, no source. */
+function withPickup(metres: readonly Metre[]): Pick<Progression, 'metres' | 'pickup'> {
+  const [first, second, ...others] = metres;
+  const isPickup =
+    first !== undefined &&
+    second?.unit === first.unit &&
+    second.beats > first.beats &&
+    second.tick === barLength(first);
+  return isPickup
+    ? { metres: [{ ...second, tick: 0 }, ...others], pickup: second.tick }
+    : { metres, pickup: 0 };
 }
 
 /** Quarter notes of a tick. Time code has no beats: seconds at 120 a minute stand for them. */

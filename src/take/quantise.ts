@@ -24,6 +24,8 @@ export type Writing = {
   /** Quarter notes a minute. */
   readonly tempo: number;
   readonly metres: readonly Metre[];
+  /** Ticks before the first bar; absent: none. */
+  readonly pickup?: number;
   /** Absent: chosen from the beginnings. */
   readonly grid?: Grid | undefined;
   /** Behind the grid's name: 'at 92 a minute, estimated'. */
@@ -35,12 +37,12 @@ export function quantise(told: Told, writing: Writing): Progression {
   const grid = writing.grid ?? chooseGrid(onsets);
   const snap = (quarters: number) =>
     Math.max(0, Math.round((quarters * ticksPerQuarter) / grid.ticks) * grid.ticks);
-  const { title, key, tempo, metres, about } = writing;
+  const { title, key, tempo, metres, pickup = 0, about } = writing;
   return {
     title,
     key,
     tempo,
-    pickup: 0,
+    pickup,
     metres,
     chords: chordsOn(told, grid, snap),
     melody: melodyOn(told, grid, snap, key),

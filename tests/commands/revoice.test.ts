@@ -151,6 +151,18 @@ test('borrowed chords are spelled in the key wherever they are written: bVI of E
   expect(readFileSync(text, 'utf8')).toMatch(/^1\.3 +Cb .*\n +bVI +sounds Cbmaj7;/m);
 });
 
+test('the pick-up of a chart comes back from its MIDI file', async () => {
+  const [chart, xml] = [join(folder, 'chart.mid'), join(folder, 'a.musicxml')];
+  await runCommand('chart', 'metre: 3/4\npickup: 1\n| G7 | C | F |', '--midi', chart);
+  const words = ['revoice', chart, '-o', output, '--musicxml', xml];
+  expect((await runCommand(...words)).code).toBe(0);
+  const score = readFileSync(xml, 'utf8');
+  expect([...score.matchAll(/<measure number="(\d+)"/g)].map(([, number]) => number)).toEqual([
+    ...['0', '1', '2'],
+  ]);
+  expect([...score.matchAll(/<beats>(\d+)/g)].map(([, beats]) => beats)).toEqual(['3']);
+});
+
 test('the title is the one inside the file, or else the name of the file', async () => {
   const page = join(folder, 'a.txt');
   const titleOf = async (file: string) => {
