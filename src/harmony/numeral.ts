@@ -49,7 +49,14 @@ function isUsual({ step, off }: Degree, type: ChordType, { mode }: Key): boolean
   if (off === -1) return step !== 0 && step !== 3;
   if (off !== 1) return false;
   const isMinor = has(type.tones, 3) && !has(type.tones, 4);
-  return (mode === 'minor' && step > 1) || isMinor || isDiminishedKind(type);
+  return (mode === 'minor' && step > 1) || (isMinor && step === 3) || isDiminishedKind(type);
+}
+
+/** The degree above, lowered: A in Db major is its bVI, however it is spelled. */
+function asFlat({ step, off }: Degree, { mode }: Key): Degree {
+  const scale = scales[mode];
+  const above = (scale[step] ?? 0) + off;
+  return step === 6 ? { step, off } : { step: step + 1, off: above - (scale[step + 1] ?? 0) };
 }
 
 function signFor({ off }: Degree): string {
@@ -87,7 +94,8 @@ function byDegree(root: SpelledPitchClass, type: ChordType, key: Key): string {
   const above = ascent(key.pitchClass, pitchClassOfSpelled(root));
   const written = degreeOf(root, key);
   const own = degreeOf(spellRoot(pitchClassOfSpelled(root), type, key), key);
-  const degree = isUsual(written, type, key) ? written : own;
+  const nearer = isUsual(own, type, key) || own.off < 1 ? own : asFlat(own, key);
+  const degree = isUsual(written, type, key) ? written : nearer;
   const isMinor = has(type.tones, 3) && !has(type.tones, 4);
   const upper = numerals[degree.step] ?? '';
   const sign = isLeadingTone(key, above, type.tones) ? '' : signFor(degree);

@@ -108,7 +108,9 @@ function tempoEvents({ points }: TempoCourse): FileEvent[] {
 
 function keyEvents({ chords }: Take, begun: string | undefined, tickOf: TickOf): FileEvent[] {
   const keys = chords.map(({ atMicroseconds, key }) => ({ tick: tickOf(atMicroseconds), key }));
-  const first = begun ?? keys[0]?.key;
+  // A chord of before there was a key has none; what a take began in is known where none has one.
+  const isTold = chords.some(({ key }) => key !== undefined);
+  const first = isTold ? keys[0]?.key : begun;
   const events: FileEvent[] = [];
   let last = '';
   for (const { tick, key = '' } of [{ tick: 0, key: first }, ...keys]) {

@@ -36,8 +36,9 @@ export function toldOf({ events, chords }: Pick<Journal, 'events' | 'chords'>): 
 
 /** The one it was begun in; of several that were heard, the one most chords were read in. */
 function keyOf({ head, chords }: Journal): Key | undefined {
+  // The head has the key of when it was written: of kept minutes, the last one.
   const begun = parseKey(head.key);
-  if (begun.ok) return begun.value;
+  if (begun.ok && chords.every(({ key }) => key === undefined)) return begun.value;
   const counts = new Map<string, number>();
   for (const { key = '' } of chords) counts.set(key, (counts.get(key) ?? 0) + 1);
   const [most = ''] = [...counts.keys()].sort(

@@ -660,6 +660,11 @@ describe('numerals', () => {
     ['C', 'Fm6', 'iv6'],
     ['C', 'Abmaj7', 'bVImaj7'],
     ['C', 'Bbmaj7', 'bVIImaj7'],
+    // Spelled for readers, a borrowed degree is what it is: Bbb would be read by nobody.
+    ['Db', 'Amaj7', 'bVImaj7'],
+    ['Gb', 'D', 'bVI'],
+    ['Db', 'Bm7', 'bvii7'],
+    ['C', 'F#m7', '#iv7'],
     ['A minor', 'Am(maj9)', 'i(maj7)'],
     ['A minor', 'Bm7b5', 'iiø7'],
     ['A minor', 'Cmaj7(#5)', 'III+maj7'],

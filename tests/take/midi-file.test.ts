@@ -132,6 +132,26 @@ describe('read back', () => {
 });
 
 describe('odd takes', () => {
+  test('a key that was set later begins where it was, whatever the head says', () => {
+    const chordAt = (atMicroseconds: number, key?: string) => ({
+      atMicroseconds,
+      heard: { symbol: 'C' },
+      ...(key !== undefined && { key }),
+    });
+    const event = { atMicroseconds: 0, direction: 'played', bytes: [0x90, 60, 80] } as const;
+    const signatures = (chords: Take['chords'], key: string) => {
+      const [first = []] = parseMidi(takeToMidiFile({ events: [event], chords }, { key })).tracks;
+      let tick = 0;
+      return first.flatMap((each) => {
+        tick += each.deltaTime;
+        return each.type === 'keySignature' ? [[tick, each.key]] : [];
+      });
+    };
+    const late = [chordAt(0), chordAt(1_000_000, 'Db major')];
+    expect(signatures(late, 'Db major')).toEqual([[960, -5]]);
+    expect(signatures([chordAt(0)], 'Db major')).toEqual([[0, -5]]);
+  });
+
   test('an empty one is a file of three empty tracks', () => {
     const { tracks } = parseMidi(takeToMidiFile({ events: [], chords: [] }));
     expect(tracks.map((track) => track.map((event) => event.type))).toEqual([
