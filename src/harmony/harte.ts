@@ -1,8 +1,8 @@
 /**
  * Chord labels in the syntax of C. Harte, M. Sandler, S. Abdallah and E. Gómez, 'Symbolic
  * Representation of Musical Chords: A Proposed Syntax for Text Annotations', ISMIR 2005:
- * root ':' shorthand '(' degrees ')' '/' bass degree. Shorthands as its table gives them, with the
- * 11ths and 13ths that annotators added to it.
+ * root ':' shorthand '(' degrees ')' '/' bass degree. The shorthands of its table from memory, with
+ * the suspended second, the 11ths and the 13ths that labels of annotators have beside them.
  */
 import type { ChordSymbol } from './chord-symbol.ts';
 import { typeOfDegrees } from './composed-type.ts';

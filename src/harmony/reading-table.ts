@@ -2,9 +2,8 @@
  * The table of readings: every set over its bass, readings best first. Each list is made once; a
  * look-up is one array read.
  *
- * Scores follow one published-in-outline idea (how well root, bass and completeness fit) with
- * engineering weights, set by hand on the everyday names of chords (common practice, no source);
- * they rank, they do not measure.
+ * Scores add up how well root, bass and completeness fit. Idea and weights are our own, set by hand
+ * on the everyday names of chords (common practice, no source); they rank, they do not measure.
  */
 import { type ChordType, chordType, chordTypes } from './chord-type.ts';
 import { behindThirds } from './chords-of-thirds.ts';

@@ -10,9 +10,10 @@
  * - A player who mixes smaller and larger chords (triads, seventh chords) is waited for after every
  *   key, and always equally long: as long as one more key has been late. The largest chords could go
  *   at once, but then the wait would change from chord to chord, and that is worse to play than a
- *   constant one: 10 ms was rated like none, 10 ± 3 ms worse (Jack, Mehrabi, Stockman, McPherson,
- *   'Action-sound latency and the perceived quality of digital musical instruments', Music
- *   Perception 36, 2018). Only where few chords need the wait do the others go without.
+ *   constant one: on a percussive instrument 10 ms was rated like none, 10 ± 3 ms lower (Jack, Mehrabi,
+ *   Stockman, McPherson, 'Action-sound latency and the perceived quality of digital musical
+ *   instruments', Music Perception 36, 2018). Only where few chords need the wait do the others go
+ *   without.
  *
  * What is learned takes hold with some inertia, for the same reason. Nothing waits past the ceiling.
  */
@@ -45,7 +46,7 @@ export type Gathering = {
 
 /** Most players' plain chords, until one has been heard. */
 const firstKeys = 3;
-/** 25–50 ms between voices is playable (Hove, Keller, Krumhansl, 2007): assumed of a new player. */
+/** Microseconds from first to last key, assumed of a new player; our choice. */
 const firstSpread = 30_000;
 
 // The shares and margins below were tuned on simulated pianists; there is no other source for them.

@@ -5,6 +5,9 @@
  * It remembers a fixed number of chords and nothing older, because a player changes from tune to
  * tune. A chord wider than a player can mean as one stroke was rolled: it teaches nothing, so that one
  * roll neither slows the chords after it nor passes for a smaller chord when part of it is read.
+ *
+ * How many chords are remembered, and the share that may be missed: our choice, tuned on simulated
+ * pianists (tests/live/pianists/); there is no other source for them.
  */
 /** Chords that tell how many keys to expect and how wide: follows a player within a chorus. */
 const recentChords = 32;

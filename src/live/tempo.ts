@@ -43,9 +43,12 @@ export type Tempo = {
 
 export const clocksPerQuarter = 24;
 export const clocksPerSixteenth = 6;
-/** Longer silence than this is a master that stopped without a word; at 20 bpm clocks are 125 ms apart. */
+/**
+ * Longer silence than this is a master that stopped without a word: our choice, four clocks at 20 bpm,
+ * where they are 125 ms apart.
+ */
 const longestSilence = 500_000;
-/** Slower or faster than any music: something else sends these clocks. Quarter notes a minute. */
+/** Slower or faster than any music: something else sends these clocks. Quarter notes a minute; our choice. */
 const slowest = 10;
 const fastest = 1_000;
 

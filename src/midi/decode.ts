@@ -2,7 +2,8 @@
  * A stream of MIDI bytes into messages, whatever the chunks. Never throws: a live stream may start
  * in the middle, lose bytes, or carry statuses nobody defined.
  *
- * Source: MIDI 1.0 Detailed Specification 4.2.1; the clause stands above the code that obeys it.
+ * Source: MIDI 1.0 Detailed Specification 4.2.1; above the code stands what it obeys, in our words,
+ * with the subject the specification treats it under.
  */
 import type { Message } from './message.ts';
 import {
@@ -60,7 +61,7 @@ export function createDecoder(): Decoder {
 
 function take(state: State, byte: number, messages: Message[]): void {
   if (byte >= firstRealTimeStatus) {
-    // "System Real Time": may come at any time, even between the bytes of another message, and
+    // System real time: may come at any time, even between the bytes of another message, and
     // leaves running status alone. F9 and FD are undefined: ignored.
     const row = rowOfStatus(byte);
     if (row) messages.push(messageFrom(row, byte, []));
@@ -71,14 +72,14 @@ function take(state: State, byte: number, messages: Message[]): void {
   } else if (state.row) {
     takeData(state, state.row, byte, messages);
   }
-  // Else a stray data byte: "Data bytes without a status are ignored" (section "Running Status").
+  // Else a stray data byte, which belongs to no status: ignored (running status).
 }
 
 function takeStatus(state: State, byte: number, messages: Message[]): void {
-  // "System Exclusive": EOX ends it, and so does every other status byte that is not real-time.
+  // System exclusive: EOX ends it, and so does every other status byte that is not real-time.
   if (state.exclusive) endExclusive(state, state.exclusive, messages);
-  // "Status bytes": a new status drops a message that was not complete.
-  // "Running Status": kept for channel messages only; a system common status, F0 and F7 among
+  // Status bytes: a new status drops a message that was not complete.
+  // Running status: kept for channel messages only; a system common status, F0 and F7 among
   // them, clears it, and undefined F4 and F5 are ignored with the data that follows.
   forget(state);
   if (byte === systemExclusiveStatus) {
@@ -137,7 +138,7 @@ function messageFrom(row: MessageRow, status: number, data: readonly number[]): 
     message[field.name] = field.bits === 14 ? low | ((data[at + 1] ?? 0) << 7) : low;
     at += field.bits / 7;
   }
-  // "Note-On": velocity 0 is a note-off, and "Note-Off": 64 is the velocity of one that has none.
+  // Note-on: velocity 0 is a note-off; note-off: 64 is the velocity of one that has none.
   if (row.type === 'noteOn' && message.velocity === 0) {
     message.type = 'noteOff';
     message.velocity = defaultReleaseVelocity;

@@ -16,9 +16,9 @@ export const grids: readonly Grid[] = [
   { name: 'sixteenths', about: 'sixteenth notes', ticks: ticksPerQuarter / 4 },
 ];
 
-/** So much of a quarter note may a beginning lie off the grid: 40 ms at 120 a minute. */
+/** So much of a quarter note may a beginning lie off the grid: 40 ms at 120 a minute; our choice. */
 const tolerance = 0.08;
-/** Of the beginnings, so many have to fit. */
+/** Of the beginnings, so many have to fit; our choice. */
 const enough = 0.9;
 
 function distanceTo(quarters: number, step: number): number {
@@ -37,14 +37,19 @@ export function chooseGrid(onsets: readonly number[]): Grid {
   return (first ?? best).grid;
 }
 
+/** Quarter notes a minute that are looked at; our choice. */
 const slowest = 50;
 const fastest = 180;
-/** Where most people tap: Parncutt, Music Perception 11 (1994), from memory: a period near 0.6 s. */
+/**
+ * Seconds. R. Parncutt, 'A Perceptual Model of Pulse Salience and Metrical Accent in Musical Rhythms',
+ * Music Perception 11 (1994), abstract: the pulse of the model is most salient near 100 events a
+ * minute; taps gathered at some 0.7 s.
+ */
 const preferredPeriod = 0.6;
-/** Standard deviation of that preference in octaves of tempo; ours. */
+/** Standard deviation of that preference in octaves of tempo; our choice. */
 const preferenceWidth = 0.9;
 
-/** How much it counts that chords begin on whole and half bars; ours. */
+/** How much it counts that chords begin on whole and half bars; our choice. */
 const barWeight = 0.25;
 
 /**

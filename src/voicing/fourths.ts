@@ -14,8 +14,10 @@ import { stackWithin } from './stack.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
 /**
- * Semitones of motion a stack counts as that holds one guide tone of two, or none; and for each tone
- * that the symbol names and the stack has no room for.
+ * Semitones of motion a stack counts as that holds one guide tone of two, or none; for each tone that
+ * the symbol names and the stack has no room for; and for a third among the fourths. The order is that
+ * of the rules above (guide tones shown, thirds only if necessary); the amounts are our choice, by
+ * reading results.
  */
 const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;

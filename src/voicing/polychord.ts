@@ -2,8 +2,10 @@
  * Polychords: the chord's own triad complete below, another triad complete above it, both to be
  * heard as such: the lower stands in root position, close or open; the upper is close, between a
  * minor third and a fifth above the lower. Only triads whose tones the chord has or may take.
- * Definition: A. Ulanowsky, Harmony 4 (1988), ch. 7, 'Compound Chord Symbols' (title read); the distances: common
- * practice, no source. Which triads: computed.
+ * Definition: a glossary for a college harmony course, which sorts compound chords into inversions,
+ * hybrids and polychords (quoted on filmmusictheory.com, read second-hand); A. Ulanowsky, Harmony 4
+ * (1988), has a chapter on compound chord symbols (title read). The distances: common practice, no
+ * source. Which triads: computed.
  */
 import { withArticle } from '../harmony/article.ts';
 import { type ChordType, chordType } from '../harmony/chord-type.ts';
@@ -19,8 +21,10 @@ const triads = ['major', 'minor', 'augmented', 'diminished'].map(chordType);
 
 const smallestGap = 3;
 const largestGap = 7;
-/** Semitones of motion: a tone shared with the lower triad; a seventh that is not
- * heard; a tone the symbol names that is not. */
+/**
+ * Semitones of motion: a tone shared with the lower triad; a seventh that is not heard; a tone the
+ * symbol names that is not. Our choice, by reading results.
+ */
 const sharedTonePrice = 2;
 const missingGuidePrice = 2;
 const namedTonePrice = 8;

@@ -26,7 +26,10 @@ const forms: readonly Form[] = table.forms.map(({ degrees, rank }) => {
   return { tones, set: maskOf(tones), rank };
 });
 
-/** Semitones of motion for each tone the symbol names and the form leaves out. */
+/**
+ * Semitones of motion for each tone the symbol names and the form leaves out: our choice, more than a
+ * usual move of all voices, so that it is left out only where no form has it.
+ */
 const namedTonePrice = 8;
 /** Degrees low → high: third, fifth, seventh, ninth. The second is what three voices leave out. */
 const fifthPlace = 1;

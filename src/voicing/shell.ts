@@ -1,10 +1,11 @@
 /**
  * Shell voicings: root, third and seventh, nothing else. Two forms: R-3-7, the third and the
- * seventh inside the octave above the root, and R-7-3, the third a tenth above it. The sixth of a
- * sixth chord stands for its seventh, the fourth of a suspension for its third.
- * Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7. Low roots
- * take R-7-3 because the low interval limits leave no other. A
- * diminished seventh chord may show its fifth in place of its third (R-b5-7).
+ * seventh inside the octave above the root, and R-7-3, the third a tenth above it. The two forms:
+ * definition; common practice. The sixth of a sixth chord stands for its seventh, the fourth of a
+ * suspension for its third: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7
+ * (on guide tones; it names no shell). Low roots take R-7-3 because the low interval limits leave no
+ * other. A diminished seventh chord may show its fifth in place of its third (R-b5-7): common
+ * practice, no source.
  */
 import type { Harmony } from '../harmony/palette.ts';
 import { membersOf } from '../harmony/pitch-class-set.ts';

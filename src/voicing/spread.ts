@@ -1,8 +1,9 @@
 /**
  * Spread (foundation) voicings: the bass far below, guide tones at the bottom of the upper voices,
  * perhaps with the fifth under them, the rest above in thirds to sixths.
- * Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7 (root, third and
- * seventh lowest, the others above often in fourths and fifths).
+ * Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7: root, third and
+ * seventh lowest, the others above often in fourths and fifths. That a fifth may stand under the guide
+ * tones (1 5 3 ...): common practice, no source.
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has } from '../harmony/pitch-class-set.ts';
@@ -11,13 +12,19 @@ import { stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
-/** Semitones between neighbouring upper voices. */
+/** Semitones between neighbouring upper voices; common practice, no source. */
 const smallestGap = 3;
 const largestGap = 12;
-/** A gap may exceed the one below it by this much before the sound hollows. */
+/**
+ * A gap may exceed the one below it by this many semitones before the sound hollows, and then costs as
+ * much as so many semitones of motion: our choice, by reading results.
+ */
 const gapTolerance = 4;
 const hollowPrice = 2;
-/** Sets of tones further from the wanted one than this are not looked at: the orders multiply. */
+/**
+ * Sets of tones further from the wanted one than this are not looked at: the orders multiply. Our
+ * choice, in the prices of tone-set.ts.
+ */
 const dearestSet = 5;
 
 function permutations(tones: readonly number[]): number[][] {

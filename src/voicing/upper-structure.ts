@@ -50,11 +50,14 @@ function rowsFor(palette: Palette): readonly Row[] {
   return (has(chordTones, 6) ? others['half-diminished'] : others['minor']) ?? [];
 }
 
-/** Semitones of motion: a triad with one tension beside two, a named tone that is missing. */
+/**
+ * Semitones of motion: a triad with one tension beside two, a named tone that is missing. Our choice,
+ * by reading results.
+ */
 const singleTensionPrice = 2;
 const namedTonePrice = 8;
 
-/** Semitones from the upper guide tone to the triad. */
+/** Semitones from the upper guide tone to the triad: next to it, or a sixth away at most; our choice. */
 const smallestGap = 1;
 const largestGap = 9;
 

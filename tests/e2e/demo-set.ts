@@ -61,18 +61,19 @@ type Chord = {
 };
 
 /**
- * Published rules the voicings written by hand follow from. Which inversion of a dropped chord it is,
- * the way from the chord before says: the one with the smallest steps.
+ * Rules the voicings written by hand follow from, and where each was read. Which inversion of a
+ * dropped chord it is, the way from the chord before says: the one with the smallest steps.
  */
-const hutchinson =
-  'R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7: the second voice from the top ' +
-  'of a seventh chord in close position goes down an octave';
+const terefenko =
+  'D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand): the second voice from the top of a ' +
+  'seventh chord in close position goes down an octave';
 const lindsay =
-  'G. Lindsay, Jazz Arranging Techniques, ch. 10: four notes in close position below the lead, the ' +
-  'lead doubled an octave lower';
+  'G. Lindsay, Jazz Arranging Techniques, ch. 10 (read in excerpt): four notes in close position ' +
+  'below the lead; the lead doubled an octave lower: common practice, no source';
 const pease =
-  'T. Pease and K. Pullig, Modern Jazz Voicings, ch. 5: fourths, here 3 13 9 over the root';
-const levine = 'M. Levine, The Jazz Piano Book: root, seventh and third alone';
+  'T. Pease and K. Pullig, Modern Jazz Voicings, ch. 5 (read in excerpt): fourths over a root; here ' +
+  '3 13 9, computed';
+const shell = 'definition: root, seventh and third alone';
 
 type Bar = {
   readonly chords: readonly Chord[];
@@ -95,7 +96,7 @@ const bars: readonly Bar[] = [
         by: 'next',
         place: 1,
         beats: legato,
-        byHand: { notes: '0/38 0/50 0/57 0/60 0/65', source: hutchinson },
+        byHand: { notes: '0/38 0/50 0/57 0/60 0/65', source: terefenko },
       },
     ],
     melody: [[1, 77, 1]],
@@ -142,7 +143,7 @@ const bars: readonly Bar[] = [
         by: 'next',
         place: 5,
         beats: 2.5,
-        byHand: { notes: '0/53 1/58 2/62 3/67', source: hutchinson },
+        byHand: { notes: '0/53 1/58 2/62 3/67', source: terefenko },
       },
     ],
     melody: [[0, 74, 1]],
@@ -181,7 +182,7 @@ const bars: readonly Bar[] = [
         by: 'next',
         place: 8,
         beats: legato,
-        byHand: { notes: '0/45 0/55 0/60', source: levine },
+        byHand: { notes: '0/45 0/55 0/60', source: shell },
       },
     ],
     pedal: 'anew',
@@ -217,7 +218,7 @@ const bars: readonly Bar[] = [
         by: 'next',
         place: 1,
         beats: 4,
-        byHand: { notes: '0/41 0/53 0/60 0/64 0/69', source: hutchinson },
+        byHand: { notes: '0/41 0/53 0/60 0/64 0/69', source: terefenko },
       },
     ],
     melody: [

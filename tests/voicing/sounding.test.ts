@@ -177,9 +177,9 @@ describe('what the symbol names comes before root and fifth', () => {
     };
   };
 
-  // Guide tones first, then the altered tones, root and fifth last: R. Hutchinson, Music Theory for
-  // the 21st-Century Classroom, section 31.7 (root and fifth are omitted first); which of two
-  // alterations goes: common practice, no source.
+  // Guide tones first, then the altered tones, root and fifth last: common practice, no source. (R.
+  // Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7, omits the fifth where five
+  // voices need it; its root is always the lowest of them.)
   test.each([
     ['Bb7(#9,#5)', 4, '#5 #9 3 b7', ''],
     ['Bb7(b9,b13)', 4, '3 b13 b7 b9', ''],

@@ -22,13 +22,16 @@ type Row = {
 };
 
 const hutchinson = 'R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7';
-const drop = 'counting from the top: D. Terefenko, Jazz Theory, fig. 4.15';
+const fifthBelow = 'common practice, no source: a fifth under the guide tones';
+const drop2 = 'D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand)';
+const drops = 'definition: counted from the top, as for drop 2';
 const lindsay = 'G. Lindsay, Jazz Arranging Techniques, ch. 10: one note per category';
 const levine = 'M. Levine, The Jazz Piano Book, chapter title; content: common practice';
 const tymoczko = 'D. Tymoczko, A Geometry of Music, fig. 10.1.2: A and B forms';
 const pease = 'T. Pease and K. Pullig, Modern Jazz Voicings, ch. 5: rules; result computed';
 const soWhat = "Wikipedia, 'So What chord': three fourths and a third; readings computed";
-const ulanowsky = 'A. Ulanowsky, Harmony 4, ch. 7: definition of a hybrid; content computed';
+const hybrids =
+  'a glossary for a college harmony course, second-hand: definition of a hybrid; content computed';
 const commonPractice = 'common practice, no source';
 const definition = 'definition';
 
@@ -49,14 +52,14 @@ const rows: readonly Row[] = [
   row('Amaj7', 'close', '61 64 68 69', '3 5 7 1', definition),
   row('Amaj7', 'close', '64 68 69 73', '5 7 1 3', definition),
   row('Amaj7', 'close', '68 69 73 76', '7 1 3 5', definition),
-  row('Ebmaj7', 'drop-2', '58 63 67 74', '5 1 3 7', `${hutchinson}; ${drop}`),
-  row('Ebmaj7', 'drop-3', '55 63 70 74', '3 1 5 7', `${hutchinson}; ${drop}`),
-  row('Ebmaj7', 'drop-2-4', '51 58 67 74', '1 5 3 7', `${hutchinson}; ${drop}`),
-  row('F#m7', 'drop-2', '61 66 69 76', '5 1 b3 b7', `${hutchinson}; ${drop}`),
-  row('F#m7', 'drop-3', '57 66 73 76', 'b3 1 5 b7', `${hutchinson}; ${drop}`),
-  row('F#m7', 'drop-2-4', '54 61 69 76', '1 5 b3 b7', `${hutchinson}; ${drop}`),
-  row('Ab7', 'drop-2', '54 60 63 68', 'b7 3 5 1', `${hutchinson}; ${drop}`),
-  row('C#dim7', 'drop-2', '55 61 64 70', 'b5 1 b3 bb7', `${hutchinson}; ${drop}`),
+  row('Ebmaj7', 'drop-2', '58 63 67 74', '5 1 3 7', drop2),
+  row('Ebmaj7', 'drop-3', '55 63 70 74', '3 1 5 7', drops),
+  row('Ebmaj7', 'drop-2-4', '51 58 67 74', '1 5 3 7', drops),
+  row('F#m7', 'drop-2', '61 66 69 76', '5 1 b3 b7', drop2),
+  row('F#m7', 'drop-3', '57 66 73 76', 'b3 1 5 b7', drops),
+  row('F#m7', 'drop-2-4', '54 61 69 76', '1 5 b3 b7', drops),
+  row('Ab7', 'drop-2', '54 60 63 68', 'b7 3 5 1', drop2),
+  row('C#dim7', 'drop-2', '55 61 64 70', 'b5 1 b3 bb7', drop2),
   row('D', 'open', '50 57 66', '1 5 3', commonPractice),
   row('F#m', 'open', '54 61 69', '1 5 b3', commonPractice),
   row('Ab', 'open', '56 63 72', '1 5 3', commonPractice),
@@ -86,10 +89,10 @@ const rows: readonly Row[] = [
   row('Db7alt', 'rootless', '59 64 65 69', 'b7 #9 3 b13', commonPractice),
   row('B7(b9)', 'rootless', '51 54 57 60', '3 5 b7 b9', commonPractice),
   row('E7sus4', 'rootless', '57 59 62 66', '4 5 b7 9', commonPractice),
-  row('Ebmaj9', 'spread', '39 46 55 62 65', '1 5 3 7 9', hutchinson, root),
+  row('Ebmaj9', 'spread', '39 46 55 62 65', '1 5 3 7 9', fifthBelow, root),
   row('A13', 'spread', '45 55 61 66 71', '1 b7 3 13 9', hutchinson, root),
   row('F#m9', 'spread', '42 52 57 61 68', '1 b7 b3 5 9', hutchinson, root),
-  row('E6/9', 'spread', '40 47 56 61 66', '1 5 3 6 9', hutchinson, root),
+  row('E6/9', 'spread', '40 47 56 61 66', '1 5 3 6 9', fifthBelow, root),
   row('Db7(#9)', 'spread', '49 53 59 64', '1 3 b7 #9', hutchinson, root),
   row('Dmaj7', 'fourths', '38 54 59 64', '1 3 13 9', pease, root),
   row('C#m7', 'fourths', '37 54 59 64', '1 11 b7 b3', pease, root),
@@ -111,14 +114,14 @@ const rows: readonly Row[] = [
   row('Dmaj9(#11)', 'fourths-and-third', '49 54 59 64 68', '7 3 13 9 #11', soWhat),
   row('E6/9', 'fourths-and-third', '49 54 59 64 68', '6 9 5 1 3', soWhat),
   row('F#9sus4', 'fourths-and-third', '49 54 59 64 68', '5 1 4 b7 9', soWhat),
-  row('Amaj7', 'hybrid', '45 59 64 68', '1 9 5 7', ulanowsky, root),
-  row('Dbmaj7', 'hybrid', '37 56 60 63', '1 5 7 9', ulanowsky, root),
-  row('E9sus4', 'hybrid', '40 57 62 66', '1 4 b7 9', ulanowsky, root),
-  row('F#m7', 'hybrid', '42 56 61 64', '1 9 5 b7', ulanowsky, root),
-  row('B9sus4', 'hybrid', '35 54 57 61 64', '1 5 b7 9 4', ulanowsky, root),
-  row('Amaj7(#11)', 'hybrid', '45 59 63 66', '1 9 #11 13', ulanowsky, root),
-  row('E7sus4(b9)', 'hybrid', '40 57 62 65', '1 4 b7 b9', ulanowsky, root),
-  row('B13sus4', 'hybrid', '35 57 61 64 68', '1 b7 9 4 13', ulanowsky, root),
+  row('Amaj7', 'hybrid', '45 59 64 68', '1 9 5 7', hybrids, root),
+  row('Dbmaj7', 'hybrid', '37 56 60 63', '1 5 7 9', hybrids, root),
+  row('E9sus4', 'hybrid', '40 57 62 66', '1 4 b7 9', hybrids, root),
+  row('F#m7', 'hybrid', '42 56 61 64', '1 9 5 b7', hybrids, root),
+  row('B9sus4', 'hybrid', '35 54 57 61 64', '1 5 b7 9 4', hybrids, root),
+  row('Amaj7(#11)', 'hybrid', '45 59 63 66', '1 9 #11 13', hybrids, root),
+  row('E7sus4(b9)', 'hybrid', '40 57 62 65', '1 4 b7 b9', hybrids, root),
+  row('B13sus4', 'hybrid', '35 57 61 64 68', '1 b7 9 4 13', hybrids, root),
   row('Eb13(#11)', 'upper-structure', '55 61 65 69 72', '3 b7 9 #11 13', levine),
   row('Eb7(#9)', 'upper-structure', '55 61 66 70 73', '3 b7 #9 5 b7', levine),
   row('Eb7(b9,#11)', 'upper-structure', '55 61 64 69 73', '3 b7 b9 #11 b7', levine),

@@ -2,9 +2,8 @@
  * Two families of simulated pianists. Gathering was tuned on the first; the second it never saw.
  *
  * Onset spreads: 'melody lead' is about 30 ms at the hammer and almost nothing at the finger
- * (Goebl, 'Melody lead in piano performance', JASA 110, 2001, 22 pianists); 25–50 ms between voices
- * counts as playable (Hove, Keller, Krumhansl, Perception & Psychophysics 69, 2007). A keyboard's
- * contacts lie between finger and hammer, so the tuned family goes from 0–10 to 5–35 ms. The second
+ * (Goebl, 'Melody lead in piano performance', JASA 110, 2001, 22 pianists). A keyboard's contacts lie
+ * between finger and hammer, so the tuned family goes from 0–10 to 5–35 ms: our choice. The second
  * takes its shapes from Repp, 'Patterns of note onset asynchronies in expressive piano performance',
  * JASA 100 (1996): the top leads, inner notes lag behind outer ones, some lead with the left hand.
  * Their sizes in milliseconds are our own choice within those bounds. Tempo, length and sloppiness
