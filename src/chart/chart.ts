@@ -4,6 +4,7 @@
  */
 import type { ChordSymbol } from '../harmony/chord-symbol.ts';
 import type { Key } from '../harmony/key.ts';
+import type { BeatNote } from '../midi/beat-note.ts';
 import type { Metre } from '../midi/metre.ts';
 
 export type ChartChord = {
@@ -34,6 +35,8 @@ export type Chart = {
   readonly pickup: number;
   /** Beats of the first metre a minute. */
   readonly tempo: number;
+  /** The note the tempo was written in; a beat of the first metre unless it says another one. */
+  readonly beatNote: BeatNote;
   /** Without the pick-up. */
   readonly bars: number;
   readonly chords: readonly ChartChord[];

@@ -1,5 +1,6 @@
 /** The lines above the music: title, key, metre, pick-up, tempo; and a metre among them. */
 import { type Key, parseKey } from '../harmony/key.ts';
+import { type BeatNote, parseBeatNote } from '../midi/beat-note.ts';
 import { commonTime, type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { plainTempo } from './chart.ts';
@@ -12,10 +13,19 @@ export type Heading = {
   /** Beats before the first bar; 0 for none. */
   pickup: number;
   tempo: number;
+  /** As the tempo line says; absent: a beat of the metre. */
+  beatNote: BeatNote | undefined;
 };
 
 export function plainHeading(): Heading {
-  return { title: '', key: undefined, metre: commonTime, pickup: 0, tempo: plainTempo };
+  return {
+    title: '',
+    key: undefined,
+    metre: commonTime,
+    pickup: 0,
+    tempo: plainTempo,
+    beatNote: undefined,
+  };
 }
 
 const names = ['title', 'key', 'metre', 'pickup', 'tempo'] as const;
@@ -100,13 +110,25 @@ function fill(name: Name, value: string, heading: Heading): string | undefined {
       heading.pickup = beats;
       return undefined;
     }
-    case 'tempo': {
-      const tempo = Number(value);
-      if (!(tempo >= slowest && tempo <= fastest)) {
-        return `'${value}' is no tempo; give ${slowest} to ${fastest} beats a minute.`;
-      }
-      heading.tempo = tempo;
-      return undefined;
-    }
+    case 'tempo':
+      return readTempo(value, heading);
   }
+}
+
+/** '92', '92 bpm', 'quarter = 92', '4. = 60'. */
+const tempoForm = /^(?:(.+?)\s*=\s*)?(\d+(?:\.\d+)?)\s*(?:b\.?p\.?m\.?)?$/iu;
+
+function readTempo(value: string, heading: Heading): string | undefined {
+  const [, note, number] = tempoForm.exec(value) ?? [];
+  const beatNote = note === undefined ? undefined : parseBeatNote(note);
+  if (note !== undefined && beatNote === undefined) {
+    return `'${note}' is no note a tempo counts; give 'quarter = 92', 'dotted quarter = 60' or the like.`;
+  }
+  const tempo = Number(number);
+  if (!(tempo >= slowest && tempo <= fastest)) {
+    return `'${value}' is no tempo; give ${slowest} to ${fastest} beats a minute.`;
+  }
+  heading.tempo = tempo;
+  heading.beatNote = beatNote;
+  return undefined;
 }

@@ -4,6 +4,7 @@
  */
 import type { ChordSymbol } from '../harmony/chord-symbol.ts';
 import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
+import { quartersIn } from '../midi/beat-note.ts';
 import { commonTime, formatMetre, isSameMetre, type Metre } from '../midi/metre.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Bar, barsOf, type Fault, type MusicLine } from './bars.ts';
@@ -133,8 +134,10 @@ export function parseChart(text: string): ParsedChart {
     const wrong = readHeading(head, heading, music.length > 0);
     if (wrong !== undefined) faults.push({ line, ...wrong });
   });
-  const { title, key, tempo, pickup } = heading;
+  const { title, key, pickup } = heading;
   const metre = music[0]?.metre ?? heading.metre;
+  const beatNote = heading.beatNote ?? { unit: metre.unit, dots: 0 };
+  const tempo = (heading.tempo * quartersIn(beatNote) * metre.unit) / 4;
   if (pickup >= metre.beats) faults.push(tooLong(pickup, metre));
   const read = createReader();
   faults.push(...faultsOf(music, read));
@@ -152,7 +155,7 @@ export function parseChart(text: string): ParsedChart {
   if (faults.length > 0) return refuse(faults);
   const [first = { ...metre, start: 0 }, ...others] = metresOf(bars);
   const value: Chart = {
-    ...{ title, key, tempo, chords },
+    ...{ title, key, tempo, beatNote, chords },
     metres: [first, ...others],
     pickup: quartersOf(pickup, metre),
     bars: bars.at(-1)?.number ?? 0,

@@ -20,6 +20,7 @@ export function progressionOfChart(voiced: VoicedChart): Progression {
     key: setup.key,
     // A chart counts its beats a minute.
     tempo: (chart.tempo * 4) / chart.metres[0].unit,
+    beatNote: chart.beatNote,
     pickup: tickOf(chart.pickup),
     metres: chart.metres.map(({ start, beats, unit }) => ({ tick: tickOf(start), beats, unit })),
     chords,

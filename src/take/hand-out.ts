@@ -4,8 +4,9 @@
  */
 import { formatKey } from '../harmony/key.ts';
 import { functionName } from '../harmony/numeral.ts';
+import { formatBeatNote } from '../midi/beat-note.ts';
 import { placesIn } from './place.ts';
-import type { Progression, ProgressionNote } from './progression.ts';
+import { type Progression, type ProgressionNote, tempoMarkOf } from './progression.ts';
 
 export type HandOutRow = {
   /** Bar and beat: '3.1'. */
@@ -26,13 +27,14 @@ export type HandOut = {
 };
 
 export function handOutOf(progression: Progression): HandOut {
-  const { title, key, tempo, metres, chords, grid } = progression;
+  const { title, key, metres, chords, grid } = progression;
+  const tempo = tempoMarkOf(progression);
   const placeOf = placesIn(progression);
   const [metre] = metres;
   const facts = [
     key === undefined ? '' : formatKey(key),
     metre === undefined ? '' : `${metre.beats}/${metre.unit}`,
-    `${Math.round(tempo)} quarter notes a minute`,
+    `${Math.round(tempo.perMinute)} ${formatBeatNote(tempo.note)} notes a minute`,
     grid === '' ? '' : `written in ${grid}`,
   ].filter((fact) => fact !== '');
   const rows = chords.map(({ tick, symbol, sounds, notes, label, leftOut = [] }) => ({

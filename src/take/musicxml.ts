@@ -5,6 +5,7 @@
  * Source: MusicXML 4.0 (W3C Music Notation Community Group, 2021); the order of elements is the
  * schema's.
  */
+import { beatUnitName } from '../midi/beat-note.ts';
 import { accidentalsOf, type Placed, signatureOf } from './accidentals.ts';
 import { beamsOf } from './beams.ts';
 import { type Sign, signsOf } from './chord-signs.ts';
@@ -14,6 +15,7 @@ import {
   barsOf,
   type Progression,
   type ProgressionChord,
+  tempoMarkOf,
   ticksBefore,
   ticksPerQuarter,
 } from './progression.ts';
@@ -72,14 +74,35 @@ export function toMusicXml(
             ),
           ]),
     ),
-    element(
-      'part-list',
-      {},
-      element('score-part', { id: 'P1' }, element('part-name', { 'print-object': 'no' }, 'Keys')),
-    ),
+    element('part-list', {}, partHead()),
     part,
   );
   return head + formatXml(score);
+}
+
+/**
+ * An instrument that notation programs know by its name, its MusicXML 4.0 sound and its General MIDI
+ * program (1, Acoustic Grand Piano), so that the score plays as written for a keyboard.
+ */
+function partHead(): Xml {
+  const id = 'P1-I1';
+  return element(
+    'score-part',
+    { id: 'P1' },
+    element('part-name', { 'print-object': 'no' }, 'Piano'),
+    element(
+      'score-instrument',
+      { id },
+      element('instrument-name', {}, 'Piano'),
+      element('instrument-sound', {}, 'keyboard.piano'),
+    ),
+    element(
+      'midi-instrument',
+      { id },
+      element('midi-channel', {}, '1'),
+      element('midi-program', {}, '1'),
+    ),
+  );
 }
 
 /** Chords that stand beside each other without crowding. Common practice, no source. */
@@ -140,7 +163,7 @@ function measure(bar: Bar, isLast: boolean, whole: Whole): Xml {
   if (whole.breaks.has(bar.tick)) children.push(element('print', { 'new-system': 'yes' }));
   const attributes = barAttributes(bar, isFirst, progression);
   if (attributes !== undefined) children.push(attributes);
-  if (isFirst) children.push(tempoMark(progression.tempo));
+  if (isFirst) children.push(tempoMark(progression));
   const chords = progression.chords.filter(
     ({ tick }) => tick >= bar.tick && tick < bar.tick + bar.length,
   );
@@ -200,7 +223,8 @@ function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | 
       'key',
       {},
       element('fifths', {}, String(key?.fifths ?? 0)),
-      element('mode', {}, key?.mode ?? 'none'),
+      // 'none' is MusicXML too, and stops converters that know the church modes alone.
+      ...(key === undefined ? [] : [element('mode', {}, key.mode)]),
     ),
     time,
     element('staves', {}, '2'),
@@ -209,23 +233,21 @@ function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | 
   );
 }
 
-function tempoMark(tempo: number): Xml {
-  const shown = String(Math.round(tempo));
+function tempoMark(progression: Progression): Xml {
+  const { note, perMinute } = tempoMarkOf(progression);
+  const mark = element(
+    'metronome',
+    {},
+    element('beat-unit', {}, beatUnitName(note)),
+    ...(note.dots === 1 ? [element('beat-unit-dot')] : []),
+    element('per-minute', {}, String(Math.round(perMinute))),
+  );
   return element(
     'direction',
     { placement: 'above' },
-    element(
-      'direction-type',
-      {},
-      element(
-        'metronome',
-        {},
-        element('beat-unit', {}, 'quarter'),
-        element('per-minute', {}, shown),
-      ),
-    ),
+    element('direction-type', {}, mark),
     element('staff', {}, '1'),
-    element('sound', { tempo: String(Math.round(tempo * 100) / 100) }),
+    element('sound', { tempo: String(Math.round(progression.tempo * 100) / 100) }),
   );
 }
 

@@ -5,6 +5,7 @@
  */
 import type { Key } from '../harmony/key.ts';
 import type { SoundingVoice } from '../live/snapshot.ts';
+import { type BeatNote, feltBeat, quartersIn } from '../midi/beat-note.ts';
 import { isSameMetre } from '../midi/metre.ts';
 
 /** Ticks per quarter note: thirty-seconds and triplets of sixteenths are whole numbers. */
@@ -51,6 +52,8 @@ export type Progression = {
   readonly key: Key | undefined;
   /** Quarter notes a minute. */
   readonly tempo: number;
+  /** The note the tempo is counted in where it is written; absent: the beat as it is felt. */
+  readonly beatNote?: BeatNote;
   /** Ticks before the first bar line; 0 when the music begins on a full bar. */
   readonly pickup: number;
   readonly metres: readonly Metre[];
@@ -70,6 +73,15 @@ export type Bar = {
   /** The metre is another one than in the bar before. */
   readonly isNewMetre: boolean;
 };
+
+/** The tempo as it is written: so many of a note a minute. */
+export function tempoMarkOf({ tempo, beatNote, metres }: Progression): {
+  readonly note: BeatNote;
+  readonly perMinute: number;
+} {
+  const note = beatNote ?? feltBeat(metres[0] ?? fourFour);
+  return { note, perMinute: tempo / quartersIn(note) };
+}
 
 export function barLength({ beats, unit }: Metre): number {
   return (beats * ticksPerQuarter * 4) / unit;

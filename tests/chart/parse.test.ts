@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
+import { formatBeatNote } from '../../src/midi/beat-note.ts';
 
 type Told = readonly [text: string, bar: number, beat: number, beats: number];
 
@@ -175,6 +176,25 @@ describe('bars and beats', () => {
     expect(pickup).toBe(0);
   });
 
+  test.each([
+    ['tempo: 120', 120, 'eighth'],
+    ['tempo: 120bpm', 120, 'eighth'],
+    ['tempo: 96.5 BPM', 96.5, 'eighth'],
+    ['tempo: eighth = 144', 144, 'eighth'],
+    ['tempo: dotted quarter = 60', 180, 'dotted quarter'],
+    ['tempo: 4. = 60', 180, 'dotted quarter'],
+    ['tempo: ♩. = 60 bpm', 180, 'dotted quarter'],
+    ['tempo: 1/4=60', 120, 'quarter'],
+    ['', 120, 'eighth'],
+  ])('in 6/8 %j is %d eighths a minute, written in %ss', (line, tempo, note) => {
+    for (const text of [`${line}\nmetre: 6/8\n| C |`, `metre: 6/8\n${line}\n| C |`]) {
+      const parsed = parseChart(text);
+      if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+      expect(parsed.value.tempo).toBe(tempo);
+      expect(formatBeatNote(parsed.value.beatNote)).toBe(note);
+    }
+  });
+
   test('a polychord is its two chords, a silence none', () => {
     const parsed = parseChart('| D\\C | N.C. |');
     if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
@@ -269,6 +289,7 @@ describe('what is wrong is said with its place', () => {
     ['pickup: 2\n| C | % |', /^2:7 '%' repeats the bar before, and there is none\.$/],
     ['| C |\nkey: F\n| F |', /^2:1 'key:' holds for the whole chart; set it above the music\.$/],
     ['| C |\nmetre: 3/4\n| % |', /^3:3 '%' repeats a bar of another metre; write its chord\.$/],
+    ['tempo: horse = 90\n| C |', /^1:8 'horse' is no note a tempo counts/],
     ['tempo: fast\n| C |', /^1:8 'fast' is no tempo/],
   ])('%j', (text, problem) => {
     const [first] = problemsOf(text);

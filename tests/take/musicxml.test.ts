@@ -233,6 +233,38 @@ describe('chord symbols', () => {
   });
 });
 
+describe('the head of a score', () => {
+  const headOf = (more: Partial<Progression>) =>
+    toMusicXml({ ...plain, ...more }).split('<note')[0];
+
+  test('a score without a key names no mode', () => {
+    expect(headOf({ key: undefined })).toContain('<fifths>0</fifths>');
+    expect(headOf({ key: undefined })).not.toContain('<mode>');
+    expect(headOf({ key: keyOf('C#m') })).toContain('<mode>minor</mode>');
+  });
+
+  // Quarter notes a minute, the metre, the note it was written in: what stands above the staff.
+  test.each([
+    [90, '3/4', undefined, 'quarter', false, 90],
+    [60, '6/8', undefined, 'quarter', true, 40],
+    [90, '12/8', undefined, 'quarter', true, 60],
+    [60, '6/8', { unit: 8, dots: 0 }, 'eighth', false, 120],
+    [90, '5/8', undefined, 'eighth', false, 180],
+    [120, '2/2', undefined, 'half', false, 60],
+  ] as const)('%d quarters in %s: %j', (tempo, metre, beatNote, name, isDotted, shown) => {
+    const [beats = 4, unit = 4] = metre.split('/').map(Number);
+    const head = headOf({
+      tempo,
+      metres: [{ tick: 0, beats, unit }],
+      ...(beatNote && { beatNote }),
+    });
+    expect(head).toContain(`<beat-unit>${name}</beat-unit>`);
+    expect(head?.includes('<beat-unit-dot/>')).toBe(isDotted);
+    expect(head).toContain(`<per-minute>${shown}</per-minute>`);
+    expect(head).toContain(`<sound tempo="${tempo}"/>`);
+  });
+});
+
 test('a pick-up is bar 0, and bars follow the metres', () => {
   const bars = barsOf(odd).map(({ number, tick, length, isNewMetre }) => [
     number,

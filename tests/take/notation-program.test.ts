@@ -65,6 +65,56 @@ test.skipIf(!hasProgram(editor))(
   120_000,
 );
 
+// In any key or none, in simple and compound time; both programs beside each other.
+const heads: readonly Partial<Progression>[] = [
+  { key: undefined },
+  { key: undefined, tempo: 60, metres: [{ tick: 0, beats: 6, unit: 8 }] },
+  { tempo: 60, beatNote: { unit: 8, dots: 0 }, metres: [{ tick: 0, beats: 6, unit: 8 }] },
+];
+
+test.skipIf(!hasProgram('musicxml2ly'))(
+  'a converter takes every head of a score, and its tempo [needs musicxml2ly]',
+  () => {
+    const tempos = heads.map((head, place) => {
+      const source = join(folder, `head-${place}.ly`);
+      const xml = write(`head-${place}`, { ...plain, ...head });
+      execFileSync('musicxml2ly', ['-o', source, xml], { stdio: 'ignore' });
+      return /\\tempo ([\d.]+)\s*=\s*(\d+)/.exec(readFileSync(source, 'utf8'))?.slice(1).join('=');
+    });
+    expect(tempos).toEqual(['4=92', '4.=40', '8=120']);
+  },
+  60_000,
+);
+
+test.skipIf(!hasProgram(editor))(
+  `a notation program knows the instrument and plays the tempo that is written [needs ${editor}]`,
+  () => {
+    for (const [place, head] of heads.entries()) {
+      const progression = { ...plain, ...head };
+      const out = join(folder, `head-${place}.mid`);
+      execFileSync(editor, ['-o', out, write(`head-${place}`, progression)], {
+        env: { ...process.env, QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: folder },
+        stdio: 'ignore',
+      });
+      const events = parseMidi(readFileSync(out)).tracks.flat();
+      const tempo = events.find((event) => event.type === 'setTempo');
+      expect(tempo).toMatchObject({
+        microsecondsPerBeat: Math.round(60_000_000 / progression.tempo),
+      });
+      const programs = events.filter((event) => event.type === 'programChange');
+      expect(programs.map(({ programNumber }) => programNumber)).toContain(0);
+    }
+    // Written again by that program: an instrument it does not know has no name there.
+    const again = join(folder, 'again.musicxml');
+    execFileSync(editor, ['-o', again, write('head', plain)], {
+      env: { ...process.env, QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: folder },
+      stdio: 'ignore',
+    });
+    expect(readFileSync(again, 'utf8')).toContain('<instrument-name>Piano</instrument-name>');
+  },
+  120_000,
+);
+
 // Debian's lilypond: sounds the chord symbols alone.
 test.skipIf(!hasProgram('lilypond'))(
   'the chord symbols, sounded, hold every note written under them [needs lilypond]',
