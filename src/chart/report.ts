@@ -30,6 +30,8 @@ export type ReportedChord = {
   readonly notes: readonly ReportedNote[];
   readonly sounds: string;
   readonly label: string;
+  /** Id of the strategy that was really used; '' for silence. */
+  readonly technique: string;
   readonly givenUp: readonly string[];
   /** Degrees the symbol names that do not sound. */
   readonly leftOut: readonly string[];
@@ -59,7 +61,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
   const place = { symbol, bar, beat, beats, numeral, function: role };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
-    return { ...place, notes: [], sounds: '', label, givenUp: [], leftOut: [] };
+    return { ...place, notes: [], sounds: '', label, technique: '', givenUp: [], leftOut: [] };
   }
   const { voicing, harmony, root, relaxed } = sounding;
   return {
@@ -67,6 +69,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
     notes: notesOf(sounding, key),
     sounds: soundingSymbol(voicing, harmony, key, root),
     label: voicing.label,
+    technique: voicing.technique ?? '',
     givenUp: relaxed,
     leftOut: leftOut(voicing, harmony, 'written'),
   };

@@ -34,6 +34,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     sent: {
       symbol: sent.symbol,
       label: sent.label,
+      technique: sent.technique ?? '',
       givenUp: sent.relaxed,
       leftOut: sent.leftOut ?? [],
       notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({

@@ -94,7 +94,7 @@ export function reportOf(noted: Noted): ChordReport {
     return {
       ...base,
       heard: { symbol, runnerUp: '', notes },
-      sent: { voices, symbol: '', label, relaxed: [] },
+      sent: { voices, symbol: '', label, technique: '', relaxed: [] },
     };
   }
   const { chord } = voiced.harmony;
@@ -111,6 +111,7 @@ export function reportOf(noted: Noted): ChordReport {
       voices: voicesOf(noted, voiced),
       symbol: soundingSymbol(voiced.voicing, voiced.harmony, key),
       label: voiced.voicing.label,
+      technique: voiced.voicing.technique ?? '',
       relaxed: voiced.relaxed,
       ...(absent.length > 0 && { leftOut: absent }),
     },

@@ -35,6 +35,11 @@ export type ChordReport = {
     readonly symbol: string;
     /** What an arranger would call it: 'three-part fourths over the 3rd'. */
     readonly label: string;
+    /**
+     * Id of the strategy that was really used, or '' where the notes passed as played; absent in old
+     * takes.
+     */
+    readonly technique?: string;
     /** Constraints given up to find a voicing, in the order given up; usually none. */
     readonly relaxed: readonly string[];
     /** Degrees of what was held that do not sound; absent: none. */

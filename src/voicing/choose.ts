@@ -184,11 +184,12 @@ export function candidates(strategyId: StrategyId, harmony: Harmony, frame: Fram
   const { lead, ...free } = frame;
   const led = lead === undefined ? undefined : find(strategy, harmony, underLead(frame));
   const found = led ?? find(strategy, harmony, free);
-  const voicings = found?.voicings ?? [];
+  const technique = found?.strategy ?? strategyId;
+  const voicings = (found?.voicings ?? []).map((voicing) => ({ ...voicing, technique }));
   const notes = [lead !== undefined && led === undefined ? 'lead' : '', found?.fallback ?? ''];
   const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
   const fallback = notes.filter((note) => note !== '');
-  return { voicings, standing, fallback, strategy: found?.strategy ?? strategyId };
+  return { voicings, standing, fallback, strategy: technique };
 }
 
 /**

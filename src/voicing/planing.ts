@@ -136,6 +136,7 @@ export function planed(
     upper,
     notes: bass === undefined ? upper : [bass, ...upper],
     label: last.label.endsWith(suffix) ? last.label : `${last.label}${suffix}`,
+    ...(last.technique !== undefined && { technique: last.technique }),
     price: 0,
     tendencies: tendenciesOf(upper, harmony),
   };

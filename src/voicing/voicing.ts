@@ -80,6 +80,8 @@ export type Voicing = {
   readonly notes: readonly number[];
   /** What an arranger would call it: 'three-part fourths over the 3rd'. */
   readonly label: string;
+  /** The strategy that made it, which may be one that stands in; absent until it is a candidate. */
+  readonly technique?: StrategyId;
   /**
    * Price of this member before any motion, in semitones of motion: 0 for the best the strategy
    * has, more for a doubled bass or a poorer set of tones.

@@ -45,11 +45,21 @@ describe('a chart that is in order', () => {
       const place = ['symbol', 'bar', 'beat', 'beats', 'numeral', 'function'];
       expect(Object.keys(chord)).toEqual([
         ...place,
-        ...['notes', 'sounds', 'label', 'givenUp', 'leftOut'],
+        ...['notes', 'sounds', 'label', 'technique', 'givenUp', 'leftOut'],
       ]);
       const [note] = chord['notes'] as readonly object[];
       expect(Object.keys(note ?? {})).toEqual(['midi', 'name', 'degree', 'part']);
     }
+  });
+
+  test('the technique is the strategy that was really used, silence has none', async () => {
+    const { chords } = await json('| Cmaj7 | Caug | N.C. |', '--preset', 'shells');
+    expect(chords.map(({ technique }) => technique)).toEqual(['shell', 'spread', '']);
+  });
+
+  test('in parallel it is that of the shape', async () => {
+    const { chords } = await json('| Dm7 | Ebm7 | Em7 |', '--preset', 'fourths-in-parallel');
+    expect(chords.map(({ technique }) => technique)).toEqual(['fourths', 'fourths', 'fourths']);
   });
 
   test.each(strategyIds)('in %s, in the preset that means it', async (strategy) => {

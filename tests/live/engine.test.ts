@@ -106,7 +106,9 @@ describe('what passes through', () => {
   test('a cluster nobody has a name for, as played', () => {
     const { play, engine } = createPlayer(plain);
     expect(play('on C4', 'on C#4', 'on D4', 'wait 40')).toBe('+60 +61 +62');
-    expect(engine.takeReports()[0]?.sent.label).toContain('as played');
+    const [report] = engine.takeReports();
+    expect(report?.sent.label).toContain('as played');
+    expect(report?.sent.technique).toBe('');
     expect(play('off C4', 'off C#4', 'off D4')).toBe('-60 -61 -62');
   });
 
@@ -169,7 +171,10 @@ describe('changing the setup', () => {
     );
     expect(play('off C4', 'off E4', 'off G4')).toBe('-48 -60 -64 -67');
     play('on C4', 'on E4', 'on G4');
-    expect(engine.takeReports().at(-1)?.sent.label).toBe('three-part fourths over the root');
+    expect(engine.takeReports().at(-1)?.sent).toMatchObject({
+      label: 'three-part fourths over the root',
+      technique: 'fourths',
+    });
   });
 
   test('a program change chooses a preset when asked to, and goes no further', () => {
