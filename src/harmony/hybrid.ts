@@ -22,9 +22,13 @@ export type Hybrid = {
   readonly standsFor: string;
   readonly family: string;
   readonly use: HybridUse;
+  /** Of a pedal row: the degrees of the chords whose hybrid it is all the same; else empty. */
+  readonly owns: readonly Degree[];
 };
 
-function hybridOf(row: (typeof table.hybrids)[number]): Hybrid {
+type Row = (typeof table.hybrids)[number] & { readonly owns?: readonly string[] };
+
+function hybridOf(row: Row): Hybrid {
   const upper = chordType(row.upper);
   const degreeAt: (Degree | undefined)[] = new Array(12).fill(undefined);
   upper.degrees.forEach((own, index) => {
@@ -45,6 +49,7 @@ function hybridOf(row: (typeof table.hybrids)[number]): Hybrid {
     standsFor: row.standsFor,
     family: row.family,
     use: row.use as HybridUse,
+    owns: (row.owns ?? []).filter(isDegree),
   };
 }
 

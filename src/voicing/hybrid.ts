@@ -1,14 +1,23 @@
 /**
  * Hybrid voicings: an upper triad (three voices) or seventh chord (four) over the root of what
  * both stand for, with no third of that root above the bass. Rows: shared/hybrids.json.
- * Dominants turn into suspensions: with the third gone, the fourth may stand for it.
+ * Dominants turn into suspensions: with the third gone, the fourth may stand for it; sixth chords
+ * take the triad on their fifth, whose major seventh stands for the sixth.
+ * Over a bass that is written as another tone, the chord itself is the upper one, where it holds no
+ * third of that bass: C/Bb.
  */
 
 import { spokenDegree } from '../harmony/degree.ts';
 import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
 import type { Harmony, Palette } from '../harmony/palette.ts';
-import { membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
-import { over, rootBass, type Upper } from './bass.ts';
+import {
+  has,
+  membersOf,
+  type PitchClassSet,
+  sizeOf,
+  transpose,
+} from '../harmony/pitch-class-set.ts';
+import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
 import { dropVoices } from './drop.ts';
 import { missingNames, namedAlterations } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';
@@ -16,6 +25,9 @@ import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 const thirds = (1 << 3) | (1 << 4);
 const fourth = 1 << 5;
+const sixth = 1 << 9;
+const flatSeventh = 1 << 10;
+const majorSeventh = 1 << 11;
 
 /**
  * Semitones of motion a usable upper chord counts as beside a first choice; and each tone that the
@@ -23,12 +35,65 @@ const fourth = 1 << 5;
  * named tone outweighs any usual move, a second choice one voice's move by a third.
  */
 const secondChoicePrice = 3;
-const namedTonePrice = 8;
+const namedTonePrice = 24;
+
+/** True when the chord itself is made of these degrees. */
+const isOwn = ({ type }: Palette, degrees: Hybrid['owns']): boolean =>
+  degrees.every((degree) => type.degreeAt.includes(degree));
+
+function isSixthChord({ guides, type }: Palette): boolean {
+  return (guides & sixth) !== 0 && type.degreeAt[9] !== 'bb7';
+}
+
+function isSuspended({ guides }: Palette): boolean {
+  return (guides & fourth) !== 0 && (guides & thirds) === 0;
+}
 
 /** Tones a hybrid of this chord may use. */
-function thirdless(palette: Palette): number {
-  const withoutThird = palette.universe & ~thirds;
-  return palette.isDominant ? withoutThird | fourth : withoutThird;
+function thirdless(palette: Palette): PitchClassSet {
+  let tones = palette.universe & ~thirds;
+  if (palette.isDominant) tones |= fourth;
+  if (isSixthChord(palette)) tones |= majorSeventh;
+  // A suspended triad stands for a suspended seventh.
+  if (isSuspended(palette) && !has(palette.universe, 11)) tones |= flatSeventh;
+  return tones;
+}
+
+const isDiminishedSeventh = (palette: Palette): boolean => isOwn(palette, ['b5', 'bb7']);
+
+/**
+ * The rows that stand for this chord. The minor triad on the ninth is a suspension; over any other
+ * chord it is the seventh chord of the ninth, turned round. So is every upper chord over a
+ * diminished seventh but its own fifth's.
+ */
+function rowsFor(palette: Palette): readonly Hybrid[] {
+  const allowed = thirdless(palette);
+  return hybrids.filter((row) => {
+    if ((row.tones & ~allowed) !== 0 || (row.tones & palette.universe) === 0) return false;
+    if (row.use === 'pedal') return row.owns.length > 0 && isOwn(palette, row.owns);
+    if (isDiminishedSeventh(palette)) return false;
+    const isTurnedSeventh = row.upper.id === 'minor' && row.above === 2;
+    return !isTurnedSeventh || palette.isDominant || isSuspended(palette);
+  });
+}
+
+/** Tones that the chord is known by and the upper chord has not; the third is left out on purpose. */
+function missingFrom(row: Hybrid, palette: Palette): number {
+  // 7 stands for 6 where the root lies below.
+  const substituted = isSixthChord(palette) && (row.tones & majorSeventh) !== 0 ? sixth : 0;
+  const absent = palette.guides & ~thirds & ~row.tones & ~substituted & ~1;
+  return sizeOf(absent) + missingNames(palette, row.tones | thirds, 0);
+}
+
+/** Of the number of voices asked; one more or one fewer where they tell more of the chord. */
+function rowsOfSize(rows: readonly Hybrid[], palette: Palette, voices: number): Hybrid[] {
+  const own = rows.filter((row) => sizeOf(row.tones) === voices);
+  const least = Math.min(...own.map((row) => missingFrom(row, palette)));
+  if (own.length === 0 || least === 0) return own;
+  const others = rows.filter(
+    (row) => sizeOf(row.tones) !== voices && missingFrom(row, palette) < least,
+  );
+  return [...own, ...others];
 }
 
 /** Close, or with the second voice from the top an octave lower. */
@@ -42,26 +107,47 @@ function layouts(tones: readonly number[], root: number, frame: Frame): number[]
   });
 }
 
-/** What the upper chord lacks of the chord it stands for; the third is left out on purpose. */
-function lacks(row: Hybrid, palette: Palette): { price: number; isIncomplete: boolean } {
-  const away = (tones: number): number => sizeOf(tones & ~thirds & ~row.tones & ~1);
-  const missing = away(palette.guides) + missingNames(palette, row.tones | thirds, 0);
+function membersOfRow(row: Hybrid, bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
+  const { palette, chord } = harmony;
+  const choice = row.use === 'clear' ? secondChoicePrice : 0;
+  const price = choice + missingFrom(row, palette) * namedTonePrice;
   // A raised ninth is where the minor third would be: no hybrid has it.
   const isIncomplete = (namedAlterations(palette) & ~palette.guides & ~row.tones & ~1) !== 0;
-  return { price: missing * namedTonePrice, isIncomplete };
-}
-
-function membersOfRow(row: Hybrid, harmony: Harmony, frame: Frame): Voicing[] {
-  const choice = row.use === 'best' ? 0 : secondChoicePrice;
-  const { price, isIncomplete } = lacks(row, harmony.palette);
-  const uppers: Upper[] = layouts(membersOf(row.tones), harmony.chord.root, frame).map((notes) => ({
+  const uppers: Upper[] = layouts(membersOf(row.tones), chord.root, frame).map((notes) => ({
     notes,
-    price: choice + price,
+    price,
     isIncomplete,
   }));
-  const on = row.degreeAt[row.above] ?? '1';
+  const on = palette.type.degreeAt[row.above] ?? row.degreeAt[row.above] ?? '1';
   const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)}`;
-  return over(rootBass(harmony, frame), uppers, harmony, label, 'freely');
+  return over(bass, uppers, harmony, label, 'freely');
+}
+
+/** The chord as it is written, without the tone that is in the bass, where that makes a hybrid. */
+function overWrittenBass(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
+  const { chord } = harmony;
+  const { interval = 0 } = bass;
+  const tones = chord.type.tones & ~(1 << interval);
+  const overBass = transpose(tones, 12 - interval);
+  return hybrids
+    .filter((row) => row.tones === overBass)
+    .flatMap((row) => {
+      const uppers = layouts(membersOf(tones), chord.root, frame).map((notes) => ({
+        notes,
+        price: 0,
+      }));
+      const on = row.degreeAt[row.above] ?? '1';
+      const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)} of its bass`;
+      return over({ ...bass, spoken: '' }, uppers, harmony, label, 'freely');
+    });
+}
+
+/** A bass that stands written or is no tone of the chord; undefined: the root's. */
+function writtenBass(harmony: Harmony, frame: Frame): Bass | undefined {
+  const isForeign = harmony.chord.reading.bassRole === 'foreign';
+  if (frame.bass.policy !== 'as-played' && !isForeign) return undefined;
+  const [bass] = bassesOf(harmony, frame);
+  return bass?.interval === undefined || bass.interval === 0 ? undefined : bass;
 }
 
 export const hybrid: Strategy = {
@@ -69,11 +155,12 @@ export const hybrid: Strategy = {
   voices: [3, 4],
   fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) => {
+    const written = writtenBass(harmony, frame);
+    if (written !== undefined) return overWrittenBass(written, harmony, frame);
     if (harmony.chord.reading.bassRole === 'foreign') return [];
-    const allowed = thirdless(harmony.palette);
-    return hybrids
-      .filter((row) => row.use !== 'pedal' && sizeOf(row.tones) === frame.voices)
-      .filter((row) => (row.tones & ~allowed) === 0 && (row.tones & harmony.palette.universe) !== 0)
-      .flatMap((row) => membersOfRow(row, harmony, frame));
+    const bass = rootBass(harmony, frame);
+    return rowsOfSize(rowsFor(harmony.palette), harmony.palette, frame.voices).flatMap((row) =>
+      membersOfRow(row, bass, harmony, frame),
+    );
   },
 };

@@ -68,11 +68,21 @@ const hasMinorNinth = (notes: readonly number[], root: number, hasFlatNinth: boo
       high - low > 12 && (high - low) % 12 === 1 && !(hasFlatNinth && low % 12 === root),
   );
 
-/** The tones the chord has or may take, and a dominant's fourth where a hybrid suspends it. */
+/**
+ * What a hybrid puts in place of what it leaves out: a dominant's fourth for its third, a major
+ * seventh for a sixth, and the flat seventh that a suspended triad implies.
+ */
+function isHybridTone(above: number, { type, isDominant }: Harmony['palette']): boolean {
+  if (above === 5) return isDominant;
+  if (above === 11) return ['6', '13'].includes(type.degreeAt[9] ?? '') && !type.hasSeventh;
+  return above === 10 && type.degreeAt.includes('4') && !type.hasSeventh;
+}
+
+/** The tones the chord has or may take. */
 function isAllowed(note: number, { chord, palette }: Harmony, strategy: string): boolean {
   const above = (note - chord.root + 120) % 12;
-  const isSuspended = strategy === 'hybrid' && palette.isDominant && above === 5;
-  return ((palette.universe >> above) & 1) === 1 || isSuspended;
+  if (((palette.universe >> above) & 1) === 1) return true;
+  return strategy === 'hybrid' && isHybridTone(above, palette);
 }
 
 function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: string): string[] {

@@ -1,0 +1,98 @@
+/**
+ * Which upper chord stands over which bass, on every root. Definition of a hybrid: A. Ulanowsky,
+ * Harmony 4 (1988), ch. 7 (read second-hand): upper chord tones and tensions, except the third,
+ * above the root. What the upper chords stand for is computed from it; the choice among them: common
+ * practice, no source.
+ */
+import { describe, expect, test } from 'vitest';
+import { candidates } from '../../src/voicing/choose.ts';
+import { soundingSymbol } from '../../src/voicing/sounding.ts';
+import { frame, harmonyOf, numbers } from './harmonies.ts';
+
+const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+
+/** The upper chords of all members, as degrees in semitones above the bass. */
+function uppersOf(symbol: string, voices = 3, policy: 'root' | 'as-played' = 'root'): string[] {
+  const harmony = harmonyOf(symbol, 'thirteenths');
+  const list = candidates('hybrid', harmony, frame(48, 79, voices, policy));
+  if (list.fallback.some((each) => each.startsWith('hybrid'))) return [list.strategy];
+  const shapes = list.voicings.map(({ bass = 0, upper }) =>
+    [...new Set(upper.map((note) => (note - bass) % 12))].sort((a, b) => a - b).join(' '),
+  );
+  return [...new Set(shapes)].sort();
+}
+
+describe('on every root', () => {
+  test.each([
+    // Its own diminished fifth and seventh, and nothing that is a dominant seventh turned round.
+    ['dim7', 3, '0 6 9'],
+    // The triad on the fifth: 7 stands for 6.
+    ['6', 3, '2 7 11'],
+    ['m6', 3, '2 7 11'],
+    ['maj7(#5)', 3, '2 8 11'],
+    // A thirteenth has its seventh and its 13, which takes a fourth voice.
+    ['13', 3, '2 5 9 10'],
+    ['7sus4', 4, '2 5 7 10'],
+    ['m7(b5)', 3, 'spread'],
+    ['7(#9)', 3, 'spread'],
+  ])('%s in %i voices', (family, voices, wanted) => {
+    const faults = roots.filter((root) => !uppersOf(`${root}${family}`, voices).includes(wanted));
+    expect(faults).toEqual([]);
+  });
+
+  test('a sixth chord on the fourth degree may take the triad on its ninth', () => {
+    const inC = candidates('hybrid', harmonyOf('F6', 'thirteenths', 'C'), frame(48, 79, 3, 'root'));
+    const shapes = inC.voicings.map(({ upper }) =>
+      upper.map((note) => (note - 5) % 12).sort((a, b) => a - b),
+    );
+    expect(shapes.map((shape) => shape.join(' '))).toContain('2 6 9');
+  });
+
+  test('no chord but a dominant or a suspension is a seventh chord turned round', () => {
+    // Its tones, bass included, as a dominant, minor or half-diminished seventh on another root.
+    const sevenths = ['0 4 7 10', '0 3 7 10', '0 3 6 10'];
+    const families = ['6', 'm6', '6/9', 'm6/9', 'maj7', 'm7', 'm9', 'm(maj7)', 'dim7'];
+    const faults = roots.flatMap((root) =>
+      families.flatMap((family) =>
+        uppersOf(`${root}${family}`).filter((shape) => {
+          const set = [...new Set([0, ...numbers(shape)])];
+          return set.some(
+            (tone) =>
+              tone !== 0 &&
+              sevenths.includes(
+                set
+                  .map((each) => (each - tone + 12) % 12)
+                  .sort((a, b) => a - b)
+                  .join(' '),
+              ),
+          );
+        }),
+      ),
+    );
+    expect(faults).toEqual([]);
+  });
+});
+
+describe('a written bass', () => {
+  test.each([
+    ['Ab/Gb', '2 6 9'],
+    ['F#m/E', '2 5 9'],
+    ['E7/D', '2 6 9'],
+    ['Cmaj7/B', '1 5 8'],
+    // A third of its bass is no hybrid.
+    ['Ab/C', 'spread'],
+  ])('%s', (symbol, wanted) => {
+    expect(uppersOf(symbol, 3, 'as-played')).toEqual([wanted]);
+  });
+
+  test('lies below the chord as it is written', () => {
+    const harmony = harmonyOf('C/Bb', 'thirteenths');
+    const { voicings } = candidates('hybrid', harmony, frame(48, 76, 3, 'as-played'));
+    expect(voicings.length).toBeGreaterThan(0);
+    for (const voicing of voicings) {
+      expect((voicing.bass ?? 0) % 12).toBe(10);
+      expect(voicing.upper.map((note) => note % 12).sort((a, b) => a - b)).toEqual([0, 4, 7]);
+      expect(soundingSymbol(voicing, harmony, undefined)).toBe('C7/Bb');
+    }
+  });
+});
