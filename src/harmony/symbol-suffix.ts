@@ -6,7 +6,8 @@
  * - 11 on a chord with a major third drops that third (a dominant 11 is a suspended ninth);
  * - b13 takes the place of the 5th of a dominant, suspended or not, but not of a minor chord;
  * - dim7, dim9 and dim11 have the diminished 7th; 'dim' and '°' alone are triads;
- * - a bare triangle is a major seventh, a bare 'maj' a triad; 2 keeps the 3rd, 4 does not.
+ * - a bare triangle is a major seventh, a bare 'maj' a triad; 2 keeps the 3rd, 4 does not;
+ * - 9 and 11 named beside a 6 or a power chord are added, and bring no 7th along.
  */
 import type { Degree } from './degree.ts';
 import { type Draft, degreesOf, emptyDraft, omittedDegrees } from './symbol-draft.ts';
@@ -49,7 +50,15 @@ const addedDegrees: Readonly<Record<number, Degree>> = {
 
 const wordMeanings: Readonly<Record<Word, (draft: Draft) => void>> = {
   major(draft) {
-    draft.isMajorPending = true;
+    // '7M(11)' is 'maj7(11)': the word speaks of the 7 before it. 'dim7(maj7)' has both.
+    const isOfSeventh =
+      draft.hasPlainSeventh && draft.extension === 7 && draft.depth === 0 && !draft.isDiminished;
+    if (isOfSeventh && draft.mode === 'chord') {
+      draft.isMajorSeventh = true;
+      draft.hasPlainSeventh = false;
+    } else {
+      draft.isMajorPending = true;
+    }
   },
   triangle(draft) {
     draft.isMajorPending = true;
@@ -112,7 +121,8 @@ const wordMeanings: Readonly<Record<Word, (draft: Draft) => void>> = {
 function settleSuspension(draft: Draft, next: Token | undefined): void {
   if (draft.mode !== 'suspend') return;
   const isNumbered = next?.kind === 'number' && [2, 4, 9].includes(next.number);
-  if (isNumbered) return;
+  const isAltered = next?.kind === 'altered' && [2, 4].includes(next.number);
+  if (isNumbered || isAltered) return;
   draft.suspensions.add('4');
   draft.mode = 'chord';
   // 'susb9' is the dominant's: nobody writes it for a triad.
@@ -135,10 +145,11 @@ function takeChordNumber(draft: Draft, number: number): void {
   const isPlain = !draft.isMajorPending;
   draft.isMajorPending = false;
   if (!isPlain) draft.isMajorSeventh = true;
-  // A seventh chord that names an 11th adds it alone; a sixth chord its 9th.
+  // A seventh chord that names an 11th adds it alone; chords without a seventh get none by it.
+  const hasNoSeventh = draft.extension === 0 && (draft.hasSixth || draft.isPower);
   if (isPlain && number === 11 && draft.extension > 0) draft.additions.add('11');
-  else if (isPlain && number === 9 && draft.hasSixth && draft.extension === 0)
-    draft.additions.add('9');
+  else if (isPlain && hasNoSeventh && (number === 9 || number === 11))
+    draft.additions.add(number === 9 ? '9' : '11');
   else draft.extension = Math.max(draft.extension, number);
   if (isPlain && number === 7) draft.hasPlainSeventh = true;
 }
@@ -201,6 +212,12 @@ function takeNumber(draft: Draft, number: number): boolean {
 function takeAltered(draft: Draft, alteration: number, number: number): boolean {
   const degree = alteredDegrees[`${alteration} ${number}`];
   if (degree === undefined) return false;
+  if (draft.mode === 'suspend' && number < 5) {
+    // 'sus#4' and 'susb2' have that tone for their third.
+    draft.suspensions.add(degree);
+    draft.mode = 'chord';
+    return true;
+  }
   if (degree === 'b3' && draft.mode !== 'add') draft.third = 'minor';
   else if (number === 7 || number === 3) draft.additions.add(degree);
   // 'addb9' alters too: with a flattened ninth added nobody means the natural one.

@@ -5,9 +5,8 @@
 import { createRequire } from 'node:module';
 import { describe, expect, test } from 'vitest';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
-import { semitonesOf } from '../../src/harmony/degree.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
 import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import { ascending, expectOnly, readByUs } from './judged.ts';
 
 type ChordSymbolLibrary = {
   readonly chordParserFactory: () => (symbol: string) => {
@@ -23,16 +22,6 @@ const parseElsewhere = (
   require('chord-symbol/lib/chord-symbol.js') as ChordSymbolLibrary
 ).chordParserFactory();
 const teoria = require('teoria') as Teoria;
-
-function ascending(tones: readonly number[]): string {
-  return [...new Set(tones.map((tone) => tone % 12))].sort((one, other) => one - other).join(' ');
-}
-
-function ours(symbol: string): string {
-  const parsed = parseSymbol(symbol);
-  if (!parsed.ok) throw new Error(parsed.problem);
-  return ascending(parsed.value.type.degrees.map(semitonesOf));
-}
 
 function byChordSymbol(symbol: string): string | undefined {
   const parsed = parseElsewhere(symbol);
@@ -68,18 +57,12 @@ const symbols = [
 function disagreements(theirs: (symbol: string) => string | undefined): string[] {
   return symbols.filter((symbol) => {
     const tones = theirs(symbol);
-    return tones !== undefined && tones !== ours(symbol);
+    return tones !== undefined && tones !== readByUs(symbol);
   });
 }
 
 function known(theirs: (symbol: string) => string | undefined): number {
   return symbols.filter((symbol) => theirs(symbol) !== undefined).length;
-}
-
-type Judged = Readonly<Record<string, readonly string[]>>;
-
-function expectOnly(found: readonly string[], judged: Judged): void {
-  expect([...found].sort()).toEqual(Object.values(judged).flat().sort());
 }
 
 describe('other libraries', () => {
