@@ -34,7 +34,7 @@ function createReader(): (text: string) => Read {
 
 function readSymbol(text: string): Read {
   if (saysNoChord(text)) return { ok: true, symbol: undefined };
-  const parsed = parseSymbol(text.replace('\\', '|'));
+  const parsed = parseSymbol(text);
   if (parsed.ok) return { ok: true, symbol: parsed.value };
   return { ok: false, message: `${parsed.problem}.` };
 }

@@ -5,14 +5,14 @@ import type { Lettering } from '../harmony/format-symbol.ts';
 import { type Key, keyForms, parseKey } from '../harmony/key.ts';
 import { type NamedNotes, nameNotes } from '../harmony/naming.ts';
 import { functionIn } from '../harmony/numeral.ts';
-import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
 import {
   parseNote,
   parseWrittenNote,
   pitchClassOfSpelled,
   type WrittenNote,
 } from '../harmony/pitch-name.ts';
-import { symbolFacts } from '../harmony/symbol-facts.ts';
+import { type SymbolFacts, symbolFacts } from '../harmony/symbol-facts.ts';
 import { findNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, misuse, type Streams } from './command.ts';
 import { describeFewNotes, describeNotes, describeSymbol } from './name-lines.ts';
@@ -89,21 +89,32 @@ function write({ streams, isJson }: Output, value: unknown, lines: readonly stri
 }
 
 /** 'C4' is a note and 'C7' a chord: these numbers behind a letter are what musicians call chords. */
-const chordNumbers = /^[A-G][#b♯♭]?[25679]$/u;
+const chordNumbers = /^[A-G](?:[#b♯♭]?[25679]|(?:##|bb|♯♯|♭♭|x)7)$/u;
 
+/** What is no note and can be read as a symbol is one: there is no octave -7, so C-7 is C minor 7. */
 function isSymbol(word: string): boolean {
-  return chordNumbers.test(word) || (parseNote(word) === undefined && !isNearNote(word));
+  if (chordNumbers.test(word)) return true;
+  if (parseNote(word) !== undefined) return false;
+  return saysNoChord(word) || parseSymbol(word).ok || !isNearNote(word);
 }
 
 /** A letter and an octave, or a number, however wrong: its writer meant a note. */
 function isNearNote(word: string): boolean {
-  return (
-    /^-?\d+$/u.test(word) ||
-    (/^[A-Ha-h][#b♯♭x]*-?\d{1,3}$/u.test(word) && !/^[A-G][#b♯♭]?(?:11|13|69)$/u.test(word))
-  );
+  const isLetterAndNumber = /^[A-Ha-h][#b♯♭x]*-?\d{1,3}$/u.test(word);
+  return /^-?\d+$/u.test(word) || (isLetterAndNumber && !/(?:11|13|69)$/u.test(word));
 }
 
+/** Said of N.C. in the fields of a symbol. */
+const noChord: SymbolFacts = {
+  ...{ symbol: 'N.C.', root: '', bass: '', quality: 'none' },
+  ...{ tones: [], tensions: [], care: [], aliases: [] },
+};
+
 function nameOne(text: string, key: Key | undefined, output: Output): number {
+  if (saysNoChord(text)) {
+    write(output, noChord, ['N.C.  (no chord: nothing sounds)']);
+    return exitCodes.fine;
+  }
   const parsed = parseSymbol(text);
   if (!parsed.ok) return misuse(output.streams, `${parsed.problem}.`, 'name');
   const facts = symbolFacts(parsed.value, key, output.style);

@@ -1,6 +1,6 @@
 /**
  * Chord symbols as values: what 'F#m7(b5)/E' says. A root and a bass as they are spelled, and the
- * chord type between them. A polychord ('D|C') is the upper chord with its lower chord.
+ * chord type between them. A polychord ('D\C') is the upper chord with its lower chord.
  */
 import type { ChordType } from './chord-type.ts';
 import { type PitchClassSet, transpose } from './pitch-class-set.ts';

@@ -29,7 +29,10 @@ export function formatName(spelled: SpelledPitchClass, style: Lettering = 'ascii
 }
 
 export function formatSymbol(symbol: ChordSymbol, style: Lettering = 'ascii'): string {
-  const upper = `${formatName(symbol.root, style)}${formatType(symbol.type, style)}`;
-  if (symbol.lower !== undefined) return `${upper}|${formatSymbol(symbol.lower, style)}`;
+  const type = formatType(symbol.type, style);
+  // 'Ebb9' could be Eb with a flattened ninth: 'Ebb(9)' cannot.
+  const isDoubtful = Math.abs(symbol.root.accidental) > 1 && /^(?:5|6|9|11|13)/u.test(type);
+  const upper = `${formatName(symbol.root, style)}${isDoubtful ? `(${type})` : type}`;
+  if (symbol.lower !== undefined) return `${upper}\\${formatSymbol(symbol.lower, style)}`;
   return symbol.bass === undefined ? upper : `${upper}/${formatName(symbol.bass, style)}`;
 }

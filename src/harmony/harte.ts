@@ -113,6 +113,9 @@ export function parseHarte(text: string): Parsed {
     return { ok: false, at: colon + 1, about: 'a label is root:shorthand(degrees)/bass' };
   }
   const [, rootName = '', shorthand = '', list = '', bassDegree] = match;
+  if (shorthand === '' && match[3] === undefined) {
+    return { ok: false, at: colon, about: 'nothing stands behind the colon' };
+  }
   const root = printable(parsePitchClass(rootName));
   const base = shorthands[shorthand];
   if (root === undefined) return { ok: false, at: 0, about: `'${rootName}' is no root` };

@@ -1,7 +1,12 @@
 /**
- * Reads chord symbols: a root (a capital letter and at most one accidental), what it is called
- * (symbol-suffix.ts), and behind a slash the bass. 'D|C' is a polychord. Labels with a colon behind
- * the root ('Eb:min7/b3') are read by their own syntax (harte.ts). Never throws.
+ * Reads chord symbols: a root (a letter and at most two accidentals), what it is called
+ * (symbol-suffix.ts), and behind a slash the bass. 'D\C' is a polychord, D above C; 'D|C' is read
+ * as one too. Labels with a colon behind the root ('Eb:min7/b3') are read by their own syntax
+ * (harte.ts). Never throws.
+ *
+ * The accidentals of the root are as many as can be: 'Cb5' is no C with a flattened fifth. With two
+ * of them nobody can tell: 'Ebb9' is refused. A small letter is a root where what follows says
+ * whether it is major or minor ('dm7', 'ebmaj7'): on its own some write it for a minor chord.
  */
 import { distance } from 'fastest-levenshtein';
 import type { ChordSymbol } from './chord-symbol.ts';
@@ -23,17 +28,24 @@ export type SymbolResult =
       readonly nearest: string;
     };
 
-const rootPattern = /^([A-G][#b♯♭]?)/u;
+const rootPattern = /^([A-G](?:##|bb|♯♯|♭♭|[#b♯♭x𝄪𝄫])?)/u;
+/** Double accidentals before a number that the second of them could alter. */
+const doubtful = /^([A-G](?:##|bb|♯♯|♭♭))(?:5|6|9|11|13|[#b♯♭])/u;
+const smallRoot = /^([a-g])((?:[#b♯♭])?(?:m|M|-|−|–|Δ|△|∆|\^))/u;
 /** The slash of '6/9' is none: a bass begins with a letter. */
-const bassPattern = /\s*\/\s*([A-G](?:#{1,2}|b{1,2}|♯{1,2}|♭{1,2}|x)?)\s*$/u;
+const bassPattern = /\s*\/\s*([A-G](?:#{1,2}|b{1,2}|♯{1,2}|♭{1,2}|[x𝄪𝄫])?)\s*$/u;
 
 /** Longer text is no chord symbol; it is cut in messages. */
 const longest = 60;
 
+/** Words that are no alias of a type, and that people misspell. */
+const words = ['major', 'minor', 'diminished', 'augmented', 'suspended', 'altered'] as const;
+
 const knownSuffixes = [
-  ...new Set([
+  ...new Set<string>([
     ...chordTypes.map((type) => type.symbol),
     ...chordTypes.flatMap((type) => type.aliases),
+    ...words,
   ]),
 ];
 
@@ -44,8 +56,21 @@ function isWithin(short: string, long: string): boolean {
   return found >= short.length;
 }
 
-/** The known suffix with the smallest edit distance (Levenshtein 1966). */
-function nearestSuffix(suffix: string): string {
+/** The longest beginning of a suffix that means something, where no letters stand behind it. */
+function plainBeginning(suffix: string): string | undefined {
+  for (let end = suffix.length - 1; end >= 0; end -= 1) {
+    if (/\p{L}/u.test(suffix.charAt(end))) return undefined;
+    const beginning = suffix.slice(0, end);
+    if (parseSuffix(beginning).ok) return beginning.trim();
+  }
+  return undefined;
+}
+
+/**
+ * The known suffix with the smallest edit distance (Levenshtein 1966), or what is left without the
+ * figures and signs at the end; undefined where half of the letters would have to be others.
+ */
+function nearestSuffix(suffix: string): string | undefined {
   let nearest = '';
   let smallest = Number.POSITIVE_INFINITY;
   for (const known of knownSuffixes) {
@@ -55,17 +80,34 @@ function nearestSuffix(suffix: string): string {
       smallest = steps;
     }
   }
-  return nearest;
+  if (smallest <= 1) return nearest;
+  const beginning = plainBeginning(suffix);
+  if (beginning !== undefined) return beginning;
+  return smallest <= suffix.length / 2 ? nearest : undefined;
+}
+
+/** Without signs that hold nothing or stand where nothing follows. */
+function tidied(suffix: string): string {
+  return suffix
+    .replace(/[\s,.]+(?=[)\]]|$)|(?<=[([])[\s,.]+/gu, '')
+    .replace(/\(\)|\[\]/gu, '')
+    .trim();
 }
 
 function nearestSymbol(text: string): string {
   const capital = `${text.slice(0, 1).toUpperCase()}${text.slice(1)}`;
-  const root = rootPattern.exec(capital)?.[1];
+  const [, doubled] = doubtful.exec(capital) ?? [];
+  const root = doubled?.slice(0, -1) ?? rootPattern.exec(capital)?.[1];
   if (root === undefined) return '';
   const bass = bassPattern.exec(capital)?.[0] ?? '';
   const suffix = capital.slice(root.length, capital.length - bass.length);
-  const meant = parseSuffix(suffix).ok ? suffix : nearestSuffix(suffix.slice(0, longest));
-  return `${root}${meant}${bass.trim()}`;
+  // What the second of two accidentals alters stands in parentheses: Eb(b9).
+  const tidy = tidied(doubled === undefined ? suffix : suffix.replace(/^.\d+/u, '($&)'));
+  const meant = parseSuffix(tidy).ok ? tidy : nearestSuffix(suffix.slice(0, longest));
+  if (meant === undefined) return '';
+  const nearest = `${root}${meant}${bass.trim()}`;
+  const read = parseSuffix(meant);
+  return read.ok && read.value.length > 0 && !doubtful.test(nearest) ? nearest : '';
 }
 
 function fail(text: string, at: number, about: string): SymbolResult {
@@ -87,8 +129,14 @@ function spelledFrom(name: string | undefined): SpelledPitchClass | undefined {
 /** A symbol without a lower chord; `offset`: where it begins in the whole text. */
 function parseSingle(part: string, whole: string, offset: number): SymbolResult {
   const lead = part.length - part.trimStart().length;
-  const text = part.trim();
+  const text = part
+    .trim()
+    .replace(smallRoot, (_, letter: string, rest: string) => `${letter.toUpperCase()}${rest}`);
   const rootName = rootPattern.exec(text)?.[1];
+  if (doubtful.test(text)) {
+    const about = 'the second accidental could belong to the root or to the number';
+    return fail(whole, offset + lead + 2, about);
+  }
   const root = spelledFrom(rootName);
   if (root === undefined || rootName === undefined) {
     return fail(whole, offset + lead, 'a root is a capital letter A to G, with # or b');
@@ -123,6 +171,6 @@ export function parseSymbol(text: string): SymbolResult {
     const label = parseHarte(text);
     return label.ok ? label : fail(text, label.at, label.about);
   }
-  const bar = text.indexOf('|');
+  const bar = text.search(/[|\\]/u);
   return bar < 0 ? parseSingle(text, text, 0) : parseOver(text, bar);
 }

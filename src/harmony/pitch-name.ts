@@ -18,6 +18,10 @@ export function pitchClassOfSpelled(spelled: SpelledPitchClass): number {
   return ((letterPitches[spelled.letter] ?? 0) + spelled.accidental + 24) % 12;
 }
 
+export function isSamePitchName(one: SpelledPitchClass, other: SpelledPitchClass): boolean {
+  return one.letter === other.letter && one.accidental === other.accidental;
+}
+
 export function formatPitchClass(spelled: SpelledPitchClass): string {
   const sign = spelled.accidental < 0 ? 'b' : '#';
   return `${letters[spelled.letter] ?? '?'}${sign.repeat(Math.abs(spelled.accidental))}`;

@@ -6,7 +6,7 @@
 import { bassOf, type ChordSymbol, soundOf } from './chord-symbol.ts';
 import type { ChordType } from './chord-type.ts';
 import { has, relativeTo } from './pitch-class-set.ts';
-import { pitchClassOfSpelled, type SpelledPitchClass } from './pitch-name.ts';
+import { pitchClassOfSpelled, type SpelledPitchClass, spellNear } from './pitch-name.ts';
 import type { Reading } from './reading.ts';
 import { type Chord, recogniseSet } from './recognise.ts';
 import { nameOver } from './symbol.ts';
@@ -57,7 +57,17 @@ function polychord(symbol: ChordSymbol, lower: ChordSymbol): SpelledChord {
   return { chord, root: lower.root, isInverted: bass !== root };
 }
 
+/** Notes are spelled from a root with one accidental at most: on Bbb some would have three. */
+function readable(root: SpelledPitchClass): SpelledPitchClass {
+  return Math.abs(root.accidental) < 2 ? root : spellNear(pitchClassOfSpelled(root), 0);
+}
+
 export function spelledChordOf(symbol: ChordSymbol): SpelledChord {
+  const spelled = spelledAsWritten(symbol);
+  return { ...spelled, root: readable(spelled.root) };
+}
+
+function spelledAsWritten(symbol: ChordSymbol): SpelledChord {
   if (symbol.lower !== undefined) return polychord(symbol, symbol.lower);
   const root = pitchClassOfSpelled(symbol.root);
   const bass = bassOf(symbol);

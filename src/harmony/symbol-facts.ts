@@ -7,8 +7,9 @@ import { type ChordType, calledDegree } from './chord-type.ts';
 import { type Degree, neutralDegrees, semitonesOf } from './degree.ts';
 import { formatName, formatSymbol, type Lettering } from './format-symbol.ts';
 import type { Key } from './key.ts';
+import { parseSymbol } from './parse-symbol.ts';
 import { has, membersOf, relativeTo } from './pitch-class-set.ts';
-import { pitchClassOfSpelled, spellDegree } from './pitch-name.ts';
+import { isSamePitchName, pitchClassOfSpelled, spellDegree } from './pitch-name.ts';
 import { tensionsInKey, tensionsOfFamily } from './tension.ts';
 
 export type SymbolTone = {
@@ -51,6 +52,16 @@ function tonesOf(symbol: ChordSymbol, style: Lettering): SymbolTone[] {
   });
 }
 
+/** On C an augmented triad is not called C#5, which is another chord. */
+function aliasesOf({ root, type }: ChordSymbol, style: Lettering): string[] {
+  return type.aliases
+    .filter((alias) => {
+      const read = parseSymbol(`${formatName(root)}${alias}`);
+      return read.ok && read.value.type === type && isSamePitchName(read.value.root, root);
+    })
+    .map((alias) => `${formatName(root, style)}${alias}`);
+}
+
 function beyond(type: ChordType, members: readonly Degree[]): Degree[] {
   return members.filter((degree) => !has(type.tones, semitonesOf(degree)));
 }
@@ -74,9 +85,6 @@ export function symbolFacts(
     tones: tonesOf(symbol, style),
     tensions: beyond(type, tensions),
     care: beyond(type, care),
-    aliases:
-      symbol.lower === undefined
-        ? type.aliases.map((alias) => `${formatName(root, style)}${alias}`)
-        : [],
+    aliases: symbol.lower === undefined ? aliasesOf(symbol, style) : [],
   };
 }

@@ -59,7 +59,9 @@ const words: readonly (readonly [Word, RegExp])[] = [
   ['and', /[,/]/y],
 ];
 
-const space = /[\s.]+/y;
+const space = /\s+/y;
+/** Behind an abbreviation: 'min. 7'. */
+const fullStop = /\./y;
 const ordinal = /(?:rd|th|nd)/y;
 const flatOrSharp = /(?:[b♭]{1,2}|[#♯]{1,2})\s*(13|11|10|[2-9])/uy;
 const minusOrPlus = /[-−–+](13|11|9|5)/uy;
@@ -127,7 +129,11 @@ export function tokensOf(suffix: string): Tokens {
   const tokens: Token[] = [];
   let at = 0;
   while (at < suffix.length) {
-    const gap = matchAt(space, suffix, at) ?? matchAt(ordinal, suffix, at);
+    const isAbbreviated = tokens.at(-1)?.kind === 'word' && /\p{L}/u.test(suffix.charAt(at - 1));
+    const gap =
+      matchAt(space, suffix, at) ??
+      matchAt(ordinal, suffix, at) ??
+      (isAbbreviated ? matchAt(fullStop, suffix, at) : null);
     if (gap !== null) {
       at += gap[0].length;
       continue;

@@ -73,7 +73,7 @@ export function spellBass(
   return enharmonicBasses.includes(fifthsOf(near)) ? spellNear(pitchClass, 0) : near;
 }
 
-/** The symbol of a chord as heard or written: 'Am/C', 'G/C', 'D|C'. */
+/** The symbol of a chord as heard or written: 'Am/C', 'G/C', 'D\C'. */
 export function formatChord(
   chord: Chord,
   key: Key | undefined,

@@ -62,13 +62,13 @@ function withText(row: Building, text: string, at: number, read: Read): Building
   return row;
 }
 
-/** Each text is read once. Charts write polychords with a backslash. */
+/** Each text is read once. */
 function createReader(): Read {
   const known = new Map<string, ReturnType<Read>>();
   return (text) => {
     if (!beginning.test(text) || text.length > longest) return undefined;
     if (known.has(text)) return known.get(text);
-    const parsed = parseSymbol(text.replace('\\', '|'));
+    const parsed = parseSymbol(text);
     const chord = parsed.ok ? { chord: writtenChord(parsed.value) } : undefined;
     const read = saysNoChord(text) ? { chord: undefined } : chord;
     known.set(text, read);

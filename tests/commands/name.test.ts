@@ -120,7 +120,10 @@ describe('a symbol', () => {
 
   test('what a slash and a bar mean', async () => {
     expect(await json('D/E')).toMatchObject({ root: 'D', bass: 'E', quality: 'major' });
-    expect(await json('D|C')).toMatchObject({ root: 'C', bass: 'C', quality: 'polychord' });
+    for (const text of ['D|C', 'D\\C']) {
+      const polychord = { symbol: 'D\\C', root: 'C', bass: 'C', quality: 'polychord' };
+      expect(await json(text)).toMatchObject(polychord);
+    }
   });
 
   test('signs of engraved music on request', async () => {
@@ -135,6 +138,13 @@ describe('one word alone', () => {
     ['C6', 'Cmaj6'],
     ['G13', 'G7(13)'],
     ['C#9', 'C#7(9)'],
+    ['C-7', 'Cmi7'],
+    ['C-6', 'Cmi6'],
+    ['D-7', 'Dmi7'],
+    ['C-11', 'Cmi11'],
+    ['Bb-9', 'Bbmi9'],
+    ['Bbb7', 'Bbbdom7'],
+    ['am7', 'Ami7'],
   ])('%s is a symbol', async (word, alias) => {
     const found = (await json(word)) as { readonly aliases: readonly string[] };
     expect(found.aliases).toContain(alias);
@@ -145,6 +155,13 @@ describe('one word alone', () => {
   });
 });
 
+test('N.C. is no chord, and no mistake', async () => {
+  for (const text of ['N.C.', 'NC', 'n.c.']) {
+    expect(await run(text)).toMatchObject({ code: 0, stderr: '' });
+    expect(await json(text)).toMatchObject({ symbol: 'N.C.', quality: 'none', tones: [] });
+  }
+});
+
 describe('faults: one sentence with the place and a way out, exit 2', () => {
   const cases: readonly (readonly [string, readonly string[], RegExp])[] = [
     ['nothing', [], /nothing to name/],
@@ -153,6 +170,10 @@ describe('faults: one sentence with the place and a way out, exit 2', () => {
     ['H, the German B', ['C4', 'H4'], /note 2 of 2, "H4".*; perhaps B4\. /],
     ['a note too high', ['C4', 'A9'], /note 2 of 2, "A9"/],
     ['a symbol', ['Cmj7'], /"Cmj7", character 3.*perhaps Cmaj7/],
+    ['words that are no chord', ['C bass'], /'bass' means nothing in a chord symbol\. /],
+    ['a colon', ['C:'], /nothing stands behind the colon; perhaps C\. /],
+    ['figures', ['C999999'], /"C999999".*; perhaps C9\. /],
+    ['flats of two things', ['Ebb13'], /second accidental.*; perhaps Eb\(b13\)\. /],
     ['a key', ['--key', 'H', 'C4'], /'--key': key "H"/],
     ['the chord before', ['--after', 'Dmi7x', 'C4', 'E4'], /'--after'.*character 5/],
   ];

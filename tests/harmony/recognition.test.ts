@@ -148,8 +148,8 @@ describe('without context', () => {
   });
 
   test('two whole triads are a polychord as well', () => {
-    expect(symbolsOf('D3 F#3 A3 E4 G#4 B4')).toContain('E|D');
-    expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4')).toContain('Cm|A');
+    expect(symbolsOf('D3 F#3 A3 E4 G#4 B4')).toContain('E\\D');
+    expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4')).toContain('Cm\\A');
   });
 
   test('a cluster is called one, and is nothing to voice', () => {

@@ -69,7 +69,7 @@ export const odd: Progression = {
     chordOf(132, 36, 'Bm7', ['B2', 'A3', 'D4', 'F#4']),
     chordOf(168, 36, 'E7(#9)', ['E2', 'G#3', 'D4', 'F##4']),
     chordOf(204, 60, 'N.C.', []),
-    chordOf(264, 48, 'D|C', ['C3', 'E3', 'F#4', 'A4', 'D5']),
+    chordOf(264, 48, 'D\\C', ['C3', 'E3', 'F#4', 'A4', 'D5']),
     chordOf(312, 60, 'F#m', ['F#2', 'A3', 'C#4'], 'open'),
     chordOf(372, 40, 'G/A', ['A2', 'B3', 'D4', 'G4'], 'hybrid'),
   ],
