@@ -140,6 +140,8 @@ function maskOf(members: readonly Degree[]): PitchClassSet {
 
 function namesOf(type: ChordType, tensions: readonly Degree[]): Degree[] {
   const names = [...neutralDegrees];
+  // Beside a dominant's own third the minor one is a raised ninth.
+  if (isDominant(type)) names[3] = '#9';
   for (const degree of tensions) names[semitonesOf(degree)] = degree;
   for (const degree of type.degrees) names[semitonesOf(degree)] = degree;
   return names;

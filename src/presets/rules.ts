@@ -38,7 +38,7 @@ export const narrowestUpper: { readonly [S in StrategyId]: number } = {
   fifths: 20,
   hybrid: 11,
   'upper-structure': 23,
-  polychord: 32,
+  polychord: 30,
   cluster: 11,
   block: 17,
 };

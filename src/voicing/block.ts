@@ -10,6 +10,13 @@ import { closeUppers } from './close.ts';
 import { dropVoices } from './drop.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
+/** Semitones of motion a doubled leading tone counts as; our choice, by reading results. */
+const leadingTonePrice = 12;
+
+function leadPrice(lead: number, { chord, palette }: Harmony): number {
+  return palette.isDominant && (lead - chord.root + 120) % 12 === 4 ? leadingTonePrice : 0;
+}
+
 function withDoubledLead(notes: readonly number[]): number[] {
   const lead = notes.at(-1) ?? 0;
   return [...notes, lead - 12].sort((one, other) => one - other);
@@ -22,7 +29,8 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
     .filter(({ notes }) => notes.length === single.voices)
     .map((upper) => {
       const voiced = isDropped ? dropVoices(upper.notes, [2]) : upper.notes;
-      return { ...upper, notes: withDoubledLead(voiced) };
+      const price = upper.price + leadPrice(voiced.at(-1) ?? 0, harmony);
+      return { ...upper, price, notes: withDoubledLead(voiced) };
     })
     .filter(({ notes }) => (notes[0] ?? 0) >= frame.upper.lowest);
 }

@@ -12,13 +12,7 @@
  *   5. close position with every rule given up; then the lead; then the notes pass as played.
  */
 import type { Harmony } from '../harmony/palette.ts';
-import {
-  doublesByDefinition,
-  keeps,
-  keepsOneColour,
-  type RuleName,
-  ruleNames,
-} from './constraints.ts';
+import { keeps, keepsOneColour, type RuleName, ruleNames } from './constraints.ts';
 import { partCount } from './count-words.ts';
 import { moveCost, standingCost } from './leading.ts';
 import { strategyById } from './strategies.ts';
@@ -90,16 +84,13 @@ type Judged = { readonly voicing: Voicing; readonly broken: readonly RuleName[] 
 
 /** A strategy's members with the rules each breaks, the registers being kept by construction. */
 function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
-  const rules = doublesByDefinition(strategy.id)
-    ? sounding.filter((rule) => rule !== 'doubling')
-    : sounding;
   return strategy
     .members(harmony, frame)
     .filter((voicing) => frame.lead === undefined || voicing.upper.at(-1) === frame.lead)
     .filter((voicing) => keepsOneColour(voicing, harmony))
     .map((voicing) => ({
       voicing,
-      broken: rules.filter((rule) => !keeps(rule, voicing, harmony, frame)),
+      broken: sounding.filter((rule) => !keeps(rule, voicing, harmony, frame, strategy.id)),
     }));
 }
 
@@ -224,11 +215,7 @@ export function relaxedBy(
   frame: Frame,
 ): readonly string[] {
   const led = frame.lead === undefined ? frame : underLead(frame);
-  const broken = ruleNames.filter(
-    (rule) =>
-      !(rule === 'doubling' && doublesByDefinition(strategy)) &&
-      !keeps(rule, voicing, harmony, led),
-  );
+  const broken = ruleNames.filter((rule) => !keeps(rule, voicing, harmony, led, strategy));
   return [...fallback, ...broken];
 }
 

@@ -10,7 +10,7 @@ import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has } from '../harmony/pitch-class-set.ts';
 import { bassesOf } from './bass.ts';
 import { isPlayable } from './hands.ts';
-import type { Frame, Voicing } from './voicing.ts';
+import type { Frame, StrategyId, Voicing } from './voicing.ts';
 
 const { limits } = data;
 
@@ -130,6 +130,13 @@ export function keepsDoubling(notes: readonly number[], harmony: Harmony): boole
   return true;
 }
 
+/** A dominant's third, its leading tone, sounds once at most: it has one way to go. */
+export function keepsLeadingTone(notes: readonly number[], harmony: Harmony): boolean {
+  const { chord, palette } = harmony;
+  if (!palette.isDominant) return true;
+  return notes.filter((note) => (note - chord.root + 120) % 12 === 4).length <= 1;
+}
+
 /** Strategies that stand on the root by definition keep it there, whatever was asked. */
 function isBassAsAsked({ bass }: Voicing, harmony: Harmony, frame: Frame): boolean {
   if (bass === undefined) return true;
@@ -151,15 +158,23 @@ export const ruleNames = [
 ] as const;
 export type RuleName = (typeof ruleNames)[number];
 
-/** Strategies that double by definition. */
-const doubling: readonly string[] = ['block', 'upper-structure', 'polychord'];
+/**
+ * Strategies that double by definition; a leading tone not even they. Only a block's lead may be one,
+ * at a price of its own: whoever fixes the lead means it.
+ */
+const doubling: readonly StrategyId[] = ['block', 'upper-structure', 'polychord'];
 
-export function doublesByDefinition(strategyId: string): boolean {
-  return doubling.includes(strategyId);
-}
-
-/** True when the voicing keeps the rule, the registers being those of the frame. */
-export function keeps(rule: RuleName, voicing: Voicing, harmony: Harmony, frame: Frame): boolean {
+/**
+ * True when the voicing keeps the rule, the registers being those of the frame. `strategy`: the one
+ * whose voicing it is.
+ */
+export function keeps(
+  rule: RuleName,
+  voicing: Voicing,
+  harmony: Harmony,
+  frame: Frame,
+  strategy: StrategyId,
+): boolean {
   const { upper, bass } = frame;
   switch (rule) {
     case 'bass policy':
@@ -167,7 +182,10 @@ export function keeps(rule: RuleName, voicing: Voicing, harmony: Harmony, frame:
     case 'spacing':
       return keepsSpacing(voicing) && keepsTopClear(voicing);
     case 'doubling':
-      return keepsDoubling(voicing.notes, harmony);
+      if (strategy === 'block') return true;
+      return doubling.includes(strategy)
+        ? keepsLeadingTone(voicing.notes, harmony)
+        : keepsDoubling(voicing.notes, harmony);
     case 'reach':
       return frame.reach === undefined || isPlayable(voicing, frame.reach);
     case 'guide tones':

@@ -108,7 +108,7 @@ export function relaxedInParallel(
   harmony: Harmony,
   frame: Frame,
 ): readonly RuleName[] {
-  return kept.filter((rule) => !keeps(rule, voicing, harmony, frame));
+  return kept.filter((rule) => !keeps(rule, voicing, harmony, frame, voicing.technique ?? 'close'));
 }
 
 /**

@@ -6,6 +6,8 @@
  * hybrids and polychords (quoted on filmmusictheory.com, read second-hand); A. Ulanowsky, Harmony 4
  * (1988), has a chapter on compound chord symbols (title read). The distances: common practice, no
  * source. Which triads: computed.
+ * A sixth chord's upper triad may bring the major seventh for the sixth, a suspended triad's the
+ * flat seventh.
  */
 import { withArticle } from '../harmony/article.ts';
 import { type ChordType, chordType } from '../harmony/chord-type.ts';
@@ -19,15 +21,23 @@ import type { Frame, Strategy } from './voicing.ts';
 
 const triads = ['major', 'minor', 'augmented', 'diminished'].map(chordType);
 
+/** What may stand below: a chord without a third has its suspended triad. */
+const grounded = [...triads, ...['suspended-fourth', 'suspended-second'].map(chordType)];
+
 const smallestGap = 3;
 const largestGap = 7;
 /**
- * Semitones of motion: a tone shared with the lower triad; a seventh that is not heard; a tone the
- * symbol names that is not. Our choice, by reading results.
+ * Semitones of motion: no tone shared with the lower triad, one, two; a major seventh in place of a
+ * sixth; a seventh or another tone that the symbol names and that is not heard. Our choice, by
+ * reading results.
  */
-const sharedTonePrice = 2;
-const missingGuidePrice = 2;
-const namedTonePrice = 8;
+const sharedPrices = [0, 2, 8] as const;
+const substitutePrice = 10;
+const missingPrice = 24;
+
+const sixth = 1 << 9;
+const flatSeventh = 1 << 10;
+const majorSeventh = 1 << 11;
 
 type Pair = {
   readonly name: string;
@@ -37,26 +47,37 @@ type Pair = {
 };
 
 function lowerTriad(palette: Palette): ChordType | undefined {
-  return triads.find((triad) => (triad.tones & ~palette.chordTones) === 0);
+  return grounded.find((triad) => (triad.tones & ~palette.chordTones) === 0);
+}
+
+/** The tone that the upper triad may bring though the chord has it not, and what it stands for. */
+function broughtTo({ guides, type, universe }: Palette): { tone: number; instead: number } {
+  if ((guides & sixth) !== 0 && type.degreeAt[9] !== 'bb7') {
+    return { tone: majorSeventh, instead: sixth };
+  }
+  const isSuspendedTriad = type.degreeAt.includes('4') && !type.hasSeventh;
+  return { tone: isSuspendedTriad ? flatSeventh & ~universe : 0, instead: 0 };
 }
 
 function pairsFor(palette: Palette, lower: ChordType): Pair[] {
+  const brought = broughtTo(palette);
   return triads.flatMap((type) =>
     Array.from({ length: 12 }, (_, above) => above).flatMap((above) => {
       const upper = transpose(type.tones, above);
       const sounding = upper | lower.tones;
       const shared = sizeOf(upper & lower.tones);
-      if ((upper & ~palette.universe) !== 0 || shared > 1) return [];
-      const missing = sizeOf(palette.guides & ~sounding);
+      const sharedPrice = sharedPrices[shared];
+      if ((upper & ~(palette.universe | brought.tone)) !== 0 || sharedPrice === undefined)
+        return [];
+      const absent = palette.guides & ~sounding;
+      const substituted = (upper & brought.tone) === 0 ? 0 : absent & brought.instead;
+      const missing = sizeOf(absent & ~substituted) + missingNames(palette, sounding, undefined);
       const on = spokenDegree(palette.degreeAt[above] ?? '1');
       return [
         {
           name: `polychord: ${type.name} on the ${on} above ${withArticle(lower.name)}`,
           upper,
-          price:
-            shared * sharedTonePrice +
-            missing * missingGuidePrice +
-            missingNames(palette, sounding, undefined) * namedTonePrice,
+          price: sharedPrice + sizeOf(substituted) * substitutePrice + missing * missingPrice,
           isIncomplete: lacksEssentials(palette, sounding, undefined),
         },
       ];

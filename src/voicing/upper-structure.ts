@@ -1,25 +1,35 @@
 /**
- * Upper structures: a chord's third and seventh below, in either order, and a triad above them that
- * brings tensions. Three voices of triad over two guide tones; the triad may double a guide tone.
- * Complete table and sources: shared/upper-structures.json.
+ * Upper structures: below, the tones a chord is known by (third and seventh, or what stands for
+ * them, in either order); above, a triad that brings tensions. A triad that holds a dominant's third
+ * stands over the seventh alone, so that the leading tone sounds once. Over an inversion the root
+ * takes the place of the tone that is in the bass.
+ * On a dominant the triad has two tensions at least. Where those of its function give none, the
+ * altered ones may: flat and raised ninth and flat thirteenth are open to every dominant (see
+ * shared/upper-structures.json for the table and the sources), and each foreign tone has its price.
  */
 import table from '../../shared/upper-structures.json' with { type: 'json' };
 import { chordType } from '../harmony/chord-type.ts';
 import { isDegree, semitonesOf, spokenDegree } from '../harmony/degree.ts';
 import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has, membersOf, type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
+import {
+  allPitchClasses,
+  has,
+  membersOf,
+  type PitchClassSet,
+  sizeOf,
+  transpose,
+} from '../harmony/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
+import { lacksEssentials, missingNames, namedAlterations } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
 type Row = {
   readonly name: string;
   readonly set: PitchClassSet;
-  readonly tensions: number;
+  /** A major or minor triad: with its perfect fifth it is heard as a chord of its own. */
+  readonly isConsonant: boolean;
 };
-
-const plainDegrees = ['1', '3', 'b3', '5', 'b5', 'b7', '7'];
 
 function rowOf({ upper, above, degrees }: (typeof table.dominant)[number]): Row {
   const type = chordType(upper);
@@ -30,61 +40,177 @@ function rowOf({ upper, above, degrees }: (typeof table.dominant)[number]): Row 
   return {
     name: `upper structure: ${type.name} on the ${spokenDegree(on)}`,
     set: transpose(type.tones, above),
-    tensions: degrees.filter((degree) => !plainDegrees.includes(degree)).length,
+    isConsonant: has(type.tones, 7),
   };
 }
 
-const dominants = table.dominant.map(rowOf);
-const others: Readonly<Record<string, readonly Row[]>> = {
-  major: table['major-seventh'].map(rowOf),
-  minor: table['minor-seventh'].map(rowOf),
-  'half-diminished': table['half-diminished'].map(rowOf),
-};
+const rows = {
+  dominant: table.dominant.map(rowOf),
+  suspended: table.suspended.map(rowOf),
+  majorSeventh: table['major-seventh'].map(rowOf),
+  majorSixth: table['major-sixth'].map(rowOf),
+  minorSeventh: table['minor-seventh'].map(rowOf),
+  minorSixth: table['minor-sixth'].map(rowOf),
+  halfDiminished: table['half-diminished'].map(rowOf),
+  diminishedSeventh: table['diminished-seventh'].map(rowOf),
+} as const;
 
-function rowsFor(palette: Palette): readonly Row[] {
-  const { guides, chordTones } = palette;
-  // A triad that adds no tension to a dominant is only its own upper part.
-  if (palette.isDominant) return dominants.filter((row) => row.tensions > 0);
-  if (has(guides, 4) && has(guides, 11)) return others['major'] ?? [];
-  if (!has(guides, 3) || !has(guides, 10)) return [];
-  return (has(chordTones, 6) ? others['half-diminished'] : others['minor']) ?? [];
+const third = 4;
+const eleventh = 5;
+const sixth = 9;
+const flatSeventh = 10;
+const seventh = 11;
+
+function rowsOf({ guides, type, chordTones, isDominant }: Palette): readonly Row[] {
+  if (isDominant) return rows.dominant;
+  if (type.degreeAt[sixth] === 'bb7') return rows.diminishedSeventh;
+  if (has(guides, third)) {
+    if (has(guides, seventh)) return rows.majorSeventh;
+    return has(guides, sixth) ? rows.majorSixth : [];
+  }
+  if (has(guides, eleventh)) return has(guides, seventh) ? [] : rows.suspended;
+  if (!has(guides, 3)) return [];
+  if (has(guides, seventh) || has(guides, sixth)) return rows.minorSixth;
+  if (!has(guides, flatSeventh)) return [];
+  return has(chordTones, 6) ? rows.halfDiminished : rows.minorSeventh;
 }
 
 /**
- * Semitones of motion: a triad with one tension beside two, a named tone that is missing. Our choice,
- * by reading results.
+ * The tones the chord is known by: its guide tones, a half-diminished chord's fifth, and the seventh
+ * that a suspended triad implies.
  */
-const singleTensionPrice = 2;
-const namedTonePrice = 8;
+function coreOf(palette: Palette): PitchClassSet {
+  switch (rowsOf(palette)) {
+    case rows.halfDiminished:
+      return palette.guides | namedAlterations(palette);
+    case rows.suspended:
+      return sizeOf(palette.guides) > 1 ? palette.guides : palette.guides | (1 << flatSeventh);
+    default:
+      return palette.guides;
+  }
+}
 
-/** Semitones from the upper guide tone to the triad: next to it, or a sixth away at most; our choice. */
+/** Semitones of motion. */
+const prices = {
+  /** A triad without any tension: the chord's own upper part, for want of a better one. */
+  noTension: 12,
+  /** A dominant's triad with one. */
+  singleTension: 8,
+  /** A tone that the chord's function does not give. */
+  foreign: 1,
+  /** A diminished or augmented triad, which does not stand out as one. */
+  dissonant: 5,
+  /** A tone that the triad has from below. */
+  doubled: 1,
+  /** One or three voices below instead of two. */
+  unequal: 2,
+  /** An inversion without its root. */
+  rootless: 4,
+  /** A tone that the symbol names. */
+  namedTone: 24,
+} as const;
+
+function tensionsIn(row: Row, { chordTones, isDominant, type }: Palette): number {
+  // An altered fifth or ninth counts on a dominant even where the symbol names it.
+  const plain = isDominant
+    ? chordTones & plainTones & ~type.oneOf.reduce((a, b) => a | b, 0)
+    : chordTones;
+  return sizeOf(row.set & ~plain);
+}
+
+const plainTones = (1 << 0) | (1 << third) | (1 << 7) | (1 << flatSeventh);
+
+/** Everything a dominant may take: all but the eleventh and the major seventh. */
+const ofDominants = allPitchClasses & ~(1 << eleventh) & ~(1 << seventh);
+const altered = (1 << 1) | (1 << 3) | (1 << 8);
+
+/** The tones a triad over this chord may have. */
+function allowedTones(palette: Palette): PitchClassSet {
+  const { universe, guides, isDominant, type } = palette;
+  if (!isDominant) {
+    const isSixth = has(guides, sixth) && type.degreeAt[sixth] !== 'bb7';
+    return universe | (isSixth ? 1 << seventh : coreOf(palette));
+  }
+  const isServed = rows.dominant.some(
+    (row) =>
+      (row.set & ~universe) === 0 &&
+      !has(row.set, third) &&
+      tensionsIn(row, palette) > 1 &&
+      missingNames(palette, row.set | guides, undefined) === 0,
+  );
+  if (!isServed) return ofDominants;
+  return (universe & altered) === 0 ? universe : universe | (1 << 6);
+}
+
+/** Semitones between the voices below and the triad. */
 const smallestGap = 1;
 const largestGap = 9;
 
-function grounds(harmony: Harmony, frame: Frame): number[][] {
-  const guides = membersOf(harmony.palette.guides);
-  return rotations(guides).flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper));
+type Ground = { readonly tones: PitchClassSet; readonly orders: readonly (readonly number[])[] };
+
+/**
+ * What may stand below a triad: two tones that, with the triad and the bass, make the chord known;
+ * one only where the triad has a dominant's third, three only over the fifth.
+ */
+function groundsUnder(row: Row, palette: Palette, bass: number | undefined): Ground[] {
+  const core = coreOf(palette);
+  const inBass = bass === undefined ? 0 : 1 << bass;
+  const isInverted = bass !== undefined && bass !== 0;
+  const pool = membersOf((core | (isInverted ? 1 : 0)) & ~inBass);
+  const wanted = core & ~inBass & ~row.set;
+  const pairs = pool.flatMap((low, at) => pool.slice(at + 1).map((high) => [low, high]));
+  const leads = palette.isDominant && has(row.set | inBass, third);
+  const singles = leads || pool.length === 1 ? pool.map((tone) => [tone]) : [];
+  // Over the fifth both tones that make the chord known lie above it, and the root with them.
+  const whole = isInverted && pool.length === 3 && !has(row.set, 0) ? [pool] : [];
+  return [...pairs, ...singles, ...whole]
+    .map((tones) => ({
+      tones: tones.reduce((mask, tone) => mask | (1 << tone), 0),
+      orders: rotations(tones),
+    }))
+    .filter(({ tones }) => (wanted & ~tones) === 0);
 }
 
-function isAbove(triad: readonly number[], ground: readonly number[]): boolean {
-  const gap = (triad[0] ?? 0) - (ground.at(-1) ?? 0);
-  return gap >= smallestGap && gap <= largestGap;
+function priceOf(row: Row, ground: Ground, palette: Palette, bass: number | undefined): number {
+  const sounding = row.set | ground.tones;
+  const tensions = tensionsIn(row, palette);
+  const isRootAway = bass !== undefined && bass !== 0 && !has(sounding, 0);
+  return (
+    (tensions === 0 ? prices.noTension : 0) +
+    (palette.isDominant && tensions === 1 ? prices.singleTension : 0) +
+    (row.isConsonant ? 0 : prices.dissonant) +
+    sizeOf(row.set & ~palette.universe) * prices.foreign +
+    sizeOf(row.set & ground.tones) * prices.doubled +
+    (sizeOf(ground.tones) === 2 ? 0 : prices.unequal) +
+    (isRootAway ? prices.rootless : 0) +
+    missingNames(palette, sounding, bass) * prices.namedTone
+  );
 }
 
-function uppersOf(row: Row, harmony: Harmony, frame: Frame, below: readonly number[][]): Upper[] {
+function uppersOf(
+  row: Row,
+  harmony: Harmony,
+  frame: Frame,
+  bass: number | undefined,
+): readonly Upper[] {
   const { palette, chord } = harmony;
-  const price =
-    missingNames(palette, row.set | palette.guides, undefined) * namedTonePrice +
-    (palette.isDominant && row.tensions < 2 ? singleTensionPrice : 0);
-  const isIncomplete = lacksEssentials(palette, row.set | palette.guides, undefined);
   const triads = rotations(membersOf(row.set)).flatMap((order) =>
     stackWithin(order, chord.root, frame.upper),
   );
-  return below.flatMap((ground) =>
-    triads
-      .filter((triad) => isAbove(triad, ground))
-      .map((triad) => ({ notes: [...ground, ...triad], price, isIncomplete, label: row.name })),
-  );
+  return groundsUnder(row, palette, bass).flatMap((ground) => {
+    const price = priceOf(row, ground, palette, bass);
+    const isIncomplete = lacksEssentials(palette, row.set | ground.tones, bass);
+    return ground.orders
+      .flatMap((order) => stackWithin(order, chord.root, frame.upper))
+      .flatMap((below) =>
+        triads
+          .filter((triad) => {
+            const gap = (triad[0] ?? 0) - (below.at(-1) ?? 0);
+            return gap >= smallestGap && gap <= largestGap;
+          })
+          .map((triad) => ({ notes: [...below, ...triad], price, isIncomplete, label: row.name })),
+      );
+  });
 }
 
 export const upperStructure: Strategy = {
@@ -93,10 +219,16 @@ export const upperStructure: Strategy = {
   fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) => {
     const { palette } = harmony;
-    const rows = rowsFor(palette).filter((row) => (row.set & ~palette.universe) === 0);
-    if (rows.length === 0) return [];
-    const below = grounds(harmony, frame);
-    const uppers = rows.flatMap((row) => uppersOf(row, harmony, frame, below));
-    return overEach(harmony, frame, 'upper structure', () => uppers, 'freely');
+    const allowed = allowedTones(palette);
+    const fitting = rowsOf(palette).filter((row) => (row.set & ~allowed) === 0);
+    // A triad that adds no tension to a dominant is only its own upper part.
+    const useful = fitting.filter((row) => !palette.isDominant || tensionsIn(row, palette) > 0);
+    return overEach(
+      harmony,
+      frame,
+      'upper structure',
+      (bass) => useful.flatMap((row) => uppersOf(row, harmony, frame, bass)),
+      'freely',
+    );
   },
 };

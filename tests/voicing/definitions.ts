@@ -6,6 +6,7 @@
 /** The upper voices, the pitch class of the root, the third and seventh as pitch classes. */
 export type Case = {
   readonly upper: readonly number[];
+  readonly bass?: number | undefined;
   readonly root: number;
   /** Guide tones, third first. */
   readonly guides: readonly number[];
@@ -40,8 +41,11 @@ const isShape = (notes: readonly number[], shapes: readonly string[]): boolean =
     shapes.includes(sorted(classes(notes).map((note) => (note - root + 12) % 12)).join()),
   );
 
+/** A chord without a third stands on its suspended triad. */
 const isTriadOn = (notes: readonly number[], root: number): boolean =>
-  triads.includes(sorted(classes(notes).map((note) => (note - root + 12) % 12)).join());
+  [...triads, '0,5,7', '0,2,7'].includes(
+    sorted(classes(notes).map((note) => (note - root + 12) % 12)).join(),
+  );
 
 const isCluster = (notes: readonly number[]): boolean => {
   const gaps = steps(notes);
@@ -82,11 +86,21 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
     const above = upper.map((note) => (note - root + 120) % 12);
     return !above.includes(3) && !above.includes(4) && isShape(upper, [...triads, ...sevenths]);
   },
-  'upper-structure': ({ upper, guides }) =>
-    upper.length === 5 &&
-    sorted(classes(upper.slice(0, 2))).join() === sorted(guides).join() &&
-    isShape(upper.slice(2), triads) &&
-    span(upper.slice(2)) < 12,
+  // Below the triad two tones of the chord itself (one where the triad has the third, three over the
+  // fifth); with the triad and the bass they make its third and seventh heard.
+  'upper-structure': ({ upper, bass, root, guides }) => {
+    const below = upper.slice(0, -3);
+    const heard = classes(bass === undefined ? upper : [...upper, bass]);
+    const own = [...guides, root, (root + 6) % 12, (root + 10) % 12];
+    return (
+      below.length >= 1 &&
+      below.length <= 3 &&
+      classes(below).every((tone) => own.includes(tone)) &&
+      guides.every((tone) => heard.includes(tone)) &&
+      isShape(upper.slice(-3), triads) &&
+      span(upper.slice(-3)) < 12
+    );
+  },
   polychord: ({ upper, root }) => {
     const gap = (upper[3] ?? 0) - (upper[2] ?? 0);
     const isUpperTriad = isShape(upper.slice(3), triads) && span(upper.slice(3)) < 12;

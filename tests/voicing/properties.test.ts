@@ -68,12 +68,8 @@ const hasMinorNinth = (notes: readonly number[], root: number, hasFlatNinth: boo
       high - low > 12 && (high - low) % 12 === 1 && !(hasFlatNinth && low % 12 === root),
   );
 
-/**
- * What a hybrid puts in place of what it leaves out: a dominant's fourth for its third, a major
- * seventh for a sixth, and the flat seventh that a suspended triad implies.
- */
-function isHybridTone(above: number, { type, isDominant }: Harmony['palette']): boolean {
-  if (above === 5) return isDominant;
+/** A major seventh for a sixth, and the flat seventh that a suspended triad implies. */
+function isImplied(above: number, { type }: Harmony['palette']): boolean {
   if (above === 11) return ['6', '13'].includes(type.degreeAt[9] ?? '') && !type.hasSeventh;
   return above === 10 && type.degreeAt.includes('4') && !type.hasSeventh;
 }
@@ -82,7 +78,17 @@ function isHybridTone(above: number, { type, isDominant }: Harmony['palette']): 
 function isAllowed(note: number, { chord, palette }: Harmony, strategy: string): boolean {
   const above = (note - chord.root + 120) % 12;
   if (((palette.universe >> above) & 1) === 1) return true;
-  return strategy === 'hybrid' && isHybridTone(above, palette);
+  switch (strategy) {
+    case 'hybrid':
+      return isImplied(above, palette) || (palette.isDominant && above === 5);
+    case 'upper-structure':
+      // Altered tensions are open to every dominant; the eleventh and the major seventh to none.
+      return isImplied(above, palette) || (palette.isDominant && above !== 5 && above !== 11);
+    case 'polychord':
+      return isImplied(above, palette);
+    default:
+      return false;
+  }
 }
 
 function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: string): string[] {
@@ -96,7 +102,7 @@ function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: str
   const hasFlatNinth = ((harmony.palette.universe >> 1) & 1) === 1;
   const known: readonly (readonly [string, boolean])[] = [
     ['order', notes.every((note, at) => at === 0 || note > (notes[at - 1] ?? 0))],
-    ['definition', definitions[serving]?.({ upper, root, guides }) ?? false],
+    ['definition', definitions[serving]?.({ upper, bass, root, guides }) ?? false],
     ['tones', upper.every((note) => isAllowed(note, harmony, serving))],
     ['bass', bass === undefined || isPedal || isAllowed(bass, harmony, serving)],
     ['parts', bass === undefined ? notes === upper : notes[0] === bass],
