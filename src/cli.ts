@@ -35,6 +35,8 @@ function fail(error: unknown): never {
     isDebugging && stack !== undefined
       ? stack
       : `${message?.replace(/\.$/, '')}. Set HANDSPAN_DEBUG=1 to see where.`;
-  process.stderr.write(`handspan: unexpected error: ${text}\n`);
+  // Names from outside may be in it: nothing of them steers the terminal.
+  const shown = text.replace(/(?!\n)\p{Cc}/gu, '?');
+  process.stderr.write(`handspan: unexpected error: ${shown}\n`);
   process.exit(1);
 }

@@ -7,14 +7,17 @@
 import { parseArguments } from './arguments.ts';
 import { formatHelp } from './help.ts';
 import { ownCommand } from './own-command.ts';
+import { visibleInLine } from './visible.ts';
 
 export const exitCodes = { fine: 0, failed: 1, misused: 2 } as const;
 
 /** Where a command writes. Answers go to `stdout`; everything about the answer to `stderr`. */
 export type TextStream = {
   readonly write: (text: string) => unknown;
+  /** What we draw ourselves, control characters and all; absent: `write` takes them too. */
+  readonly draw?: (text: string) => unknown;
   readonly isTTY?: boolean;
-  readonly columns?: number;
+  readonly columns?: number | undefined;
 };
 
 export type Streams = { readonly stdout: TextStream; readonly stderr: TextStream };
@@ -124,12 +127,12 @@ function jsonProblem(
 /** Writes the sentence and where to look; returns the exit code for misuse. */
 export function misuse(streams: Streams, problem: string, commandName?: string): number {
   const where = ownCommand(commandName === undefined ? 'help' : `${commandName} --help`);
-  streams.stderr.write(`handspan: ${problem} Try '${where}'.\n`);
+  streams.stderr.write(`handspan: ${visibleInLine(problem)} Try '${where}'.\n`);
   return exitCodes.misused;
 }
 
 /** Writes one sentence; returns the exit code for failure. */
 export function failure(streams: Streams, problem: string): number {
-  streams.stderr.write(`handspan: ${problem}\n`);
+  streams.stderr.write(`handspan: ${visibleInLine(problem)}\n`);
   return exitCodes.failed;
 }

@@ -3,14 +3,19 @@
  * `handspan` alone, or with options only, is `handspan play`.
  */
 import packageJson from '../../package.json' with { type: 'json' };
+import { userFolders } from '../io/folders.ts';
+import { tendPartials } from '../io/partial-files.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { exitCodes, misuse, type Streams } from './command.ts';
 import { formatRows, wrapText } from './help.ts';
 import { commandTable } from './table.ts';
+import { visibleStreams } from './visible.ts';
 
 /** Runs one command line, given without the program's own name. Returns the exit code. */
-export async function dispatch(argv: readonly string[], streams: Streams): Promise<number> {
+export async function dispatch(argv: readonly string[], output: Streams): Promise<number> {
   const [first, ...rest] = argv;
+  const streams = visibleStreams(output);
+  tendPartials(userFolders(process.env));
   if (first === '--version') {
     streams.stdout.write(`${packageJson.version}\n`);
     return exitCodes.fine;

@@ -8,7 +8,7 @@ import { createClock } from '../io/clock.ts';
 import { type EngineHost, type StartResult, startEngine } from '../io/engine-host.ts';
 import type { Folders } from '../io/folders.ts';
 import type { PresetEntry } from '../io/preset-files.ts';
-import { saveSettings } from '../io/settings.ts';
+import { type Settings, saveSettings } from '../io/settings.ts';
 import { soundingFolder } from '../io/sounding-record.ts';
 import type { TakeFile } from '../io/take-file.ts';
 import { TakeSpool } from '../io/take-spool.ts';
@@ -24,7 +24,7 @@ import { PlaySession } from './play-session.ts';
 import { speakSession } from './play-spoken.ts';
 import { createScreenModel } from './screen-model.ts';
 import { type PortNames, SetUp } from './set-up.ts';
-import { describedBy } from './settings-of.ts';
+import { beginningOf, describedBy } from './settings-of.ts';
 
 export type EveningValues = PlayValues & {
   readonly plain?: boolean;
@@ -32,6 +32,7 @@ export type EveningValues = PlayValues & {
   readonly record?: string;
   readonly force?: boolean;
   readonly 'screen-reader'?: boolean;
+  readonly remember?: boolean;
 };
 
 /** One run from the opening of the ports to the last note-off. */
@@ -48,6 +49,8 @@ export class Evening {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #recording: PlayRecorder | undefined;
+  /** What the settings are compared with when they are written. */
+  #remembered: Settings = {};
   /** What `--record` writes at the end. */
   #spool: TakeSpool | undefined;
 
@@ -96,11 +99,15 @@ export class Evening {
       started = await this.#start(session, ports);
     }
     if (!started.ok) return failure(this.#streams, started.problem);
+    this.#remembered = this.#rememberedOf(session);
     if (message !== '' && !this.#isScreen) this.#streams.stderr.write(`handspan: ${message}\n`);
     session.begin(started.value);
     this.#record(session);
     // A closed pipe or a fault ends the process by another way; only a kill is a sudden end.
-    process.once('exit', () => this.#recording?.end());
+    process.once('exit', () => {
+      const ended = this.#recording?.end() ?? '';
+      if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
+    });
     const code = await this.#runUntilTheEnd(session, started.value, message);
     return this.#leave(session, code);
   }
@@ -124,6 +131,20 @@ export class Evening {
       () => session.refresh(),
     );
     session.tape.use(this.#recording, this.#spool);
+  }
+
+  #rememberedOf(session: PlaySession): Settings {
+    const { remembered } = this.#plan;
+    if (this.#values.remember === true) return remembered;
+    return beginningOf(session.settings(), remembered, this.#values);
+  }
+
+  /** Returns one sentence when they could not be written, else ''. */
+  #saveSettings(session: PlaySession): string {
+    const settings = session.settings();
+    const problem = saveSettings(this.#folders.settings, settings, this.#remembered);
+    if (problem === '') this.#remembered = settings;
+    return problem;
   }
 
   #session(ports: Plan['ports']): PlaySession {
@@ -227,7 +248,8 @@ export class Evening {
     session.onRemember = () => {
       clearTimeout(timer);
       timer = setTimeout(() => {
-        void saveSettings(this.#folders.settings, session.settings());
+        const problem = this.#saveSettings(session);
+        if (problem !== '') session.say(problem);
       }, saveDelayMs);
     };
     return () => clearTimeout(timer);
@@ -264,7 +286,7 @@ export class Evening {
     const ended = this.#recording?.end() ?? '';
     if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
     this.#recording = undefined;
-    const problem = await saveSettings(this.#folders.settings, session.settings());
+    const problem = this.#saveSettings(session);
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
     return this.#saveTake(code);
   }

@@ -53,9 +53,14 @@ export class Library {
 
   get lines(): readonly PresetLine[] {
     const favourites = new Set(this.#session.memory.favourites);
+    const named = countBy(this.#entries, ({ preset }) => preset.name.toLowerCase());
     return this.#entries.map(({ preset, origin }) => ({
       id: preset.id,
-      name: preset.name,
+      // Files may be called what they like; on the screen one is told from the other.
+      name:
+        (named.get(preset.name.toLowerCase()) ?? 0) > 1 && origin === 'own'
+          ? `${preset.name} (${preset.id})`
+          : preset.name,
       about: preset.about,
       isOwn: origin === 'own',
       isFavourite: favourites.has(preset.id),
@@ -143,7 +148,7 @@ export class Library {
     const session = this.#session;
     const preset = this.#find(id);
     if (preset === undefined) return;
-    const copied = await copyPreset(preset, name, this.#entries, this.#folder);
+    const copied = copyPreset(preset, name, this.#entries, this.#folder);
     if (!copied.ok) {
       session.say(copied.problem);
       return;
@@ -151,8 +156,8 @@ export class Library {
     const { value: entry } = copied;
     this.#entries = [...this.#entries, entry];
     session.takePresets(this.#entries.map((each) => each.preset));
-    session.say(`Copied to ${entry.file}.`);
     await this.edit(entry.preset.id);
+    session.say([`Copied to ${entry.file}.`, copied.remark].join(' ').trim());
   }
 
   async edit(id: string): Promise<void> {
@@ -161,9 +166,8 @@ export class Library {
     const { PresetDesk } = await import('./preset-desk.ts');
     // Changes that could not be saved are still there.
     if (this.#desk?.id !== id) {
-      const others = this.#entries.filter((each) => each !== entry);
-      const descriptions = new Set(others.map((each) => each.preset.about));
-      this.#desk = new PresetDesk(entry.preset, this.#folder, descriptions);
+      const others = this.#entries.filter((each) => each !== entry).map(({ preset }) => preset);
+      this.#desk = new PresetDesk(entry.preset, this.#folder, others);
     }
     this.#session.choosePreset(this.#desk.preset);
     // What is edited is its own registers: moved ones would hide the change.
@@ -242,6 +246,12 @@ export class Library {
       this.#session.say(`${more} more ${more === 1 ? 'voice' : 'voices'}: mind the level.`);
     }
   }
+}
+
+function countBy<T>(all: readonly T[], nameOf: (each: T) => string): ReadonlyMap<string, number> {
+  const counts = new Map<string, number>();
+  for (const each of all) counts.set(nameOf(each), (counts.get(nameOf(each)) ?? 0) + 1);
+  return counts;
 }
 
 function sentenceFrom(problem: string): string {

@@ -11,14 +11,15 @@ export function formatTime(microseconds: number): string {
 
 /** Time, heard, sent, preset. */
 export function chordLine(report: ChordReport, startMicroseconds: number): string {
-  const { heard, sent } = report;
+  const { heard, sent, isRevoiced } = report;
   const time = formatTime(report.atMicroseconds - startMicroseconds);
   const held = heard.notes.map(({ name }) => name).join(' ');
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
   const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
-  return `${time}  ${heard.symbol}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${absent}${givenUp}  [${report.preset}]`;
+  const anew = isRevoiced ? ' (voiced anew)' : '';
+  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${absent}${givenUp}  [${report.preset}]`;
 }
 
 /** The same as one JSON value; times in seconds. */
@@ -46,5 +47,6 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
       })),
     },
     preset: report.preset,
+    ...(report.isRevoiced && { isRevoiced: true }),
   });
 }

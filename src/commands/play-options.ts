@@ -41,8 +41,10 @@ export type Plan = {
   readonly setup: Setup;
   /** Every preset there is, as their files have them. */
   readonly presets: readonly Preset[];
-  /** What is remembered from now on: that of last time with what the command line says. */
+  /** What is remembered during the session: that of last time with what the command line says. */
   readonly memory: Settings;
+  /** What was remembered before. */
+  readonly remembered: Settings;
   /** Undefined: rehearsal was asked for. */
   readonly ports: PortWishes | undefined;
   /** The ports were named on this command line, so their absence is a failure. */
@@ -99,7 +101,10 @@ export function planPlay(
     ...given('metre', metreOf(memory)),
   };
   const { ports, arePortsDemanded } = choosePorts(values, remembered);
-  return { ok: true, value: { setup, presets, memory, ports, arePortsDemanded, notices } };
+  return {
+    ok: true,
+    value: { setup, presets, memory, remembered, ports, arePortsDemanded, notices },
+  };
 }
 
 /** What is one of a few words, as the command line has it. */

@@ -3,7 +3,8 @@
  * refuses, and its trouble said to the player once.
  */
 import { basename } from 'node:path';
-import { Recorder } from '../io/recorder.ts';
+import { type EndedTake, type LeftBehind, type LeftTake, Recorder } from '../io/recorder.ts';
+import { isAnotherAlive } from '../io/running-process.ts';
 import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/take-store.ts';
 import type { Described } from '../take/journal.ts';
 import { ownCommand } from './own-command.ts';
@@ -16,7 +17,7 @@ export type PlayRecorder = {
   readonly keep: () => string;
   /** How long the take has been recorded; undefined while none is. */
   readonly recordedSeconds: () => number | undefined;
-  /** Everything ends: where the take that was being recorded is, or ''. */
+  /** Everything ends: where what was played is, as far as it is not where one looks for it, or ''. */
   readonly end: () => string;
 };
 
@@ -41,14 +42,14 @@ export function openRecorder(
   const stop = (): string => {
     clearTimeout(ending);
     ending = undefined;
-    return whereIs(recorder.stop()) || 'Recording ended; nothing was played.';
+    return whereIs(recorder.stop()) || 'Recording ended; no note was played.';
   };
   const timer = setInterval(() => {
     if (recorder.isRecording) onSecond();
-    if (recorder.problem !== '') recorder.retry();
+    const written = recorder.problem === '' ? [] : recorder.retry();
     if (recorder.problem === said) return;
     said = recorder.problem;
-    say(said);
+    say(said === '' ? written.map((path) => whereIs({ path, problem: '' })).join(' ') : said);
   }, retryMilliseconds);
   timer.unref();
   return {
@@ -69,23 +70,48 @@ export function openRecorder(
         ? Math.floor((performance.now() - startedMs) / 1000)
         : undefined,
     keep: () => {
-      const path = recorder.keep();
-      return path === undefined
-        ? 'Nothing was played yet that could be kept.'
-        : `The last minutes are kept: '${nameOf(path)}'. See '${ownCommand('takes')}'.`;
+      const kept = recorder.keep();
+      if (kept === undefined) return 'Nothing was played yet that could be kept.';
+      if (kept.problem !== '') return waits(kept.problem);
+      return `The last minutes are kept: '${nameOf(kept.path)}'. See '${ownCommand('takes')}'.`;
     },
     end: () => {
       clearInterval(timer);
       clearTimeout(ending);
-      return whereIs(recorder.close());
+      return whatIsLeft(recorder.close(), folder);
     },
   };
 }
 
-function whereIs(path: string | undefined): string {
-  return path === undefined
-    ? ''
-    : `The take is kept as '${nameOf(path)}'. See it with '${ownCommand('takes')}'.`;
+function whereIs(ended: EndedTake | undefined): string {
+  if (ended === undefined) return '';
+  if (ended.problem !== '') return waits(ended.problem);
+  return `The take is kept as '${nameOf(ended.path)}'. See it with '${ownCommand('takes')}'.`;
+}
+
+function waits(problem: string): string {
+  return `The take waits in memory: ${problem}. It is written when that works again.`;
+}
+
+function whatIsLeft({ takes, lastMinutes }: LeftBehind, folder: string): string {
+  const sentences = takes.map((take) =>
+    take.instead === ''
+      ? whereIs({ path: take.path, problem: '' })
+      : missing(`The take '${nameOf(take.path)}'`, 'it is', take, folder),
+  );
+  if (lastMinutes === 'next start') {
+    sentences.push('The last minutes are found again at the next start.');
+  } else if (lastMinutes !== undefined && lastMinutes.instead !== '') {
+    sentences.push(missing('The last minutes', 'they are', lastMinutes, folder));
+  }
+  return sentences.join(' ');
+}
+
+/** `it`: 'it is', as it stands for the thing. */
+function missing(thing: string, it: string, { instead }: LeftTake, folder: string): string {
+  const cannot = `${thing} could not be written to ${folder}`;
+  if (instead === 'nowhere') return `${cannot}, and nowhere else either.`;
+  return `${cannot}; ${it} in ${instead} instead: '${ownCommand(`takes show ${instead}`)}'.`;
 }
 
 function nameOf(path: string): string {
@@ -94,7 +120,7 @@ function nameOf(path: string): string {
 
 /** What sessions that died left behind becomes takes; a sentence for each. */
 export function recoverSessions(folder: string): readonly string[] {
-  const names = recoverTakes(folder, isAlive, (started) => {
+  const names = recoverTakes(folder, isAnotherAlive, (started) => {
     const begun = new Date(started);
     const when = Number.isNaN(begun.getTime()) ? new Date() : begun;
     return freeTakeName(folder, `${takeName(when)} recovered`);
@@ -103,14 +129,4 @@ export function recoverSessions(folder: string): readonly string[] {
     (name) =>
       `The last session ended suddenly; its last minutes are kept as the take '${name}' ('${ownCommand('takes')}' lists it).`,
   );
-}
-
-export function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // Somebody else's process is alive all the same.
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
-  }
 }

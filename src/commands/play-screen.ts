@@ -9,6 +9,7 @@ import { act } from './screen-intents.ts';
 import { createScreenModel, type ScreenWords } from './screen-model.ts';
 import { SetUp, type SetUpSurroundings } from './set-up.ts';
 import { sayInTurn } from './start-notices.ts';
+import { visible } from './visible.ts';
 
 export type { ScreenWords } from './screen-model.ts';
 
@@ -55,7 +56,8 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
       stage.unmount();
       giveBack();
       if (library.desk?.isChanged === true) {
-        process.stderr.write(`handspan: changes to '${library.desk.title}' were not saved.\n`);
+        const title = visible(library.desk.title);
+        process.stderr.write(`handspan: changes to '${title}' were not saved.\n`);
       }
     },
   };

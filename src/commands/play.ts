@@ -52,6 +52,10 @@ export const play = defineCommand({
       about: "When a new preset takes hold: 'next-chord' or 'at-once'",
     },
     theme: { type: 'string', value: 'LOOKS', about: "'dark', 'light' or 'contrast'" },
+    remember: {
+      type: 'boolean',
+      about: 'Begin next time as this command line says; else it holds for this run',
+    },
     'screen-reader': { type: 'boolean', about: 'Sentences as they become new, nothing drawn' },
   },
   maximumPositionals: 0,

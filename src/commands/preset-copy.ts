@@ -1,10 +1,10 @@
 /** A preset copied to the player's own, under another name. */
-import { type PresetEntry, saveOwnPreset } from '../io/preset-files.ts';
+import { type PresetEntry, saveNewPreset } from '../io/preset-files.ts';
 import type { Preset } from '../presets/preset.ts';
-import { presetNameProblem } from './preset-name.ts';
+import { presetNameProblem, takenNameProblem } from './preset-name.ts';
 
 /** A file name for a preset's name: 'My fourths, low' → 'my-fourths-low', with a number if taken. */
-export function idFor(name: string, taken: readonly string[]): string {
+export function idFor(name: string, taken: readonly string[], from = 1): string {
   const stem =
     name
       .toLowerCase()
@@ -14,26 +14,37 @@ export function idFor(name: string, taken: readonly string[]): string {
       .replace(/^-+|-+$/g, '')
       .slice(0, 60) || 'preset';
   const isTaken = (id: string): boolean => taken.some((each) => each.toLowerCase() === id);
-  let id = stem;
-  for (let number = 2; isTaken(id); number++) id = `${stem}-${number}`;
-  return id;
+  const numbered = (number: number): string => (number === 1 ? stem : `${stem}-${number}`);
+  let number = from;
+  while (isTaken(numbered(number))) number++;
+  return numbered(number);
 }
 
-/** Saved at once, beside `entries`, of which none is written over. */
-export async function copyPreset(
+export type Copied =
+  | {
+      readonly ok: true;
+      readonly value: PresetEntry;
+      /** The file name was taken, so that a number was added: a sentence; else ''. */
+      readonly remark: string;
+    }
+  | { readonly ok: false; readonly problem: string };
+
+/** Saved at once, beside `entries` and whatever else is in the folder, of which none is written over. */
+export function copyPreset(
   preset: Preset,
   name: string,
   entries: readonly PresetEntry[],
   folder: string,
-): Promise<
-  | { readonly ok: true; readonly value: PresetEntry }
-  | { readonly ok: false; readonly problem: string }
-> {
-  const problem = presetNameProblem(name);
+): Copied {
+  const presets = entries.map((entry) => entry.preset);
+  const problem = presetNameProblem(name) || takenNameProblem(name, presets);
   if (problem !== '') return { ok: false, problem };
-  const taken = entries.map((entry) => entry.preset.id);
-  const copy: Preset = { ...preset, id: idFor(name, taken), name };
-  const saved = await saveOwnPreset(folder, copy);
+  const taken = presets.map(({ id }) => id);
+  const saved = saveNewPreset(folder, { ...preset, name }, (number) => idFor(name, taken, number));
   if (!saved.ok) return saved;
-  return { ok: true, value: { preset: copy, origin: 'own', file: saved.value } };
+  const { file, preset: copy } = saved.value;
+  const plain = idFor(name, []);
+  const remark =
+    copy.id === plain ? '' : `There is a preset '${plain}' already, so this one is '${copy.id}'.`;
+  return { ok: true, value: { preset: copy, origin: 'own', file }, remark };
 }

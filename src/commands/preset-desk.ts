@@ -2,6 +2,7 @@
  * The desk where one preset is edited: a draft, what it was before each change, and its file. One
  * that came with Handspan is never changed: it is copied to the player's own first.
  */
+import { isDeepStrictEqual } from 'node:util';
 import { saveOwnPreset } from '../io/preset-files.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { FormRow } from '../ui/form-row.ts';
@@ -15,19 +16,22 @@ import {
   stepField,
   typeField,
 } from './preset-form.ts';
+import { takenNameProblem } from './preset-name.ts';
 
 export class PresetDesk {
   readonly #folder: string;
+  readonly #others: readonly Preset[];
   readonly #descriptions: ReadonlySet<string>;
   #draft: Draft;
   #saved: Draft;
   #before: readonly Draft[] = [];
   #refusal: { readonly id: string; readonly problem: string } | undefined;
 
-  /** `descriptions`: of the other presets, none of which describes this one once it differs. */
-  constructor(preset: Preset, folder: string, descriptions: ReadonlySet<string> = new Set()) {
+  /** `others`: the other presets, whose names are taken, and none of which describes this one. */
+  constructor(preset: Preset, folder: string, others: readonly Preset[] = []) {
     this.#folder = folder;
-    this.#descriptions = descriptions;
+    this.#others = others;
+    this.#descriptions = new Set(others.map(({ about }) => about));
     this.#draft = draftOf(preset);
     this.#saved = this.#draft;
   }
@@ -57,6 +61,8 @@ export class PresetDesk {
 
   /** What would be wrong with a text typed into a field, or ''. */
   problemOf(id: string, text: string): string {
+    const taken = this.#nameProblem(id, text);
+    if (taken !== '') return taken;
     const edited = typeField(this.#draft, id, text);
     return edited.ok ? '' : edited.problem;
   }
@@ -70,7 +76,9 @@ export class PresetDesk {
   }
 
   type(id: string, text: string): void {
-    this.#take(id, typeField(this.#draft, id, text));
+    const taken = this.#nameProblem(id, text);
+    if (taken !== '') this.#refusal = { id, problem: taken };
+    else this.#take(id, typeField(this.#draft, id, text));
   }
 
   clear(id: string): void {
@@ -91,10 +99,18 @@ export class PresetDesk {
   async save(): Promise<{ readonly isSaved: boolean; readonly sentence: string }> {
     const { problem } = this;
     if (problem !== '') return { isSaved: false, sentence: `Not saved: ${problem}` };
-    const saved = await saveOwnPreset(this.#folder, this.#draft.preset);
+    const draft = this.#draft;
+    const saved = await saveOwnPreset(this.#folder, draft.preset, this.#saved.preset);
     if (!saved.ok) return { isSaved: false, sentence: saved.problem };
-    this.#saved = this.#draft;
-    return { isSaved: true, sentence: `Saved in ${saved.value}.` };
+    const { file, preset, remark } = saved.value;
+    this.#saved = isDeepStrictEqual(preset, draft.preset) ? draft : draftOf(preset);
+    // Something may have been changed while it was written.
+    if (this.#draft === draft) this.#draft = this.#saved;
+    return { isSaved: true, sentence: `Saved in ${file}${remark}.` };
+  }
+
+  #nameProblem(id: string, text: string): string {
+    return id === 'name' ? takenNameProblem(text, this.#others) : '';
   }
 
   #take(id: string, edited: Edited): void {

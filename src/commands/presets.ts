@@ -1,12 +1,16 @@
 /** `handspan presets`: what there is to choose from, whether a file is right, where own ones live. */
+import { dirname, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { userFolders } from '../io/folders.ts';
 import {
   checkPresetFile,
+  leftOutFor,
   type PresetCollection,
   type PresetEntry,
   presetSchemaFile,
   readPresets,
+  shippedPresetIds,
+  shippedPresetsFolder,
 } from '../io/preset-files.ts';
 import { formatPreset } from '../presets/file-form.ts';
 import { adviseNearest } from '../presets/nearest.ts';
@@ -115,23 +119,39 @@ async function checkFiles(
   files: readonly string[],
   isJson: boolean,
 ): Promise<number> {
+  const shipped = await shippedPresetIds();
   const checked = await Promise.all(
-    files.map(async (file) => ({ file, result: await checkPresetFile(file) })),
+    files.map(async (file) => ({
+      file,
+      result: await checkPresetFile(file),
+      leftOut: isShipped(file) ? '' : leftOutFor(file, shipped),
+    })),
   );
   if (isJson) {
-    const answer = checked.map(({ file, result }) =>
-      result.ok
-        ? { file, ok: true, problems: [] }
-        : { file, ok: false, problems: result.problems, sentences: result.sentences },
-    );
+    const answer = checked.map(({ file, result, leftOut }) => ({
+      file,
+      ok: result.ok,
+      problems: result.ok ? [] : result.problems,
+      ...(!result.ok && { sentences: result.sentences }),
+      ...(leftOut !== '' && { leftOut }),
+    }));
     streams.stdout.write(`${JSON.stringify(answer, null, 2)}\n`);
   } else {
-    for (const { file, result } of checked) {
+    for (const { file, result, leftOut } of checked) {
       const lines = result.ok ? [`${file}: '${result.value.name}' is in order.`] : result.sentences;
       streams.stdout.write(`${lines.join('\n')}\n`);
+      if (leftOut !== '') {
+        const sentence = `${file} ${leftOut}; among your own it is left out until you rename it.`;
+        streams.stderr.write(`handspan: ${sentence}\n`);
+      }
     }
   }
   return checked.every(({ result }) => result.ok) ? exitCodes.fine : exitCodes.failed;
+}
+
+/** One that came with Handspan, where it lies. */
+function isShipped(file: string): boolean {
+  return dirname(resolve(file)) === resolve(shippedPresetsFolder());
 }
 
 /** The preset of that id, or why there is none. */
@@ -167,10 +187,11 @@ async function copy(streams: Streams, [from, name, word]: readonly string[]): Pr
   const collection = await readPresets(folder);
   const found = findPreset(collection, from);
   if ('problem' in found) return failure(streams, found.problem);
-  const copied = await copyPreset(found.preset, name.trim(), collection.entries, folder);
+  const copied = copyPreset(found.preset, name.trim(), collection.entries, folder);
   if (!copied.ok) return failure(streams, copied.problem);
   const { file, preset } = copied.value;
   streams.stdout.write(`${file}\n`);
+  if (copied.remark !== '') streams.stderr.write(`handspan: ${copied.remark}\n`);
   streams.stderr.write(`handspan: '${ownCommand(`play --preset ${preset.id}`)}' plays it.\n`);
   return exitCodes.fine;
 }

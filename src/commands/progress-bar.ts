@@ -20,6 +20,7 @@ export function createProgressBar(
   about: string,
   now: () => number = () => performance.now(),
 ): ProgressBar {
+  const draw = stream.draw ?? stream.write;
   const start = now();
   let last = 0;
   let isShown = false;
@@ -32,10 +33,10 @@ export function createProgressBar(
       const share = of === 0 ? 1 : Math.min(1, done / of);
       const full = Math.round(share * width);
       const bar = `${'#'.repeat(full)}${'.'.repeat(width - full)}`;
-      stream.write(`\r${about} [${bar}] ${String(Math.floor(share * 100)).padStart(3)} %`);
+      draw(`\r${about} [${bar}] ${String(Math.floor(share * 100)).padStart(3)} %`);
     },
     clear() {
-      if (isShown) stream.write('\r\u001b[K');
+      if (isShown) draw('\r\u001b[K');
       isShown = false;
     },
   };

@@ -66,12 +66,21 @@ export class SessionTape {
   }
 
   takeReports(reports: readonly ChordReport[]): void {
-    this.#chords.push(...reports.filter((report) => !this.#isOfAudition(report)));
+    for (const report of reports) if (!this.#isOfAudition(report)) this.#look(report);
     // Now and then rather than each time: it moves all the others.
     const over = this.#chords.length - mostChords;
     if (over > mostChords / 10) this.#chords.splice(0, over);
     this.#recorder?.recorder.chords(reports);
     this.#spool?.chords(reports);
+  }
+
+  /** A chord whose voicing changed while it was held is one chord still, as it sounds now. */
+  #look(report: ChordReport): void {
+    const { isRevoiced, ...chord } = report;
+    const last = this.#chords.at(-1);
+    if (isRevoiced !== true) this.#chords.push(report);
+    else if (last === undefined || notesOf(chord) !== notesOf(last)) this.#chords.push(chord);
+    else this.#chords[this.#chords.length - 1] = { ...chord, atMicroseconds: last.atMicroseconds };
   }
 
   /** An audition has the notes of the last chord; a chord the player adds meanwhile has others. */

@@ -5,7 +5,7 @@ import { loadSettings, type Settings, saveSettings } from '../io/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { ownCommand } from './own-command.ts';
-import { makeSetlist, removeSetlist, unknownSetlist } from './setlists.ts';
+import { idsOf, makeSetlist, removeSetlist, unknownSetlist } from './setlists.ts';
 
 const actions = ['list', 'show', 'set', 'remove', 'names'];
 
@@ -68,7 +68,7 @@ function list({ setlists: known = {} }: Settings, isJson: boolean, streams: Stre
 
 function show(settings: Settings, [name]: readonly string[], streams: Streams): number {
   if (name === undefined) return misuse(streams, "'setlists show' needs a name.", 'setlists');
-  const ids = settings.setlists?.[name];
+  const ids = idsOf(settings, name);
   if (ids === undefined) return failure(streams, unknownSetlist(settings, name).problem);
   streams.stdout.write(ids.map((id) => `${id}\n`).join(''));
   return exitCodes.fine;
@@ -92,25 +92,26 @@ async function set(
       `there is no preset '${missing}'${adviseNearest(missing, known)}; '${ownCommand('presets')}' lists them.`,
     );
   }
-  return keep(makeSetlist(settings, name, ids), folder, streams);
+  return keep(makeSetlist(settings, name, ids), settings, folder, streams);
 }
 
-async function remove(
+function remove(
   settings: Settings,
   [name]: readonly string[],
   folder: string,
   streams: Streams,
-): Promise<number> {
+): number {
   if (name === undefined) return misuse(streams, "'setlists remove' needs a name.", 'setlists');
-  return keep(removeSetlist(settings, name), folder, streams);
+  return keep(removeSetlist(settings, name), settings, folder, streams);
 }
 
-async function keep(
+function keep(
   arranged: ReturnType<typeof makeSetlist>,
+  before: Settings,
   folder: string,
   streams: Streams,
-): Promise<number> {
+): number {
   if (!arranged.ok) return failure(streams, arranged.problem);
-  const problem = await saveSettings(folder, arranged.value);
+  const problem = saveSettings(folder, arranged.value, before);
   return problem === '' ? exitCodes.fine : failure(streams, problem);
 }

@@ -18,8 +18,9 @@ type Arranged =
   | { readonly ok: true; readonly value: Settings }
   | { readonly ok: false; readonly problem: string };
 
-function idsOf(settings: Settings, name: string): readonly string[] | undefined {
-  return settings.setlists?.[name];
+/** A setlist may be called 'constructor'. */
+export function idsOf({ setlists = {} }: Settings, name: string): readonly string[] | undefined {
+  return Object.hasOwn(setlists, name) ? setlists[name] : undefined;
 }
 
 function placeOf(ids: readonly string[], id: string, occurrence: number): number {

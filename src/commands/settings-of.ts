@@ -3,7 +3,7 @@ import type { Settings } from '../io/settings.ts';
 import type { PortWishes } from '../io/worker-messages.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { Described } from '../take/journal.ts';
-import { given } from './play-options.ts';
+import { given, type PlayValues } from './play-options.ts';
 
 export type Remembered = {
   readonly memory: Settings;
@@ -26,6 +26,33 @@ export function settingsOf({ memory, setup, ports, key, hasPlayed }: Remembered)
     ...given('upper', setup.upper),
     ...given('bass', setup.bass),
   };
+}
+
+/** What a plan may leave out of what is remembered, because it is of no use any more. */
+const tidied = ['preset', 'upper', 'bass', 'key', 'setlist', 'controls', 'keys'] as const;
+
+/**
+ * What the settings of the end are compared with: only what became another is remembered. The words
+ * of the command line hold for one run, and a keyboard that is not plugged in today is no change;
+ * what is of no use any more goes.
+ * @param start the settings as the session begins.
+ * @param loaded what was remembered before.
+ */
+export function beginningOf(start: Settings, loaded: Settings, values: PlayValues): Settings {
+  const asked = namesAskedFor(values);
+  const kept = tidied.filter((name) => !asked.includes(name) && loaded[name] !== undefined);
+  return { ...start, ...Object.fromEntries(kept.map((name) => [name, loaded[name]])) };
+}
+
+function namesAskedFor(values: PlayValues): readonly (keyof Settings)[] {
+  const { preset, setlist, register, key, 'bass-register': bass } = values;
+  const isPresetAsked = [preset, setlist, register, bass].some((each) => each !== undefined);
+  return [
+    ...(isPresetAsked ? (['preset', 'upper', 'bass'] as const) : []),
+    ...(key === undefined ? [] : (['key'] as const)),
+    ...(setlist === undefined ? [] : (['setlist'] as const)),
+    ...(values['program-change'] === undefined ? [] : (['controls'] as const)),
+  ];
 }
 
 export function describedBy({ memory, setup }: Pick<Remembered, 'memory' | 'setup'>): Described {

@@ -3,14 +3,18 @@ import { createInterface } from 'node:readline/promises';
 import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
 import { prepareOutputFile } from '../io/output-file.ts';
+import type { Result } from '../io/result.ts';
+import { isAlive } from '../io/running-process.ts';
 import {
-  freeTakeName,
+  areLastMinutes,
   isSessionRunning,
   lastMinutes,
+  readTakeFile,
   readTakes,
   removeTake,
   renameTake,
   type TakeEntry,
+  takeEnding,
   takeName,
 } from '../io/take-store.ts';
 import type { ChordReport } from '../live/snapshot.ts';
@@ -22,9 +26,10 @@ import { defineCommand, exitCodes, failure, misuse, type Streams } from './comma
 import { counted } from './counted.ts';
 import { ownCommand } from './own-command.ts';
 import { given } from './play-options.ts';
-import { isAlive } from './play-recorder.ts';
+import { recoverSessions } from './play-recorder.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
+import { visible } from './visible.ts';
 
 type Values = ScoreValues &
   WritingValues & {
@@ -41,15 +46,16 @@ const actions = ['list', 'show', 'export', 'keep', 'remove', 'names'];
 export const takes = defineCommand({
   name: 'takes',
   about:
-    'What was played: takes that were recorded, and the last minutes of the last session, which ' +
+    'What was played: takes that were recorded, and the last minutes of the last sessions, which ' +
     'are always there. `show` prints the chords of a take; `export` writes a MIDI file, a score ' +
-    'or a hand-out; `keep` makes a take of the last minutes; `remove` asks first. NAME is as listed, with or without quotation marks, or last. For scores, ' +
-    'playing is moved to a grid of note values; which one is said.',
+    'or a hand-out; `keep` makes a take of the last minutes, or of earlier ones by their name; ' +
+    '`remove` asks first. NAME is as listed, with or without quotation marks, or last, or a file ' +
+    'that ends in .take. For scores, playing is moved to a grid of note values; which one is said.',
   usage: [
     'takes [--json]',
     'takes show NAME [--json]',
     'takes export NAME --midi FILE [OPTIONS]',
-    'takes keep',
+    'takes keep [NAME]',
     'takes remove NAME [--yes]',
     'takes names',
   ],
@@ -96,10 +102,12 @@ async function run(
     const advice = adviseNearest(action, actions);
     return misuse(streams, `'takes' cannot '${action}'${advice}.`, 'takes');
   }
-  const isNamed = !['list', 'keep', 'names'].includes(action);
+  const isNamed = !['list', 'names'].includes(action);
   if (!isNamed && name !== undefined) {
     return misuse(streams, `'${name}' is one word too many for 'takes ${action}'.`, 'takes');
   }
+  // What a session that died left is a take as well, whoever asks first.
+  for (const sentence of recoverSessions(folder)) streams.stderr.write(`handspan: ${sentence}\n`);
   if (action === 'names') {
     streams.stdout.write(
       readTakes(folder)
@@ -109,35 +117,43 @@ async function run(
     return exitCodes.fine;
   }
   if (action === 'list') return list(folder, values.json === true, streams);
-  const wanted = action === 'keep' ? lastMinutes : name;
+  const wanted = name ?? (action === 'keep' ? lastMinutes : undefined);
   if (wanted === undefined) return misuse(streams, `'takes ${action}' needs a name.`, 'takes');
-  const entry = findTake(readTakes(folder).takes, wanted);
-  if (entry === undefined) return failure(streams, absent(folder, wanted, action));
+  const found = findTake(folder, wanted);
+  if (!found.ok) return failure(streams, found.problem);
+  const entry = found.value;
   if (action === 'keep') return keep(folder, entry, streams);
   if (action === 'show') return show(entry, values.json === true, streams);
   if (action === 'export') return exportTake(entry, values, streams);
   return remove(entry, values.yes === true, streams);
 }
 
-/** By its name; 'last' is the newest that was recorded. */
-function findTake(entries: readonly TakeEntry[], wanted: string): TakeEntry | undefined {
-  const named = entries.find((take) => take.name === wanted);
-  if (named !== undefined || wanted !== 'last') return named;
-  return entries.filter((take) => take.name !== lastMinutes).at(-1) ?? entries.at(-1);
+/** By its name or its file; 'last' is the newest that was recorded. */
+function findTake(folder: string, wanted: string): Result<TakeEntry> {
+  const { takes: entries, problems } = readTakes(folder);
+  const newest = (isOne: (name: string) => boolean) =>
+    entries.filter(({ name }) => isOne(name)).at(-1);
+  const meant: Readonly<Record<string, TakeEntry | undefined>> = {
+    last: newest((name) => !areLastMinutes(name)) ?? entries.at(-1),
+    [lastMinutes]: newest(areLastMinutes),
+  };
+  const named = entries.find(({ name }) => name === wanted || visible(name) === wanted);
+  const entry = named ?? (Object.hasOwn(meant, wanted) ? meant[wanted] : undefined);
+  if (entry !== undefined) return { ok: true, value: entry };
+  if (wanted.endsWith(takeEnding)) return readTakeFile(wanted);
+  const broken = problems.find((problem) => problem.includes(`${wanted}${takeEnding}`));
+  return { ok: false, problem: broken ?? absent(folder, wanted, entries) };
 }
 
-function absent(folder: string, name: string, action: string): string {
-  if (action === 'keep') {
+function absent(folder: string, wanted: string, entries: readonly TakeEntry[]): string {
+  if (wanted === lastMinutes) {
     if (isSessionRunning(folder, isAlive)) {
       return "a session is running and still holds its last minutes; press w on its screen, or send it the line 'keep'.";
     }
     return 'there are no last minutes to keep: nothing was played in the last session, or all of it was recorded.';
   }
-  const { takes, problems } = readTakes(folder);
-  const broken = problems.find((problem) => problem.includes(`${name}.take`));
-  if (broken !== undefined) return broken;
-  const names = takes.map((take) => take.name);
-  return `there is no take '${name}'${adviseNearest(name, names)}; '${ownCommand('takes')}' lists them.`;
+  const names = entries.map(({ name }) => name);
+  return `there is no take '${wanted}'${adviseNearest(wanted, names)}; '${ownCommand('takes')}' lists them.`;
 }
 
 function lengthOf({ journal: { events } }: TakeEntry): number {
@@ -157,7 +173,7 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
       name: entry.name,
       file: entry.path,
       seconds: lengthOf(entry),
-      chords: entry.journal.chords.length,
+      chords: chordCount(entry),
       ...entry.journal.head,
       isComplete: entry.journal.isComplete,
     }));
@@ -166,10 +182,10 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
   }
   const width = Math.max(0, ...entries.map(({ name }) => name.length)) + 2;
   for (const entry of entries) {
-    const { chords, head, isComplete } = entry.journal;
+    const { head, isComplete } = entry.journal;
     const about = [
       minutes(lengthOf(entry)).padStart(6),
-      counted(chords.length, 'chord').padStart(11),
+      counted(chordCount(entry), 'chord').padStart(11),
       `  ${[head.preset, head.key, head.metre ?? ''].filter((part) => part !== '').join(', ')}`,
       isComplete ? '' : '  (ended suddenly)',
     ].join('');
@@ -180,6 +196,11 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
   return exitCodes.fine;
 }
 
+/** One that was voiced anew while it was held is one chord. */
+function chordCount({ journal: { chords } }: TakeEntry): number {
+  return chords.filter(({ isRevoiced }) => isRevoiced !== true).length;
+}
+
 function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
   const { events, chords, head } = entry.journal;
   if (isJson) {
@@ -187,7 +208,8 @@ function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
     return exitCodes.fine;
   }
   const start = events[0]?.atMicroseconds ?? chords[0]?.atMicroseconds ?? 0;
-  const symbolOf = ({ heard: { symbol } }: ChordReport) => (symbol === '' ? '–' : symbol);
+  const symbolOf = ({ heard: { symbol }, isRevoiced }: ChordReport) =>
+    isRevoiced ? '(voiced anew)' : symbol || '–';
   const longest = (most: number, chord: ChordReport) => Math.max(most, symbolOf(chord).length);
   const width = chords.reduce(longest, 10) + 2;
   for (const chord of chords) {
@@ -200,10 +222,19 @@ function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
 }
 
 function keep(folder: string, entry: TakeEntry, streams: Streams): number {
-  const name = freeTakeName(folder, takeName(new Date()));
-  const renamed = renameTake(folder, entry, name);
+  if (!areLastMinutes(entry.name)) {
+    return failure(streams, `'${entry.name}' is a take already, and is kept.`);
+  }
+  const renamed = renameTake(folder, entry, takeName(new Date()));
   if (!renamed.ok) return failure(streams, renamed.problem);
-  streams.stdout.write(`${name}\n`);
+  streams.stdout.write(`${renamed.value}\n`);
+  const before = readTakes(folder).takes.filter(({ name }) => areLastMinutes(name)).length;
+  if (before > 0) {
+    const there = before === 1 ? 'those of one session' : `those of ${before} sessions`;
+    streams.stderr.write(
+      `handspan: ${there} before are there as well: '${ownCommand('takes')}' lists them, '${ownCommand('takes keep NAME')}' keeps one.\n`,
+    );
+  }
   return exitCodes.fine;
 }
 
@@ -218,7 +249,9 @@ async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Prom
   if (!isSure) {
     const asking = createInterface({ input: process.stdin, output: process.stderr });
     const length = minutes(lengthOf(entry));
-    const answer = await asking.question(`Remove '${entry.name}' (${length}) for good? [y/N] `);
+    const answer = await asking.question(
+      `Remove '${visible(entry.name)}' (${length}) for good? [y/N] `,
+    );
     asking.close();
     if (!/^y(es)?$/i.test(answer.trim())) return exitCodes.fine;
   }
@@ -251,12 +284,13 @@ async function exportTake(entry: TakeEntry, values: Values, streams: Streams): P
 
 /** Returns what went wrong, or ''. */
 function exportMidi(
-  { journal }: TakeEntry,
+  entry: TakeEntry,
   file: string,
   { tempo, metre }: TakeWriting,
   values: Values,
   streams: Streams,
 ): string {
+  const { journal } = entry;
   const wish = { what: 'take', example: 'take.mid', isOverwriting: values.force === true };
   const output = prepareOutputFile(file, wish);
   if (!output.ok) return output.problem;
@@ -268,7 +302,7 @@ function exportMidi(
   });
   const saved = output.value.save(bytes);
   if (!saved.ok) return saved.problem;
-  const chords = counted(journal.chords.length, 'chord');
+  const chords = counted(chordCount(entry), 'chord');
   streams.stderr.write(`handspan: the take is in ${saved.value}: ${chords}\n`);
   return '';
 }

@@ -5,6 +5,7 @@
  */
 import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { isAnotherAlive } from './running-process.ts';
 import { formatRecord, parseRecord, processOf, type SoundRecord } from './sounding-record.ts';
 
 export type LeftSound = SoundRecord & {
@@ -19,7 +20,7 @@ const longestKept = 24 * 60 * 60 * 1000;
 export function readLeftSound(folder: string, now: number): readonly LeftSound[] {
   return namesIn(folder).flatMap((name) => {
     const processId = processOf(name);
-    if (processId === undefined || isRunning(processId)) return [];
+    if (processId === undefined || isAnotherAlive(processId)) return [];
     const path = join(folder, name);
     const record = readRecord(path, now);
     if (record === undefined || isSilent(record)) {
@@ -35,19 +36,6 @@ function namesIn(folder: string): readonly string[] {
     return readdirSync(folder);
   } catch {
     return [];
-  }
-}
-
-/** A process that took over the number of a dead one keeps its record until it ends as well. */
-function isRunning(processId: number): boolean {
-  // Ours is written only after these were read, so one with our number is of a process before us.
-  if (processId === process.pid) return false;
-  try {
-    // Signal 0 asks whether there is anybody.
-    process.kill(processId, 0);
-    return true;
-  } catch (error) {
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
   }
 }
 

@@ -3,11 +3,13 @@
  * starts; no file is ever overwritten unless that was asked for; and the file appears whole or not
  * at all. A pipe or a device is written into, since nothing in it can be overwritten.
  */
-import { existsSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { homedir, tmpdir } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
-import { keepRights, placeOf, writeInto } from './output-place.ts';
+import { placeOf, writeInto } from './output-place.ts';
+import { partialOf } from './partial-files.ts';
 import type { Result } from './result.ts';
+import { codeOf, writeNew, writeWhole } from './whole-file.ts';
 
 export type OutputFile = {
   /** Where it will be, as an absolute path. */
@@ -48,6 +50,9 @@ function problemWith(
   if (file === '-') return `${cannot}: name a file such as ${example} (./- for one called '-').`;
   const place = placeOf(path);
   if (place.kind === 'stream') return undefined;
+  if (place.kind === 'circle') {
+    return `${cannot}: it is a link that leads round in a circle; choose another name.`;
+  }
   if (place.kind === 'other') {
     return `${cannot}: that is neither a file nor a pipe; choose another name.`;
   }
@@ -61,7 +66,7 @@ function problemWith(
   if (existsSync(path) && !isOverwriting) {
     return `The ${what} would overwrite ${file}: choose another name, or add --force.`;
   }
-  const trial = beside(place.path);
+  const trial = partialOf(place.path);
   try {
     writeFileSync(trial, '', { flag: 'wx' });
     rmSync(trial);
@@ -78,54 +83,56 @@ function save(
   isOverwriting: boolean,
 ): Result<string> {
   try {
-    const isKept = isOverwriting || placeOf(wished).kind === 'stream';
-    return { ok: true, value: write(isKept ? wished : free(wished), bytes) };
+    return { ok: true, value: write(wished, bytes, isOverwriting) };
   } catch (error) {
     const problem = `The ${what} could not be written to ${wished}: ${writeProblem(error)}`;
-    return { ok: false, problem: `${problem}; ${rescue(wished, bytes)}.` };
+    return { ok: false, problem: `${problem}; ${rescue(basename(wished), bytes)}.` };
   }
 }
 
 /** Some things cannot be made again, so a full disk or a pulled stick is not the end of it. */
-function rescue(wished: string, bytes: Uint8Array): string {
-  try {
-    return `it is in ${write(free(join(tmpdir(), basename(wished))), bytes)} instead`;
-  } catch {
-    return 'and nowhere else either';
-  }
+function rescue(name: string, bytes: Uint8Array): string {
+  const place = rescued(name, bytes);
+  return place === undefined ? 'and nowhere else either' : `it is in ${place} instead`;
 }
 
-function write(wished: string, bytes: Uint8Array): string {
+/** Writes what has no place where it should be to the next best one; returns where, if anywhere. */
+export function rescued(name: string, content: Uint8Array | string): string | undefined {
+  for (const folder of [tmpdir(), homedir(), process.cwd()]) {
+    try {
+      return writeFree(join(folder, name), content);
+    } catch {
+      // The next one, then.
+    }
+  }
+  return undefined;
+}
+
+function write(wished: string, bytes: Uint8Array, isOverwriting: boolean): string {
   const { kind, path } = placeOf(wished);
   if (kind === 'stream') {
     writeInto(path, bytes);
     return path;
   }
-  const partial = beside(path);
-  try {
-    writeFileSync(partial, bytes, { flush: true });
-    keepRights(path, partial);
-    renameSync(partial, path);
-    return path;
-  } catch (error) {
-    rmSync(partial, { force: true });
-    throw error;
-  }
+  if (isOverwriting) return writeWhole(path, bytes);
+  // A link that leads to nothing yet stays a link.
+  return existsSync(wished) ? writeFree(wished, bytes) : writeFree(path, bytes);
 }
 
-/** `path`, or the first of `name (2).mid`, `name (3).mid` … that does not exist. */
-function free(path: string): string {
+/** At `path`, or the first of `name (2).mid`, `name (3).mid` … that does not exist. */
+function writeFree(path: string, content: Uint8Array | string): string {
   const extension = extname(path);
   const stem = path.slice(0, path.length - extension.length);
-  let candidate = path;
-  for (let number = 2; existsSync(candidate); number++) {
-    candidate = `${stem} (${number})${extension}`;
+  for (let number = 1; ; number++) {
+    const candidate = number === 1 ? path : `${stem} (${number})${extension}`;
+    if (existsSync(candidate)) continue;
+    try {
+      return writeNew(candidate, content);
+    } catch (error) {
+      // Somebody else was faster.
+      if (codeOf(error) !== 'EEXIST') throw error;
+    }
   }
-  return candidate;
-}
-
-function beside(path: string): string {
-  return join(dirname(path), `.${basename(path)}.${process.pid}.partial`);
 }
 
 function isFolder(path: string): boolean {
@@ -139,16 +146,18 @@ function isFolder(path: string): boolean {
 
 /** Why the system would not write, in a few words. */
 export function writeProblem(error: unknown): string {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const code = codeOf(error);
   const known: Readonly<Record<string, string>> = {
     EACCES: 'no permission to write there',
     EPERM: 'no permission to write there',
     EROFS: 'that disk is read-only',
     ENOSPC: 'that disk is full',
+    EDQUOT: 'your share of that disk is full',
+    ELOOP: 'its links lead round in a circle',
     ENAMETOOLONG: 'the name is too long',
     ENOTDIR: 'part of the path is a file',
     // The folder was there a moment ago: /proc and its like refuse new files so.
-    ENOENT: 'that folder takes no files',
+    ENOENT: 'that folder is gone, or takes no files',
     ENXIO: 'nobody reads from that pipe',
     EPIPE: 'its reader went away',
     EAGAIN: 'its reader takes nothing',

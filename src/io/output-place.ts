@@ -17,8 +17,8 @@ import {
 import { dirname, resolve } from 'node:path';
 
 export type OutputPlace = {
-  /** `stream`: a pipe, a terminal or the like. `other`: a disk as a whole, a socket. */
-  readonly kind: 'file' | 'stream' | 'other';
+  /** `stream`: a pipe, a terminal or the like. `other`: a disk as a whole, a socket. `circle`: links. */
+  readonly kind: 'file' | 'stream' | 'other' | 'circle';
   /** With `file` the end of all links, else as given. */
   readonly path: string;
 };
@@ -26,6 +26,7 @@ export type OutputPlace = {
 /** Never throws; what cannot be looked at is treated as a file, and writing says what is wrong. */
 export function placeOf(path: string): OutputPlace {
   const found = attempt(() => statSync(path, { throwIfNoEntry: false }));
+  if (found === undefined && isCircle(path)) return { kind: 'circle', path };
   // Not by its real path: what /dev/stdout leads to has none when it is a pipe.
   if (found?.isFIFO() || found?.isCharacterDevice()) return { kind: 'stream', path };
   if (found?.isBlockDevice() || found?.isSocket()) return { kind: 'other', path };
@@ -73,6 +74,16 @@ function writeSome(file: number, bytes: Uint8Array, isLastTrial: boolean): numbe
     if (!isFull || isLastTrial) throw error;
     Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, trialPause);
     return 0;
+  }
+}
+
+/** Links that lead to each other, or to themselves: nothing is there, and nothing can be put there. */
+function isCircle(path: string): boolean {
+  try {
+    statSync(path, { throwIfNoEntry: false });
+    return false;
+  } catch (error) {
+    return error instanceof Error && 'code' in error && error.code === 'ELOOP';
   }
 }
 

@@ -1,17 +1,20 @@
 /**
- * What Handspan remembers from one evening to the next: settings.json, written by `conf` (beside and
- * renamed, so that a crash never leaves half a file). Reading does without `conf`, which takes about
- * 80 ms to load and gives up a damaged file; here the good values are used and the file is kept.
+ * What Handspan remembers from one evening to the next: settings.json. Of a damaged file the good
+ * values are used, and the file is kept. Several processes may write it: what one of them changed is
+ * written into what is there by then.
  */
-import { existsSync } from 'node:fs';
-import { rename } from 'node:fs/promises';
+import { existsSync, readFileSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Controls } from '../live/controls.ts';
 import { parseMetre } from '../midi/metre.ts';
 import type { ChannelLayout } from '../presets/playing.ts';
 import type { Register } from '../presets/preset.ts';
+import { withLock } from './lock.ts';
 import { makeFolder } from './make-folder.ts';
-import { describeFileError, readTextFile } from './text-file.ts';
+import { mergedByKey, type Rows } from './merge.ts';
+import { writeProblem } from './output-file.ts';
+import { decodeText, readTextFile } from './text-file.ts';
+import { writeWhole } from './whole-file.ts';
 
 /** Anything absent has not been chosen yet. */
 export type Settings = {
@@ -66,44 +69,69 @@ export type LoadedSettings = {
   readonly notice: string;
 };
 
-const settingsName = 'settings';
+const fileName = 'settings.json';
+
+/** Settings that make sense only together, and those that hold values of their own by name. */
+const ways = {
+  together: [
+    ['preset', 'upper', 'bass'],
+    ['layout', 'firstChannel'],
+  ],
+  byName: ['setlists', 'controls', 'keys'],
+  sets: ['favourites'],
+} as const;
 
 /** Never throws; what cannot be read is absent. */
 export async function loadSettings(folder: string): Promise<LoadedSettings> {
-  const file = join(folder, `${settingsName}.json`);
+  const file = join(folder, fileName);
   if (!existsSync(file)) return { settings: {}, notice: '' };
   const text = await readTextFile(file);
   if (!text.ok) return { settings: {}, notice: `${text.problem} Going on without settings.` };
   const { settings, damaged } = readSettings(text.value);
   if (damaged === '') return { settings, notice: '' };
-  const backup = await setAside(file);
-  if (backup !== undefined && Object.keys(settings).length > 0)
-    await saveSettings(folder, settings);
+  const backup = setAside(file);
+  if (backup !== undefined && Object.keys(settings).length > 0) {
+    saveSettings(folder, settings, {});
+  }
   const kept = backup === undefined ? 'it could not be set aside' : `it is kept as ${backup}`;
   return { settings, notice: `${file} is damaged (${damaged}); ${kept}, and the rest goes on.` };
 }
 
 /**
- * Writes the settings; values this version does not know stay as they are. Returns one sentence when
- * they could not be written, else ''.
+ * Writes what is another in `settings` than in `base`, which they were made from, into what the file
+ * has by now; what another process or a later version wrote there stays. Returns one sentence when
+ * they could not be written, or were written beside a file that was damaged meanwhile; else ''.
  */
-export async function saveSettings(folder: string, settings: Settings): Promise<string> {
+export function saveSettings(folder: string, settings: Settings, base: Settings): string {
   try {
     makeFolder(folder);
-    const { default: Conf } = await import('conf');
-    const conf = new Conf<Record<string, unknown>>({
-      cwd: folder,
-      configName: settingsName,
-      projectName: 'handspan',
-      accessPropertiesByDotNotation: false,
-    });
-    const known = new Set(Object.keys(readers));
-    const unknown = Object.entries(conf.store).filter(([name]) => !known.has(name));
-    conf.store = { ...Object.fromEntries(unknown), ...settings };
-    return '';
+    return withLock(folder, () => writeMerged(join(folder, fileName), settings, base));
   } catch (error) {
-    const reason = describeFileError(error);
-    return `The settings could not be written in ${folder}: ${reason}.`;
+    return `The settings could not be written in ${folder}: ${writeProblem(error)}.`;
+  }
+}
+
+function writeMerged(file: string, settings: Settings, base: Settings): string {
+  const found = readRows(file);
+  const backup = found === 'damaged' ? setAside(file) : undefined;
+  // A file that is gone, or no use: what it had is still here.
+  const theirs = found === undefined || found === 'damaged' ? base : found;
+  const merged = mergedByKey(base, settings, theirs, ways);
+  writeWhole(file, `${JSON.stringify(merged, null, '\t')}\n`);
+  return backup === undefined
+    ? ''
+    : `${file} was damaged meanwhile; it is kept as ${backup}, and what was known is written anew.`;
+}
+
+/** Undefined: no file. @throws what reading throws: a file that may not be read is not replaced. */
+function readRows(file: string): Rows | 'damaged' | undefined {
+  if (!existsSync(file)) return undefined;
+  try {
+    return parseObject(decodeText(readFileSync(file))) ?? 'damaged';
+  } catch (error) {
+    // No UTF-8 text.
+    if (error instanceof TypeError) return 'damaged';
+    throw error;
   }
 }
 
@@ -120,7 +148,7 @@ function readSettings(text: string): Read {
   return { settings, damaged };
 }
 
-function parseObject(text: string): { readonly [name: string]: unknown } | undefined {
+function parseObject(text: string): Rows | undefined {
   try {
     const value: unknown = JSON.parse(text);
     return isObject(value) ? value : undefined;
@@ -212,12 +240,12 @@ function isObject(value: unknown): value is { readonly [name: string]: unknown }
 }
 
 /** Moves the file beside itself under a name that is free; undefined when the system refuses. */
-async function setAside(file: string): Promise<string | undefined> {
+function setAside(file: string): string | undefined {
   const stem = file.replace(/\.json$/, '.damaged');
   let backup = `${stem}.json`;
   for (let count = 2; existsSync(backup); count += 1) backup = `${stem}-${count}.json`;
   try {
-    await rename(file, backup);
+    renameSync(file, backup);
     return backup;
   } catch {
     return undefined;

@@ -2,8 +2,8 @@
  * The takes on the disk: one file each, named by when it was begun. What a session that died left
  * behind is found here and made a take.
  */
-import { readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import {
   endLine,
   formatChordLine,
@@ -13,12 +13,21 @@ import {
   type Journal,
   parseJournal,
 } from '../take/journal.ts';
+import { isNoteOn } from '../take/take.ts';
+import { withLock } from './lock.ts';
+import { writeProblem } from './output-file.ts';
 import type { Result } from './result.ts';
 import { describeFileError } from './text-file.ts';
+import { writeNew } from './whole-file.ts';
 
 export const takeEnding = '.take';
-/** The last minutes of the last session, where they were not recorded. */
+/**
+ * The last minutes of the last session, where they were not recorded. Those of sessions before are
+ * beside it, with when they were begun in their names.
+ */
 export const lastMinutes = 'last minutes';
+/** Last minutes of sessions before that are kept beside. */
+const mostLastMinutes = 10;
 
 export type TakeEntry = {
   readonly name: string;
@@ -96,6 +105,48 @@ function readTake(path: string): Result<{ readonly path: string; readonly journa
   }
 }
 
+/** By path, wherever it is: one that could not be written among the others, or came from elsewhere. */
+export function readTakeFile(path: string): Result<TakeEntry> {
+  const read = readTake(path);
+  if (!read.ok) return read;
+  return { ok: true, value: { name: basename(path, takeEnding), ...read.value } };
+}
+
+/**
+ * Lets `write` put last minutes where they belong, once those of the session before have made way;
+ * no session takes away another's, even when two end at once. `write` gets the name of the take.
+ */
+export function makeWayForLastMinutes<T>(folder: string, write: (name: string) => T): T {
+  return withLock(folder, () => {
+    const path = takePath(folder, lastMinutes);
+    if (!existsSync(path)) return write(lastMinutes);
+    const read = readTake(path);
+    const started = new Date(read.ok ? read.value.journal.head.started : Number.NaN);
+    const when = Number.isNaN(started.getTime()) ? new Date() : started;
+    const aside = freeTakeName(folder, `${lastMinutes} ${takeName(when)}`);
+    try {
+      renameSync(path, takePath(folder, aside));
+    } catch {
+      // Then ours are the ones with a date.
+      return write(aside);
+    }
+    forgetOldMinutes(folder);
+    return write(lastMinutes);
+  });
+}
+
+/** Whether a take is what a session left unrecorded, of whenever. */
+export function areLastMinutes(name: string): boolean {
+  return name === lastMinutes || name.startsWith(`${lastMinutes} `);
+}
+
+function forgetOldMinutes(folder: string): void {
+  const old = filesIn(folder).filter((file) => file.startsWith(`${lastMinutes} `));
+  for (const file of old.slice(0, -mostLastMinutes)) {
+    attempt('', () => rmSync(join(folder, file)));
+  }
+}
+
 /** Several journals of one session as one text, in the order of time. */
 function merged(journals: readonly Journal[]): string | undefined {
   const [first] = journals;
@@ -105,7 +156,7 @@ function merged(journals: readonly Journal[]): string | undefined {
     ...chords.map((chord) => ({ at: chord.atMicroseconds, line: formatChordLine(chord) })),
     ...clock.map((mark) => ({ at: mark.atMicroseconds, line: formatClockLine(mark) })),
   ]);
-  if (lines.length === 0) return undefined;
+  if (!journals.some(({ events }) => events.some(isNoteOn))) return undefined;
   lines.sort((one, other) => one.at - other.at);
   return formatHead(first.head) + lines.map(({ line }) => line).join('') + endLine;
 }
@@ -135,6 +186,16 @@ export function recoverTakes(
   isAlive: (pid: number) => boolean,
   name: (started: string) => string,
 ): readonly string[] {
+  // Mostly there is nothing, and no folder either.
+  if (pathsBySession(folder).size === 0) return [];
+  return withLock(folder, () => recoverAll(folder, isAlive, name));
+}
+
+function recoverAll(
+  folder: string,
+  isAlive: (pid: number) => boolean,
+  name: (started: string) => string,
+): readonly string[] {
   const dead = [...pathsBySession(folder)].filter(([pid]) => !isAlive(pid));
   return dead.flatMap(([, paths]) => {
     const recovered = recover(folder, paths, name);
@@ -152,12 +213,8 @@ function recover(
     const journals = read.flatMap((each) => (each.ok ? [each.value.journal] : []));
     const text = merged(journals);
     const free = freeTakeName(folder, name(journals[0]?.head.started ?? ''));
-    if (text !== undefined) {
-      // Written beside and renamed: a second crash must not leave half a take of the first.
-      const path = takePath(folder, free);
-      writeFileSync(`${path}.partial`, text);
-      renameSync(`${path}.partial`, path);
-    }
+    // Whole or not at all: a second crash must not leave half a take of the first.
+    if (text !== undefined) writeNew(takePath(folder, free), text);
     for (const path of paths) rmSync(path, { force: true });
     return text === undefined ? undefined : free;
   } catch {
@@ -166,24 +223,31 @@ function recover(
 }
 
 export function removeTake({ path, name }: TakeEntry): Result<undefined> {
-  return attempt(`The take '${name}' cannot be removed`, () => rmSync(path));
+  return attempt(`The take '${name}' cannot be removed`, () => {
+    rmSync(path);
+    return undefined;
+  });
 }
 
+/** Under `wished`, or with a number when that is taken; the value is the new name. */
 export function renameTake(
   folder: string,
   { path, name }: TakeEntry,
-  to: string,
-): Result<undefined> {
+  wished: string,
+): Result<string> {
   return attempt(`The take '${name}' cannot be renamed`, () =>
-    renameSync(path, takePath(folder, to)),
+    withLock(folder, () => {
+      const free = freeTakeName(folder, wished);
+      renameSync(path, takePath(folder, free));
+      return free;
+    }),
   );
 }
 
-function attempt(what: string, action: () => void): Result<undefined> {
+function attempt<T>(what: string, action: () => T): Result<T> {
   try {
-    action();
-    return { ok: true, value: undefined };
+    return { ok: true, value: action() };
   } catch (error) {
-    return { ok: false, problem: `${what}: ${describeFileError(error)}.` };
+    return { ok: false, problem: `${what}: ${writeProblem(error)}.` };
   }
 }

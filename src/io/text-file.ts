@@ -23,15 +23,19 @@ export async function readTextFile(file: string): Promise<Result<string>> {
     if (status.size > maximumBytes) {
       return refuse(file, `it has ${status.size} bytes, more than ${maximumBytes}`);
     }
-    const text = new TextDecoder('utf-8', { fatal: true }).decode(await readFile(file));
-    return { ok: true, value: text };
+    return { ok: true, value: decodeText(await readFile(file)) };
   } catch (error) {
     if (error instanceof TypeError) return refuse(file, 'it is not UTF-8 text; save it as UTF-8');
     return refuse(file, describeFileError(error));
   }
 }
 
-/** Why the system refused, without its own jargon where it is a common case. */
+/** UTF-8, without the byte order mark that some editors begin it with. @throws TypeError: it is none. */
+export function decodeText(bytes: Uint8Array): string {
+  return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+}
+
+/** Why the system would not have something read, without its own jargon where it is a common case. */
 export function describeFileError(error: unknown): string {
   if (!(error instanceof Error)) return String(error);
   const code = 'code' in error ? String(error.code) : '';

@@ -75,7 +75,7 @@ export function createChordPlayer(
     keys: readonly HeldKey[],
     touch: readonly Touch[],
     voiced: Voiced,
-    manner: Manner & { readonly isCorrection: boolean },
+    manner: Manner & { readonly isCorrection: boolean; readonly isRevoiced?: boolean },
     at: number,
     out: Message[],
   ): void => {
@@ -91,6 +91,7 @@ export function createChordPlayer(
         velocities: sounding.voices.map((voice) => voice.velocity),
         key: voicer.key,
         preset: voicer.setup.preset.id,
+        ...(manner.isRevoiced && { isRevoiced: true }),
       },
       manner.isCorrection,
     );
@@ -113,7 +114,12 @@ export function createChordPlayer(
     const voiced = sounding === undefined ? undefined : voiceOf(sounding.touch);
     if (sounding === undefined || voiced === undefined) return;
     const { keys, touch } = sounding;
-    const manner = { areCommonTonesHeld: true, isRolled: false, isCorrection: false };
+    const manner = {
+      areCommonTonesHeld: true,
+      isRolled: false,
+      isCorrection: false,
+      isRevoiced: true,
+    };
     begin(keys, touch, voiced, manner, at, out);
   };
 

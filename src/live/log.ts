@@ -48,6 +48,8 @@ export function createLog(): Log {
         // A chord nobody has seen yet is replaced; one already shown is followed by its correction.
         unreported.pop();
       }
+      // The same chord still: views look back on it once, as it sounds now.
+      if (noted.isRevoiced) kept.pop();
       kept.push(noted);
       if (kept.length > keptChords) kept = kept.slice(-keptChords);
       unreported.push(noted);

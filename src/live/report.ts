@@ -27,6 +27,8 @@ export type Noted = {
   readonly velocities: readonly number[];
   readonly key: Key | undefined;
   readonly preset: string;
+  /** The chord before sounds on in another voicing. */
+  readonly isRevoiced?: boolean;
 };
 
 export function nameInKey(note: number, key: Key | undefined): NamedNote {
@@ -80,6 +82,7 @@ export function reportOf(noted: Noted): ChordReport {
     atMicroseconds: noted.atMicroseconds,
     preset: noted.preset,
     ...(key !== undefined && { key: formatKey(key) }),
+    ...(noted.isRevoiced && { isRevoiced: true }),
   };
   if (voiced === undefined) {
     const notes = ascending.map((note) => nameInKey(note, key));

@@ -46,6 +46,8 @@ export type ChordReport = {
     readonly leftOut?: readonly string[];
   };
   readonly preset: string;
+  /** The chord before, which sounds on in another voicing: the preset or a register changed. */
+  readonly isRevoiced?: boolean;
   /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */
   readonly key?: string;
 };

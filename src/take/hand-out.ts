@@ -11,7 +11,7 @@ import { type Progression, type ProgressionNote, tempoMarkOf } from './progressi
 export type HandOutRow = {
   /** Bar and beat: '3.1'. */
   readonly place: string;
-  /** As written or heard. */
+  /** As written or heard; '' where the chord before sounds on in another voicing. */
   readonly symbol: string;
   /** What it is in the key, or ''. */
   readonly numeral: string;
@@ -37,10 +37,10 @@ export function handOutOf(progression: Progression): HandOut {
     `${Math.round(tempo.perMinute)} ${formatBeatNote(tempo.note)} notes a minute`,
     grid === '' ? '' : `written in ${grid}`,
   ].filter((fact) => fact !== '');
-  const rows = chords.map(({ tick, symbol, sounds, notes, label, leftOut = [] }) => ({
+  const rows = chords.map(({ tick, symbol, sounds, notes, label, leftOut = [], isRevoiced }) => ({
     place: placeOf(tick),
-    symbol: symbol === '' ? '–' : symbol,
-    numeral: functionName(symbol, key).numeral,
+    symbol: isRevoiced ? '' : symbol || '–',
+    numeral: isRevoiced ? '' : functionName(symbol, key).numeral,
     sounds,
     notes,
     label: leftOut.length === 0 ? label : `${label}; left out: ${leftOut.join(', ')}`,

@@ -55,7 +55,7 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
   const last = take.events.reduce((tick, event) => Math.max(tick, tickOf(event.atMicroseconds)), 0);
 
   const markers = take.chords
-    .filter((chord) => chord.heard.symbol !== '')
+    .filter((chord) => chord.heard.symbol !== '' && chord.isRevoiced !== true)
     .map((chord) => ({
       tick: tickOf(chord.atMicroseconds),
       bytes: meta('marker', utf8(chord.heard.symbol)),

@@ -31,6 +31,8 @@ export type ProgressionChord = {
   readonly label: string;
   /** Degrees of it that do not sound; absent: none. */
   readonly leftOut?: readonly string[];
+  /** The chord before, which sounds on in another voicing. */
+  readonly isRevoiced?: boolean;
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
 };

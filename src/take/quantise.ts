@@ -33,7 +33,9 @@ export type Writing = {
 };
 
 export function quantise(told: Told, writing: Writing): Progression {
-  const onsets = [...told.chords, ...told.beside].map(({ start }) => start);
+  // When a voicing changed under a held chord is no rhythm.
+  const begun = told.chords.filter(({ report }) => report.isRevoiced !== true);
+  const onsets = [...begun, ...told.beside].map(({ start }) => start);
   const grid = writing.grid ?? chooseGrid(onsets);
   const snap = (quarters: number) =>
     Math.max(0, Math.round((quarters * ticksPerQuarter) / grid.ticks) * grid.ticks);
@@ -69,8 +71,11 @@ function joined<T extends Stretch>(stretches: readonly T[], grid: Grid): T[] {
 }
 
 function chordsOn({ chords }: Told, grid: Grid, snap: Snap): readonly ProgressionChord[] {
-  const written = chords.map(({ start, end, report: { heard, sent } }): ProgressionChord => {
+  let begunAt = -1;
+  const written = chords.map(({ start, end, report }): ProgressionChord => {
+    const { heard, sent, isRevoiced = false } = report;
     const tick = snap(start);
+    if (!isRevoiced) begunAt = tick;
     return {
       tick,
       length: snap(end) - tick,
@@ -78,6 +83,8 @@ function chordsOn({ chords }: Told, grid: Grid, snap: Snap): readonly Progressio
       sounds: sent.symbol,
       label: sent.label,
       ...(sent.leftOut !== undefined && { leftOut: sent.leftOut }),
+      // At one place with its beginning it is all there is of the chord.
+      ...(isRevoiced && tick !== begunAt && { isRevoiced }),
       notes: sent.voices.map(({ velocity: _, ...note }) => note),
     };
   });

@@ -22,12 +22,21 @@ const within = { roll: 300_000, gesture: 200_000 };
 const plainTempo = 120;
 const openingMicroseconds = 4e6;
 
+/** How long what nobody let go sounds at least: the take was cut off while it was held. */
+const leastHeld = 1_000_000;
+
+function endOf(events: Journal['events'], sounded: Parameters<typeof spansOf>[0]): number {
+  const last = events.reduce((latest, each) => Math.max(latest, each.atMicroseconds), 0);
+  const held = spansOf(sounded, Number.POSITIVE_INFINITY).filter(({ end }) => end === Infinity);
+  return held.reduce((latest, { start }) => Math.max(latest, start + leastHeld), last);
+}
+
 /** Chords with their ends and what sounded beside them; times in microseconds. */
 export function toldOf({ events, chords }: Pick<Journal, 'events' | 'chords'>): Told {
   const sounded = events
     .filter(({ direction }) => direction === 'sounded')
     .map(({ atMicroseconds, bytes }) => ({ at: atMicroseconds, bytes }));
-  const lastAt = sounded.at(-1)?.at ?? 0;
+  const lastAt = endOf(events, sounded);
   const reports = chords
     .filter(({ heard }) => heard.symbol !== '')
     .map((report) => ({ at: report.atMicroseconds, report }));
@@ -71,12 +80,13 @@ function timing(
   });
   if (tempo !== undefined) return steady(tempo, '');
   const course = clockCourse(clock, origin, barQuarters);
+  const begun = chords.filter(({ report }) => report.isRevoiced !== true);
   const last = chords.at(-1)?.start ?? origin;
   if (course !== undefined) {
     return { course, tempo: openingTempo(course, origin, last), how: ', by the MIDI clock' };
   }
   const estimated = estimateTempo(
-    chords.map(({ start }) => start / 1e6),
+    begun.map(({ start }) => start / 1e6),
     barQuarters,
   );
   return estimated === undefined ? steady(plainTempo, '') : steady(estimated, ', estimated');

@@ -10,6 +10,10 @@ export type TakeEvent = {
   readonly bytes: readonly number[];
 };
 
+export function isNoteOn({ bytes: [status = 0, , velocity = 0] }: TakeEvent): boolean {
+  return status >= 0x90 && status <= 0x9f && velocity > 0;
+}
+
 /** A chord recognised during the take; a chord report is one. */
 export type TakeChord = {
   readonly atMicroseconds: number;
@@ -19,6 +23,8 @@ export type TakeChord = {
   readonly sent?: { readonly symbol: string; readonly label: string };
   /** 'Eb major'; absent for none. */
   readonly key?: string;
+  /** The chord before, in another voicing. */
+  readonly isRevoiced?: boolean;
 };
 
 /** Where a MIDI clock was that was followed, and how fast. */

@@ -244,7 +244,7 @@ describe('what is remembered', () => {
       keys: { panic: ['z'] },
       isGuided: true,
     } as const;
-    expect(await saveSettings(home, settings)).toBe('');
+    expect(saveSettings(home, settings, {})).toBe('');
     expect(await loadSettings(home)).toEqual({ settings, notice: '' });
   });
 

@@ -30,7 +30,7 @@ test('one key begins and ends a take, another keeps the last minutes', () => {
   expect(recordedSeconds()).toBe(0);
   expect(toggle()).toBe('');
   vi.advanceTimersByTime(120);
-  expect(said.at(-1)).toBe('Recording ended; nothing was played.');
+  expect(said.at(-1)).toBe('Recording ended; no note was played.');
   toggle();
   toggle();
   // What was played last arrives a moment later.

@@ -1,10 +1,10 @@
 /** Lists, favourites, the form of a preset, and its desk: what is refused, what is kept, what is undone. */
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import schema from '../../shared/preset.schema.json' with { type: 'json' };
-import { idFor } from '../../src/commands/preset-copy.ts';
+import { copyPreset, idFor } from '../../src/commands/preset-copy.ts';
 import { PresetDesk } from '../../src/commands/preset-desk.ts';
 import {
   clearField,
@@ -217,6 +217,81 @@ describe('the desk', () => {
     const { isSaved, sentence } = await desk.save();
     expect(isSaved).toBe(false);
     expect(sentence).toMatch(/^Not saved: /);
+  });
+
+  describe('a file that somebody else changed meanwhile', () => {
+    const write = (changes: Parameters<typeof spoilt>[0]) =>
+      writeFileSync(join(folder, 'mine.json'), spoilt(changes));
+    const read = () => parsePreset(readFileSync(join(folder, 'mine.json'), 'utf8'), 'mine');
+    const edited = () => {
+      const desk = new PresetDesk(presetOf({}, 'mine'), folder);
+      desk.type('name', 'Mine');
+      return desk;
+    };
+
+    test('keeps what either changed, on the desk as well', async () => {
+      const desk = edited();
+      write({ growth: 'thirteenths' });
+      const { isSaved, sentence } = await desk.save();
+      expect(isSaved).toBe(true);
+      expect(sentence).toMatch(/mine\.json, with what had been changed there meanwhile\.$/);
+      expect(read()).toMatchObject({ ok: true, value: { name: 'Mine', growth: 'thirteenths' } });
+      expect(desk.preset.growth).toBe('thirteenths');
+      expect(desk.isChanged).toBe(false);
+    });
+
+    test.each([
+      ['does not go with ours', () => write({ strategy: 'close', voices: 3, growth: 'as-played' })],
+      ['is broken', () => writeFileSync(join(folder, 'mine.json'), '{"name":')],
+    ])('where what is there %s, it is kept beside', async (_what, change) => {
+      const desk = edited();
+      desk.type('strategy', 'hybrid');
+      change();
+      const theirs = readFileSync(join(folder, 'mine.json'), 'utf8');
+      expect(desk.problem).toBe('');
+      const { isSaved, sentence } = await desk.save();
+      expect(isSaved).toBe(true);
+      expect(read()).toMatchObject({ ok: true, value: { name: 'Mine', strategy: 'hybrid' } });
+      expect(readFileSync(join(folder, 'mine.json.before'), 'utf8')).toBe(theirs);
+      expect(sentence).toContain('kept as mine.json.before');
+    });
+
+    test('that is gone is written again', async () => {
+      const desk = edited();
+      expect((await desk.save()).isSaved).toBe(true);
+      rmSync(join(folder, 'mine.json'));
+      desk.step('upper.lowest', -1);
+      expect((await desk.save()).isSaved).toBe(true);
+      expect(read()).toEqual({ ok: true, value: desk.preset });
+    });
+  });
+
+  test('a copy takes no name that stands in a list, and no file that another process made', () => {
+    const shipped = presetOf({ name: 'Warm' }, 'warm');
+    const entries = [{ preset: shipped, origin: 'shipped', file: 'warm.json' }] as const;
+    expect(copyPreset(shipped, 'wARM', entries, folder)).toEqual({
+      ok: false,
+      problem: "There is a preset called 'Warm' already ('warm'); choose another name.",
+    });
+    const first = copyPreset(shipped, 'Mine', entries, folder);
+    expect(first).toMatchObject({ ok: true, value: { preset: { id: 'mine' } }, remark: '' });
+    // The entries are those from before the other made its own.
+    const text = readFileSync(join(folder, 'mine.json'), 'utf8');
+    const second = copyPreset(shipped, 'Mine!', entries, folder);
+    expect(second).toMatchObject({
+      ok: true,
+      value: { preset: { id: 'mine-2', name: 'Mine!' } },
+      remark: "There is a preset 'mine' already, so this one is 'mine-2'.",
+    });
+    expect(readFileSync(join(folder, 'mine.json'), 'utf8')).toBe(text);
+  });
+
+  test('a name that another preset has is refused while it is typed', () => {
+    const desk = new PresetDesk(presetOf({}, 'mine'), folder, [presetOf({ name: 'Warm' }, 'warm')]);
+    expect(desk.problemOf('name', 'Warm')).toContain("a preset called 'Warm' already");
+    desk.type('name', 'warm');
+    expect(desk.title).toBe('Sample');
+    expect(desk.rows.find((row) => row.id === 'name')?.problem).toContain('already');
   });
 
   test.each([

@@ -801,6 +801,24 @@ describe('a pinned reading', () => {
   });
 });
 
+test('a chord that is voiced anew while it is held stays one chord of the session', () => {
+  const { session } = begin();
+  const [first, second] = progression;
+  if (first === undefined || second === undefined) throw new Error('no chords');
+  const anew = {
+    ...first,
+    atMicroseconds: first.atMicroseconds + 5,
+    isRevoiced: true,
+    preset: 'two',
+  };
+  session.tape.takeReports([first, anew]);
+  session.tape.takeReports([{ ...anew, preset: 'three' }]);
+  session.tape.takeReports([second]);
+  expect(session.chords.map(({ preset }) => preset)).toEqual(['three', second.preset]);
+  expect(session.chords[0]?.atMicroseconds).toBe(first.atMicroseconds);
+  expect(chartText(session.chords, undefined).match(/\| [^|]+/g)).toHaveLength(2);
+});
+
 describe('an audition', () => {
   test('is no chord of the progression, nor is the going back; what is played meanwhile is', () => {
     const { session, act, show } = begin();

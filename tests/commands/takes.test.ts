@@ -100,7 +100,7 @@ test('show prints the chords with their times', async () => {
 
 test('keep points to a session that runs, which holds its last minutes itself', async () => {
   mkdirSync(folder, { recursive: true });
-  writeFileSync(join(folder, `.session-${process.pid}-a.take`), '');
+  writeFileSync(join(folder, `.session-${process.ppid}-a.take`), '');
   const { code, err } = await runCommand('takes', 'keep');
   expect(code).toBe(1);
   expect(err).toBe(

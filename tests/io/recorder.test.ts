@@ -14,7 +14,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { Recorder } from '../../src/io/recorder.ts';
 import { readTakes, recoverTakes } from '../../src/io/take-store.ts';
 import { parseJournal } from '../../src/take/journal.ts';
-import type { TakeEvent } from '../../src/take/take.ts';
+import { isNoteOn, type TakeEvent } from '../../src/take/take.ts';
 import { reportOf } from '../take/reports.ts';
 
 let home = '';
@@ -25,17 +25,20 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(home, { recursive: true, force: true }));
 
-const pid = 4242;
+const ownPid = 4242;
 
-function recorder(keptMicroseconds = 1000): Recorder {
+function recorder(keptMicroseconds = 1000, pid = ownPid): Recorder {
   return new Recorder({
     folder,
     now: () => new Date(2031, 4, 4, 19, 30),
     describe: () => ({ preset: 'fourths-over-root', key: 'Eb major' }),
     pid,
     keptMicroseconds,
+    elapsed: () => elapsed,
   });
 }
+/** What the recorder takes for the time that passes here; microseconds. */
+let elapsed = 0;
 
 function notes(...times: readonly number[]): TakeEvent[] {
   return times.map((atMicroseconds) => ({
@@ -45,10 +48,11 @@ function notes(...times: readonly number[]): TakeEvent[] {
   }));
 }
 
-function timesIn(path: string | undefined): number[] {
-  const parsed = parseJournal(readFileSync(path ?? '', 'utf8'));
+function timesIn(where: string | { readonly path: string } | undefined): number[] {
+  const path = typeof where === 'string' ? where : (where?.path ?? '');
+  const parsed = parseJournal(readFileSync(path, 'utf8'));
   if (!parsed.ok) throw new Error(parsed.problem);
-  return parsed.value.events.map((event) => event.atMicroseconds);
+  return parsed.value.events.filter(isNoteOn).map((event) => event.atMicroseconds);
 }
 
 const names = () => readTakes(folder).takes.map(({ name }) => name);
@@ -58,8 +62,73 @@ test('where nobody played, no file is made', () => {
   const session = recorder();
   session.start();
   expect(session.stop()).toBeUndefined();
-  expect(session.close()).toBeUndefined();
+  expect(session.close()).toEqual({ takes: [] });
   expect(filesThere()).toEqual([]);
+});
+
+test('pedals and wheels alone make no take and no last minutes, whatever stops the session', () => {
+  const idle: TakeEvent[] = [
+    [0xb0, 64, 127],
+    [0xe0, 0, 64],
+    [0xb0, 123, 0],
+    [0x80, 60, 64],
+    [0x90, 60, 0],
+  ].map((bytes, at) => ({ atMicroseconds: at, direction: at % 2 ? 'sounded' : 'played', bytes }));
+  const session = recorder();
+  session.events(idle);
+  session.start();
+  session.events(idle);
+  expect(session.stop()).toBeUndefined();
+  expect(session.keep()).toBeUndefined();
+  recoverTakes(
+    folder,
+    () => false,
+    () => 'recovered',
+  );
+  expect(filesThere()).toEqual([]);
+  session.events(idle);
+  session.start();
+  session.events(idle);
+  expect(session.close()).toEqual({ takes: [] });
+  expect(filesThere()).toEqual([]);
+});
+
+describe('what is held where a take ends', () => {
+  const held: TakeEvent[] = (['played', 'sounded'] as const).flatMap((direction) =>
+    [
+      [0xb3, 64, 127],
+      [0x93, 60, 64],
+      [0x93, 64, 64],
+      [0x93, 64, 64],
+      [0x93, 67, 64],
+      [0x83, 67, 64],
+    ].map((bytes) => ({ atMicroseconds: 1_000_000, direction, bytes })),
+  );
+  const ends = [
+    [0x83, 60, 64],
+    [0x83, 64, 64],
+    [0x83, 64, 64],
+    [0xb3, 64, 0],
+  ];
+
+  test.each([
+    ['stopped', (session: Recorder) => session.stop()?.path],
+    ['kept', (session: Recorder) => session.keep()?.path],
+    ['left', (session: Recorder) => session.close().takes[0]?.path],
+  ])('has its end there when the take is %s', (_how, end) => {
+    elapsed = 5_000_000;
+    const session = recorder(1e9);
+    session.start();
+    session.events(held);
+    elapsed = 7_500_000;
+    const parsed = parseJournal(readFileSync(end(session) ?? '', 'utf8'));
+    const events = parsed.ok ? parsed.value.events.slice(held.length) : [];
+    expect(events.map(({ direction, bytes }) => [direction, bytes])).toEqual([
+      ...ends.map((bytes) => ['played', bytes]),
+      ...ends.map((bytes) => ['sounded', bytes]),
+    ]);
+    expect([...new Set(events.map(({ atMicroseconds }) => atMicroseconds))]).toEqual([3_500_000]);
+  });
 });
 
 test('a take holds what was played between start and stop, with its chords, and is closed', () => {
@@ -100,7 +169,7 @@ describe('the MIDI clock', () => {
     const kept = session.keep();
     const taken = session.stop();
     for (const path of [kept, taken]) {
-      const parsed = parseJournal(readFileSync(path ?? '', 'utf8'));
+      const parsed = parseJournal(readFileSync(path?.path ?? '', 'utf8'));
       expect(parsed.ok && parsed.value.clock.map(({ position }) => position)).toEqual([0, 1, 2]);
     }
   });
@@ -147,20 +216,40 @@ describe('leaving', () => {
     expect(timesIn(join(folder, 'last minutes.take'))).toEqual([1, 2]);
   });
 
-  test('takes the place of the last minutes of before', () => {
-    for (const time of [1, 2]) {
+  test('keeps the last minutes of sessions before beside it, the oldest not for ever', () => {
+    const many = 14;
+    for (let time = 1; time <= many; time += 1) {
       const session = recorder();
       session.events(notes(time));
       session.close();
     }
-    expect(timesIn(join(folder, 'last minutes.take'))).toEqual([2]);
+    expect(timesIn(join(folder, 'last minutes.take'))).toEqual([many]);
+    const before = names().filter((name) => name !== 'last minutes');
+    expect(before).toHaveLength(10);
+    expect(before.every((name) => name.startsWith('last minutes 2031-05-04 '))).toBe(true);
+  });
+
+  test('of two sessions at once, each leaves its own', () => {
+    const sessions = [4242, 4343].map((pid) => recorder(1000, pid));
+    sessions.forEach((session, place) => {
+      session.start();
+      session.events(notes(place + 1));
+      session.stop();
+      session.events(notes(place + 11));
+    });
+    for (const session of sessions) session.close();
+    const times = readTakes(folder).takes.map(({ path }) => timesIn(path));
+    // What is in a take is in the last minutes as well: nobody must know where it ended.
+    expect(times).toEqual([[1], [2], [2, 12], [1, 11]]);
+    expect(filesThere()).toHaveLength(4);
   });
 
   test('with a take running, closes it', () => {
     const session = recorder();
     session.start();
     session.events(notes(1));
-    expect(session.close()).toBe(join(folder, '2031-05-04 193000.take'));
+    const path = join(folder, '2031-05-04 193000.take');
+    expect(session.close()).toEqual({ takes: [{ path, instead: '' }] });
     expect(filesThere()).toEqual(['2031-05-04 193000.take']);
   });
 });
@@ -189,9 +278,9 @@ describe('a session that died', () => {
   test('is left alone while it is alive', () => {
     const session = recorder();
     session.events(notes(1));
-    expect(recover([pid])).toEqual([]);
+    expect(recover([ownPid])).toEqual([]);
     session.events(notes(2));
-    expect(timesIn(join(folder, `.session-${pid}-a.take`))).toEqual([1, 2]);
+    expect(timesIn(join(folder, `.session-${ownPid}-a.take`))).toEqual([1, 2]);
   });
 
   test('and left a take without its end: it can be read all the same', () => {

@@ -24,7 +24,7 @@ const numbers = (from: number, to: number) =>
 
 describe('a journal', () => {
   test('has everything in its file, and remembers the last of it should the file be taken away', () => {
-    const journal = new TakeJournal(join(folder, 'a.take'), 'head\n');
+    const journal = new TakeJournal({ own: join(folder, 'a.take') }, 'head\n');
     for (let number = 0; number < 20; number += 1) journal.add(line(number));
     expect(numbersIn(readFileSync(journal.path, 'utf8'))).toEqual(numbers(0, 20));
     rmSync(journal.path);
@@ -41,7 +41,7 @@ describe('a journal', () => {
     // A file where the folder should be: refused for root as well.
     const inTheWay = join(folder, 'takes');
     writeFileSync(inTheWay, '');
-    const journal = new TakeJournal(join(inTheWay, 'a.take'), 'head\n');
+    const journal = new TakeJournal({ own: join(inTheWay, 'a.take') }, 'head\n');
     for (let number = 0; number < 10; number += 1) journal.add(line(number));
     expect(numbersIn(journal.text())).toEqual(numbers(0, 10));
     rmSync(inTheWay);

@@ -4,6 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { controlProblems } from '../../src/live/controls.ts';
+import type { Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import type { Playing } from '../../src/presets/playing.ts';
 import { createPlayer, plainPreset, shippedPreset } from './play.ts';
@@ -335,6 +336,33 @@ describe('controls', () => {
       words.filter((each) => each.startsWith('-')).some((each) => ons.includes(each.slice(1))),
     ).toBe(false);
     expect(play('off C4', 'off E4', 'off G4').split(' ').length).toBeGreaterThanOrEqual(4);
+  });
+
+  test('at once: a chord that is voiced anew, however often, is one chord', () => {
+    const atOnce: Setup = { ...setup, switching: 'at-once' };
+    const { play, engine } = createPlayer(atOnce);
+    const chords = [
+      ['C4', 'E4', 'G4'],
+      ['D4', 'F4', 'A4'],
+      ['B3', 'D4', 'G4'],
+      ['C4', 'E4', 'A4'],
+    ];
+    const upper = { lowest: 55, highest: 76 };
+    let at = 0;
+    chords.forEach((chord, place) => {
+      play(...chord.map((note) => `on ${note}`), 'wait 500', 'cc 80 127', 'cc 80 0');
+      at += 10_000_000;
+      for (const moved of [1, 2, 3]) {
+        const up = { lowest: upper.lowest + moved, highest: upper.highest + moved };
+        engine.change({ ...atOnce, ...(moved < 3 && { upper: up }) }, at + moved);
+      }
+      expect(engine.snapshot().chords).toHaveLength(place + 1);
+      play(...chord.map((note) => `off ${note}`));
+    });
+    const reports = engine.takeReports();
+    expect(reports.length).toBeGreaterThan(chords.length * 2);
+    const begun = reports.filter(({ isRevoiced }) => isRevoiced !== true);
+    expect(begun).toHaveLength(chords.length);
   });
 
   test('at once: another key alone changes nothing that sounds, and no chord before', () => {

@@ -1,8 +1,11 @@
 import * as fc from 'fast-check';
+import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import { chooseGrid, estimateTempo, grids } from '../../src/take/grid.ts';
+import { handOutOf } from '../../src/take/hand-out.ts';
 import type { Journal } from '../../src/take/journal.ts';
+import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
 import { progressionOfTake, toldOf } from '../../src/take/take-progression.ts';
 import { noteOf } from './progressions.ts';
@@ -68,6 +71,63 @@ describe('a take on a grid', () => {
     expect(grid).toMatch(/^.* at [\d.]+ a minute, estimated$/);
     // Half and double tempo say the same beginnings.
     expect([60, 120].some((meant) => Math.abs(tempo - meant) < 1.5)).toBe(true);
+  });
+
+  test('a chord that nobody let go before the end is there, and lasts', () => {
+    const whole = journalOf(
+      [0, 1990, 'Eb6', 'Eb2', 'G3', 'C4'],
+      [2000, 9000, 'Cm7', 'C2', 'Bb3', 'Eb4'],
+    );
+    // Cut off while it was held, as by a power cut: right after it began, or later.
+    for (const later of [
+      [],
+      [{ atMicroseconds: 3_900_000, direction: 'played', bytes: [0xb0, 1, 9] } as const],
+    ]) {
+      const events = [
+        ...whole.events.filter(({ atMicroseconds }) => atMicroseconds <= 2_000_000),
+        ...later,
+      ];
+      const cut: Journal = { ...whole, events, isComplete: false };
+      const { chords } = progressionOfTake(cut, { title: '', tempo: 120 });
+      expect(chords.map(({ tick, length, symbol }) => [tick, length, symbol])).toEqual([
+        [0, 96, 'Eb6'],
+        [96, later.length > 0 ? 96 : 48, 'Cm7'],
+      ]);
+      expect(
+        handOutOf(progressionOfTake(cut, { title: '' })).rows.map(({ symbol }) => symbol),
+      ).toEqual(['Eb6', 'Cm7']);
+    }
+  });
+
+  test('a chord that was voiced anew while it was held is one chord, with both voicings', () => {
+    const plain = journalOf(
+      [0, 1000, 'Eb6', 'Eb2', 'G3', 'C4'],
+      [1000, 1980, 'Eb6', 'Eb2', 'C4', 'G4'],
+      [2000, 3980, 'Cm7', 'C2', 'Bb3', 'Eb4'],
+    );
+    const chords = plain.chords.map((chord, place) =>
+      place === 1 ? { ...chord, isRevoiced: true } : chord,
+    );
+    const moved: Journal = { ...plain, chords };
+    const written = progressionOfTake(moved, { title: '', tempo: 120 });
+    expect(written.chords.map(({ tick, isRevoiced }) => [tick, isRevoiced])).toEqual([
+      [0, undefined],
+      [48, true],
+      [96, undefined],
+    ]);
+    expect(handOutOf(written).rows.map(({ symbol }) => symbol)).toEqual(['Eb6', '', 'Cm7']);
+    const file = parseMidi(takeToMidiFile(moved));
+    const markers = file.tracks.flat().filter(({ type }) => type === 'marker');
+    expect(markers).toHaveLength(2);
+    // Where it happened is no beat: neither the grid nor the tempo is taken from it.
+    const late = journalOf(
+      [0, 730, 'Eb6', 'Eb2', 'G3', 'C4'],
+      [730, 1980, 'Eb6', 'Eb2', 'C4', 'G4'],
+      [2000, 3980, 'Cm7', 'C2', 'Bb3', 'Eb4'],
+    );
+    const marked = late.chords.map((chord, place) => ({ ...chord, isRevoiced: place === 1 }));
+    const { grid } = progressionOfTake({ ...late, chords: marked }, { title: '', tempo: 120 });
+    expect(grid).toContain('eighth notes');
   });
 
   test('a chord is corrected by a late finger: one chord, and no melody', () => {
