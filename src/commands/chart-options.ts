@@ -17,8 +17,8 @@ import {
   strategyIds,
 } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
-import { ownCommand } from './own-command.ts';
 import { firstPreset } from './play-options.ts';
+import { findPreset } from './preset-lookup.ts';
 
 export type ChartValues = {
   readonly preset?: string;
@@ -125,17 +125,11 @@ const plainPresets: Readonly<Record<StrategyId, string>> = {
 function choosePreset(
   asked: string | undefined,
   strategy: StrategyId | undefined,
-  { entries }: PresetCollection,
+  collection: PresetCollection,
 ): Part<Preset> {
-  const presets = entries.map((entry) => entry.preset);
   const wanted = asked ?? (strategy === undefined ? firstPreset : plainPresets[strategy]);
-  const found = presets.find(
-    ({ id, name }) => id === wanted || name.toLowerCase() === wanted.toLowerCase(),
-  );
-  if (found !== undefined) return { ok: true, value: found };
-  const ids = presets.map((preset) => preset.id);
-  const problem = `there is no preset '${wanted}'${adviseNearest(wanted, ids)}; '${ownCommand('presets')}' lists them.`;
-  return { ok: false, isMisuse: false, problem };
+  const found = findPreset(wanted, collection);
+  return found.ok ? found : { ...found, isMisuse: false };
 }
 
 function changesOf(

@@ -8,7 +8,6 @@ import { syntax, syntaxNotes } from '../chart/syntax.ts';
 import { type ChartSetup, voiceChart } from '../chart/voice.ts';
 import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
-import { prepareOutputFile } from '../io/output-file.ts';
 import { readPresets } from '../io/preset-files.ts';
 import { formatProblem } from '../presets/problem.ts';
 import { formatRegister } from '../presets/register.ts';
@@ -16,7 +15,7 @@ import { readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
-import { prepareScoreFiles, type ScoreValues, sayWritten, scoreOptions } from './score-files.ts';
+import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 
 export const chart = defineCommand({
   name: 'chart',
@@ -99,30 +98,25 @@ async function answer(
   streams: Streams,
 ): Promise<number> {
   const { json, midi, force: isOverwriting = false } = values;
-  const scores = prepareScoreFiles(values, isOverwriting);
+  const written = { what: 'MIDI file', example: 'chart.mid' };
+  const others = [{ option: '--midi', file: midi, written }];
+  const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) {
     return scores.isMisuse
       ? misuse(streams, scores.problem, 'chart')
       : failure(streams, scores.problem);
   }
-  const midiWish = { what: 'MIDI file', example: 'chart.mid', isOverwriting };
-  const midiFile = midi === undefined ? undefined : prepareOutputFile(midi, midiWish);
-  if (midiFile !== undefined && !midiFile.ok) return failure(streams, midiFile.problem);
   const setup = setupOf(parsed, plan);
   if (plan.upper !== undefined) {
     const problem = problemWithRegister(parsed, setup, plan.upper);
     if (problem !== undefined) return failure(streams, problem);
   }
   const voiced = voiceChart(parsed, setup);
-  const saved = midiFile?.value.save(chartToMidiFile(voiced));
-  if (saved?.ok === false) return failure(streams, saved.problem);
-  const progression = progressionOfChart(voiced);
-  if (saved !== undefined) sayWritten('MIDI file', [saved.value], progression, streams);
-  const code = await scores.value.write(progression, streams);
-  if (code !== exitCodes.fine) return code;
+  const bytes = { '--midi': { bytes: () => chartToMidiFile(voiced) } };
+  const code = await scores.value.write(progressionOfChart(voiced), streams, bytes);
   const text = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
   streams.stdout.write(`${text}\n`);
-  return exitCodes.fine;
+  return code;
 }
 
 /** A register that was asked for is not widened in silence. */

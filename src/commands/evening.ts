@@ -8,7 +8,6 @@ import { createClock } from '../io/clock.ts';
 import { type EngineHost, type StartResult, startEngine } from '../io/engine-host.ts';
 import type { Folders } from '../io/folders.ts';
 import type { PresetEntry } from '../io/preset-files.ts';
-import { type Settings, saveSettings } from '../io/settings.ts';
 import { soundingFolder } from '../io/sounding-record.ts';
 import type { TakeFile } from '../io/take-file.ts';
 import { TakeSpool } from '../io/take-spool.ts';
@@ -23,6 +22,7 @@ import { openScreen } from './play-screen.ts';
 import { PlaySession } from './play-session.ts';
 import { speakSession } from './play-spoken.ts';
 import { createScreenModel } from './screen-model.ts';
+import { SessionMemory } from './session-memory.ts';
 import { type PortNames, SetUp } from './set-up.ts';
 import { beginningOf, describedBy } from './settings-of.ts';
 
@@ -49,8 +49,7 @@ export class Evening {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #recording: PlayRecorder | undefined;
-  /** What the settings are compared with when they are written. */
-  #remembered: Settings = {};
+  #memory: SessionMemory | undefined;
   /** What `--record` writes at the end. */
   #spool: TakeSpool | undefined;
 
@@ -99,7 +98,10 @@ export class Evening {
       started = await this.#start(session, ports);
     }
     if (!started.ok) return failure(this.#streams, started.problem);
-    this.#remembered = this.#rememberedOf(session);
+    const { remembered } = this.#plan;
+    const isAll = this.#values.remember === true;
+    const base = isAll ? remembered : beginningOf(session.settings(), remembered, this.#values);
+    this.#memory = new SessionMemory(this.#folders.settings, session, base);
     if (message !== '' && !this.#isScreen) this.#streams.stderr.write(`handspan: ${message}\n`);
     session.begin(started.value);
     this.#record(session);
@@ -131,20 +133,6 @@ export class Evening {
       () => session.refresh(),
     );
     session.tape.use(this.#recording, this.#spool);
-  }
-
-  #rememberedOf(session: PlaySession): Settings {
-    const { remembered } = this.#plan;
-    if (this.#values.remember === true) return remembered;
-    return beginningOf(session.settings(), remembered, this.#values);
-  }
-
-  /** Returns one sentence when they could not be written, else ''. */
-  #saveSettings(session: PlaySession): string {
-    const settings = session.settings();
-    const problem = saveSettings(this.#folders.settings, settings, this.#remembered);
-    if (problem === '') this.#remembered = settings;
-    return problem;
   }
 
   #session(ports: Plan['ports']): PlaySession {
@@ -213,7 +201,7 @@ export class Evening {
       listPorts: listPortNames,
       openPorts: (wishes) => this.#reopen(session, wishes),
     });
-    const stopSaving = this.#saveAsRemembered(session);
+    const stopSaving = this.#memory?.saveOnChange() ?? (() => {});
     try {
       return await this.#ended;
     } finally {
@@ -240,19 +228,6 @@ export class Evening {
     if (restored.ok) session.begin(restored.value);
     else this.#end(exitCodes.failed);
     return opened.problem;
-  }
-
-  /** Set-up and setlists are kept soon after they change, whatever becomes of the process. */
-  #saveAsRemembered(session: PlaySession): () => void {
-    let timer: NodeJS.Timeout | undefined;
-    session.onRemember = () => {
-      clearTimeout(timer);
-      timer = setTimeout(() => {
-        const problem = this.#saveSettings(session);
-        if (problem !== '') session.say(problem);
-      }, saveDelayMs);
-    };
-    return () => clearTimeout(timer);
   }
 
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
@@ -286,7 +261,7 @@ export class Evening {
     const ended = this.#recording?.end() ?? '';
     if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
     this.#recording = undefined;
-    const problem = this.#saveSettings(session);
+    const problem = this.#memory?.save() ?? '';
     if (problem !== '') this.#streams.stderr.write(`handspan: ${problem}\n`);
     return this.#saveTake(code);
   }
@@ -306,8 +281,6 @@ export class Evening {
 }
 
 const ownPorts = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] } as const;
-
-const saveDelayMs = 1000;
 
 /** The names there are now; asked on this thread, for the worker's ports are busy playing. */
 async function listPortNames(): Promise<PortNames | string> {

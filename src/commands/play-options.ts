@@ -10,13 +10,12 @@ import { controlProblems } from '../live/controls.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { type Metre, metreForms, parseMetre } from '../midi/metre.ts';
-import { adviseNearest } from '../presets/nearest.ts';
 import { type OwnRegisters, registersProblem } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
 import { bindingProblems } from '../ui/keys.ts';
 import { atHome } from './house.ts';
-import { ownCommand } from './own-command.ts';
+import { findPreset } from './preset-lookup.ts';
 import { listsFrom, presetsOnStage, unknownSetlist } from './setlists.ts';
 
 export const firstPreset = 'fourths-over-root';
@@ -220,18 +219,12 @@ function choosePreset(
   collection: PresetCollection,
   notices: string[],
 ): Part<Preset> {
-  const presets = collection.entries.map((entry) => entry.preset);
-  const byId = (id: string): Preset | undefined =>
-    presets.find((preset) => preset.id === id || preset.name.toLowerCase() === id.toLowerCase());
   if (asked !== undefined) {
-    const found = byId(asked);
-    if (found !== undefined) return { ok: true, value: found };
-    const ids = presets.map((preset) => preset.id);
-    const broken = collection.problems.find((problem) => problem.includes(`${asked}.json`));
-    const why = broken === undefined ? '' : ` (${broken.replace(/\.$/, '')})`;
-    const problem = `there is no preset '${asked}'${adviseNearest(asked, ids)}${why}; '${ownCommand('presets')}' lists them.`;
-    return { ok: false, isMisuse: false, problem };
+    const found = findPreset(asked, collection);
+    return found.ok ? found : { ...found, isMisuse: false };
   }
+  const presets = collection.entries.map((entry) => entry.preset);
+  const byId = (id: string): Preset | undefined => presets.find((preset) => preset.id === id);
   const last = remembered === undefined ? undefined : byId(remembered);
   if (remembered !== undefined && last === undefined) {
     notices.push(

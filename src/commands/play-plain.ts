@@ -13,6 +13,7 @@ import { parseRegister } from '../presets/register.ts';
 import type { Streams } from './command.ts';
 import { chordJson, chordLine } from './play-lines.ts';
 import type { PlaySession } from './play-session.ts';
+import { thereIsNone } from './preset-lookup.ts';
 
 const orders = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
 
@@ -63,13 +64,15 @@ export function obey(order: string, session: PlaySession): string {
     case '':
       return '';
     case 'preset': {
-      const preset = session.presets.find((each) => each.id === value);
-      if (preset !== undefined) {
-        session.choosePreset(preset);
-        return '';
+      const preset = session.presets.find(
+        ({ id, name }) => id === value || name.toLowerCase() === value.toLowerCase(),
+      );
+      if (preset === undefined) {
+        const none = thereIsNone(value, session.presets);
+        return `T${none.slice(1)}; '${session.setup.preset.id}' plays on.`;
       }
-      const ids = session.presets.map((each) => each.id);
-      return `There is no preset '${value}'${adviseNearest(value, ids)}; '${session.setup.preset.id}' plays on.`;
+      session.choosePreset(preset);
+      return '';
     }
     case 'key':
       return setKey(value, session);

@@ -19,6 +19,7 @@ import { cutTo, fill, widthOf } from '../ui/text.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { ownCommand } from './own-command.ts';
 import { copyPreset } from './preset-copy.ts';
+import { findPreset } from './preset-lookup.ts';
 
 const actions = ['list', 'check', 'show', 'copy', 'folder', 'names'];
 
@@ -154,25 +155,12 @@ function isShipped(file: string): boolean {
   return dirname(resolve(file)) === resolve(shippedPresetsFolder());
 }
 
-/** The preset of that id, or why there is none. */
-function findPreset(
-  { entries, problems }: PresetCollection,
-  name: string,
-): PresetEntry | { readonly problem: string } {
-  const entry = entries.find(({ preset }) => preset.id === name);
-  if (entry !== undefined) return entry;
-  const ids = entries.map(({ preset }) => preset.id);
-  const broken = problems.length === 0 ? '' : `; ${problems.length} of your own left out as broken`;
-  const list = `'${ownCommand('presets')}' lists them`;
-  return { problem: `there is no preset '${name}'${adviseNearest(name, ids)}; ${list}${broken}.` };
-}
-
 async function showPreset(streams: Streams, [name, word]: readonly string[]): Promise<number> {
   if (name === undefined) return misuse(streams, "'presets show' needs a name.", 'presets');
   if (word !== undefined) return surplus(streams, word);
-  const found = findPreset(await readPresets(userFolders(process.env).presets), name);
-  if ('problem' in found) return failure(streams, found.problem);
-  streams.stdout.write(formatPreset(found.preset, pathToFileURL(presetSchemaFile()).href));
+  const found = findPreset(name, await readPresets(userFolders(process.env).presets));
+  if (!found.ok) return failure(streams, found.problem);
+  streams.stdout.write(formatPreset(found.value, pathToFileURL(presetSchemaFile()).href));
   return exitCodes.fine;
 }
 
@@ -185,9 +173,9 @@ async function copy(streams: Streams, [from, name, word]: readonly string[]): Pr
   if (word !== undefined) return surplus(streams, word);
   const folder = userFolders(process.env).presets;
   const collection = await readPresets(folder);
-  const found = findPreset(collection, from);
-  if ('problem' in found) return failure(streams, found.problem);
-  const copied = copyPreset(found.preset, name.trim(), collection.entries, folder);
+  const found = findPreset(from, collection);
+  if (!found.ok) return failure(streams, found.problem);
+  const copied = copyPreset(found.value, name.trim(), collection.entries, folder);
   if (!copied.ok) return failure(streams, copied.problem);
   const { file, preset } = copied.value;
   streams.stdout.write(`${file}\n`);

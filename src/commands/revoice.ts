@@ -92,7 +92,8 @@ async function run(values: Values, input: string | undefined, streams: Streams):
       : failure(streams, planned.problem);
   }
   const isOverwriting = values.force === true;
-  const scores = prepareScoreFiles(values, isOverwriting);
+  const out = [{ option: '--out', file: values.out }];
+  const scores = prepareScoreFiles(values, isOverwriting, out);
   if (!scores.ok) {
     return scores.isMisuse
       ? misuse(streams, scores.problem, 'revoice')

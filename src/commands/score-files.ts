@@ -5,6 +5,7 @@
 import { type Engraving, type Paper, papers } from '../io/engrave.ts';
 import { engraveApart } from '../io/engrave-apart.ts';
 import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
+import { identityOf } from '../io/output-place.ts';
 import type { Result } from '../io/result.ts';
 import { toHandOutPage } from '../take/hand-out-page.ts';
 import { toHandOutText } from '../take/hand-out-text.ts';
@@ -41,20 +42,60 @@ export type ScoreFiles = {
   /** False: no score was asked for. */
   readonly isWanted: boolean;
   /** Writes what was asked for, and says what was written or went wrong; an exit code. */
-  readonly write: (progression: Progression, streams: Streams) => Promise<number>;
+  readonly write: (
+    progression: Progression,
+    streams: Streams,
+    others?: OtherBytes,
+  ) => Promise<number>;
 };
 
+/** A file that stands beside the scores. */
+export type OtherFile = {
+  /** As on the command line: '--midi'. */
+  readonly option: string;
+  readonly file: string | undefined;
+  /** Absent: somebody else writes it, and it only must be another file than the scores. */
+  readonly written?: {
+    readonly what: string;
+    /** A file name that would do. */
+    readonly example: string;
+  };
+};
+
+/** What an `OtherFile` holds, by its option. */
+export type OtherBytes = {
+  readonly [option: string]: {
+    readonly bytes: () => Uint8Array;
+    /** How much is in it; absent: as for a score. */
+    readonly extent?: string;
+  };
+};
+
+type Write = (
+  progression: Progression,
+  output: OutputFile,
+) => Result<readonly string[]> | Promise<Result<readonly string[]>>;
+
+type Wish = OtherFile & { readonly write?: Write };
+
 type Task = {
+  readonly option: string;
   readonly what: string;
-  /** The paths of the files. */
-  readonly run: (progression: Progression) => Promise<Result<readonly string[]>>;
+  readonly output: OutputFile;
+  /** Absent: its bytes are given. */
+  readonly write: Write | undefined;
 };
 
 type Prepared =
   | { readonly ok: true; readonly value: ScoreFiles }
   | { readonly ok: false; readonly isMisuse: boolean; readonly problem: string };
 
-export function prepareScoreFiles(values: ScoreValues, isOverwriting: boolean): Prepared {
+/** @param others are written first. */
+export function prepareScoreFiles(
+  values: ScoreValues,
+  isOverwriting: boolean,
+  others: readonly OtherFile[] = [],
+): Prepared {
   const paper = paperOf(values.paper);
   if (paper === undefined) {
     const problem = `'--paper ${values.paper}': there are ${papers.join(' and ')}.`;
@@ -74,65 +115,111 @@ export function prepareScoreFiles(values: ScoreValues, isOverwriting: boolean): 
     const problem = `'--paper ${values.paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`;
     return { ok: false, isMisuse: true, problem };
   }
-  const wishes = [
-    { file: musicxml, what: 'score', example: 'score.musicxml', task: writeMusicXml },
-    { file: svg, what: 'picture', example: 'score.svg', task: pictureTask(paper, isOverwriting) },
+  const wishes: readonly Wish[] = [
+    ...others,
     {
+      option: '--musicxml',
+      file: musicxml,
+      written: { what: 'score', example: 'score.musicxml' },
+      write: writeMusicXml,
+    },
+    {
+      option: '--svg',
+      file: svg,
+      written: { what: 'picture', example: 'score.svg' },
+      write: pictureTask(paper, isOverwriting),
+    },
+    {
+      option: '--hand-out',
       file: handOut,
-      what: 'hand-out',
-      example: 'hand-out.html',
-      task: isPage ? pageTask(paper) : writeText,
+      written: { what: 'hand-out', example: 'hand-out.html' },
+      write: isPage ? pageTask(paper) : writeText,
     },
   ];
+  const same = sameFileProblem(wishes);
+  if (same !== '') return { ok: false, isMisuse: true, problem: same };
   const tasks: Task[] = [];
-  for (const { file, what, example, task } of wishes) {
-    if (file === undefined) continue;
-    const output = prepareOutputFile(file, { what, example, isOverwriting });
+  for (const { option, file, written, write } of wishes) {
+    if (file === undefined || written === undefined) continue;
+    const output = prepareOutputFile(file, { ...written, isOverwriting });
     if (!output.ok) return { ok: false, isMisuse: false, problem: output.problem };
-    tasks.push({ what, run: (progression) => task(progression, output.value) });
+    tasks.push({ option, what: written.what, output: output.value, write });
   }
-  const write = (progression: Progression, streams: Streams) => doAll(tasks, progression, streams);
-  return { ok: true, value: { isWanted: tasks.length > 0, write } };
+  const value: ScoreFiles = {
+    isWanted: tasks.length > 0,
+    write: (progression, streams, bytes = {}) => doAll(tasks, progression, bytes, streams),
+  };
+  return { ok: true, value };
+}
+
+/** The second would take the place of the first, whatever was asked about overwriting; or ''. */
+function sameFileProblem(wishes: readonly Wish[]): string {
+  const known = new Map<string, string>();
+  for (const { option, file } of wishes) {
+    const identity = file === undefined ? undefined : identityOf(file);
+    if (identity === undefined) continue;
+    const other = known.get(identity);
+    if (other !== undefined) {
+      return `'${other}' and '${option}' name the same file ${file}; give each a name of its own.`;
+    }
+    known.set(identity, option);
+  }
+  return '';
 }
 
 function paperOf(name: string | undefined): Paper | undefined {
   return papers.find((paper) => paper.toLowerCase() === (name ?? 'A4').trim().toLowerCase());
 }
 
+/** One that cannot be written keeps none of the others from being written. */
 async function doAll(
   tasks: readonly Task[],
   progression: Progression,
+  others: OtherBytes,
   streams: Streams,
 ): Promise<number> {
   const { grid } = progression;
-  if (tasks.length > 0 && grid !== '') streams.stderr.write(`handspan: written in ${grid}\n`);
-  for (const { what, run } of tasks) {
-    const done = await run(progression);
-    if (!done.ok) return failure(streams, done.problem);
-    sayWritten(what, done.value, progression, streams);
+  if (tasks.some(({ write }) => write !== undefined) && grid !== '')
+    streams.stderr.write(`handspan: written in ${grid}\n`);
+  let code: number = exitCodes.fine;
+  for (const { option, what, output, write } of tasks) {
+    const { bytes, extent = extentOf(progression) } = others[option] ?? {};
+    const done = write ? await write(progression, output) : bytes && saved(bytes(), output);
+    if (done === undefined) continue;
+    if (done.ok) sayWritten(what, done.value, extent, streams);
+    else code = failure(streams, done.problem);
   }
-  return exitCodes.fine;
+  return code;
+}
+
+function extentOf(progression: Progression): string {
+  const bars = barsOf(progression).filter(({ number }) => number > 0).length;
+  const chords = progression.chords.filter(
+    ({ notes, isRevoiced }) => notes.length > 0 && isRevoiced !== true,
+  ).length;
+  return `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
 }
 
 /** A line for each file: what it is, where it is, and how much is in it. */
-export function sayWritten(
+function sayWritten(
   what: string,
   paths: readonly string[],
-  progression: Progression,
+  extent: string,
   streams: Streams,
 ): void {
-  const bars = barsOf(progression).filter(({ number }) => number > 0).length;
-  const chords = progression.chords.filter(({ notes }) => notes.length > 0).length;
-  const whole = `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
   for (const [place, path] of paths.entries()) {
-    const about = paths.length === 1 ? whole : `page ${place + 1} of ${paths.length}`;
+    const about = paths.length === 1 ? extent : `page ${place + 1} of ${paths.length}`;
     streams.stderr.write(`handspan: the ${what} is in ${path}: ${about}\n`);
   }
 }
 
+function saved(bytes: Uint8Array, output: OutputFile): Result<readonly string[]> {
+  const done = output.save(bytes);
+  return done.ok ? { ok: true, value: [done.value] } : done;
+}
+
 function saveText(text: string, output: OutputFile): Result<readonly string[]> {
-  const saved = output.save(new TextEncoder().encode(text));
-  return saved.ok ? { ok: true, value: [saved.value] } : saved;
+  return saved(new TextEncoder().encode(text), output);
 }
 
 async function writeMusicXml(progression: Progression, output: OutputFile) {
@@ -167,9 +254,9 @@ function savePages(
     const path = output.path.replace(/(\.[^.\\/]*)?$/, (ending) => `-${place + 1}${ending}`);
     const wish = { what: 'picture', example: 'score.svg', isOverwriting };
     const numbered = prepareOutputFile(path, wish);
-    const saved = numbered.ok ? saveText(page, numbered.value) : numbered;
-    if (!saved.ok) return saved;
-    paths.push(...saved.value);
+    const done = numbered.ok ? saveText(page, numbered.value) : numbered;
+    if (!done.ok) return done;
+    paths.push(...done.value);
   }
   return { ok: true, value: paths };
 }

@@ -4,7 +4,7 @@ import { readPresets } from '../io/preset-files.ts';
 import { loadSettings, type Settings, saveSettings } from '../io/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
-import { ownCommand } from './own-command.ts';
+import { findPreset } from './preset-lookup.ts';
 import { idsOf, makeSetlist, removeSetlist, unknownSetlist } from './setlists.ts';
 
 const actions = ['list', 'show', 'set', 'remove', 'names'];
@@ -83,16 +83,12 @@ async function set(
   if (name === undefined || ids.length === 0) {
     return misuse(streams, "'setlists set' needs a name and at least one preset.", 'setlists');
   }
-  const { entries } = await readPresets(userFolders(process.env).presets);
-  const known = entries.map(({ preset }) => preset.id);
-  const missing = ids.find((id) => !known.includes(id));
-  if (missing !== undefined) {
-    return failure(
-      streams,
-      `there is no preset '${missing}'${adviseNearest(missing, known)}; '${ownCommand('presets')}' lists them.`,
-    );
-  }
-  return keep(makeSetlist(settings, name, ids), settings, folder, streams);
+  const collection = await readPresets(userFolders(process.env).presets);
+  const found = ids.map((id) => findPreset(id, collection));
+  const missing = found.find((each) => !each.ok);
+  if (missing?.ok === false) return failure(streams, missing.problem);
+  const meant = found.flatMap((each) => (each.ok ? [each.value.id] : []));
+  return keep(makeSetlist(settings, name, meant), settings, folder, streams);
 }
 
 function remove(

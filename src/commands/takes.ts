@@ -2,7 +2,6 @@
 import { createInterface } from 'node:readline/promises';
 import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
-import { prepareOutputFile } from '../io/output-file.ts';
 import type { Result } from '../io/result.ts';
 import { isAlive } from '../io/running-process.ts';
 import {
@@ -20,26 +19,15 @@ import {
 import type { ChordReport } from '../live/snapshot.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { gridNames } from '../take/grid.ts';
-import { takeToMidiFile } from '../take/midi-file.ts';
-import { progressionOfTake, type TakeWriting, toldOf } from '../take/take-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { counted } from './counted.ts';
 import { ownCommand } from './own-command.ts';
-import { given } from './play-options.ts';
 import { recoverSessions } from './play-recorder.ts';
-import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
-import { readWriting, type WritingValues } from './take-writing.ts';
+import { scoreOptions } from './score-files.ts';
+import { chordCount, type ExportValues, exportTake } from './take-export.ts';
 import { visible } from './visible.ts';
 
-type Values = ScoreValues &
-  WritingValues & {
-    readonly json?: boolean;
-    readonly midi?: string;
-    readonly 'per-voice'?: boolean;
-    readonly title?: string;
-    readonly force?: boolean;
-    readonly yes?: boolean;
-  };
+type Values = ExportValues & { readonly json?: boolean; readonly yes?: boolean };
 
 const actions = ['list', 'show', 'export', 'keep', 'remove', 'names'];
 
@@ -196,11 +184,6 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
   return exitCodes.fine;
 }
 
-/** One that was voiced anew while it was held is one chord. */
-function chordCount({ journal: { chords } }: TakeEntry): number {
-  return chords.filter(({ isRevoiced }) => isRevoiced !== true).length;
-}
-
 function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
   const { events, chords, head } = entry.journal;
   if (isJson) {
@@ -257,52 +240,4 @@ async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Prom
   }
   const removed = removeTake(entry);
   return removed.ok ? exitCodes.fine : failure(streams, removed.problem);
-}
-
-async function exportTake(entry: TakeEntry, values: Values, streams: Streams): Promise<number> {
-  const isOverwriting = values.force === true;
-  const { metre } = entry.journal.head;
-  const writing = readWriting(values.title ?? entry.name, { ...given('metre', metre), ...values });
-  if (!writing.ok) return misuse(streams, writing.problem, 'takes');
-  const scores = prepareScoreFiles(values, isOverwriting);
-  if (!scores.ok) {
-    return scores.isMisuse
-      ? misuse(streams, scores.problem, 'takes')
-      : failure(streams, scores.problem);
-  }
-  if (values.midi === undefined && !scores.value.isWanted) {
-    const problem = "'takes export' needs a file: --midi, --musicxml, --svg or --hand-out.";
-    return misuse(streams, problem, 'takes');
-  }
-  if (values.midi !== undefined) {
-    const problem = exportMidi(entry, values.midi, writing.value, values, streams);
-    if (problem !== '') return failure(streams, problem);
-  }
-  if (!scores.value.isWanted) return exitCodes.fine;
-  return scores.value.write(progressionOfTake(entry.journal, writing.value), streams);
-}
-
-/** Returns what went wrong, or ''. */
-function exportMidi(
-  entry: TakeEntry,
-  file: string,
-  { tempo, metre }: TakeWriting,
-  values: Values,
-  streams: Streams,
-): string {
-  const { journal } = entry;
-  const wish = { what: 'take', example: 'take.mid', isOverwriting: values.force === true };
-  const output = prepareOutputFile(file, wish);
-  if (!output.ok) return output.problem;
-  const bytes = takeToMidiFile(journal, {
-    ...(journal.head.key !== '' && { key: journal.head.key }),
-    ...(tempo !== undefined && { tempo }),
-    ...(metre !== undefined && { metre }),
-    ...(values['per-voice'] === true && { told: toldOf(journal) }),
-  });
-  const saved = output.value.save(bytes);
-  if (!saved.ok) return saved.problem;
-  const chords = counted(chordCount(entry), 'chord');
-  streams.stderr.write(`handspan: the take is in ${saved.value}: ${chords}\n`);
-  return '';
 }

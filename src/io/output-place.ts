@@ -14,7 +14,7 @@ import {
   statSync,
   writeSync,
 } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 
 export type OutputPlace = {
   /** `stream`: a pipe, a terminal or the like. `other`: a disk as a whole, a socket. `circle`: links. */
@@ -31,6 +31,14 @@ export function placeOf(path: string): OutputPlace {
   if (found?.isFIFO() || found?.isCharacterDevice()) return { kind: 'stream', path };
   if (found?.isBlockDevice() || found?.isSocket()) return { kind: 'other', path };
   return { kind: 'file', path: found === undefined ? endOfLinks(path) : realPath(path) };
+}
+
+/** One text for one file, however it is reached; undefined for what two may write into. */
+export function identityOf(path: string): string | undefined {
+  const { kind, path: end } = placeOf(resolve(path));
+  if (kind === 'stream') return undefined;
+  const real = join(realPath(dirname(end)), basename(end));
+  return ['darwin', 'win32'].includes(process.platform) ? real.toLowerCase() : real;
 }
 
 /** Milliseconds from one trial to the next while a pipe is full, and trials before giving up. */

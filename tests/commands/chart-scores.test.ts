@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
@@ -39,6 +39,21 @@ test('a chart leaves as MIDI, MusicXML, picture and hand-out at once', async () 
   expect(readFileSync(at('a.html'), 'utf8')).toContain('<table>');
   expect(existsSync(at('a.mid'))).toBe(true);
 }, 30_000);
+
+test.each([
+  ['--midi', '--musicxml'],
+  ['--midi', '--svg'],
+  ['--musicxml', '--hand-out'],
+  ['--svg', '--hand-out'],
+])('%s and %s into one file: refused, whatever may be overwritten', async (one, other) => {
+  writeFileSync(at('a.html'), 'old');
+  symlinkSync('a.html', at('b.html'));
+  const outputs = [one, at('a.html'), other, at('b.html'), '--force'];
+  const { code, out, err } = await runCommand(...tune, ...outputs);
+  expect([code, out]).toEqual([2, '']);
+  expect(err).toContain(`'${one}' and '${other}' name the same file ${at('b.html')};`);
+  expect(readFileSync(at('a.html'), 'utf8')).toBe('old');
+});
 
 test('each page of a long picture is said, and the answer as JSON stays JSON', async () => {
   const long = Array.from({ length: 30 }, () => '| Dm7 | G7 | Cmaj7 | % |').join('\n');

@@ -206,17 +206,24 @@ describe('presets', () => {
   });
 
   test('copy makes a preset one of the player, under another name, and writes over none', async () => {
-    const copied = (id: string) => ({
+    const copied = (id: string, remark = '') => ({
       code: 0,
       out: `${join(home, 'presets', id)}.json\n`,
-      err: `handspan: 'handspan play --preset ${id}' plays it.\n`,
+      err: `${remark}handspan: 'handspan play --preset ${id}' plays it.\n`,
     });
-    const copy = ['presets', 'copy', 'fourths-over-root', 'Dusk fourths'] as const;
-    expect(await runCommand(...copy)).toEqual(copied('dusk-fourths'));
-    expect(await runCommand(...copy)).toEqual(copied('dusk-fourths-2'));
+    const copy = ['presets', 'copy', 'fourths-over-root'] as const;
+    expect(await runCommand(...copy, 'Dusk fourths')).toEqual(copied('dusk-fourths'));
+    expect(await runCommand(...copy, 'dusk Fourths')).toEqual({
+      code: 1,
+      out: '',
+      err: "handspan: There is a preset called 'Dusk fourths' already ('dusk-fourths'); choose another name.\n",
+    });
+    const numbered =
+      "handspan: There is a preset 'dusk-fourths' already, so this one is 'dusk-fourths-2'.\n";
+    expect(await runCommand(...copy, 'Dusk: fourths')).toEqual(copied('dusk-fourths-2', numbered));
     const shown = async (id: string) => JSON.parse((await runCommand('presets', 'show', id)).out);
     const { name: _, $schema: __, ...rest } = await shown('fourths-over-root');
-    expect(await shown('dusk-fourths-2')).toMatchObject({ ...rest, name: 'Dusk fourths' });
+    expect(await shown('dusk-fourths-2')).toMatchObject({ ...rest, name: 'Dusk: fourths' });
     expect(await runCommand('presets', 'copy', 'fourths-over-rot', 'A')).toEqual({
       code: 1,
       out: '',

@@ -3,7 +3,7 @@
  * nothing half written stays, and what is said is so. The disk is a stand-in that takes so many
  * bytes and no more;
  */
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
@@ -16,6 +16,7 @@ import { readTakes } from '../../src/io/take-store.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import { parseJournal } from '../../src/take/journal.ts';
 import { isNoteOn, type TakeEvent } from '../../src/take/take.ts';
+import { runCommand } from '../commands/run-command.ts';
 import { disk } from '../helpers/full-disk.ts';
 import { spoilt } from '../presets/sample.ts';
 
@@ -115,6 +116,7 @@ describe('whatever is played while a disk fills up and has room again', () => {
     fc.assert(
       fc.property(steps, (played) => {
         rmSync(folder, { recursive: true, force: true });
+        mkdirSync(folder);
         const recorder = newRecorder();
         const { takes } = perform(recorder, played);
         disk.room = Number.POSITIVE_INFINITY;
@@ -205,6 +207,23 @@ describe('what is written on a full disk', () => {
     expect(write()).toContain('that disk is full');
     const files = readdirSync(home, { recursive: true, withFileTypes: true });
     expect(files.filter((each) => each.isFile())).toEqual([]);
+  });
+
+  test('of several files each is said, and those that fit are there', async () => {
+    process.env['HANDSPAN_HOME'] = home;
+    const out = (name: string) => join(home, name);
+    disk.room = 600;
+    const { code, err } = await runCommand(
+      ...['chart', '| C | F |', '--musicxml', out('a.xml')],
+      ...['--midi', out('a.mid'), '--hand-out', out('a.txt')],
+    );
+    expect(code).toBe(1);
+    // The one that does not fit is said with where it is; the others are not lost for it.
+    expect(err).toMatch(/the MIDI file is in .*a\.mid: 2 bars, 2 chords\n/);
+    expect(err).toMatch(/The score could not be written to .*a\.xml: that disk is full; it is in /);
+    expect(err).toMatch(/[Tt]he hand-out (is in|could not be written to) .*a\.txt/);
+    expect(existsSync(out('a.mid'))).toBe(true);
+    for (const path of err.matchAll(/it is in (\S+) instead/g)) rmSync(path[1] ?? '');
   });
 
   test('settings of before stay as they were', async () => {

@@ -21,6 +21,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { prepareOutputFile } from '../../src/io/output-file.ts';
+import { identityOf } from '../../src/io/output-place.ts';
+import { writeWhole } from '../../src/io/whole-file.ts';
 
 const bytes = Uint8Array.of(77, 84, 104, 100);
 let folder = '';
@@ -81,6 +83,34 @@ describe.skipIf(process.platform === 'win32')('an output', () => {
       problem: `The score cannot be written to ${at('nowhere')}: there is no folder ${at('none')}; make it first.`,
     });
     expect(readFileSync(at('real'), 'utf8')).toBe('old');
+  });
+
+  test.each([1, 2, 3])('a circle of links, %i long, is refused and left alone', (length) => {
+    for (let place = 0; place < length; place += 1) {
+      symlinkSync(`link-${(place + 1) % length}`, at(`link-${place}`));
+    }
+    for (const isOverwriting of [true, false]) {
+      expect(prepare('link-0', isOverwriting)).toEqual({
+        ok: false,
+        problem: `The score cannot be written to ${at('link-0')}: it is a link that leads round in a circle; choose another name.`,
+      });
+    }
+    expect(() => writeWhole(at('link-0'), bytes)).toThrow('too many links');
+    expect(readdirSync(folder).every((name) => lstatSync(at(name)).isSymbolicLink())).toBe(true);
+    expect(readdirSync(folder)).toHaveLength(length);
+  });
+
+  test('is one and the same however it is reached, and another when it is another', () => {
+    mkdirSync(at('sub'));
+    symlinkSync('sub', at('way'));
+    symlinkSync('sub/a', at('link'));
+    const ways = ['sub/a', 'sub/../sub/a', './sub/a', 'way/a', 'link'];
+    for (const exists of [false, true]) {
+      if (exists) writeFileSync(at('sub/a'), '');
+      expect(new Set(ways.map((way) => identityOf(at(way)))).size).toBe(1);
+    }
+    expect(identityOf(at('sub/b'))).not.toBe(identityOf(at('sub/a')));
+    expect(identityOf('/dev/null')).toBeUndefined();
   });
 
   test.each([true, false])(
