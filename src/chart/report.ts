@@ -138,9 +138,11 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
 export function formatChart(voiced: VoicedChart): string {
   const report = chartReport(voiced);
   const { chart } = voiced;
-  const width =
-    Math.max(...report.chords.flatMap(({ symbol, numeral }) => [symbol.length, numeral.length])) +
-    2;
+  const longest = report.chords.reduce(
+    (most, { symbol, numeral }) => Math.max(most, symbol.length, numeral.length),
+    0,
+  );
+  const width = longest + 2;
   let last: Voicing | undefined;
   const lines = report.chords.flatMap((chord, index) => {
     const voicing = voiced.chords[index]?.sounding?.voicing;

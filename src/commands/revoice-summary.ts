@@ -1,4 +1,5 @@
 /** What `revoice` says it has done: what was read, where the voices went, what was left alone. */
+import type { MidiFile } from '../midi/read-midi-file.ts';
 import type { FilePart } from '../take/file-parts.ts';
 import type { Harmony, LeftPart, WhyLeft } from '../take/harmony-parts.ts';
 import type { Revoiced } from '../take/revoice.ts';
@@ -12,6 +13,19 @@ const reasons: Readonly<Record<WhyLeft, string>> = {
 };
 /** Parts left alone that are named; a file may have a hundred. */
 const mostNamed = 6;
+
+/** What was not right in the file that was read; a line each, without an end. */
+export function mendedLines({ mended, format }: MidiFile): string[] {
+  const { skipped, overdue, isUnwrapped } = mended;
+  const left = `${counted(skipped, 'damaged event')} left out (a data byte above 127)`;
+  const borrowed = `${counted(overdue, 'event')} without a status behind a text or SysEx, read with the status before it, as most programs do`;
+  return [
+    ...(skipped > 0 ? [left] : []),
+    ...(overdue > 0 ? [borrowed] : []),
+    ...(isUnwrapped ? ['it came inside a RIFF file; what is written is a plain MIDI file'] : []),
+    ...(format === 2 ? ['it has patterns of their own (format 2); each is a file by itself'] : []),
+  ];
+}
 
 /** A line each, without an end. */
 export function revoiceSummary(revoiced: Revoiced, path: string): string[] {

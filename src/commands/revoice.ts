@@ -17,7 +17,8 @@ import {
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
 import { type PlayValues, planPlay } from './play-options.ts';
 import { createProgressBar } from './progress-bar.ts';
-import { revoiceSummary } from './revoice-summary.ts';
+import { piecesOf, piecesProblem } from './revoice-pieces.ts';
+import { mendedLines, revoiceSummary } from './revoice-summary.ts';
 import {
   prepareScoreFiles,
   type ScoreFiles,
@@ -101,13 +102,49 @@ async function run(values: Values, input: string | undefined, streams: Streams):
   }
   const read = await readMidiInput(input);
   if (!read.ok) return failure(streams, read.problem);
-  const wanted = { what: 'voiced file', example: 'voiced.mid', isOverwriting };
-  const output = prepareOutputFile(values.out, wanted);
-  if (!output.ok) return failure(streams, output.problem);
-  const ignoresSymbols = values['ignore-symbols'] === true;
   const { setup } = planned.value;
-  const job = { ...values, input, leading, setup, ignoresSymbols, wish: wish.value };
-  return voiceAndWrite(read.value, job, output.value, scores.value, streams);
+  const ignoresSymbols = values['ignore-symbols'] === true;
+  const job = {
+    ...values,
+    out: values.out,
+    input,
+    leading,
+    setup,
+    ignoresSymbols,
+    wish: wish.value,
+  };
+  return voicePieces(read.value, job, scores.value, streams);
+}
+
+/** All that can be known to fail is said before the work begins. */
+async function voicePieces(
+  file: MidiFile,
+  job: Job & { readonly out: string; readonly force?: boolean },
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const { input } = job;
+  const pieces = piecesOf(file, job.wish ?? {}, job.out);
+  const problem = piecesProblem(file, pieces, scores.isWanted);
+  if (problem !== undefined) return failure(streams, `${input} ${problem}`);
+  const outputs: OutputFile[] = [];
+  for (const { path } of pieces) {
+    const isOverwriting = job.force === true;
+    const wanted = { what: 'voiced file', example: 'voiced.mid', isOverwriting };
+    const output = prepareOutputFile(path, wanted);
+    if (!output.ok) return failure(streams, output.problem);
+    outputs.push(output.value);
+  }
+  for (const line of mendedLines(file)) streams.stderr.write(`handspan: ${line}\n`);
+  let code: number = exitCodes.failed;
+  for (const [place, output] of outputs.entries()) {
+    const piece = pieces[place];
+    if (piece === undefined) break;
+    const own = { ...job, input: piece.name(input), wish: piece.wish };
+    // A pattern of drums is no reason to call the others failed.
+    code = Math.min(code, await voiceAndWrite(piece.file, own, output, scores, streams));
+  }
+  return code;
 }
 
 type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading' | 'ignoresSymbols'> & {

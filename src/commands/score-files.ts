@@ -2,17 +2,25 @@
  * Scores and hand-outs of a progression, as options that several commands share. All that can be
  * known to fail is said before anything is written.
  */
-import { type Engraving, type Paper, papers } from '../io/engrave.ts';
-import { engraveApart } from '../io/engrave-apart.ts';
+import { type Paper, papers } from '../io/engrave.ts';
 import { type OutputFile, prepareOutputFile } from '../io/output-file.ts';
 import { identityOf } from '../io/output-place.ts';
 import type { Result } from '../io/result.ts';
-import { toHandOutPage } from '../take/hand-out-page.ts';
 import { toHandOutText } from '../take/hand-out-text.ts';
-import { toMusicXml } from '../take/musicxml.ts';
+import { musicXmlPieces } from '../take/musicxml.ts';
 import { barsOf, type Progression } from '../take/progression.ts';
+import { layOut } from '../take/score-layout.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
 import { counted } from './counted.ts';
+import { createProgressBar } from './progress-bar.ts';
+import {
+  good,
+  pageTask,
+  pictureTask,
+  type Show,
+  saveText,
+  type WriteScore,
+} from './score-pictures.ts';
 
 export const scoreOptions = {
   musicxml: { type: 'string', value: 'FILE', about: 'Also write a score as MusicXML' },
@@ -71,19 +79,14 @@ export type OtherBytes = {
   };
 };
 
-type Write = (
-  progression: Progression,
-  output: OutputFile,
-) => Result<readonly string[]> | Promise<Result<readonly string[]>>;
-
-type Wish = OtherFile & { readonly write?: Write };
+type Wish = OtherFile & { readonly write?: WriteScore };
 
 type Task = {
   readonly option: string;
   readonly what: string;
   readonly output: OutputFile;
   /** Absent: its bytes are given. */
-  readonly write: Write | undefined;
+  readonly write: WriteScore | undefined;
 };
 
 type Prepared =
@@ -184,7 +187,11 @@ async function doAll(
   let code: number = exitCodes.fine;
   for (const { option, what, output, write } of tasks) {
     const { bytes, extent = extentOf(progression) } = others[option] ?? {};
-    const done = write ? await write(progression, output) : bytes && saved(bytes(), output);
+    const bar = createProgressBar(streams.stderr, `Writing the ${what}`);
+    const done = write
+      ? await write(progression, output, bar.show)
+      : bytes && saved(bytes(), output);
+    bar.clear();
     if (done === undefined) continue;
     if (done.ok) sayWritten(what, done.value, extent, streams);
     else code = failure(streams, done.problem);
@@ -200,6 +207,9 @@ function extentOf(progression: Progression): string {
   return `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
 }
 
+/** Pages that are named one by one. */
+const mostNamed = 6;
+
 /** A line for each file: what it is, where it is, and how much is in it. */
 function sayWritten(
   what: string,
@@ -207,6 +217,11 @@ function sayWritten(
   extent: string,
   streams: Streams,
 ): void {
+  if (paths.length > mostNamed) {
+    const range = `${paths[0]} to ${paths.at(-1)}: ${counted(paths.length, 'page')}, ${extent}`;
+    streams.stderr.write(`handspan: the ${what}s are in ${range}\n`);
+    return;
+  }
   for (const [place, path] of paths.entries()) {
     const about = paths.length === 1 ? extent : `page ${place + 1} of ${paths.length}`;
     streams.stderr.write(`handspan: the ${what} is in ${path}: ${about}\n`);
@@ -218,52 +233,19 @@ function saved(bytes: Uint8Array, output: OutputFile): Result<readonly string[]>
   return done.ok ? { ok: true, value: [done.value] } : done;
 }
 
-function saveText(text: string, output: OutputFile): Result<readonly string[]> {
-  return saved(new TextEncoder().encode(text), output);
-}
-
-async function writeMusicXml(progression: Progression, output: OutputFile) {
-  return saveText(toMusicXml(progression), output);
-}
-
-async function writeText(progression: Progression, output: OutputFile) {
-  return saveText(toHandOutText(progression), output);
-}
-
-function engraved(progression: Progression, paper: Paper, isStrip: boolean) {
-  return engraveApart(toMusicXml(progression, { isForEngraver: true }), { paper, isStrip });
-}
-
-function pictureTask(paper: Paper, isOverwriting: boolean) {
-  return async (progression: Progression, output: OutputFile) => {
-    const result = await engraved(progression, paper, false);
-    return result.ok ? savePages(result.value, output, isOverwriting) : result;
-  };
-}
-
-/** 'tune.svg' for one page; for more 'tune-1.svg', 'tune-2.svg' … */
-function savePages(
-  { pages }: Engraving,
-  output: OutputFile,
-  isOverwriting: boolean,
-): Result<readonly string[]> {
-  const [only] = pages;
-  if (pages.length === 1 && only !== undefined) return saveText(only, output);
-  const paths: string[] = [];
-  for (const [place, page] of pages.entries()) {
-    const path = output.path.replace(/(\.[^.\\/]*)?$/, (ending) => `-${place + 1}${ending}`);
-    const wish = { what: 'picture', example: 'score.svg', isOverwriting };
-    const numbered = prepareOutputFile(path, wish);
-    const done = numbered.ok ? saveText(page, numbered.value) : numbered;
-    if (!done.ok) return done;
-    paths.push(...done.value);
+function writeMusicXml(progression: Progression, output: OutputFile, show: Show) {
+  const layout = layOut(progression);
+  let bars = 0;
+  function* pieces() {
+    for (const piece of musicXmlPieces(layout)) {
+      show(bars, layout.bars.length);
+      bars += 1;
+      yield piece;
+    }
   }
-  return { ok: true, value: paths };
+  return saveText(good(pieces()), output);
 }
 
-function pageTask(paper: Paper) {
-  return async (progression: Progression, output: OutputFile) => {
-    const result = await engraved(progression, paper, true);
-    return result.ok ? saveText(toHandOutPage(progression, result.value.pages), output) : result;
-  };
+function writeText(progression: Progression, output: OutputFile) {
+  return saveText(good([toHandOutText(progression)]), output);
 }

@@ -6,10 +6,10 @@
 import { existsSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { homedir, tmpdir } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
-import { placeOf, writeInto } from './output-place.ts';
+import { openInto, placeOf, writeInto } from './output-place.ts';
 import { partialOf } from './partial-files.ts';
 import type { Result } from './result.ts';
-import { codeOf, writeNew, writeWhole } from './whole-file.ts';
+import { beginFile, codeOf, type Growing, writeNew, writeWhole } from './whole-file.ts';
 
 export type OutputFile = {
   /** Where it will be, as an absolute path. */
@@ -19,7 +19,14 @@ export type OutputFile = {
    * up there meanwhile. A problem says where the take was saved instead, if anywhere.
    */
   readonly save: (bytes: Uint8Array) => Result<string>;
+  /**
+   * Writes a text piece by piece as it is made, so that none of it need be kept. The first piece
+   * that is a problem is the end of it: nothing is left then, since a text can be made again.
+   */
+  readonly saveText: (pieces: Pieces) => Promise<Result<string>>;
 };
+
+export type Pieces = Iterable<Result<string>> | AsyncIterable<Result<string>>;
 
 export type OutputWish = {
   /** For sentences: 'take', 'score'. */
@@ -37,7 +44,14 @@ export function prepareOutputFile(
   const path = resolve(file);
   const problem = problemWith(file, path, { what, example, isOverwriting });
   if (problem !== undefined) return { ok: false, problem };
-  return { ok: true, value: { path, save: (bytes) => save(what, path, bytes, isOverwriting) } };
+  return {
+    ok: true,
+    value: {
+      path,
+      save: (bytes) => save(what, path, bytes, isOverwriting),
+      saveText: (pieces) => saveText(what, path, pieces, isOverwriting),
+    },
+  };
 }
 
 function problemWith(
@@ -90,6 +104,65 @@ function save(
   }
 }
 
+async function saveText(
+  what: string,
+  wished: string,
+  pieces: Pieces,
+  isOverwriting: boolean,
+): Promise<Result<string>> {
+  let file: Pick<Growing, 'add' | 'drop'> & { readonly finish: () => string } = notBegun;
+  try {
+    file = begin(wished, isOverwriting);
+    for await (const text of joinedPieces(pieces)) {
+      if (!text.ok) return text;
+      file.add(text.value);
+    }
+    return { ok: true, value: file.finish() };
+  } catch (error) {
+    const problem = `The ${what} could not be written to ${wished}: ${writeProblem(error)}.`;
+    return { ok: false, problem };
+  } finally {
+    file.drop();
+  }
+}
+
+const notBegun = { add: () => {}, finish: () => '', drop: () => {} };
+
+function begin(wished: string, isOverwriting: boolean) {
+  const { kind, path } = placeOf(wished);
+  if (kind === 'stream') {
+    const { write: into, close } = openInto(path);
+    const add = (text: Uint8Array | string) => into(Buffer.from(text));
+    return { add, finish: () => path, drop: close };
+  }
+  const file = beginFile(path);
+  const target = existsSync(wished) ? wished : path;
+  const finish = () =>
+    isOverwriting ? file.replace() : freeNamed(target, (candidate) => file.putNew(candidate));
+  return { add: file.add, finish, drop: file.drop };
+}
+
+/** So much is written at once. Characters. */
+const pieceLength = 1_000_000;
+
+async function* joinedPieces(pieces: Pieces): AsyncGenerator<Result<string>, void> {
+  let parts: string[] = [];
+  let length = 0;
+  for await (const piece of pieces) {
+    if (!piece.ok) {
+      yield piece;
+      return;
+    }
+    parts.push(piece.value);
+    length += piece.value.length;
+    if (length < pieceLength) continue;
+    yield { ok: true, value: parts.join('') };
+    parts = [];
+    length = 0;
+  }
+  yield { ok: true, value: parts.join('') };
+}
+
 /** Some things cannot be made again, so a full disk or a pulled stick is not the end of it. */
 function rescue(name: string, bytes: Uint8Array): string {
   const place = rescued(name, bytes);
@@ -119,20 +192,29 @@ function write(wished: string, bytes: Uint8Array, isOverwriting: boolean): strin
   return existsSync(wished) ? writeFree(wished, bytes) : writeFree(path, bytes);
 }
 
-/** At `path`, or the first of `name (2).mid`, `name (3).mid` … that does not exist. */
 function writeFree(path: string, content: Uint8Array | string): string {
+  return freeNamed(path, (candidate) => writeNew(candidate, content));
+}
+
+/** Puts it at `path`, or at the first of `name (2).mid`, `name (3).mid` … that does not exist. */
+function freeNamed(path: string, put: (candidate: string) => string): string {
   const extension = extname(path);
   const stem = path.slice(0, path.length - extension.length);
   for (let number = 1; ; number++) {
     const candidate = number === 1 ? path : `${stem} (${number})${extension}`;
     if (existsSync(candidate)) continue;
     try {
-      return writeNew(candidate, content);
+      return put(candidate);
     } catch (error) {
       // Somebody else was faster.
       if (codeOf(error) !== 'EEXIST') throw error;
     }
   }
+}
+
+/** 'tune.mid' as 'tune-3.mid': one of several files of one name. */
+export function numberedPath(path: string, number: number): string {
+  return path.replace(/(\.[^.\\/]*)?$/, (ending) => `-${number}${ending}`);
 }
 
 function isFolder(path: string): boolean {

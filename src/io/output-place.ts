@@ -45,24 +45,40 @@ export function identityOf(path: string): string | undefined {
 const trialPause = 10;
 const mostTrials = 1000;
 
+export type Into = {
+  /** @throws the system's error: EAGAIN when the reader took nothing for ten seconds. */
+  readonly write: (bytes: Uint8Array) => void;
+  readonly close: () => void;
+};
+
 /**
- * Writes into a pipe or a device.
- * @throws the system's error: ENXIO when nobody reads from the pipe, EAGAIN when its reader took
- *   nothing for ten seconds.
+ * Opens a pipe or a device.
+ * @throws the system's error: ENXIO when nobody reads from the pipe.
  */
-export function writeInto(path: string, bytes: Uint8Array): void {
+export function openInto(path: string): Into {
   // Opened for waiting, a pipe without a reader would hold up the whole program.
   const file = openSync(path, constants.O_WRONLY | (constants.O_NONBLOCK ?? 0));
+  return {
+    write(bytes) {
+      let written = 0;
+      let trials = 0;
+      while (written < bytes.length) {
+        const count = writeSome(file, bytes.subarray(written), trials === mostTrials);
+        trials = count === 0 ? trials + 1 : 0;
+        written += count;
+      }
+    },
+    close: () => closeSync(file),
+  };
+}
+
+/** Writes all of it. @throws as `openInto` and its `write` do. */
+export function writeInto(path: string, bytes: Uint8Array): void {
+  const into = openInto(path);
   try {
-    let written = 0;
-    let trials = 0;
-    while (written < bytes.length) {
-      const count = writeSome(file, bytes.subarray(written), trials === mostTrials);
-      trials = count === 0 ? trials + 1 : 0;
-      written += count;
-    }
+    into.write(bytes);
   } finally {
-    closeSync(file);
+    into.close();
   }
 }
 

@@ -1,5 +1,15 @@
 /** Files that are there whole or not at all: written beside their place, then renamed. */
-import { constants, copyFileSync, linkSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  closeSync,
+  constants,
+  copyFileSync,
+  fsyncSync,
+  linkSync,
+  openSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { keepRights, placeOf } from './output-place.ts';
 import { notePartial, partialOf } from './partial-files.ts';
 
@@ -10,27 +20,73 @@ import { notePartial, partialOf } from './partial-files.ts';
 export function writeWhole(path: string, content: Uint8Array | string): string {
   const { kind, path: end } = placeOf(path);
   if (kind === 'circle') throw Object.assign(new Error('too many links'), { code: 'ELOOP' });
-  viaPartial(end, content, (partial) => {
-    keepRights(end, partial);
-    renameSync(partial, end);
-  });
-  return end;
+  return atOnce(end, content, (file) => file.replace());
 }
 
 /** The same where nothing may be replaced. @throws EEXIST when something is there. */
 export function writeNew(path: string, content: Uint8Array | string): string {
-  viaPartial(path, content, (partial) => {
-    try {
-      // Unlike a rename, a link never replaces, whoever else writes at this moment.
-      linkSync(partial, path);
-    } catch (error) {
-      if (codeOf(error) === 'EEXIST') throw error;
-      // A disk without links, such as a stick's.
-      copyFileSync(partial, path, constants.COPYFILE_EXCL);
-    }
+  return atOnce(path, content, (file) => file.putNew(path));
+}
+
+/** A file that is being written piece by piece. Each function throws as node:fs does. */
+export type Growing = {
+  readonly add: (content: Uint8Array | string) => void;
+  /** It is whole, and replaces what is at the path it was begun for; returns that. */
+  readonly replace: () => string;
+  /** It is whole, and goes where nothing may be, in the same folder. @throws EEXIST, and stays open to another try. */
+  readonly putNew: (path: string) => string;
+  /** It is not to be, or is where it belongs. */
+  readonly drop: () => void;
+};
+
+/** @param path behind all links. */
+export function beginFile(path: string): Growing {
+  const partial = partialOf(path);
+  const forget = notePartial(partial);
+  let file: number | undefined;
+  const close = (): void => {
+    if (file !== undefined) closeSync(file);
+    file = undefined;
+  };
+  const finish = (): void => {
+    if (file !== undefined) fsyncSync(file);
+    close();
+  };
+  const drop = (): void => {
+    close();
     rmSync(partial, { force: true });
-  });
-  return path;
+    forget();
+  };
+  try {
+    file = openSync(partial, 'w');
+  } catch (error) {
+    forget();
+    throw error;
+  }
+  return {
+    add(content) {
+      if (file !== undefined) writeFileSync(file, content);
+    },
+    replace() {
+      finish();
+      keepRights(path, partial);
+      renameSync(partial, path);
+      return path;
+    },
+    putNew(place) {
+      finish();
+      try {
+        // Unlike a rename, a link never replaces, whoever else writes at this moment.
+        linkSync(partial, place);
+      } catch (error) {
+        if (codeOf(error) === 'EEXIST') throw error;
+        // A disk without links, such as a stick's.
+        copyFileSync(partial, place, constants.COPYFILE_EXCL);
+      }
+      return place;
+    },
+    drop,
+  };
 }
 
 /** The system's word for what is wrong, such as 'EEXIST'; else ''. */
@@ -38,20 +94,16 @@ export function codeOf(error: unknown): string {
   return error instanceof Error && 'code' in error ? String(error.code) : '';
 }
 
-function viaPartial(
+function atOnce(
   path: string,
   content: Uint8Array | string,
-  putInPlace: (partial: string) => void,
-): void {
-  const partial = partialOf(path);
-  const done = notePartial(partial);
+  put: (file: Growing) => string,
+): string {
+  const file = beginFile(path);
   try {
-    writeFileSync(partial, content, { flush: true });
-    putInPlace(partial);
-  } catch (error) {
-    rmSync(partial, { force: true });
-    throw error;
+    file.add(content);
+    return put(file);
   } finally {
-    done();
+    file.drop();
   }
 }

@@ -7,8 +7,18 @@
  * values that cannot be turned back (text, lengths, unknown chunks), hand out `undefined` for bytes
  * that are missing, and need some twenty times the file in memory.
  */
-import { endOfExclusiveStatus, systemExclusiveStatus } from './specification.ts';
+import { mendTrack } from './mend-track.ts';
 import { metaTypes } from './standard-midi-file.ts';
+import {
+  bytesOf,
+  endOfTrackType,
+  Fault,
+  isEndOfTrack,
+  metaStatus,
+  newCursor,
+  quantityAt,
+  step,
+} from './track-cursor.ts';
 
 export type Division =
   | { readonly type: 'metrical'; readonly ticksPerQuarter: number }
@@ -27,6 +37,17 @@ export type MidiFile = {
   readonly chunks: readonly Chunk[];
   /** Bytes behind the last chunk that the header counts. */
   readonly rest: Uint8Array;
+  /** What was not right and is put right in `chunks`. */
+  readonly mended: Mended;
+};
+
+export type Mended = {
+  /** Events left out, since a data byte of them is above 127. */
+  readonly skipped: number;
+  /** Events that relied on a running status which a meta or SysEx event had ended. */
+  readonly overdue: number;
+  /** It came inside a RIFF file, as some programs write it (RP-029); it is plain now. */
+  readonly isUnwrapped: boolean;
 };
 
 export type Chunk = {
@@ -51,11 +72,6 @@ export type ReadResult =
   | { readonly ok: false; readonly problem: string };
 
 const chunkHead = 8;
-const metaStatus = 0xff;
-export const endOfTrackType = 0x2f;
-
-/** A fault of the file; never leaves this room. */
-class Fault extends Error {}
 
 export function readMidiFile(bytes: Uint8Array): ReadResult {
   try {
@@ -66,7 +82,8 @@ export function readMidiFile(bytes: Uint8Array): ReadResult {
   }
 }
 
-function read(bytes: Uint8Array): MidiFile {
+function read(whole: Uint8Array): MidiFile {
+  const bytes = unwrapped(whole);
   if (nameAt(bytes, 0) !== 'MThd') throw new Fault('it does not begin with MThd, as MIDI files do');
   const header = chunkAt(bytes, 0);
   if (header.data.length < 6) throw new Fault('its header is too short');
@@ -76,21 +93,34 @@ function read(bytes: Uint8Array): MidiFile {
   }
   const count = bigEndian(header.data, 2, 2);
   const chunks: Chunk[] = [];
+  const mended = { skipped: 0, overdue: 0, isUnwrapped: bytes !== whole };
   let place = header.whole.length;
   for (let tracks = 0; tracks < count; ) {
     if (place >= bytes.length) {
       throw new Fault(`its header counts ${count} tracks, and it ends after ${tracks}`);
     }
     const chunk = chunkAt(bytes, place);
-    if (chunk.isTrack) {
-      tracks += 1;
-      checkTrack(chunk.data, tracks);
-    }
-    chunks.push(chunk);
+    if (chunk.isTrack) tracks += 1;
+    chunks.push(chunk.isTrack ? checked(chunk, tracks, mended) : chunk);
     place += chunk.whole.length;
   }
   const division = divisionOf(header.data);
-  return { format, division, header: header.whole, chunks, rest: bytes.subarray(place) };
+  return { format, division, header: header.whole, chunks, rest: bytes.subarray(place), mended };
+}
+
+/** The MIDI file inside a RIFF file of the type RMID, whose lengths count from their low byte. */
+function unwrapped(bytes: Uint8Array): Uint8Array {
+  if (nameAt(bytes, 0) !== 'RIFF' || nameAt(bytes, 8) !== 'RMID') return bytes;
+  for (let place = 12; place + chunkHead <= bytes.length; ) {
+    const length = bytes
+      .slice(place + 4, place + 8)
+      .reduceRight((sum, byte) => sum * 256 + byte, 0);
+    const start = place + chunkHead;
+    if (nameAt(bytes, place) === 'data') return bytes.subarray(start, start + length);
+    // "Chunks": each begins at an even byte.
+    place = start + length + (length % 2);
+  }
+  throw new Fault('it is a RIFF file without MIDI data in it');
 }
 
 function divisionOf(header: Uint8Array): Division {
@@ -139,90 +169,36 @@ function bigEndian(bytes: Uint8Array, place: number, length: number): number {
   return value;
 }
 
-/** Where one event stands: its status, and what follows the delta time from `start` to `end`. */
-type Cursor = {
-  place: number;
-  tick: number;
-  /** Running status; 0 for none. */
-  running: number;
-  status: number;
-  /** The first byte after a channel status, or of a meta or SysEx event the status itself. */
-  start: number;
-};
-
-/** "Variable-length quantity": at most four bytes. */
-function quantityAt(data: Uint8Array, cursor: Cursor): number {
-  let value = 0;
-  for (let length = 1; length <= 4; length += 1) {
-    const byte = data[cursor.place];
-    if (byte === undefined) throw new Fault('an event is cut off');
-    cursor.place += 1;
-    value = value * 128 + (byte & 0x7f);
-    if (byte < 0x80) return value;
-  }
-  throw new Fault('a length has more than four bytes');
-}
-
-/** Moves the cursor over one event. */
-function step(data: Uint8Array, cursor: Cursor): void {
-  cursor.tick += quantityAt(data, cursor);
-  const first = data[cursor.place];
-  if (first === undefined) throw new Fault('an event is cut off');
-  cursor.start = cursor.place;
-  if (first >= 0xf0) stepOverSystem(data, cursor, first);
-  else stepOverChannel(data, cursor, first);
-}
-
-function stepOverSystem(data: Uint8Array, cursor: Cursor, status: number): void {
-  const isExclusive = status === systemExclusiveStatus || status === endOfExclusiveStatus;
-  if (status !== metaStatus && !isExclusive) {
-    throw new Fault(`the status ${status.toString(16).toUpperCase()} has no place in a file`);
-  }
-  cursor.status = status;
-  // "Sysex events and meta-events cancel any running status."
-  cursor.running = 0;
-  cursor.place += status === metaStatus ? 2 : 1;
-  const length = quantityAt(data, cursor);
-  cursor.place += length;
-  if (cursor.place > data.length) throw new Fault('an event is longer than its track');
-}
-
-function stepOverChannel(data: Uint8Array, cursor: Cursor, first: number): void {
-  if (first >= 0x80) {
-    cursor.running = first;
-    cursor.place += 1;
-    cursor.start = cursor.place;
-  }
-  const status = cursor.running;
-  if (status === 0) throw new Fault('an event has no status');
-  cursor.status = status;
-  const length = (status & 0xe0) === 0xc0 ? 1 : 2;
-  for (let i = 0; i < length; i += 1) {
-    const byte = data[cursor.place];
-    if (byte === undefined) throw new Fault('an event is cut off');
-    if (byte > 0x7f) throw new Fault(`the data byte ${byte} is above 127`);
-    cursor.place += 1;
+/** The chunk as it stands when all of it is right, else as it should be. */
+function checked(
+  chunk: Chunk,
+  number: number,
+  mended: { skipped: number; overdue: number },
+): Chunk {
+  if (isRight(chunk.data)) return chunk;
+  const cursor = newCursor();
+  try {
+    const { whole, skipped, overdue } = mendTrack(chunk.data, cursor);
+    mended.skipped += skipped;
+    mended.overdue += overdue;
+    return { isTrack: true, whole, data: whole.subarray(chunkHead) };
+  } catch (error) {
+    if (!(error instanceof Fault)) throw error;
+    throw new Fault(`track ${number}, byte ${cursor.place}: ${error.message}`);
   }
 }
 
-function newCursor(): Cursor {
-  return { place: 0, tick: 0, running: 0, status: 0, start: 0 };
-}
-
-function isEndOfTrack(data: Uint8Array, cursor: Cursor): boolean {
-  return cursor.status === metaStatus && data[cursor.start + 1] === endOfTrackType;
-}
-
-function checkTrack(data: Uint8Array, number: number): void {
+function isRight(data: Uint8Array): boolean {
   const cursor = newCursor();
   try {
     while (cursor.place < data.length) {
       step(data, cursor);
-      if (isEndOfTrack(data, cursor)) return;
+      if (isEndOfTrack(data, cursor)) break;
     }
+    return true;
   } catch (error) {
-    if (!(error instanceof Fault)) throw error;
-    throw new Fault(`track ${number}, byte ${cursor.place}: ${error.message}`);
+    if (error instanceof Fault) return false;
+    throw error;
   }
 }
 
@@ -241,18 +217,12 @@ export function* eventsOf(track: Chunk): Generator<TrackEvent, void> {
   yield { tick: cursor.tick, bytes: [metaStatus, endOfTrackType, 0] };
 }
 
-function bytesOf(data: Uint8Array, { status, start, place }: Cursor): ArrayLike<number> {
-  if (status >= 0xf0) return data.subarray(start, place);
-  const first = data[start] ?? 0;
-  return place - start === 1 ? [status, first] : [status, first, data[start + 1] ?? 0];
-}
-
 /** The data of a meta event of this type; undefined for any other event. */
 export function metaData(bytes: ArrayLike<number>, type: number): Uint8Array | undefined {
   if (bytes[0] !== metaStatus || bytes[1] !== type || !(bytes instanceof Uint8Array)) {
     return undefined;
   }
-  const cursor = { ...newCursor(), place: 2 };
+  const cursor = { place: 2 };
   quantityAt(bytes, cursor);
   return bytes.subarray(cursor.place);
 }

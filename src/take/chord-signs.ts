@@ -10,14 +10,14 @@ import { element, type Xml } from './xml.ts';
 /** Elements to put before a note; `offset`: ticks from the beginning of that note. */
 export type Sign = { readonly tick: number; readonly elements: (offset: number) => readonly Xml[] };
 
-/** For these chords of `all`. */
+/** @param first the chord before these. */
 export function signsOf(
   chords: readonly ProgressionChord[],
-  all: readonly ProgressionChord[],
+  first: ProgressionChord | undefined,
   isForEngraver: boolean,
 ): readonly Sign[] {
-  return chords.map((chord) => {
-    const before = all[all.indexOf(chord) - 1];
+  return chords.map((chord, place) => {
+    const before = place === 0 ? first : chords[place - 1];
     const isNew = chord.notes.length > 0 && chord.label !== before?.label;
     // Two short lines rather than a long one: the next label may stand a bar further.
     // The engraver lets words touch: a hard space behind each line keeps two labels apart.

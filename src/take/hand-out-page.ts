@@ -28,14 +28,21 @@ const style = `
   @media print { body { margin: 0; padding: 0; max-width: none; font-size: 10pt; } }
 `;
 
-/** @param pictures SVG elements, one for each line of staves; none where there is no engraver. */
-export function toHandOutPage(progression: Progression, pictures: readonly string[]): string {
+export type HandOutPage = {
+  /** Up to where the staves stand. */
+  readonly before: () => Iterable<string>;
+  /** An SVG element, for line `line` of the staves; none where there is no engraver. */
+  readonly figure: (svg: string, line: number) => string;
+  /** The table, and the end. */
+  readonly after: () => Iterable<string>;
+};
+
+/** The page in pieces, since the pictures of a long one are more than is kept at once. */
+export function handOutPage(progression: Progression): HandOutPage {
   const { title, facts, rows } = handOutOf(progression);
-  const figures = pictures.map((svg, line) => {
-    const about = escapeXml(`Staves, line ${line + 1}; the notes stand in the table below`);
-    return `<figure role="img" aria-label="${about}">\n${withoutProlog(svg)}</figure>`;
-  });
-  return `<!DOCTYPE html>
+  return {
+    before: () => [
+      `<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
@@ -46,16 +53,28 @@ export function toHandOutPage(progression: Progression, pictures: readonly strin
 <body>
 <h1>${printed(title)}</h1>
 <p>${facts.map(printed).join(' · ')}</p>
-${figures.join('\n')}
-<table>
+`,
+    ],
+    figure(svg, line) {
+      const about = escapeXml(`Staves, line ${line}; the notes stand in the table below`);
+      return `<figure role="img" aria-label="${about}">\n${withoutProlog(svg)}</figure>\n`;
+    },
+    *after() {
+      yield `<table>
 <thead><tr><th>Bar</th><th>Chord</th><th>Sounds</th><th>Notes, low to high</th><th></th></tr></thead>
 <tbody>
-${rows.map(tableRow).join('\n')}
-</tbody>
-</table>
-</body>
-</html>
 `;
+      for (const row of rows) yield `${tableRow(row)}\n`;
+      yield '</tbody>\n</table>\n</body>\n</html>\n';
+    },
+  };
+}
+
+/** @param pictures one for each line of staves. */
+export function toHandOutPage(progression: Progression, pictures: readonly string[]): string {
+  const { before, figure, after } = handOutPage(progression);
+  const figures = pictures.map((svg, place) => figure(svg, place + 1));
+  return [...before(), ...figures, ...after()].join('');
 }
 
 function tableRow({ place, symbol, numeral, sounds, notes, label }: HandOutRow): string {

@@ -6,7 +6,7 @@ import { handOutOf } from './hand-out.ts';
 import type { Progression } from './progression.ts';
 
 function widest(texts: readonly string[], least: number): number {
-  return Math.max(least, ...texts.map((text) => text.length)) + 2;
+  return texts.reduce((most, text) => Math.max(most, text.length), least) + 2;
 }
 
 export function toHandOutText(progression: Progression): string {

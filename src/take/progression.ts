@@ -112,12 +112,14 @@ export function barsOf(progression: Progression): readonly Bar[] {
   const end = progressionEnd(progression);
   const bars: Bar[] = [];
   let metre = metres[0] ?? fourFour;
+  /** Which of the metres holds. */
+  let place = -1;
   let tick = 0;
   if (pickup > 0) bars.push({ number: 0, tick, length: pickup, metre, isNewMetre: true });
   tick = pickup;
   for (let number = 1; tick < end || number === 1; number += 1) {
-    const at = tick;
-    const next = metres.findLast((each) => each.tick <= at) ?? metre;
+    while ((metres[place + 1]?.tick ?? Number.POSITIVE_INFINITY) <= tick) place += 1;
+    const next = metres[place] ?? metre;
     const isNewMetre = bars.length === 0 || !isSameMetre(next, metre);
     metre = next;
     const length = barLength(metre);

@@ -65,7 +65,7 @@ export function* revoiceMidiFile(
   options: RevoiceOptions,
 ): Generator<Progress, RevoiceResult> {
   if (file.format === 2) {
-    const problem = 'its tracks are patterns of their own (format 2); save it as format 0 or 1';
+    const problem = 'its tracks are patterns of their own (format 2), to be voiced one by one';
     return { ok: false, problem };
   }
   const tempo = tempoMapOf(file);

@@ -117,16 +117,17 @@ export function voicesOf({ chords, melody, key }: Progression): readonly StaffVo
     : [...upper, left, { staff: 2, voice: 6, isBeside: true, stretches: below }];
 }
 
-/** One bar of a voice without a gap. */
-export function writtenIn(bar: Bar, { stretches }: StaffVoice): readonly Written[] {
+/**
+ * One bar of a voice without a gap.
+ * @param stretches those that sound in it, in order.
+ */
+export function writtenIn(bar: Bar, stretches: readonly Stretch[]): readonly Written[] {
   const end = bar.tick + bar.length;
-  const inside = stretches
-    .filter(({ tick, length }) => tick < end && tick + length > bar.tick)
-    .map((stretch) => ({
-      stretch,
-      from: Math.max(stretch.tick, bar.tick),
-      to: Math.min(stretch.tick + stretch.length, end),
-    }));
+  const inside = stretches.map((stretch) => ({
+    stretch,
+    from: Math.max(stretch.tick, bar.tick),
+    to: Math.min(stretch.tick + stretch.length, end),
+  }));
   // A whole bar's rest would make a pick-up a whole bar.
   if (inside.length === 0 && bar.number > 0) return [wholeBarRest(bar)];
   const valuesIn = valuesInBar(

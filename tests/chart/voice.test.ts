@@ -197,3 +197,11 @@ describe('the smallest register', () => {
     expect(found?.highest).toBe(127);
   });
 });
+
+test('a chart of more chords than a call has room for arguments is written', () => {
+  const short = voice('| Dm7 | G7 | Cmaj7 | Am7 |', presetOf('shells'));
+  const repeat = <T>(list: readonly T[]) => Array.from({ length: 17_000 }, () => list).flat();
+  const chart = { ...short.chart, chords: repeat(short.chart.chords) };
+  const long = formatChart({ ...short, chart, chords: repeat(short.chords) });
+  expect(long.split('\n').length).toBeGreaterThan(130_000);
+});

@@ -236,7 +236,10 @@ describe('what is refused leaves nothing behind', () => {
         writeFileSync(input, bytes);
         const { code, err } = await runCommand('revoice', input, '-o', output, '--force');
         expect([0, 1]).toContain(code);
-        expect(err.trim().split('\n')).toHaveLength(1);
+        const lines = err.trim().split('\n');
+        expect(lines.filter((line) => !/damaged event|without a status/.test(line))).toHaveLength(
+          1,
+        );
         const there = readdirSync(folder).filter((name) => name !== 'home');
         expect(there.filter((name) => name !== 'plain.mid' && name !== 'voiced.mid')).toEqual([]);
         if (code === 0) expect(() => parseMidi(readFileSync(output))).not.toThrow();
@@ -267,4 +270,63 @@ test('a bar shows how far it is, after a while, on a terminal only, and goes awa
   const silent = createProgressBar({ write: (text) => drawn.push(text) }, 'Voicing', () => 9e9);
   silent.show(1, 2);
   expect(drawn).toHaveLength(3);
+});
+
+describe('patterns of their own (format 2)', () => {
+  const pattern = (root: number) =>
+    track([0, 0xff, 0x51, 3, 7, 161, 32], ...triad(0, root, root + 4, root + 7));
+  const drums = track([0, 0x99, 36, 80], [480, 0x89, 36, 64]);
+  const patterns = file(2, 480, pattern(60), drums, pattern(65));
+  const there = () => readdirSync(folder).filter((name) => name.startsWith('voiced'));
+
+  test('each becomes a file, and what has no chord is said', async () => {
+    writeFileSync(input, patterns);
+    const { code, err } = await runCommand('revoice', input, '-o', output);
+    expect(code).toBe(0);
+    expect(there()).toEqual(['voiced-1.mid', 'voiced-3.mid']);
+    expect(without(err)).toContain('the file is FOLDER/voiced-3.mid');
+    expect(without(err)).toContain('Pattern 2 of FOLDER/plain.mid cannot be voiced');
+    const { header, tracks } = parseMidi(readFileSync(join(folder, 'voiced-3.mid')));
+    expect(header).toMatchObject({ format: 0, numTracks: 1 });
+    expect(tracks[0]?.filter(({ type }) => type === 'setTempo')).toHaveLength(1);
+    expect(tracks[0]?.filter(({ type }) => type === 'noteOn').length).toBeGreaterThan(2);
+  });
+
+  test('the one that is asked for goes where it was wanted', async () => {
+    writeFileSync(input, patterns);
+    const score = join(folder, 'score.musicxml');
+    const asked = ['--track', '3', '--musicxml', score];
+    expect((await runCommand('revoice', input, '-o', output, ...asked)).code).toBe(0);
+    expect(there()).toEqual(['voiced.mid']);
+    expect(existsSync(score)).toBe(true);
+  });
+
+  test('a pattern that is none, and a score of several, are refused before anything is written', async () => {
+    writeFileSync(input, patterns);
+    const none = await runCommand('revoice', input, '-o', output, '--track', '9');
+    expect([none.code, without(none.err)]).toEqual([
+      1,
+      'handspan: FOLDER/plain.mid has 3 tracks, and none of those that were named.\n',
+    ]);
+    const score = ['--musicxml', join(folder, 'score.musicxml')];
+    const several = await runCommand('revoice', input, '-o', output, ...score);
+    expect([several.code, without(several.err)]).toEqual([
+      1,
+      'handspan: FOLDER/plain.mid has 3 tracks that are pieces of their own (format 2): name one with --track for its score.\n',
+    ]);
+    expect(there()).toEqual([]);
+  });
+});
+
+test('what was damaged in the file is counted and said, and the file that is written is whole', async () => {
+  const spoilt = Uint8Array.from(plain);
+  const place = spoilt.indexOf(0x90) + 1;
+  spoilt[place] = 0xbe;
+  writeFileSync(input, spoilt);
+  const { code, err } = await runCommand('revoice', input, '-o', output);
+  expect(code).toBe(0);
+  expect(err).toContain('handspan: 1 damaged event left out (a data byte above 127)\n');
+  const notes = parseMidi(readFileSync(output)).tracks[0] ?? [];
+  for (const event of notes)
+    if (event.type === 'noteOn') expect(event.noteNumber).toBeLessThan(128);
 });

@@ -149,6 +149,34 @@ describe.skipIf(process.platform === 'win32')('an output', () => {
   });
 });
 
+describe('a text in pieces', () => {
+  const good = (value: string) => ({ ok: true, value }) as const;
+  async function saveText(name: string, ...pieces: Parameters<typeof textFile>[1]) {
+    return await textFile(name, pieces);
+  }
+  async function textFile(
+    name: string,
+    pieces: readonly (ReturnType<typeof good> | { readonly ok: false; readonly problem: string })[],
+  ) {
+    const file = prepare(name, true);
+    return file.ok ? await file.value.saveText(pieces) : file;
+  }
+
+  test('is the pieces one after the other, however long', async () => {
+    const pieces = Array.from({ length: 50 }, (_, place) => good(`${place}é`.repeat(20_000)));
+    expect(await saveText('long', ...pieces)).toEqual(good(at('long')));
+    expect(readFileSync(at('long'), 'utf8')).toBe(pieces.map(({ value }) => value).join(''));
+  });
+
+  test('leaves what was there when a piece is a problem', async () => {
+    writeFileSync(at('old'), 'old');
+    const problem = { ok: false, problem: 'The engraver stopped.' } as const;
+    expect(await saveText('old', good('new'), problem)).toEqual(problem);
+    expect(readFileSync(at('old'), 'utf8')).toBe('old');
+    expect(readdirSync(folder)).toEqual(['old']);
+  });
+});
+
 test("'-' is no file", () => {
   const wish = { what: 'score', example: 'score.svg', isOverwriting: true };
   expect(prepareOutputFile('-', wish)).toEqual({

@@ -6,13 +6,11 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { type Degree, semitonesOf } from '../../src/harmony/degree.ts';
-import { formatNote } from '../../src/harmony/pitch-name.ts';
-import { spellInKey } from '../../src/harmony/spelling.ts';
 import { type DegreeChange, degreeChanges } from '../../src/take/harmony-element.ts';
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { barsOf, type Progression } from '../../src/take/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
-import { chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
+import { anyProgression, chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
 
 const schemaFolder = 'musicxml-4.0';
 
@@ -31,41 +29,6 @@ async function complaints(...contents: readonly string[]): Promise<readonly stri
   });
   return result.errors.map(({ rawMessage }) => rawMessage);
 }
-
-/** Any progression on a grid of eighths or of triplets. */
-const anyProgression: fc.Arbitrary<Progression> = fc
-  .record({
-    grid: fc.constantFrom(12, 8),
-    beats: fc.integer({ min: 2, max: 7 }),
-    unit: fc.constantFrom(4, 8),
-    pickup: fc.nat(2),
-    steps: fc.array(
-      fc.record({
-        length: fc.integer({ min: 1, max: 9 }),
-        gap: fc.nat(2),
-        notes: fc.uniqueArray(fc.integer({ min: 36, max: 84 }), { minLength: 0, maxLength: 6 }),
-        type: fc.constantFrom(...chordTypes),
-      }),
-      { minLength: 1, maxLength: 12 },
-    ),
-  })
-  .map(({ grid, beats, unit, pickup, steps }) => {
-    let tick = 0;
-    const chords = steps.map(({ length, gap, notes, type }) => {
-      const names = [...notes]
-        .sort((one, other) => one - other)
-        .map((note) => formatNote(note, spellInKey(note % 12, undefined)));
-      const chord = chordOf(tick, length * grid, `Bb${type.symbol}`, names, `a < b & "c"`);
-      tick += (length + gap) * grid;
-      return chord;
-    });
-    return {
-      ...plain,
-      pickup: pickup * 24,
-      metres: [{ tick: 0, beats, unit: grid === 8 ? 4 : unit }],
-      chords,
-    };
-  });
 
 describe('by the schema of the W3C', () => {
   testWithReference('a good file passes and a bad one fails', schemaFolder, async () => {

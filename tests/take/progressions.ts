@@ -1,6 +1,9 @@
 /** Invented progressions for tests of scores and hand-outs. */
+import * as fc from 'fast-check';
+import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { parseKey } from '../../src/harmony/key.ts';
-import { parseNote } from '../../src/harmony/pitch-name.ts';
+import { formatNote, parseNote } from '../../src/harmony/pitch-name.ts';
+import { spellInKey } from '../../src/harmony/spelling.ts';
 import type { MelodyNote, Progression, ProgressionChord } from '../../src/take/progression.ts';
 
 export function keyOf(text: string) {
@@ -88,3 +91,38 @@ export const odd: Progression = {
   ),
   grid: 'triplets of sixteenths at 88 a minute',
 };
+
+/** Any progression on a grid of eighths or of triplets. */
+export const anyProgression: fc.Arbitrary<Progression> = fc
+  .record({
+    grid: fc.constantFrom(12, 8),
+    beats: fc.integer({ min: 2, max: 7 }),
+    unit: fc.constantFrom(4, 8),
+    pickup: fc.nat(2),
+    steps: fc.array(
+      fc.record({
+        length: fc.integer({ min: 1, max: 9 }),
+        gap: fc.nat(2),
+        notes: fc.uniqueArray(fc.integer({ min: 36, max: 84 }), { minLength: 0, maxLength: 6 }),
+        type: fc.constantFrom(...chordTypes),
+      }),
+      { minLength: 1, maxLength: 12 },
+    ),
+  })
+  .map(({ grid, beats, unit, pickup, steps }) => {
+    let tick = 0;
+    const chords = steps.map(({ length, gap, notes, type }) => {
+      const names = [...notes]
+        .sort((one, other) => one - other)
+        .map((note) => formatNote(note, spellInKey(note % 12, undefined)));
+      const chord = chordOf(tick, length * grid, `Bb${type.symbol}`, names, `a < b & "c"`);
+      tick += (length + gap) * grid;
+      return chord;
+    });
+    return {
+      ...plain,
+      pickup: pickup * 24,
+      metres: [{ tick: 0, beats, unit: grid === 8 ? 4 : unit }],
+      chords,
+    };
+  });

@@ -1,0 +1,183 @@
+/** One bar of a score as MusicXML: its attributes, its voices on two staves, signs and accidentals. */
+import { beatUnitName } from '../midi/beat-note.ts';
+import { accidentalsOf, type Placed, signatureOf } from './accidentals.ts';
+import { beamsOf } from './beams.ts';
+import { type Sign, signsOf } from './chord-signs.ts';
+import { noteElement } from './note-element.ts';
+import {
+  type Bar,
+  type Progression,
+  tempoMarkOf,
+  ticksBefore,
+  ticksPerQuarter,
+} from './progression.ts';
+import type { ScoreLayout } from './score-layout.ts';
+import { type Pitch, type StaffVoice, type Written, writtenIn } from './staff-voices.ts';
+import { element, type Xml } from './xml.ts';
+
+export type MeasureManner = {
+  /** The first bar of what is written says clefs, key and metre. */
+  readonly isFirst: boolean;
+  /** The last bar of the music. */
+  readonly isLast: boolean;
+  readonly isForEngraver: boolean;
+};
+
+type VoiceInBar = {
+  readonly voice: StaffVoice;
+  readonly written: readonly Written[];
+  /** One note that passes while a chord sounds: rests around it would tell of a voice there is not. */
+  readonly isStray?: boolean;
+};
+
+/** @param place which bar of the layout. */
+export function measure(layout: ScoreLayout, place: number, manner: MeasureManner): Xml {
+  const { progression } = layout;
+  const laid = layout.bars[place];
+  if (laid === undefined) throw new RangeError(`there is no bar ${place}`);
+  const { bar, voices, chords } = laid;
+  const inBar = heardIn(
+    layout.voices.map((voice, index) => ({ voice, written: writtenIn(bar, voices[index] ?? []) })),
+  );
+  const signature = signatureOf(progression.key?.fifths ?? 0);
+  const accidentals = new Map(
+    [1, 2].flatMap((staff) => [...accidentalsOnStaff(inBar, staff, signature)]),
+  );
+  const children: Xml[] = [];
+  const { isFirst, isLast, isForEngraver } = manner;
+  if (laid.isNewLine && !isFirst) children.push(element('print', { 'new-system': 'yes' }));
+  const attributes = barAttributes(bar, isFirst, progression);
+  if (attributes !== undefined) children.push(attributes);
+  if (bar.tick === 0) children.push(tempoMark(progression));
+  inBar.forEach((inVoice, index) => {
+    if (index > 0) {
+      children.push(element('backup', {}, element('duration', {}, String(bar.length))));
+    }
+    const signs = index === 0 ? signsOf(chords, laid.before, isForEngraver) : [];
+    children.push(...voiceElements(bar, inVoice, accidentals, signs));
+  });
+  if (isLast) {
+    children.push(
+      element('barline', { location: 'right' }, element('bar-style', {}, 'light-heavy')),
+    );
+  }
+  const implicit = bar.number === 0 ? { implicit: 'yes' } : {};
+  return element('measure', { number: String(bar.number), ...implicit }, ...children);
+}
+
+/** Of two voices on one staff, one that is silent for the whole bar is left out. */
+function heardIn(inBar: readonly VoiceInBar[]): readonly VoiceInBar[] {
+  return [1, 2].flatMap((staff) => {
+    const own = inBar.filter(({ voice }) => voice.staff === staff);
+    const heard = own.filter(({ written }) => written.some(({ pitches }) => pitches.length > 0));
+    if (heard.length < 2) return heard.length > 0 ? heard : own.slice(0, 1);
+    return heard.map((each) => ({ ...each, isStray: each.voice.isBeside && isOneNote(each) }));
+  });
+}
+
+function isOneNote({ written }: VoiceInBar): boolean {
+  return written.filter(({ pitches, isTiedIn }) => pitches.length > 0 && !isTiedIn).length <= 1;
+}
+
+function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | undefined {
+  if (!isFirst && !bar.isNewMetre) return undefined;
+  const isPrinted = bar.tick === 0 || bar.isNewMetre;
+  const time = element(
+    'time',
+    // A section of a long score goes on as a new line does.
+    isPrinted ? {} : { 'print-object': 'no' },
+    element('beats', {}, String(bar.metre.beats)),
+    element('beat-type', {}, String(bar.metre.unit)),
+  );
+  if (!isFirst) return element('attributes', {}, time);
+  const clef = (number: string, sign: string, line: string) =>
+    element('clef', { number }, element('sign', {}, sign), element('line', {}, line));
+  return element(
+    'attributes',
+    {},
+    element('divisions', {}, String(ticksPerQuarter)),
+    element(
+      'key',
+      {},
+      element('fifths', {}, String(key?.fifths ?? 0)),
+      // 'none' is MusicXML too, and stops converters that know the church modes alone.
+      ...(key === undefined ? [] : [element('mode', {}, key.mode)]),
+    ),
+    time,
+    element('staves', {}, '2'),
+    clef('1', 'G', '2'),
+    clef('2', 'F', '4'),
+  );
+}
+
+function tempoMark(progression: Progression): Xml {
+  const { note, perMinute } = tempoMarkOf(progression);
+  const mark = element(
+    'metronome',
+    {},
+    element('beat-unit', {}, beatUnitName(note)),
+    ...(note.dots === 1 ? [element('beat-unit-dot')] : []),
+    element('per-minute', {}, String(Math.round(perMinute))),
+  );
+  return element(
+    'direction',
+    { placement: 'above' },
+    element('direction-type', {}, mark),
+    element('staff', {}, '1'),
+    element('sound', { tempo: String(Math.round(progression.tempo * 100) / 100) }),
+  );
+}
+
+function voiceElements(
+  bar: Bar,
+  { voice, written, isStray = false }: VoiceInBar,
+  accidentals: ReadonlyMap<string, string>,
+  signs: readonly Sign[],
+): Xml[] {
+  const beams = beamsOf(written, bar.metre, ticksBefore(bar));
+  return written.flatMap((value) => {
+    const from = bar.tick + value.tick;
+    const here = signs.filter(({ tick }) => tick >= from && tick < from + value.length);
+    const notes = value.pitches.map((pitch, place) =>
+      noteElement(value, pitch, voice, {
+        accidental: accidentals.get(keyOf(value, pitch, voice)),
+        beams: beams.get(value),
+        isInChord: place > 0,
+      }),
+    );
+    return [
+      ...here.flatMap(({ tick, elements }) => elements(tick - from)),
+      ...(notes.length > 0
+        ? notes
+        : [noteElement(value, undefined, voice, { isInChord: false, isHidden: isStray })]),
+    ];
+  });
+}
+
+function keyOf(
+  { tick }: Written,
+  { letter, octave, accidental }: Pitch,
+  voice: StaffVoice,
+): string {
+  return [voice.voice, tick, letter, octave, accidental].join();
+}
+
+function accidentalsOnStaff(
+  inBar: readonly VoiceInBar[],
+  staff: number,
+  signature: readonly number[],
+): ReadonlyMap<string, string> {
+  const keys = new Map<Placed, string>();
+  for (const { voice, written } of inBar) {
+    if (voice.staff !== staff) continue;
+    for (const value of written) {
+      for (const pitch of value.pitches) {
+        const { letter, octave, accidental: alter } = pitch;
+        const isTiedIn = value.isTiedIn && value.tick === 0;
+        keys.set({ tick: value.tick, letter, octave, alter, isTiedIn }, keyOf(value, pitch, voice));
+      }
+    }
+  }
+  const needed = accidentalsOf([...keys.keys()], signature);
+  return new Map([...needed].map(([placed, name]) => [keys.get(placed) ?? '', name]));
+}

@@ -1,0 +1,129 @@
+/**
+ * What stands in which bar of a score and where its lines begin, found in one walk over the music,
+ * so that a bar of a long score costs no more than one of a short.
+ */
+import { type Bar, barsOf, type Progression, type ProgressionChord } from './progression.ts';
+import { type StaffVoice, type Stretch, voicesOf } from './staff-voices.ts';
+
+export type LaidBar = {
+  readonly bar: Bar;
+  /** What sounds in it of each voice of the layout. */
+  readonly voices: readonly (readonly Stretch[])[];
+  /** The chords that begin in it. */
+  readonly chords: readonly ProgressionChord[];
+  /** The last chord that begins before it. */
+  readonly before: ProgressionChord | undefined;
+  readonly isNewLine: boolean;
+};
+
+export type ScoreLayout = {
+  readonly progression: Progression;
+  readonly voices: readonly StaffVoice[];
+  readonly bars: readonly LaidBar[];
+};
+
+export function layOut(progression: Progression): ScoreLayout {
+  const bars = barsOf(progression);
+  const voices = voicesOf(progression);
+  const chordsIn = cut(bars, progression.chords, ({ tick }) => tick + 1);
+  const stretchesIn = voices.map(({ stretches }) =>
+    cut(bars, stretches, ({ tick, length }) => tick + length),
+  );
+  const breaks = lineBreaks(bars, chordsIn);
+  let before: ProgressionChord | undefined;
+  const laid = bars.map((bar, place): LaidBar => {
+    const chords = chordsIn[place] ?? [];
+    const own = {
+      bar,
+      voices: stretchesIn.map((all) => all[place] ?? []),
+      chords,
+      before,
+      isNewLine: breaks.has(place),
+    };
+    before = chords.at(-1) ?? before;
+    return own;
+  });
+  return { progression, voices, bars: laid };
+}
+
+/**
+ * For each bar what lies in it, or reaches into it.
+ * @param spans in order, each ending no later than the next one.
+ */
+function cut<T extends { readonly tick: number }>(
+  bars: readonly Bar[],
+  spans: readonly T[],
+  endOf: (span: T) => number,
+): readonly (readonly T[])[] {
+  let from = 0;
+  return bars.map(({ tick, length }) => {
+    for (let span = spans[from]; span !== undefined && endOf(span) <= tick; span = spans[from]) {
+      from += 1;
+    }
+    let to = from;
+    while ((spans[to]?.tick ?? Number.POSITIVE_INFINITY) < tick + length) to += 1;
+    return spans.slice(from, to);
+  });
+}
+
+/** Bars of a section at the most; a few more until the line is full. */
+export const barsInSection = 240;
+
+/** From the first bar to behind the last. */
+export type Section = { readonly from: number; readonly to: number };
+
+/**
+ * A long score in sections of whole lines, none of which ties into the next where that can be had.
+ * Short of `most` bars there is one.
+ */
+export function sectionsOf(
+  { bars, voices }: ScoreLayout,
+  most = barsInSection,
+): readonly Section[] {
+  const isTiedInto = (place: number) => {
+    const { bar, voices: inBar } = bars[place] ?? {};
+    return voices.some((_, voice) =>
+      inBar?.[voice]?.some(({ tick }) => bar !== undefined && tick < bar.tick),
+    );
+  };
+  const sections: Section[] = [];
+  let from = 0;
+  let best: number | undefined;
+  bars.forEach(({ isNewLine }, place) => {
+    if (!isNewLine) return;
+    if (place - from >= most / 2 && !isTiedInto(place)) best = place;
+    if (place - from < most) return;
+    const to = best ?? place;
+    sections.push({ from, to });
+    from = to;
+    best = undefined;
+  });
+  return [...sections, { from, to: bars.length }];
+}
+
+/** Chords that stand beside each other without crowding. Common practice, no source. */
+const chordsOnLine = 8;
+/** Letters of chord symbols and the gaps behind them that a line has room for: seen, no source. */
+const lettersOnLine = 96;
+const gap = 2;
+
+/** Lines of four bars, as players read a tune; of two or one where the chords are many. */
+function lineBreaks(
+  bars: readonly Bar[],
+  chordsIn: readonly (readonly ProgressionChord[])[],
+): ReadonlySet<number> {
+  const first = bars[0]?.number === 0 ? 1 : 0;
+  const letters = ({ sounds, symbol }: ProgressionChord) => (sounds || symbol).length + gap;
+  // Bars of a line are about as wide as each other: the fullest one decides.
+  const fits = (start: number, count: number) =>
+    chordsIn.slice(start, start + count).every((own, _, some) => {
+      const needed = own.reduce((sum, chord) => sum + letters(chord), 0);
+      return own.length * some.length <= chordsOnLine && needed * some.length <= lettersOnLine;
+    });
+  const breaks = new Set<number>();
+  for (let start = first; start < bars.length; ) {
+    if (start > first) breaks.add(start);
+    start += [4, 2].find((count) => fits(start, count)) ?? 1;
+  }
+  return breaks;
+}
