@@ -26,7 +26,7 @@ const repeatGap = 25_000;
 const shortestStroke = 12_000;
 
 /** A key that is struck again must come up before. */
-function liftBeforeRepeats(strokes: readonly Stroke[]): void {
+export function liftBeforeRepeats(strokes: readonly Stroke[]): void {
   const last = new Map<number, Stroke>();
   for (const stroke of [...strokes].sort((one, other) => one.at - other.at)) {
     const slot = (stroke.source * 16 + stroke.channel) * 128 + stroke.note;
@@ -39,8 +39,7 @@ function liftBeforeRepeats(strokes: readonly Stroke[]): void {
   }
 }
 
-function playedOf({ strokes, pedals }: Stage): Played[] {
-  liftBeforeRepeats(strokes);
+export function playedOf({ strokes, pedals }: Stage): Played[] {
   const played = strokes.flatMap(({ at, until, note, velocity, channel, source }): Played[] => [
     { at, source, message: { type: 'noteOn', channel, note, velocity } },
     { at: until, source, message: { type: 'noteOff', channel, note, velocity: 64 } },

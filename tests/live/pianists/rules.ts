@@ -214,15 +214,29 @@ export function isTone({ root, tones }: Meant, note: number): boolean {
   return tones.some((tone) => (root + tone) % 12 === note % 12);
 }
 
+/** The chord may sound with this note, as the preset grows it. */
+export function mayHave(stage: Stage, chord: Meant, note: number): boolean {
+  return has(allowedFor(stage, plainNotes(chord), chord.root).universe, note % 12);
+}
+
 export function hasPitchClass(notes: readonly number[], note: number): boolean {
   return has(setOfNotes(notes), note % 12);
 }
 
 // --- striking -----------------------------------------------------------------------------------
 
-/** Whatever is struck in this time is struck once and still rings at its end. */
-export function onceFault(heard: Heard, from: number, to: number): Fault {
-  const struck = heard.strikes(from, to);
+/**
+ * Whatever is struck in this time is struck once and still rings at its end, but for what is withdrawn
+ * within `passing`.
+ */
+export function onceFault(
+  heard: Pick<Heard, 'strikes'>,
+  from: number,
+  to: number,
+  passing = 0,
+): Fault {
+  const all = heard.strikes(from, to);
+  const struck = all.filter((span) => span.to > to || span.to - span.from > passing);
   const notes = struck.map((span) => span.note);
   const twice = notes.find((note, place) => notes.indexOf(note) < place);
   if (twice !== undefined) return `${nameOf(twice)} is struck twice`;

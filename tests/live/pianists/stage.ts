@@ -31,13 +31,20 @@ export type Stroke = {
 export type PedalMove = { readonly at: number; readonly value: number; readonly channel: number };
 
 export type Block = {
-  readonly meant: Meant;
+  readonly meant: Meant | Wanted;
   readonly strokes: readonly Stroke[];
   readonly firstAt: number;
   readonly lastAt: number;
   /** When its first and last key come up; may be moved while the trial is written. */
   readonly firstUp: () => number;
   readonly lastUp: () => number;
+};
+
+/** A finger of a held chord that goes on to other keys. */
+export type MovingFinger = {
+  readonly block: Block;
+  readonly from: Stroke;
+  readonly moving: readonly Stroke[];
 };
 
 /** A sentence that says what is wrong, or nothing. */
@@ -57,6 +64,8 @@ export type Touch = {
   readonly channel?: number;
   readonly source?: number;
   readonly louder?: number;
+  /** In place of the player's own level. */
+  readonly velocity?: number;
 };
 
 const milliseconds = 1000;
@@ -81,6 +90,8 @@ export type Stage = {
   now: number;
   readonly strokes: Stroke[];
   readonly pedals: PedalMove[];
+  readonly blocks: Block[];
+  readonly fingers: MovingFinger[];
   readonly checks: Check[];
   readonly keeps: Keep[];
   /** The widest chord so far, first key to last. */
@@ -91,6 +102,8 @@ export type Stage = {
   readonly want: (meant: Meant) => Wanted;
   readonly strike: (note: number, at: number, until: number, touch?: Touch) => Stroke;
   readonly block: (meant: Meant, at: number, length: number, touch?: Touch) => Block;
+  /** The chord these keys are meant as. */
+  readonly asBlock: (meant: Meant, strokes: readonly Stroke[]) => Block;
   readonly pedal: (value: number, at: number, channel?: number) => void;
   readonly expect: (name: string, from: number, to: number, judge: Check['judge']) => void;
   /** Chords in blocks, one a beat, for the engine to learn the player by. */
@@ -142,6 +155,8 @@ export function createStage(random: Random, preset: Preset, keyNeeded: KeyNeeded
     now: 1_000_000,
     strokes: [],
     pedals: [],
+    blocks: [],
+    fingers: [],
     checks: [],
     keeps: [],
     widest: 0,
@@ -161,8 +176,8 @@ export function createStage(random: Random, preset: Preset, keyNeeded: KeyNeeded
       before = meant;
       return chord;
     },
-    strike(note, at, until, { channel = 0, source = 0, louder = 0 } = {}) {
-      const force = level + louder + random.between(-6, 6);
+    strike(note, at, until, { channel = 0, source = 0, louder = 0, velocity: own } = {}) {
+      const force = own ?? level + louder + random.between(-6, 6);
       const velocity = Math.max(4, Math.min(124, Math.round(force)));
       const stroke = {
         at: Math.round(at),
@@ -185,18 +200,23 @@ export function createStage(random: Random, preset: Preset, keyNeeded: KeyNeeded
         const until = at + length + random.between(-0.5, 0.5) * releases;
         return stage.strike(note, at + (onsets[place] ?? 0), until, touch);
       });
+      const block = stage.asBlock(meant, strokes);
+      stage.widest = Math.max(stage.widest, block.lastAt - block.firstAt);
+      return block;
+    },
+    asBlock(meant, strokes) {
       const ons = strokes.map((stroke) => stroke.at);
-      const [firstAt, lastAt] = [Math.min(...ons), Math.max(...ons)];
-      stage.widest = Math.max(stage.widest, lastAt - firstAt);
       const ups = (): number[] => strokes.map((stroke) => stroke.until);
-      return {
+      const block = {
         meant,
         strokes,
-        firstAt,
-        lastAt,
+        firstAt: Math.min(...ons),
+        lastAt: Math.max(...ons),
         firstUp: () => Math.min(...ups()),
         lastUp: () => Math.max(...ups()),
       };
+      stage.blocks.push(block);
+      return block;
     },
     pedal(value, at, channel = 0) {
       stage.pedals.push({ at: Math.round(at), value, channel });

@@ -85,10 +85,11 @@ function judgeWalk(stage: Stage, { block, wanted, bass }: Walk): void {
     const whole = heard.ringing(from);
     // Struck first, the chord has a bass of its own until another hand's comes.
     const own = stage.preset.bass.policy === 'none' || isStruckWith ? [] : whole.slice(0, 1);
-    const upper = without(whole, [...own, first.note]);
+    const given = isStruckWith ? [first.note] : [];
+    const upper = without(whole, [...own, ...given]);
     return firstOf(
       () =>
-        voicingFault(stage, without(whole, [first.note]), wanted, {
+        voicingFault(stage, without(whole, given), wanted, {
           bass: isStruckWith ? first.note : 'own',
         }),
       () => bass.map((stroke) => keptFault(heard, stroke)).find((fault) => fault !== undefined),
@@ -102,7 +103,10 @@ function judgeWalk(stage: Stage, { block, wanted, bass }: Walk): void {
           .find((fault) => fault !== undefined),
       () =>
         bass
-          .map((stroke) => nameFault(heard, stroke.until - 1, stroke))
+          .map((stroke, place) => {
+            const next = bass[place + 1]?.at ?? stroke.until;
+            return nameFault(heard, Math.min(stroke.until, next) - 1, stroke);
+          })
           .find((fault) => fault !== undefined),
     );
   });
@@ -145,11 +149,12 @@ export const walkingBass: Way = {
 
 /** The bass on this beat: down or up the scale from the root, or the same all along. */
 function bassLine(stage: Stage, first: Wanted, count: number, isPedal: boolean): number[] {
-  const scale = scaleNotes(stage.tonality, 36, 55);
-  const starts = scale.filter((note) => note % 12 === first.root && note >= 41 && note <= 52);
+  // Far enough below the right hand to be nobody's but the left one's.
+  const scale = scaleNotes(stage.tonality, 34, 50);
+  const starts = scale.filter((note) => note % 12 === first.root && note >= 39);
   const start = scale.indexOf(starts.length > 0 ? pick(stage.random, starts) : 48);
-  const direction = isPedal ? 0 : stage.random.chance(0.7) ? -1 : 1;
-  const place = Math.max(4, start);
+  const direction = isPedal ? 0 : start > scale.length - count || stage.random.chance(0.5) ? -1 : 1;
+  const place = start;
   return Array.from({ length: count }, (_, beat) => {
     const at = Math.max(0, Math.min(scale.length - 1, place + direction * beat));
     return scale[at] ?? 48;

@@ -36,6 +36,8 @@ function judgeVoicing(stage: Stage, name: string, block: Block, wanted: Wanted, 
     melody.until - 1,
   );
   const isAfter = melody.at > block.lastAt + ceiling;
+  // A chord that was there before its melody may give way to it.
+  const struckBy = melody.at > block.lastAt ? melody.at - 1 : at;
   stage.expect(name, from, at, (heard) => {
     const ringing = heard.ringing(at);
     const voicing = without(ringing, [melody.note]);
@@ -45,7 +47,7 @@ function judgeVoicing(stage: Stage, name: string, block: Block, wanted: Wanted, 
       () => voicingFault(stage, voicing, wanted, { lines: [melody.note] }),
       () => besideFault(voicing, melody.note),
       () => beneathFault(without(voicing, earlier), melody.note),
-      () => onceFault(heard, from, isAfter ? melody.at - 1 : at),
+      () => onceFault(heard, from, struckBy),
     );
   });
 }
@@ -74,7 +76,7 @@ function playMelody(stage: Stage, offset: () => number): void {
 /**
  * The melody sounds at its own pitch and velocity within the ceiling and ends with its key; beneath
  * it is a voicing of the left hand's chord, with no voice on its pitch or a semitone beside it; each
- * note is struck once and none is withdrawn.
+ * note is struck once and none is withdrawn, but for what a melody that comes last makes give way.
  */
 export const melodyWithChord: Way = {
   id: 'melody-with',

@@ -1,13 +1,13 @@
-import { gripTurned, pick, scaleNotes, type Wanted } from '../chords.ts';
+import { type Meant, pick, type Wanted } from '../chords.ts';
 import type { Heard } from '../hearing.ts';
 import {
   ceiling,
   firstOf,
   keptFault,
+  mayHave,
   nameOf,
   namesOf,
   onceFault,
-  settled,
   voicingFault,
   without,
 } from '../rules.ts';
@@ -15,6 +15,8 @@ import type { Block, Fault, Stage, Stroke } from '../stage.ts';
 import { lowestOf, milliseconds, type Way } from './way.ts';
 
 const hand = 62;
+/** An inner voice heard no longer than this is no chord of its own. */
+const passing = 15 * milliseconds;
 
 /** From the first voice on, the lowest that sounds has the bass of the clean block. */
 function steadyBassFault(
@@ -40,7 +42,7 @@ function steadyBassFault(
 
 /**
  * Struck before its chord, the grace note sounds as it is played and the chord once, as if it were
- * alone. Crushed into the chord, with the main note after it, the grace note may stand in the voicing
+ * alone (15 ms of another inner voice, while its keys come down, are forgiven). Crushed into the chord, with the main note after it, the grace note may stand in the voicing
  * until the main note comes, over the right bass, and then only its voice moves. In both the chord
  * rings alone in the end.
  */
@@ -53,16 +55,13 @@ export const graceNote: Way = {
     for (let gesture = 0; gesture < 3; gesture += 1) {
       const isCrushed = random.chance(0.3);
       // Into the third of a chord in root position: elsewhere the crush is a chord of another root.
-      const wanted = stage.nextChord(
-        hand,
-        undefined,
-        ({ root, notes }) => !isCrushed || lowestOf(notes) % 12 === root,
+      const wanted = stage.nextChord(hand, undefined, (chord) =>
+        isCrushed
+          ? lowestOf(chord.notes) % 12 === chord.root
+          : gracedPlaces(stage, chord).length > 0,
       );
       const block = stage.block(wanted, stage.now, beat * random.between(0.7, 0.85));
-      const free = [0, 1, 2].filter(
-        (each) => !wanted.notes.includes((wanted.notes[each] ?? 0) - 1),
-      );
-      const place = isCrushed ? 1 : pick(random, free);
+      const place = isCrushed ? 1 : pick(random, gracedPlaces(stage, wanted));
       const main = block.strokes[place];
       if (main === undefined) continue;
       const ahead = random.between(25, 70) * milliseconds;
@@ -82,6 +81,11 @@ export const graceNote: Way = {
     }
   },
 };
+
+/** The keys a semitone above a note that no voicing of the chord has. */
+function gracedPlaces(stage: Stage, chord: Meant): number[] {
+  return [0, 1, 2].filter((place) => !mayHave(stage, chord, (chord.notes[place] ?? 0) - 1));
+}
 
 /** The grace note comes down with the chord in place of the main note, which follows. */
 function crush(stage: Stage, block: Block, main: Stroke, ahead: number): Stroke {
@@ -118,7 +122,7 @@ function judgeGrace(
 function withoutGrace(heard: Heard, from: number, to: number, grace: Stroke): Fault {
   const strikes = (start: number, end: number) =>
     heard.strikes(start, end).filter((span) => span.note !== grace.note);
-  return onceFault({ ...heard, strikes }, from, to);
+  return onceFault({ strikes }, from, to, passing);
 }
 
 /** After the first voicing has settled at most one voice moves, and one more note may be struck. */
@@ -152,8 +156,9 @@ export const clippedNeighbour: Way = {
       const note = neighbourOf(stage, wanted.notes);
       if (note === undefined) continue;
       const at = random.between(block.firstAt, block.lastAt + 3 * milliseconds);
+      const softest = Math.min(...block.strokes.map((stroke) => stroke.velocity));
       const clipped = stage.strike(note, at, at + random.between(40, 80) * milliseconds, {
-        louder: -random.between(35, 60),
+        velocity: softest * random.between(0.2, 0.5),
       });
       const end = Math.min(clipped.until + ceiling, block.firstUp() - 1);
       stage.expect('clipped key', block.firstAt, end, (heard) =>
@@ -169,114 +174,6 @@ export const clippedNeighbour: Way = {
         ),
       );
       stage.now += beat * random.between(1, 1.3);
-    }
-  },
-};
-
-/** One finger's keys, each after the last, tied or nearly so. */
-function fingerStrokes(stage: Stage, notes: readonly number[], at: number, step: number): Stroke[] {
-  const { random } = stage;
-  return notes.map((note, place) =>
-    stage.strike(
-      note,
-      at + place * step,
-      at + (place + 1) * step + random.between(-12, 12) * milliseconds,
-      {
-        louder: random.between(-8, 14),
-      },
-    ),
-  );
-}
-
-function fingerFault(heard: Heard, stroke: Stroke, hasBass: boolean): Fault {
-  const before = heard.ringing(stroke.at - 1);
-  const at = Math.min(stroke.at + ceiling, stroke.until - 1);
-  const struck = heard.strikes(stroke.at, at);
-  const after = heard.ringing(at);
-  const [only] = struck;
-  const name = nameOf(stroke.note);
-  if (only === undefined) return `${name} strikes nothing`;
-  if (struck.length > 1) return `${name} strikes ${namesOf(struck.map((span) => span.note))}`;
-  if (only.note % 12 !== stroke.note % 12) return `${name} strikes ${nameOf(only.note)}`;
-  if (only.velocity !== stroke.velocity) {
-    return `${name} is struck with ${stroke.velocity} and sounds with ${only.velocity}`;
-  }
-  const gone = without(before, after);
-  if (gone.length > 1) return `${name} ends ${namesOf(gone)}`;
-  if (hasBass && before[0] !== after[0]) return `${name} moves the bass`;
-  return undefined;
-}
-
-type Figure = {
-  readonly wanted: Wanted;
-  readonly finger: number;
-  readonly notes: readonly number[];
-};
-
-/** A trill with the next note of the scale, a suspension resolved, or a sixth there and back. */
-function figure(stage: Stage): Figure {
-  const { random } = stage;
-  const kind = random.below(3);
-  if (kind === 0) {
-    const wanted = stage.nextChord(hand);
-    const finger = 1 + random.below(wanted.notes.length - 1);
-    const main = wanted.notes[finger] ?? hand;
-    const [upper = main + 2] = scaleNotes(stage.tonality, main + 1, main + 3).filter(
-      (note) => !wanted.notes.includes(note),
-    );
-    const turns = 2 + random.below(3);
-    return { wanted, finger, notes: Array.from({ length: turns }, () => [upper, main]).flat() };
-  }
-  const plain = stage.nextChord(hand, 'triad');
-  if (kind === 1) {
-    const tones = [0, 5, 7];
-    const wanted = stage.want({
-      root: plain.root,
-      tones,
-      notes: gripTurned(plain.root, tones, 0, hand),
-    });
-    const third = (wanted.notes[0] ?? hand) + (plain.tones[1] ?? 4);
-    return { wanted, finger: 1, notes: [third] };
-  }
-  const notes = gripTurned(plain.root, plain.tones, 0, hand);
-  const wanted = stage.want({ ...plain, notes });
-  const fifth = notes[2] ?? hand;
-  const [sixth = fifth + 2] = scaleNotes(stage.tonality, fifth + 1, fifth + 2).slice(-1);
-  return { wanted, finger: 2, notes: [sixth, fifth] };
-}
-
-/**
- * Each new key of the moving finger strikes one voice: a note of the key's own name, as loud as the
- * key; at most one voice ends for it, and the bass and all others ring on.
- */
-export const oneFinger: Way = {
-  id: 'one-finger',
-  about: 'one finger trills or moves (4–3, 6–5), the others held',
-  play(stage) {
-    const { random, beat } = stage;
-    stage.warmUp(hand);
-    const hasBass = stage.preset.bass.policy !== 'none';
-    for (let gesture = 0; gesture < 2; gesture += 1) {
-      const { wanted, finger, notes } = figure(stage);
-      const isTrill = notes.length > 2;
-      const step = (isTrill ? random.between(80, 140) : random.between(250, 450)) * milliseconds;
-      const start = stage.now + Math.max(300 * milliseconds, beat * random.between(0.5, 1));
-      const block = stage.block(wanted, stage.now, start - stage.now);
-      const moving = fingerStrokes(stage, notes, start, step);
-      const end = start + notes.length * step + random.between(10, 60) * milliseconds;
-      block.strokes.forEach((stroke, place) => {
-        if (place !== finger) stroke.until = Math.round(end + random.between(0, 20) * milliseconds);
-        else stroke.until = Math.round(start + random.between(-12, 12) * milliseconds);
-      });
-      stage.expect('chord', block.firstAt, settled(block), (heard) =>
-        voicingFault(stage, heard.ringing(settled(block)), wanted),
-      );
-      stage.expect('moving finger', start, end, (heard) =>
-        moving
-          .map((stroke) => fingerFault(heard, stroke, hasBass))
-          .find((fault) => fault !== undefined),
-      );
-      stage.now = end + beat * random.between(0.5, 1);
     }
   },
 };

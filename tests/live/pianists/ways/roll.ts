@@ -27,12 +27,13 @@ export const balladRoll: Way = {
           until + random.between(0, 40) * milliseconds,
         ),
       );
-      const first = Math.min(...strokes.map((stroke) => stroke.at));
+      const block = stage.asBlock(wanted, strokes);
+      const first = block.firstAt;
       const up = first + random.between(-10, 30) * milliseconds;
       stage.pedal(0, up);
       stage.pedal(127, up + random.between(60, 160) * milliseconds);
-      const last = Math.max(...strokes.map((stroke) => stroke.at));
-      const end = Math.min(...strokes.map((stroke) => stroke.until)) - 1;
+      const last = block.lastAt;
+      const end = until - milliseconds;
       stage.expect('roll', Math.min(first, up), last + ceiling, (heard) =>
         firstOf(
           () => voicingFault(stage, heard.ringing(last + ceiling), wanted),

@@ -15,6 +15,8 @@ import { rootOfSymbol, type Stage } from '../stage.ts';
 import { milliseconds, topOf, type Way } from './way.ts';
 
 const hand = 58;
+/** Three keys of four may be another chord for as long as the fourth is on its way. */
+const passing = 30 * milliseconds;
 
 /** A key above the chord that makes a set nobody has a name for. */
 function strangersTo(stage: Stage, { notes }: Wanted): number[] {
@@ -28,8 +30,9 @@ function strangersTo(stage: Stage, { notes }: Wanted): number[] {
 }
 
 /**
- * The stranger sounds as it is played, no voice on its pitch; the rest is a voicing of the chord,
- * struck once; and the stage names the chord.
+ * The stranger sounds as it is played, no voice on its pitch; the rest is a voicing of the chord; what
+ * was struck before the last key told what it is is withdrawn within 30 ms; and the stage names the
+ * chord.
  */
 export const stranger: Way = {
   id: 'stranger',
@@ -57,7 +60,7 @@ export const stranger: Way = {
         return firstOf(
           () => keptFault(heard, key),
           () => voicingFault(stage, without(heard.ringing(end), [note]), wanted, { lines: [note] }),
-          () => onceFault(heard, block.firstAt, end),
+          () => onceFault(heard, block.firstAt, end, passing),
           () =>
             rootOfSymbol(symbol) === wanted.root
               ? undefined

@@ -54,6 +54,7 @@ function change(
     stage.strike(note, stage.now + (place === 0 ? 0 : random.between(0, width)), far),
   );
   for (const stroke of lifted) stroke.until = Math.round(stage.now + lift());
+  stage.asBlock(wanted, [...tied, ...fresh]);
   return { held: [...tied, ...fresh], change: { before, wanted, fresh, lifted } };
 }
 
@@ -89,13 +90,13 @@ function bassOnTheWayFault(heard: Heard, from: number, to: number): Fault {
 }
 
 /**
- * From the last of the old keys coming up (or the last new one down) and the ceiling on, the new chord
- * rings, in its own bass; on the way nothing is struck that is not of it, but for the new keys as
+ * From the last of the old keys coming up and the ceiling on the new chord rings, in its own bass; where
+ * all its keys are new, from the last of them on, whatever is still tied. On the way nothing is struck that is not of it, but for the new keys as
  * they were played, and no third bass is heard.
  */
 export const legatoOverlap: Way = {
   id: 'legato',
-  about: 'legato: common tones tied, the old keys lifted one by one after the new ones are struck',
+  about: 'legato: common tones tied, the old keys lifted one by one after the new ones',
   play(stage) {
     const { random } = stage;
     stage.warmUp(hand);
@@ -105,11 +106,7 @@ export const legatoOverlap: Way = {
     let held: Stroke[] = [...first.strokes];
     for (let gesture = 0; gesture < 4; gesture += 1) {
       stage.now += beat;
-      const wanted = tiedChord(
-        stage,
-        before,
-        (common) => common > 0 && common < before.notes.length,
-      );
+      const wanted = tiedChord(stage, before, (common) => common < before.notes.length);
       const next = change(
         stage,
         held,
@@ -130,9 +127,13 @@ export const legatoOverlap: Way = {
 function judgeLegato(stage: Stage, made: Change): void {
   const { wanted, fresh, lifted } = made;
   const from = firstOn(fresh);
-  const at = Math.max(lastOn(fresh), lastUp(lifted)) + ceiling;
+  // Keys that are a chord by themselves need not wait for the old ones to come up.
+  const isWhole = fresh.length === wanted.notes.length;
+  const at = Math.max(lastOn(fresh), isWhole ? 0 : lastUp(lifted)) + ceiling;
+  const after = Math.max(at, lastUp(lifted) + ceiling);
   stage.expect('tied change', from, at, (heard) =>
     firstOf(
+      () => voicingFault(stage, heard.ringing(after), wanted),
       () => voicingFault(stage, heard.ringing(at), wanted),
       () => onTheWayFault(heard, made, from, at),
       () => bassOnTheWayFault(heard, from, at),

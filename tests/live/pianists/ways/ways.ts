@@ -2,9 +2,10 @@
 import { stepwiseBass, stride, walkingBass } from './bass.ts';
 import { blocks } from './block.ts';
 import { twoChannels } from './channel.ts';
+import { oneFinger } from './finger.ts';
 import { lineInThirds } from './line.ts';
 import { melodyBeside, melodyWithChord } from './melody.ts';
-import { clippedNeighbour, graceNote, oneFinger } from './ornament.ts';
+import { clippedNeighbour, graceNote } from './ornament.ts';
 import { balladRoll, rolledPreset } from './roll.ts';
 import { stab } from './stab.ts';
 import { cluster, rootlessHand, stranger } from './stranger.ts';
