@@ -1,11 +1,11 @@
 /**
  * Rehearsal: the computer keyboard plays chords on the degrees of the key, and the built-in
- * performance can be started. One chord at a time; whoever starts one ends the one before.
+ * performances can be started. One chord at a time; whoever starts one ends the one before.
  */
 import type { Key } from '../harmony/key.ts';
 import { createPerformer } from '../io/performer.ts';
 import { encode } from '../midi/encode.ts';
-import { demoPerformance } from '../take/performance.ts';
+import { type DemoTune, demoPerformance } from '../take/performance.ts';
 import { chordOnDegree, chordTypes, inversionsOf } from './rehearsal.ts';
 
 const velocity = 80;
@@ -30,7 +30,7 @@ export type RehearsalSurroundings = {
 };
 
 export type RehearsalPlayer = {
-  readonly isDemoPlaying: () => boolean;
+  readonly isDemoPlaying: (tune?: DemoTune) => boolean;
   readonly chordType: () => string;
   readonly inversion: () => string;
   /** The chord on a degree 1–7, until another or `letGo`. `atMs`: any clock. */
@@ -44,7 +44,7 @@ export type RehearsalPlayer = {
   /** Notes as from a keyboard. */
   readonly strike: (notes: readonly number[]) => void;
   readonly lift: (notes: readonly number[]) => void;
-  readonly startDemo: (onEnd?: () => void) => void;
+  readonly startDemo: (onEnd?: () => void, tune?: DemoTune) => void;
   readonly stopDemo: () => void;
   /** Everything has been silenced elsewhere: nothing plays any more. */
   readonly forget: () => void;
@@ -57,6 +57,8 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   let pressedAt = Number.NEGATIVE_INFINITY;
   let type = 0;
   let turned = 0;
+  /** The tune that is played, or was last. */
+  let playing: DemoTune = 'chords';
 
   const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
     for (const note of notes) {
@@ -88,7 +90,7 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   };
 
   return {
-    isDemoPlaying: () => performer.isPlaying(),
+    isDemoPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
     chordType: () => chordTypes[type]?.name ?? '',
     inversion: () => inversionsOf(type)[turned] ?? '',
     playDegree(degree, atMs = performance.now()) {
@@ -113,10 +115,12 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     },
     strike: (notes) => send('noteOn', notes),
     lift: (notes) => send('noteOff', notes),
-    startDemo(onEnd = () => {}) {
+    startDemo(onEnd = () => {}, tune = 'chords') {
+      stopDemo();
       letGo();
-      const written = demoPerformance();
-      const demo = demoPerformance(surroundings.beginDemoKey(written.key));
+      playing = tune;
+      const written = demoPerformance(0, tune);
+      const demo = demoPerformance(surroundings.beginDemoKey(written.key), tune);
       performer.start(demo.events, demo.lengthMicroseconds, () => {
         surroundings.endDemoKey();
         onEnd();

@@ -95,9 +95,10 @@ const handlers: Handlers = {
   playDegree: ({ degree }, { session }) => session.rehearsal.playDegree(degree),
   releaseDegree: ({ degree }, { session }) => session.rehearsal.releaseDegree(degree),
   letGo: (_, { session }) => session.rehearsal.letGo(),
-  toggleDemo: (_, { session }) => {
-    if (session.rehearsal.isDemoPlaying()) session.rehearsal.stopDemo();
-    else session.rehearsal.startDemo();
+  toggleDemo: ({ tune = 'chords' }, { session }) => {
+    const isOn = session.rehearsal.isDemoPlaying(tune);
+    if (isOn) session.rehearsal.stopDemo();
+    else session.rehearsal.startDemo(undefined, tune);
   },
   stepChordType: ({ step }, { session }) => session.rehearsal.stepChordType(step),
   stepInversion: ({ step }, { session }) => session.rehearsal.stepInversion(step),

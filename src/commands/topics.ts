@@ -61,7 +61,7 @@ const topics: readonly Topic[] = [
     summary: 'Playing from the computer keyboard',
     text: () =>
       paragraphs(
-        'Without a MIDI system, or with play --rehearse, the number keys 1 to 7 play the chords on the degrees of the key; 0 or the space bar lets go. t goes to the next chord type (triads and sevenths of the key, major, minor, single sevenths, diminished, augmented, suspended), i to the next inversion; then the arrows left and right go back and on, and the next number key plays it. The degrees are of the key that is set; while the key is followed they stay where they are, and f takes them to the key heard. d plays a built-in performance, in the major key that is set, else in D flat.',
+        'Without a MIDI system, or with play --rehearse, the number keys 1 to 7 play the chords on the degrees of the key; 0 or the space bar lets go. t goes to the next chord type (triads and sevenths of the key, major, minor, single sevenths, diminished, augmented, suspended), i to the next inversion; then the arrows left and right go back and on, and the next number key plays it. The degrees are of the key that is set; while the key is followed they stay where they are, and f takes them to the key heard. d plays a built-in performance in blocks, g one for two hands (a melody over chords with the pedal, then a walking bass); both in the major key that is set, else in D flat and E flat.',
         'Where the terminal speaks the kitty keyboard protocol, a chord ends when its key comes up; elsewhere it sounds until the next one.',
       ),
   },

@@ -83,6 +83,16 @@ export const stageKeys: readonly KeyRow[] = [
     act: () => ({ type: 'toggleDemo' }),
   },
   {
+    id: 'demo-two-hands',
+    strokes: ['g'],
+    brief: 'two hands',
+    short: 'the demo for two hands',
+    help: 'start or stop the demo for two hands: melody, walking bass and pedal',
+    mode: 'rehearsal',
+    pages: ['stage'],
+    act: () => ({ type: 'toggleDemo', tune: 'two hands' }),
+  },
+  {
     id: 'preset',
     strokes: ['up', 'down'],
     isPair: true,

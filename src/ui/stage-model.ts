@@ -147,7 +147,8 @@ export type Intent =
   /** The key of a degree came up; only terminals that tell so send it. */
   | { readonly type: 'releaseDegree'; readonly degree: ScaleDegree }
   | { readonly type: 'letGo' }
-  | { readonly type: 'toggleDemo' }
+  /** Absent: the tune in blocks. */
+  | { readonly type: 'toggleDemo'; readonly tune?: 'chords' | 'two hands' }
   /** What the next degree is played as; nothing sounds yet. */
   | { readonly type: 'stepChordType'; readonly step: 1 | -1 }
   | { readonly type: 'stepInversion'; readonly step: 1 | -1 }

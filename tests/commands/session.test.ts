@@ -605,6 +605,38 @@ describe('rehearsal', () => {
     expect(lowest()).toEqual({ note: own.note, key: 'Db major', after: 'A minor' });
   });
 
+  test('the tune for two hands has a melody, a bass and a pedal, and takes the place of the other', () => {
+    const { act, played, session } = begin();
+    vi.useFakeTimers();
+    act({ type: 'toggleDemo' });
+    vi.advanceTimersByTime(100);
+    expect(session.setup.key).toBe('Db major');
+    act({ type: 'toggleDemo', tune: 'two hands' });
+    expect([session.setup.key, session.rehearsal.isDemoPlaying('chords')]).toEqual([
+      'Eb major',
+      false,
+    ]);
+    const from = played.length;
+    vi.advanceTimersByTime(60_000);
+    expect([session.setup.key, session.rehearsal.isDemoPlaying()]).toEqual([undefined, false]);
+    const sent = played.slice(from);
+    const down = new Set<number>();
+    let pedal = 0;
+    for (const [status = 0, first = 0, value = 0] of sent) {
+      if (status === 0x90) down.add(first);
+      if (status === 0x80) down.delete(first);
+      if (status === 0xb0) pedal = value;
+    }
+    expect([down.size, pedal]).toEqual([0, 0]);
+    const struck = sent.flatMap(([status, note = 0]) => (status === 0x90 ? [note] : []));
+    expect([Math.min(...struck) < 40, Math.max(...struck) > 79]).toEqual([true, true]);
+    // Half-way through, its own key ends it.
+    act({ type: 'toggleDemo', tune: 'two hands' });
+    vi.advanceTimersByTime(5000);
+    act({ type: 'toggleDemo', tune: 'two hands' });
+    expect([session.setup.key, session.rehearsal.isDemoPlaying()]).toEqual([undefined, false]);
+  });
+
   test('a key held on a terminal without key-up strikes once; another degree ends the one before', () => {
     const { session, played } = begin();
     session.rehearsal.playDegree(1, 0);
