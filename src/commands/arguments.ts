@@ -15,13 +15,16 @@ export function parseArguments(
   argv: readonly string[],
 ): Parsed {
   try {
-    const { values, positionals } = parseArgs({
+    const { values, positionals, tokens } = parseArgs({
       args: [...argv],
+      tokens: true,
       options: parserOptions(options),
       allowPositionals: true,
       strict: true,
     });
     const { help } = values;
+    const twice = givenTwice(tokens, options);
+    if (twice !== undefined) return { ok: false, problem: twice };
     const surplus = positionals[definition.maximumPositionals];
     if (surplus !== undefined && help !== true) {
       return {
@@ -34,6 +37,20 @@ export function parseArguments(
   } catch (error) {
     return { ok: false, problem: describeParseError(error, definition.name, options, argv) };
   }
+}
+
+type Token = { readonly kind: string; readonly name?: string; readonly value?: unknown };
+
+/** Which of two values is meant nobody can know; of a switch both say the same. */
+function givenTwice(tokens: readonly Token[], options: Options): string | undefined {
+  const seen = new Map<string, unknown>();
+  for (const { kind, name = '', value } of tokens) {
+    if (kind !== 'option' || options[name]?.type !== 'string' || options[name].multiple) continue;
+    if (seen.has(name))
+      return `'--${name}' is given twice, '${seen.get(name)}' and '${value}'; give it once.`;
+    seen.set(name, value);
+  }
+  return undefined;
 }
 
 function parserOptions(options: Options): NonNullable<ParseArgsConfig['options']> {

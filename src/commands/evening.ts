@@ -16,7 +16,7 @@ import { takeToMidiFile } from '../take/midi-file.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
 import { Library } from './library.ts';
 import { given, type Plan, type PlayValues } from './play-options.ts';
-import { createPlainOutput, followOrders } from './play-plain.ts';
+import { createPlainOutput, followOrders, isDumb, orderNames } from './play-plain.ts';
 import { openRecorder, type PlayRecorder } from './play-recorder.ts';
 import { openScreen } from './play-screen.ts';
 import { PlaySession } from './play-session.ts';
@@ -67,7 +67,7 @@ export class Evening {
     this.#folders = folders;
     this.#streams = streams;
     this.#file = file;
-    const isTerminal = process.stdout.isTTY === true && process.stdin.isTTY === true;
+    const isTerminal = process.stdout.isTTY === true && process.stdin.isTTY === true && !isDumb();
     this.#isScreen = isTerminal && values.plain !== true && values.json !== true;
     this.#isSpoken = values['screen-reader'] ?? process.env['INK_SCREEN_READER'] === 'true';
     this.#ended = new Promise((resolve) => {
@@ -237,6 +237,12 @@ export class Evening {
     const opening = isRehearsal
       ? `rehearsal: the built-in performance plays once, in ${formatKey(session.degreeKey)}.`
       : `ports: ${ports.join(', ')}. Stop with Ctrl-C.`;
+    if (isDumb() && process.stdout.isTTY === true) {
+      const orders = `orders are ${orderNames.join(', ')}`;
+      this.#streams.stderr.write(
+        `handspan: this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.\n`,
+      );
+    }
     this.#streams.stderr.write(`handspan: ${opening}\n`);
     const stop = followOrders(session, this.#streams, quit);
     const hush = this.#speaks ? this.#speak(session) : () => {};

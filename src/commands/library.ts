@@ -84,6 +84,9 @@ export class Library {
   previewOf(id: string): ChordReport | undefined {
     const preset = this.#find(id);
     if (preset === undefined) return undefined;
+    const last = this.#session.state.snapshot.chords.at(-1);
+    // What it made of the chord is no guess where it plays.
+    if (last?.preset === id && id === this.#session.setup.preset.id) return last;
     return this.#preview(this.#setupFor(preset), this.#session.state.snapshot.chords);
   }
 

@@ -17,9 +17,10 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
+  const bass = sent.lostBass === undefined ? '' : `; not over ${sent.lostBass} as held`;
   const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
   const anew = isRevoiced ? ' (voiced anew)' : '';
-  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${absent}${givenUp}  [${report.preset}]`;
+  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]`;
 }
 
 /** The same as one JSON value; times in seconds. */
@@ -38,6 +39,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
       technique: sent.technique ?? '',
       givenUp: sent.relaxed,
       leftOut: sent.leftOut ?? [],
+      ...(sent.lostBass !== undefined && { lostBass: sent.lostBass }),
       notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({
         midi: note,
         name,

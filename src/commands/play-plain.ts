@@ -15,7 +15,12 @@ import { chordJson, chordLine } from './play-lines.ts';
 import type { PlaySession } from './play-session.ts';
 import { thereIsNone } from './preset-lookup.ts';
 
-const orders = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
+/** A terminal that moves no cursor, as in an editor or over some serial lines. */
+export function isDumb(): boolean {
+  return process.env['TERM'] === 'dumb';
+}
+
+export const orderNames = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
 
 export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
@@ -90,7 +95,7 @@ export function obey(order: string, session: PlaySession): string {
     case 'quit':
       return 'quit';
     default:
-      return `'${word}' is no order${adviseNearest(word, orders)}; there are ${orders.join(', ')}.`;
+      return `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`;
   }
 }
 
@@ -105,13 +110,16 @@ function setKey(value: string, session: PlaySession): string {
   return '';
 }
 
-/** Reads orders until the input ends; a terminal is not read, so that a job in the background runs. */
+/**
+ * Reads orders until the input ends. A terminal that could have had the screen is not read, so that
+ * a job in the background runs.
+ */
 export function followOrders(
   session: PlaySession,
   streams: Streams,
   onQuit: () => void,
 ): () => void {
-  if (process.stdin.isTTY === true) return () => {};
+  if (process.stdin.isTTY === true && !isDumb()) return () => {};
   const lines = createInterface({ input: process.stdin });
   lines.on('line', (line) => {
     const answer = obey(line, session);

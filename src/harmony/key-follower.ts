@@ -56,6 +56,10 @@ function indexOfBest(scores: readonly number[]): number {
   return scores.reduce((best, score, index) => (score > (scores[best] ?? 0) ? index : best), 0);
 }
 
+function isSameKey(one: Key, other: Key | undefined): boolean {
+  return one.pitchClass === other?.pitchClass && one.mode === other.mode;
+}
+
 /** The estimate after one more chord; `chord` is absent where the notes have no name. */
 export function followKey(
   before: KeyEstimate,
@@ -71,13 +75,15 @@ export function followKey(
   const correlations = keyCorrelations(tones, profile);
   const scores = correlations.map((score, key) => score + (resolutions[key] ?? 0));
   const best = indexOfBest(scores);
-  const present = before.key === undefined ? -1 : keysByNumber.indexOf(before.key);
+  const { key } = before;
+  const present = keysByNumber.findIndex((each) => isSameKey(each, key));
   const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
   const chosen = isClear ? best : present;
   const confidence = correlations[chosen] ?? 0;
   const isHeard = present >= 0 || confidence >= leastCorrelation;
   return {
-    key: isHeard ? keysByNumber[chosen] : undefined,
+    // One that was set keeps its spelling: Gb major does not become F# major.
+    key: isHeard && chosen === present ? key : isHeard ? keysByNumber[chosen] : undefined,
     confidence,
     tones,
     resolutions,

@@ -12,7 +12,7 @@ import type { Chord } from '../harmony/recognise.ts';
 export const followedKey = 'follow';
 
 /** A lowest note below E3 is a bass of its own, not the end of a hand. Common practice, no source. */
-const lowestHandNote = 52;
+export const lowestHandNote = 52;
 
 export type Heard = {
   readonly estimate: KeyEstimate;
@@ -61,6 +61,9 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
     };
     return { hand: { ...common, hasBass: false }, bass: { ...common, hasBass: true } };
   };
+  /** Following begins in the key that was set, and leaves it when another is clearer. */
+  const inKeySet = (heard: Heard): Heard =>
+    fixed === undefined ? heard : { ...heard, estimate: { ...heard.estimate, key: fixed } };
   /** Made once a chord: reading does not allocate. */
   let contexts = contextsNow();
 
@@ -76,6 +79,6 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
       now = { estimate, chord, sounding };
       contexts = contextsNow();
     },
-    heard: () => ({ before, now }),
+    heard: () => ({ before: inKeySet(before), now: inKeySet(now) }),
   };
 }

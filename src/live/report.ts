@@ -4,13 +4,14 @@
 import { chordOf } from '../harmony/chord.ts';
 import { formatKey, type Key } from '../harmony/key.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
-import { formatNote } from '../harmony/pitch-name.ts';
+import { formatNote, formatPitchClass } from '../harmony/pitch-name.ts';
 import { isVoiceable } from '../harmony/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognise.ts';
 import { spellInKey } from '../harmony/spelling.ts';
 import { formatChord, rootOf, spellInChord } from '../harmony/symbol.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
+import { lowestHandNote } from './ear.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Voiced } from './voicer.ts';
 
@@ -70,6 +71,20 @@ function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
   }));
 }
 
+/** An inversion that ends a hand is no bass; one below it was meant as such, and its loss is told. */
+function lostBassOf(
+  heard: readonly number[],
+  { harmony: { chord }, voicing }: Voiced,
+  key: Key | undefined,
+): string | undefined {
+  const isBass = (heard[0] ?? lowestHandNote) < lowestHandNote || chord.written !== undefined;
+  if (!isBass || chord.bass === chord.root) return undefined;
+  // Where another player has the bass nothing is lost.
+  if (voicing.bass === undefined || voicing.bass % 12 === chord.bass) return undefined;
+  const root = rootOf(chord, key);
+  return formatPitchClass(spellInChord(chord.bass, root, chord.type.degreeAt, key));
+}
+
 const asPlayed = {
   nameless: 'as played: no name for these notes',
   crowded: 'as played: the registers leave no room for a voicing',
@@ -102,6 +117,7 @@ export function reportOf(noted: Noted): ChordReport {
   }
   const { chord } = voiced.harmony;
   const absent = leftOut(voiced.voicing, voiced.harmony, 'held');
+  const lostBass = lostBassOf(ascending, voiced, key);
   return {
     ...base,
     heard: {
@@ -117,6 +133,7 @@ export function reportOf(noted: Noted): ChordReport {
       technique: voiced.voicing.technique ?? '',
       relaxed: voiced.relaxed,
       ...(absent.length > 0 && { leftOut: absent }),
+      ...(lostBass !== undefined && { lostBass }),
     },
   };
 }

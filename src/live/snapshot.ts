@@ -44,6 +44,8 @@ export type ChordReport = {
     readonly relaxed: readonly string[];
     /** Degrees of what was held that do not sound; absent: none. */
     readonly leftOut?: readonly string[];
+    /** The bass of a slash chord that was held and is not the bass of what sounds: 'E'; else absent. */
+    readonly lostBass?: string;
   };
   readonly preset: string;
   /** The chord before, which sounds on in another voicing: the preset or a register changed. */

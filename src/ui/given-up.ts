@@ -13,14 +13,15 @@ const words: { readonly [rule: string]: string } = {
   'minor ninths': 'no minor ninth',
 };
 
-type Sent = Pick<ChordReport['sent'], 'relaxed' | 'leftOut'>;
+type Sent = Pick<ChordReport['sent'], 'relaxed' | 'leftOut' | 'lostBass'>;
 
-/** 'left out: 7; given up: hybrid (spread instead), register'; '' when nothing is wanting. */
-export function wantingOf({ relaxed, leftOut = [] }: Sent): string {
+/** 'not over E as held; left out: 7; given up: hybrid (spread instead), register'; '' when nothing is wanting. */
+export function wantingOf({ relaxed, leftOut = [], lostBass }: Sent): string {
   // Which guide tone it is stands before.
   const rules = leftOut.length === 0 ? relaxed : relaxed.filter((rule) => rule !== 'guide tones');
   const givenUp = rules.map((rule) => words[rule] ?? rule).join(', ');
   return [
+    lostBass !== undefined && `not over ${lostBass} as held`,
     leftOut.length > 0 && `left out: ${leftOut.join(', ')}`,
     givenUp && `given up: ${givenUp}`,
   ]
