@@ -89,6 +89,12 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     send('noteOn', sounding);
   };
 
+  const sayNext = (): void => {
+    const next = `${chordTypes[type]?.name ?? ''}, ${inversionsOf(type)[turned] ?? ''}`;
+    surroundings.say(`From the next chord on: ${next}.`);
+    surroundings.changed();
+  };
+
   return {
     isDemoPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
     chordType: () => chordTypes[type]?.name ?? '',
@@ -106,12 +112,12 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     stepChordType(step) {
       type = (type + step + chordTypes.length) % chordTypes.length;
       turned = Math.min(turned, inversionsOf(type).length - 1);
-      surroundings.changed();
+      sayNext();
     },
     stepInversion(step) {
       const count = inversionsOf(type).length;
       turned = (turned + step + count) % count;
-      surroundings.changed();
+      sayNext();
     },
     strike: (notes) => send('noteOn', notes),
     lift: (notes) => send('noteOff', notes),

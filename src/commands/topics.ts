@@ -91,6 +91,8 @@ const topics: readonly Topic[] = [
     text: () =>
       paragraphs(
         "Settings and presets of your own live in your system's usual places; HANDSPAN_HOME puts all of it into one folder. 'handspan presets folder' says where presets are; charts and takes sent from the chords page lie beside them, under the date. Nothing is overwritten unless --force says so.",
+        'What is changed while playing is remembered, beside what another Handspan that runs has changed meanwhile; what a command line says holds for that run, unless --remember says so.',
+        "The last minutes that are in no take are kept as 'last minutes', those of ten sessions before with their dates. While a disk is full, what is played waits in memory and is written when there is room; at the end it goes where there is room, and it is said where.",
       ),
   },
 ];

@@ -1,24 +1,22 @@
 /**
- * Advice for a misspelt word: the known word with the smallest edit distance (Levenshtein 1966),
- * when it is near enough to be meant (equal distances: the first of the list); else those that have
- * the word in them.
+ * Advice for a misspelt word: the known words with the smallest edit distance (Levenshtein 1966),
+ * when they are near enough to be meant; else those that have the word in them.
  */
 import { distance } from 'fastest-levenshtein';
 
 /** The nearest known word, or undefined when none is near. Case does not count. */
 export function findNearest(word: string, known: readonly string[]): string | undefined {
+  return nearestOf(word, known)[0];
+}
+
+/** All that are equally near. */
+function nearestOf(word: string, known: readonly string[]): readonly string[] {
   const wanted = word.toLowerCase();
-  let nearest: string | undefined;
   // Half the letters may differ: 'drop2' → 'drop-2' and 'paly' → 'play', yet 'xyz' → nothing.
-  let smallest = Math.floor(wanted.length / 2) + 1;
-  for (const candidate of known) {
-    const steps = distance(wanted, candidate.toLowerCase());
-    if (steps < smallest) {
-      nearest = candidate;
-      smallest = steps;
-    }
-  }
-  return nearest;
+  const most = Math.floor(wanted.length / 2);
+  const steps = known.map((each) => distance(wanted, each.toLowerCase()));
+  const smallest = steps.reduce((least, each) => Math.min(least, each), most + 1);
+  return smallest > most ? [] : known.filter((_, place) => steps[place] === smallest);
 }
 
 /** More would be a list and no advice. */
@@ -38,8 +36,8 @@ export function adviseNearest(
   const meant: ReadonlyMap<string, string> =
     known instanceof Map ? known : new Map([...known].map((each) => [String(each), String(each)]));
   const words = [...meant.keys()];
-  const nearest = findNearest(word, words);
-  const found = nearest === undefined ? wordsWith(word, words) : [nearest];
+  const near = nearestOf(word, words);
+  const found = near.length === 0 ? wordsWith(word, words) : near;
   const advised = [...new Set(found.map((each) => meant.get(each) ?? each))].slice(0, mostAdvised);
   if (advised.length === 0) return '';
   return ` (nearest: ${advised.map((each) => `'${each}'`).join(', ')})`;

@@ -1,11 +1,12 @@
 /** The chords page: the voices as lines above, the same chords as a table below, one cursor for both. */
 import type { ChordReport } from '../live/snapshot.ts';
+import { wantingOf } from './given-up.ts';
 import { type Look, signsOf } from './look.ts';
 import { chordsOf, placeOf } from './look-back.ts';
 import { pianoRoll, rollCell, rollMargin, rollRowsFor } from './piano-roll.ts';
 import { windowStart } from './preset-list.ts';
 import type { StageModel } from './stage-model.ts';
-import { fill, type Span, withAccidentals } from './text.ts';
+import { fill, type Span, withAccidentals, wrapWords } from './text.ts';
 import type { View } from './view.ts';
 
 /** Chords in the table however far the voices are apart. */
@@ -37,13 +38,13 @@ function tableLine(
   const isMarked = view.chordMark === chord;
   const widths = widthsFor(width);
   const signs = signsOf(look);
-  const sign = isCursor ? signs.pointRight : isMarked ? 'm' : ' ';
+  const sign = `${isCursor ? signs.pointRight : ' '}${isMarked ? 'm' : ' '}`;
   const text = (value: string, columns: number) =>
     `${fill(look, withAccidentals(look, value), columns - 1)} `;
   const pinned = model.isPinned?.(chord) ? '=' : '';
   const voices = chord.sent.voices.map((voice) => voice.name).join(' ');
   return [
-    { text: `${sign} `, tone: 'strong' },
+    { text: sign, tone: 'strong' },
     { text: fill(look, `${place + 1}`, widths.place - 2), tone: 'quiet' },
     { text: text(`${chord.heard.symbol || signs.dash}${pinned}`, widths.heard) },
     { text: text(model.functionOf?.(chord).numeral ?? '', widths.function_), tone: 'quiet' },
@@ -69,17 +70,24 @@ function headingLine(look: Look, width: number): readonly Span[] {
   return [{ text: words.join(''), tone: 'quiet' }];
 }
 
-/** What else the notes under the cursor could be called. */
-function detailLine(look: Look, model: StageModel, view: View): readonly Span[] {
+/** The chord under the cursor, whole, and what else its notes could be called. */
+function detailLines(look: Look, model: StageModel, view: View, width: number): Lines {
   const place = placeOf(model, view.chordsBack);
   const chord = chordsOf(model)[place];
   if (chord === undefined) return [];
-  const { heard, preset } = chord;
+  const { heard, sent, preset } = chord;
+  const { dash, becomes } = signsOf(look);
+  const wanting = wantingOf(sent);
+  const names = `${heard.symbol || dash} ${becomes} ${sent.symbol || dash}`;
+  const whole = `${names}: ${sent.label}${wanting === '' ? '' : `; ${wanting}`}`;
   const other = heard.runnerUp === '' ? 'no other reading' : `other reading: ${heard.runnerUp}`;
   const notes = heard.notes.map((note) => note.name).join(' ');
   return [
-    { text: withAccidentals(look, `played ${notes}, ${other}`) },
-    { text: `   ${preset}`, tone: 'quiet' },
+    ...wrapWords(withAccidentals(look, whole), width).map((text): readonly Span[] => [{ text }]),
+    [
+      { text: withAccidentals(look, `played ${notes}, ${other}`) },
+      { text: `   ${preset}`, tone: 'quiet' },
+    ],
   ];
 }
 
@@ -96,9 +104,11 @@ export function chordsPageLines(
   }
   const cursor = placeOf(model, view.chordsBack);
   // The bass must be in sight too: where half the page is too low for it, the table gives rows.
+  const detail = detailLines(look, model, view, width);
+  // The table's heading and two lines for the chord under the cursor; a third is the table's.
   const half = Math.max(6, Math.floor((rows - 3) / 2));
   const rollRows = Math.max(half, Math.min(rollRowsFor(chords), rows - 3 - fewestInTable));
-  const tableRows = rows - rollRows - 3;
+  const tableRows = Math.max(1, rows - rollRows - 1 - Math.max(2, detail.length));
   const inRoll = Math.max(1, Math.floor((width - rollMargin) / rollCell));
   const rollFrom = windowStart(chords.length, inRoll, cursor);
   const roll = pianoRoll(
@@ -113,5 +123,7 @@ export function chordsPageLines(
     .slice(tableFrom, tableFrom + tableRows)
     .map((chord, row) => tableLine(look, model, chord, tableFrom + row, view, width));
   const filled = [...table, ...Array.from({ length: tableRows - table.length }, () => [])];
-  return [...roll, headingLine(look, width), ...filled, [], detailLine(look, model, view)];
+  const spare = Math.max(0, rows - rollRows - tableRows - 1 - detail.length);
+  const space = Array.from({ length: spare }, () => []);
+  return [...roll, headingLine(look, width), ...filled, ...space, ...detail];
 }

@@ -6,7 +6,7 @@ import type { FormRow } from './form-row.ts';
 import { rowPlace } from './keys-forms.ts';
 import { type Look, signsOf } from './look.ts';
 import { windowStart } from './preset-list.ts';
-import { cutTo, fill, type Span, withAccidentals, wrapWords } from './text.ts';
+import { cutTo, fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 import { typedSpans } from './typed-text.ts';
 import type { Typing } from './view.ts';
 
@@ -16,6 +16,15 @@ const helpRows = 4;
 
 type Laid = { readonly line: readonly Span[]; readonly place: number };
 
+function labelWidthIn(width: number): number {
+  return Math.min(30, Math.floor(width * 0.4));
+}
+
+/** Columns of a value: the cursor, a space and the mark of a problem stand around it. */
+function valueWidth(width: number): number {
+  return width - labelWidthIn(width) - 4;
+}
+
 function rowLine(
   look: Look,
   row: FormRow,
@@ -24,9 +33,9 @@ function rowLine(
   width: number,
 ): readonly Span[] {
   const signs = signsOf(look);
-  const labelWidth = Math.min(30, Math.floor(width * 0.4));
+  const labelWidth = labelWidthIn(width);
   const isTyped = isCursor && typing !== undefined;
-  const room = width - labelWidth - 4;
+  const room = valueWidth(width);
   const value: readonly Span[] = isTyped
     ? row.entry === 'stroke'
       ? [{ text: 'press the new key', tone: 'sounding' }]
@@ -55,7 +64,10 @@ function helpOf(look: Look, shown: FormRow, typing: Typing | undefined, width: n
     ]);
     return problem.slice(0, helpRows);
   }
-  const text = withAccidentals(look, `${bounds}${row.help}`);
+  // What the row had no room for stands here.
+  const isCut = widthOf(row.value) > valueWidth(width);
+  const value = isCut ? `${row.value}. ` : '';
+  const text = withAccidentals(look, `${value}${bounds}${row.help}`);
   return wrapWords(text, width)
     .slice(0, helpRows)
     .map((line): readonly Span[] => [{ text: line, tone: 'quiet' }]);

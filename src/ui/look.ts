@@ -30,6 +30,7 @@ export type Signs = {
   readonly left: string;
   readonly right: string;
   readonly favourite: string;
+  readonly plays: string;
 };
 
 const unicodeSigns: Signs = {
@@ -47,6 +48,7 @@ const unicodeSigns: Signs = {
   left: '←',
   right: '→',
   favourite: '★',
+  plays: '♪',
 };
 
 const asciiSigns: Signs = {
@@ -64,6 +66,7 @@ const asciiSigns: Signs = {
   left: 'Left',
   right: 'Right',
   favourite: '+',
+  plays: '@',
 };
 
 export function signsOf(look: Look): Signs {

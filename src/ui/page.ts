@@ -17,7 +17,7 @@ import { beside, blank, type Lines, sized } from './lines.ts';
 import type { Look } from './look.ts';
 import type { Size } from './painter.ts';
 import { aboutPreset, presetLines } from './preset-list.ts';
-import { namingSpans, presetListLines, previewLines } from './presets-page.ts';
+import { namingSpans, presetListLines, presetListWidth, previewLines } from './presets-page.ts';
 import { settingSpans } from './settings-line.ts';
 import { soundsLines } from './sounds.ts';
 import type { StageModel } from './stage-model.ts';
@@ -70,14 +70,25 @@ function openPage(props: PartProps): Lines {
     inner,
     view.inHand,
   );
+  const said = messageLines(model, view, status, inner);
+  const isFree = !isAsking(view);
+  // A long sentence is read whole: the keys make way for it, but not a question.
+  const foot = sized(footOf(props), layout.footRows);
+  const room = 2 + (isFree ? layout.footRows : 0);
+  const shown = said.slice(0, room);
   const bottom: Lines = [
-    ...messageLines(model, view, status, inner),
+    ...shown,
     ...blank(layout.gaps[2]),
-    ...sized(footOf(props), layout.footRows),
+    ...foot.slice(0, layout.footRows + 2 - shown.length),
   ];
   if (view.page === 'stage') return [...stageLines(props), ...bottom];
   const bodyRows = rows - headRows - bottom.length;
   return [...sized(otherPage(props, bodyRows), bodyRows), ...bottom];
+}
+
+/** The foot asks something, or is where a text is typed. */
+function isAsking({ unsaved, isLeaving, typing }: View): boolean {
+  return unsaved !== undefined || isLeaving || typing !== undefined;
 }
 
 function footOf({ look, layout, model, view }: PartProps): Lines {
@@ -151,7 +162,7 @@ function editorTitle(editor: StageModel['editor']): readonly Span[] {
 
 function presetsPage({ look, layout, model, view }: PartProps, rows: number): Lines {
   const { inner, gutter } = layout;
-  const left = Math.min(44, Math.floor((inner - gutter) * 0.46));
+  const left = presetListWidth(model, view, inner - gutter);
   const right = inner - gutter - left;
   const columns = [
     { width: left, lines: presetListLines(look, model, view, left, rows) },
@@ -170,7 +181,8 @@ function restSpan(model: StageModel): Span {
 
 /**
  * Two lines: a message where there is one, else what the preset is like; and the status. What does
- * not fit in one line takes the place of the status as well, so that nothing else moves.
+ * not fit in one line takes the place of the status as well, so that nothing else moves; what does
+ * not fit in two has as many as it needs.
  */
 function messageLines(
   model: StageModel,
@@ -192,7 +204,7 @@ function messageLines(
   const between: readonly Span[] = second === undefined ? [] : [{ text: '  ' }, second];
   const inOne = spans.reduce((sum, span) => sum + widthOf(span.text) + 2, -2) <= width;
   if (first === undefined || inOne) return [[...spans.slice(0, 1), ...between], status];
-  if (second !== undefined) return [[first], [second]];
-  const [top = '', ...rest] = wrapWords(first.text, width);
-  return [[{ ...first, text: top }], [{ ...first, text: rest.join(' ') }]];
+  return spans.flatMap((span) =>
+    wrapWords(span.text, width).map((text): readonly Span[] => [{ ...span, text }]),
+  );
 }

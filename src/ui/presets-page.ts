@@ -24,18 +24,28 @@ type Lines = readonly (readonly Span[])[];
 
 const plainLine = (text: string): readonly Span[] => [{ text }];
 
-function headingOf(look: Look, model: StageModel, view: View): Lines {
+function headingOf(look: Look, model: StageModel, view: View, width: number): Lines {
   const { title, name, ids } = listShown(model, view);
   const isOnStage = name === (model.listOnStage ?? '');
-  const count = listsOf(model).length;
-  const more = count > 1 ? '  l: next' : '';
+  const more = listsOf(model).length > 1 ? '  l: next' : '';
+  const about = `${ids.length}${isOnStage ? ', on stage' : ''}${more}`;
+  // A long name is read whole; what is said of it goes into a line of its own.
+  const isShort = widthOf(title) + widthOf(about) + 2 <= width;
+  const heading: Lines = isShort
+    ? [
+        [
+          { text: title, tone: 'strong' },
+          { text: `  ${about}`, tone: 'quiet' },
+        ],
+      ]
+    : [
+        ...wrapWords(title, width).map((text): readonly Span[] => [{ text, tone: 'strong' }]),
+        [{ text: about, tone: 'quiet' }],
+      ];
   const isSearching = view.typing?.purpose === 'search';
   const search = isSearching || view.search !== '' ? `search: ${view.search}` : '';
   return [
-    [
-      { text: title, tone: 'strong' },
-      { text: `  ${ids.length}${isOnStage ? ', on stage' : ''}${more}`, tone: 'quiet' },
-    ],
+    ...heading,
     [
       { text: search, tone: 'strong' },
       { text: isSearching ? '_' : '' },
@@ -47,6 +57,19 @@ function headingOf(look: Look, model: StageModel, view: View): Lines {
   ];
 }
 
+/** Columns before a name: the cursor, its marks, what plays. */
+const listMargin = 5;
+
+/** Columns of the list: the longest name in it can be read whole, as far as the preview has room. */
+export function presetListWidth(model: StageModel, view: View, inner: number): number {
+  const longest = presetsShown(model, view).reduce(
+    (most, { name }) => Math.max(most, widthOf(name)),
+    0,
+  );
+  const usual = Math.min(44, Math.floor(inner * 0.46));
+  return Math.max(usual, Math.min(listMargin + longest, Math.floor(inner * 0.5)));
+}
+
 function listLine(
   look: Look,
   preset: PresetLine,
@@ -56,11 +79,15 @@ function listLine(
 ): readonly Span[] {
   const signs = signsOf(look);
   const marks = `${preset.isFavourite ? signs.favourite : ' '}${preset.isOwn ? '*' : ' '}`;
-  const playing = isPlaying ? '  plays' : '';
-  const name = cutTo(look, preset.name, width - 5 - widthOf(playing));
+  const word = '  plays';
+  const room = width - listMargin;
+  const hasWord = isPlaying && widthOf(preset.name) + widthOf(word) <= room;
+  const playing = hasWord ? word : '';
+  const name = cutTo(look, preset.name, room - widthOf(playing));
   return [
     { text: isCursor ? `${signs.pointRight} ` : '  ', tone: 'strong' },
-    { text: `${marks} `, tone: 'quiet' },
+    { text: marks, tone: 'quiet' },
+    { text: isPlaying && !hasWord ? signs.plays : ' ', tone: 'sounding' },
     { text: name, tone: isCursor ? 'strong' : 'plain' },
     { text: playing, tone: 'sounding' },
   ];
@@ -74,7 +101,7 @@ export function presetListLines(
   rows: number,
 ): Lines {
   const shown = presetsShown(model, view);
-  const heading = headingOf(look, model, view);
+  const heading = headingOf(look, model, view, width);
   const place = cursorPlace(model, view);
   const room = rows - heading.length;
   const start = windowStart(shown.length, room, place);
@@ -108,7 +135,12 @@ export function previewLines(
   const preset = presetAtCursor(model, view);
   if (preset === undefined) return [];
   const about = wrapWords(preset.about, width).map(plainLine);
-  const head: Lines = [[{ text: preset.name, tone: 'strong' }], ...about, []];
+  const name = wrapWords(preset.name, width);
+  const head: Lines = [
+    ...name.map((text): readonly Span[] => [{ text, tone: 'strong' }]),
+    ...about,
+    [],
+  ];
   const last = model.state.snapshot.chords.at(-1);
   const preview = model.previewOf?.(preset.id);
   if (last === undefined || preview === undefined) {

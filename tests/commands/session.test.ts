@@ -516,6 +516,18 @@ describe('a preview', () => {
     expect(preview?.sent).toEqual(engine.takeReports().at(-1)?.sent);
     expect(previewChord(setup, [])).toBeUndefined();
   });
+
+  test('of the preset that plays is what sounds, of another what it would make of it', () => {
+    // As led from chords long gone, which no preview of two chords could know.
+    const chords = progression.map((each) => ({ ...each, preset: 'one' }));
+    const { library, session, show } = begin({}, { chords, preset: 'one' });
+    show({ chords, preset: 'one' });
+    expect(library.previewOf('one')).toBe(chords.at(-1));
+    expect(library.previewOf('two')?.preset).toBe('two');
+    session.choosePreset(session.presets[1] ?? session.setup.preset);
+    show({ chords, preset: 'two' });
+    expect(library.previewOf('two')?.preset).toBe('two');
+  });
 });
 
 describe('rehearsal', () => {
@@ -562,6 +574,7 @@ describe('rehearsal', () => {
     expect(chosen()).toEqual(['triads', '2nd inversion']);
     act({ type: 'stepChordType', step: -1 });
     expect(chosen()).toEqual(['suspended fourth', '2nd inversion']);
+    expect(model().message).toBe('From the next chord on: suspended fourth, 2nd inversion.');
     expect(played).toHaveLength(3);
   });
 

@@ -48,6 +48,33 @@ describe('the ear', () => {
     expect(keys.slice(2)).toEqual(['C major', 'C major', 'C major']);
   });
 
+  test('following begins in the key that was set, as it is spelled, and leaves it when it must', () => {
+    for (const name of ['C', 'Gb', 'F#', 'Db', 'Am', 'Ebm', 'D#m']) {
+      const set = createEar(name);
+      const follow = createEar(followedKey, set.heard());
+      expect(keyOf(follow)).toBe(keyOf(set));
+      // Of what was heard before as well, the key that was set is the last word.
+      play(set, 'D4 F#4 A4');
+      expect(keyOf(createEar(followedKey, set.heard()))).toBe(keyOf(set));
+    }
+    const inGb = createEar(followedKey, createEar('Gb').heard());
+    for (const notes of ['Gb3 Bb3 Db4', 'Cb4 Eb4 Gb4', 'Db4 F4 Ab4 Cb5', 'Gb3 Bb3 Db4']) {
+      play(inGb, notes);
+      expect(keyOf(inGb)).toBe('Gb major');
+    }
+    for (const notes of [
+      'D4 F4 A4 C5',
+      'G3 B3 D4 F4',
+      'C4 E4 G4',
+      'D4 F4 A4',
+      'G3 B3 D4',
+      'C4 E4 G4',
+    ]) {
+      play(inGb, notes);
+    }
+    expect(keyOf(inGb)).toBe('C major');
+  });
+
   test('the chord before announces a rootless dominant', () => {
     expect(play(createEar('C'), 'F4 A4 B4 E5')).toBe('Fmaj7(#11)');
     const ear = createEar('C');

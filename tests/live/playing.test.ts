@@ -406,6 +406,53 @@ describe('two keyboards', () => {
   });
 });
 
+describe('the bass of a slash chord', () => {
+  const triads: readonly (readonly number[])[] = [
+    [0, 4, 7],
+    [0, 3, 7],
+  ];
+  /** A bass on each tone of each triad, the triad above it; and the same as one hand plays it. */
+  const held = triads.flatMap((triad) =>
+    Array.from({ length: 12 }, (_, root) => root).flatMap((root) =>
+      triad.map((tone) => ({ root, tone, notes: triad.map((each) => 60 + root + each) })),
+    ),
+  );
+
+  const bassOf = (policy: 'root' | 'as-played' | 'none') => ({ policy, lowest: 36, highest: 50 });
+
+  /** Whether the loss is told, whether there is one, and the symbol of what was held. */
+  function lossOf(policy: 'root' | 'as-played' | 'none', low: number, notes: readonly number[]) {
+    const { engine } = createPlayer({ preset: { ...plainPreset, bass: bassOf(policy) } });
+    for (const note of [low, ...notes]) {
+      engine.receive({ type: 'noteOn', channel: 0, note, velocity: 80 }, 0);
+    }
+    engine.advance(1_000_000);
+    const { heard, sent } = engine.takeReports().at(-1) ?? {};
+    const sounding = sent?.voices.find(({ part }) => part === 'bass');
+    const isKept = sounding === undefined || sounding.note % 12 === low % 12;
+    const symbol = heard?.symbol ?? '';
+    return { told: sent?.lostBass, isLost: symbol.includes('/') && !isKept, symbol };
+  }
+
+  test.each(['root', 'as-played', 'none'] as const)(
+    'with the bass %s: its loss is told where there is one',
+    (policy) => {
+      for (const { root, tone, notes } of held) {
+        const { told, isLost, symbol } = lossOf(policy, 36 + ((root + tone) % 12), notes);
+        expect(isLost).toBe(policy === 'root' && tone !== 0);
+        expect(told !== undefined).toBe(isLost);
+        if (told !== undefined) expect(symbol.endsWith(`/${told}`)).toBe(true);
+      }
+    },
+  );
+
+  test('of one hand above E3 nothing is lost: its lowest note is no bass', () => {
+    const { play, engine } = createPlayer({ preset: plainPreset });
+    play('on E4', 'on G4', 'on C5', 'wait 500');
+    expect(engine.takeReports().at(-1)?.sent.lostBass).toBeUndefined();
+  });
+});
+
 describe('rests', () => {
   test('a short break keeps the leading; a long one begins anew in the middle', () => {
     const high = ['on C5', 'on E5', 'on G5', 'off C5', 'off E5', 'off G5'];

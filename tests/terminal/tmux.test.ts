@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { setUp } from '../../scripts/set-up.mjs';
-import { end, hasTmux, press, see, start, tmux, type } from './tmux.ts';
+import { end, hasTmux, press, program, root, see, start, startShell, tmux, type } from './tmux.ts';
 
 const title = hasTmux ? 'in a terminal' : 'in a terminal (skipped: no tmux)';
 describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
@@ -117,6 +117,35 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
     expect(told).not.toMatch(/[─█▸]/);
     press('C-c');
     await see(/ended with 0/);
+  });
+
+  test('a terminal that can draw nothing gets lines, and takes orders', async () => {
+    startShell(80, 24, `TERM=dumb ${program} play --rehearse`);
+    await see(/\(TERM=dumb\) can draw no screen/);
+    await see(/three-part fourths/);
+    type('preset close-sixths');
+    press('Enter');
+    await see(/\[close-sixths\]/);
+    type('quit');
+    press('Enter');
+    await see(/ended with 0/);
+  });
+
+  test('two at once: the stage leaves what a second terminal wrote meanwhile', async () => {
+    const home = start(80, 24, 'play', '--rehearse', '--key', 'Eb');
+    await see(/1 Connect: done/);
+    const setlists = ['setlists', 'set', 'Evening', 'close-sixths', 'drop-2-high'];
+    execFileSync(process.execPath, [join(root, 'dist', 'cli.js'), ...setlists], {
+      env: { ...process.env, HANDSPAN_HOME: home },
+    });
+    press('Down');
+    await see(/▸ Fourths over the third/);
+    press('q', 'q');
+    await see(/ended with 0/);
+    expect(JSON.parse(readFileSync(join(home, 'settings.json'), 'utf8'))).toEqual({
+      setlists: { Evening: ['close-sixths', 'drop-2-high'] },
+      preset: 'fourths-over-third',
+    });
   });
 
   test('a hang-up ends it cleanly, with the take written and the settings kept', async () => {

@@ -11,6 +11,7 @@ import { hasProgram } from '../helpers/outside.ts';
 
 export const hasTmux = hasProgram('tmux', '-V');
 export const root = join(import.meta.dirname, '..', '..');
+export const program = `${process.execPath} ${join(root, 'dist', 'cli.js')}`;
 let servers = 0;
 const socket = () => `handspan-test-${process.pid}-${servers}`;
 
@@ -47,7 +48,6 @@ export function type(text: string): void {
 
 /** Returns the folder it keeps its things in. */
 export function start(columns: number, rows: number, ...options: string[]): string {
-  const program = `${process.execPath} ${join(root, 'dist', 'cli.js')}`;
   return startShell(columns, rows, `${program} ${options.join(' ')}`);
 }
 
