@@ -86,7 +86,7 @@ function fits(type: ChordType, row: Row): boolean {
 }
 
 /** Row per mode, interval above the tonic and chord type, found once. */
-const found = new Map<number, Row | undefined>();
+const found = new Map<number, Tensions | undefined>();
 
 function findRow(mode: Key['mode'], above: number, type: ChordType): Row | undefined {
   for (const quality of qualities.get(type.id) ?? qualitiesOf(type)) {
@@ -98,13 +98,33 @@ function findRow(mode: Key['mode'], above: number, type: ChordType): Row | undef
   return undefined;
 }
 
+/** By semitones above the tonic; in minor the sixth and seventh degrees in both their forms. */
+const scales: Readonly<Record<Mode, PitchClassSet>> = {
+  major: 0b1010_1011_0101,
+  minor: 0b1111_1010_1101,
+};
+
+/**
+ * A diminished seventh passes on any degree: of the tones a whole step above its own, those of the
+ * key. Diatonic tensions in diatonic passages: B. Nettles, Harmony 3, p. 17 (read second-hand); on
+ * passing diminished chords: from memory.
+ */
+function passingDiminished(mode: Mode, above: number, type: ChordType): Tensions | undefined {
+  if (kindOf(type) !== 'diminished-seventh') return undefined;
+  const family = tensionsOfFamily(type);
+  const tensions = family.tensions.filter((degree) =>
+    has(scales[mode], (above + semitonesOf(degree)) % 12),
+  );
+  return { ...family, tensions, function: functionAt(mode, above, type) };
+}
+
 /** What the key says about a chord on `root`; undefined when it says nothing. */
 export function tensionsInKey(key: Key, root: PitchClass, type: ChordType): Tensions | undefined {
   const above = ascent(key.pitchClass, root);
   const modeBit = key.mode === 'minor' ? 1 : 0;
   const index = (type.index * 12 + above) * 2 + modeBit;
   if (found.has(index)) return found.get(index);
-  const row = findRow(key.mode, above, type);
+  const row = findRow(key.mode, above, type) ?? passingDiminished(key.mode, above, type);
   found.set(index, row);
   return row;
 }

@@ -34,7 +34,7 @@ export const narrowestUpper: { readonly [S in StrategyId]: number } = {
   rootless: 16,
   spread: 16,
   fourths: 14,
-  'fourths-and-third': 30,
+  'fourths-and-third': 23,
   fifths: 20,
   hybrid: 11,
   'upper-structure': 23,

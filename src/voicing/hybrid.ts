@@ -35,7 +35,7 @@ const majorSeventh = 1 << 11;
  * named tone outweighs any usual move, a second choice one voice's move by a third.
  */
 const secondChoicePrice = 3;
-const namedTonePrice = 24;
+const namedTonePrice = 8;
 
 /** True when the chord itself is made of these degrees. */
 const isOwn = ({ type }: Palette, degrees: Hybrid['owns']): boolean =>
@@ -107,12 +107,21 @@ function layouts(tones: readonly number[], root: number, frame: Frame): number[]
   });
 }
 
-function membersOfRow(row: Hybrid, bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
+/** `least`: what every hybrid of the chord lacks. */
+function membersOfRow(
+  row: Hybrid,
+  least: number,
+  bass: Bass,
+  harmony: Harmony,
+  frame: Frame,
+): Voicing[] {
   const { palette, chord } = harmony;
   const choice = row.use === 'clear' ? secondChoicePrice : 0;
-  const price = choice + missingFrom(row, palette) * namedTonePrice;
+  const missing = missingFrom(row, palette);
+  const price = choice + missing * namedTonePrice;
   // A raised ninth is where the minor third would be: no hybrid has it.
-  const isIncomplete = (namedAlterations(palette) & ~palette.guides & ~row.tones & ~1) !== 0;
+  const altered = namedAlterations(palette) & ~palette.guides & ~1;
+  const isIncomplete = missing > least || (altered & ~row.tones) !== 0;
   const uppers: Upper[] = layouts(membersOf(row.tones), chord.root, frame).map((notes) => ({
     notes,
     price,
@@ -159,8 +168,8 @@ export const hybrid: Strategy = {
     if (written !== undefined) return overWrittenBass(written, harmony, frame);
     if (harmony.chord.reading.bassRole === 'foreign') return [];
     const bass = rootBass(harmony, frame);
-    return rowsOfSize(rowsFor(harmony.palette), harmony.palette, frame.voices).flatMap((row) =>
-      membersOfRow(row, bass, harmony, frame),
-    );
+    const rows = rowsOfSize(rowsFor(harmony.palette), harmony.palette, frame.voices);
+    const least = Math.min(...rows.map((row) => missingFrom(row, harmony.palette)));
+    return rows.flatMap((row) => membersOfRow(row, least, bass, harmony, frame));
   },
 };

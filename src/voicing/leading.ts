@@ -47,7 +47,7 @@ export const terms: readonly Term[] = [
   },
   {
     name: 'frozen top',
-    weight: 0.8,
+    weight: 1.6,
     unit: 'top voices that stay while the root moves',
     reason: 'A top voice that never moves is no melody; a step is better than a third repeat.',
   },
@@ -204,7 +204,11 @@ const standing = {
   freeUpperPlace: 3,
   /** Wide gaps hollow a voicing out before they are forbidden. */
   wideGap: 0.5,
+  /** A minor ninth over the bass itself, which a flat ninth may be, is harsh; an octave more softens it. */
+  ninthOverBass: 3,
 } as const;
+
+const minorNinth = data.limits.minorNinth.value;
 
 const { comfortableUpperGap, comfortableBassGap } = data.limits;
 
@@ -226,5 +230,8 @@ export function standingCost(voicing: Voicing, frame: Frame): number {
   if (bass === undefined) return base;
   const bassMiddle = (frame.bass.lowest + frame.bass.highest) / 2;
   const bassGap = Math.max(0, (upper[0] ?? 0) - bass - comfortableBassGap.value);
-  return base + Math.abs(bass - bassMiddle) * standing.bassPlace + bassGap * standing.wideGap;
+  const harsh = upper.includes(bass + minorNinth) ? standing.ninthOverBass : 0;
+  return (
+    base + Math.abs(bass - bassMiddle) * standing.bassPlace + bassGap * standing.wideGap + harsh
+  );
 }

@@ -33,8 +33,9 @@ const largestGap = 7;
  */
 const sharedPrices = [0, 2, 8] as const;
 const substitutePrice = 10;
-const missingPrice = 24;
+const missingPrice = 8;
 
+const third = 1 << 4;
 const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
 const majorSeventh = 1 << 11;
@@ -43,6 +44,9 @@ type Pair = {
   readonly name: string;
   readonly upper: PitchClassSet;
   readonly price: number;
+  /** How many tones that the chord is known by or the symbol names do not sound. */
+  readonly missing: number;
+  readonly doublesLeadingTone: boolean;
   readonly isIncomplete: boolean;
 };
 
@@ -57,6 +61,16 @@ function broughtTo({ guides, type, universe }: Palette): { tone: number; instead
   }
   const isSuspendedTriad = type.degreeAt.includes('4') && !type.hasSeventh;
   return { tone: isSuspendedTriad ? flatSeventh & ~universe : 0, instead: 0 };
+}
+
+/** What one pair can tell of the chord is not left out for a smoother line. */
+function telling(pairs: readonly Pair[]): Pair[] {
+  const single = pairs.filter(({ doublesLeadingTone }) => !doublesLeadingTone);
+  const least = Math.min(...single.map(({ missing }) => missing));
+  return pairs.map((pair) => ({
+    ...pair,
+    isIncomplete: pair.isIncomplete || pair.missing > least,
+  }));
 }
 
 function pairsFor(palette: Palette, lower: ChordType): Pair[] {
@@ -78,6 +92,8 @@ function pairsFor(palette: Palette, lower: ChordType): Pair[] {
           name: `polychord: ${type.name} on the ${on} above ${withArticle(lower.name)}`,
           upper,
           price: sharedPrice + sizeOf(substituted) * substitutePrice + missing * missingPrice,
+          missing,
+          doublesLeadingTone: palette.isDominant && (upper & lower.tones & third) !== 0,
           isIncomplete: lacksEssentials(palette, sounding, undefined),
         },
       ];
@@ -117,7 +133,7 @@ export const polychord: Strategy = {
     const lower = lowerTriad(harmony.palette);
     if (lower === undefined) return [];
     const below = grounds(lower, harmony, frame);
-    const uppers = pairsFor(harmony.palette, lower).flatMap((pair) =>
+    const uppers = telling(pairsFor(harmony.palette, lower)).flatMap((pair) =>
       uppersOf(pair, below, harmony, frame),
     );
     return overEach(harmony, frame, 'polychord', () => uppers, 'freely');

@@ -107,7 +107,7 @@ const prices = {
   /** An inversion without its root. */
   rootless: 4,
   /** A tone that the symbol names. */
-  namedTone: 24,
+  namedTone: 8,
 } as const;
 
 function tensionsIn(row: Row, { chordTones, isDominant, type }: Palette): number {
@@ -171,7 +171,33 @@ function groundsUnder(row: Row, palette: Palette, bass: number | undefined): Gro
     .filter(({ tones }) => (wanted & ~tones) === 0);
 }
 
-function priceOf(row: Row, ground: Ground, palette: Palette, bass: number | undefined): number {
+type Pair = { readonly row: Row; readonly ground: Ground; readonly missing: number };
+
+/** Every triad over every ground, with how many tones that the symbol names are not heard. */
+function pairsOf(rows: readonly Row[], palette: Palette, bass: number | undefined): Pair[] {
+  return rows.flatMap((row) =>
+    groundsUnder(row, palette, bass).map((ground) => ({
+      row,
+      ground,
+      missing: missingNames(palette, row.set | ground.tones, bass),
+    })),
+  );
+}
+
+/** The fewest that some pair leaves out without a leading tone twice. */
+function fewestMissing(pairs: readonly Pair[], palette: Palette, bass: number | undefined): number {
+  const inBass = bass === undefined ? 0 : 1 << bass;
+  const isTwice = ({ row, ground }: Pair): boolean =>
+    [row.set & ground.tones, row.set & inBass].some((both) => has(both, third));
+  const single = palette.isDominant ? pairs.filter((pair) => !isTwice(pair)) : pairs;
+  return Math.min(...single.map(({ missing }) => missing));
+}
+
+function priceOf(
+  { row, ground, missing }: Pair,
+  palette: Palette,
+  bass: number | undefined,
+): number {
   const sounding = row.set | ground.tones;
   const tensions = tensionsIn(row, palette);
   const isRootAway = bass !== undefined && bass !== 0 && !has(sounding, 0);
@@ -183,33 +209,48 @@ function priceOf(row: Row, ground: Ground, palette: Palette, bass: number | unde
     sizeOf(row.set & ground.tones) * prices.doubled +
     (sizeOf(ground.tones) === 2 ? 0 : prices.unequal) +
     (isRootAway ? prices.rootless : 0) +
-    missingNames(palette, sounding, bass) * prices.namedTone
+    missing * prices.namedTone
   );
 }
 
 function uppersOf(
-  row: Row,
+  pair: Pair,
+  isIncomplete: boolean,
   harmony: Harmony,
   frame: Frame,
-  bass: number | undefined,
-): readonly Upper[] {
-  const { palette, chord } = harmony;
+  bass?: number,
+) {
+  const { row, ground } = pair;
+  const { root } = harmony.chord;
+  const price = priceOf(pair, harmony.palette, bass);
   const triads = rotations(membersOf(row.set)).flatMap((order) =>
-    stackWithin(order, chord.root, frame.upper),
+    stackWithin(order, root, frame.upper),
   );
-  return groundsUnder(row, palette, bass).flatMap((ground) => {
-    const price = priceOf(row, ground, palette, bass);
-    const isIncomplete = lacksEssentials(palette, row.set | ground.tones, bass);
-    return ground.orders
-      .flatMap((order) => stackWithin(order, chord.root, frame.upper))
-      .flatMap((below) =>
-        triads
-          .filter((triad) => {
-            const gap = (triad[0] ?? 0) - (below.at(-1) ?? 0);
-            return gap >= smallestGap && gap <= largestGap;
-          })
-          .map((triad) => ({ notes: [...below, ...triad], price, isIncomplete, label: row.name })),
-      );
+  return ground.orders
+    .flatMap((order) => stackWithin(order, root, frame.upper))
+    .flatMap((below): Upper[] =>
+      triads
+        .filter((triad) => {
+          const gap = (triad[0] ?? 0) - (below.at(-1) ?? 0);
+          return gap >= smallestGap && gap <= largestGap;
+        })
+        .map((triad) => ({ notes: [...below, ...triad], price, isIncomplete, label: row.name })),
+    );
+}
+
+function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  const { palette } = harmony;
+  const allowed = allowedTones(palette);
+  const fitting = rowsOf(palette).filter((row) => (row.set & ~allowed) === 0);
+  // A triad that adds no tension to a dominant is only its own upper part.
+  const useful = fitting.filter((row) => !palette.isDominant || tensionsIn(row, palette) > 0);
+  const pairs = pairsOf(useful, palette, bass);
+  const fewest = fewestMissing(pairs, palette, bass);
+  return pairs.flatMap((pair) => {
+    const sounding = pair.row.set | pair.ground.tones;
+    // What one triad can tell of the chord is not left out for a smoother line.
+    const isIncomplete = pair.missing > fewest || lacksEssentials(palette, sounding, bass);
+    return uppersOf(pair, isIncomplete, harmony, frame, bass);
   });
 }
 
@@ -217,18 +258,6 @@ export const upperStructure: Strategy = {
   id: 'upper-structure',
   voices: [5, 5],
   fallbacks: ['spread', 'open', 'close'],
-  members: (harmony, frame) => {
-    const { palette } = harmony;
-    const allowed = allowedTones(palette);
-    const fitting = rowsOf(palette).filter((row) => (row.set & ~allowed) === 0);
-    // A triad that adds no tension to a dominant is only its own upper part.
-    const useful = fitting.filter((row) => !palette.isDominant || tensionsIn(row, palette) > 0);
-    return overEach(
-      harmony,
-      frame,
-      'upper structure',
-      (bass) => useful.flatMap((row) => uppersOf(row, harmony, frame, bass)),
-      'freely',
-    );
-  },
+  members: (harmony, frame) =>
+    overEach(harmony, frame, 'upper structure', (bass) => uppers(harmony, frame, bass), 'freely'),
 };

@@ -64,3 +64,27 @@ describe('a seventh in the bass', () => {
     expect(harmonyOf('C', 'sevenths', 'C major').palette.type.id).toBe('major-seventh');
   });
 });
+
+describe('a diminished seventh in a key', () => {
+  // B. Nettles, Harmony 3, p. 17 (read second-hand): in diatonic passages tensions are diatonic. Each
+  // lies a whole step above a tone of the chord: R. Hutchinson, section 31.10.
+  const scales = { major: [0, 2, 4, 5, 7, 9, 11], minor: [0, 2, 3, 5, 7, 8, 9, 10, 11] } as const;
+  const tonics = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'G#', 'A', 'Bb', 'B'];
+  const names = { 'C# major': 'Db major', 'G# major': 'Ab major' } as Record<string, string>;
+
+  test.each(['major', 'minor'] as const)('takes its tensions from the key, %s', (mode) => {
+    const faults = tonics.flatMap((tonic, at) =>
+      tonics.flatMap((root) => {
+        const key = `${tonic} ${mode}`;
+        const harmony = harmonyOf(`${root}dim7`, 'thirteenths', names[key] ?? key);
+        const found = membersOf(harmony.palette.tensions);
+        const foreign = found.filter((tone) => {
+          const inKey = (tone + harmony.chord.root - at + 12) % 12;
+          return !scales[mode].some((each) => each === inKey) || ![2, 5, 8].includes(tone);
+        });
+        return found.length > 0 && foreign.length === 0 ? [] : [`${root}dim7 in ${tonic}`];
+      }),
+    );
+    expect(faults).toEqual([]);
+  });
+});

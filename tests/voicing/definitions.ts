@@ -71,10 +71,17 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
     const others = steps(upper).filter((gap) => gap !== 5 && gap !== 6);
     return others.length <= 1 && every(others, 3, 4) && areDifferent(upper);
   },
+  // One third, and among the fourths one augmented at most.
   'fourths-and-third': ({ upper }) => {
     const gaps = steps(upper);
+    const thirds = gaps.filter((gap) => gap === 3 || gap === 4);
+    const fourths = gaps.filter((gap) => gap === 5 || gap === 6);
     return (
-      gaps.length === 4 && every(gaps.slice(0, 3), 5, 6) && gaps[3] === 4 && areDifferent(upper)
+      gaps.length === 4 &&
+      thirds.length === 1 &&
+      fourths.length === 3 &&
+      fourths.filter((gap) => gap === 6).length <= 1 &&
+      areDifferent(upper)
     );
   },
   fifths: ({ upper, guides }) => {

@@ -5,7 +5,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { candidates, cheapest } from '../../src/voicing/choose.ts';
-import { explainMove, moveCost, terms } from '../../src/voicing/leading.ts';
+import { explainMove, moveCost, standingCost, terms } from '../../src/voicing/leading.ts';
 import { motionBetween } from '../../src/voicing/motion.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { StrategyId, Voicing } from '../../src/voicing/voicing.ts';
@@ -131,4 +131,15 @@ test('the cheapest next voicing is the one by hand', () => {
     return last?.notes.join(' ');
   });
   expect(played).toEqual(['50 54 57 61', '50 54 56 61', '49 52 56 59']);
+});
+
+describe('where a voicing stands', () => {
+  // A flat ninth over the root is the one minor ninth allowed: C. Israels, Exploring Jazz Arranging,
+  // lesson 5. That it is harsh right over the bass: common practice, no source.
+  test('a minor ninth over the bass costs more than an octave further away', () => {
+    const own = frame(40, 84, 4, 'root');
+    const near = member('G7(b9)', 'close', '43 56 59 62 65', 4);
+    const far = member('G7(b9)', 'close', '31 56 59 62 65', 4);
+    expect(standingCost(near, own)).toBeGreaterThan(standingCost(far, own));
+  });
 });

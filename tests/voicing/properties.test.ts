@@ -86,6 +86,12 @@ function isAllowed(note: number, { chord, palette }: Harmony, strategy: string):
       return isImplied(above, palette) || (palette.isDominant && above !== 5 && above !== 11);
     case 'polychord':
       return isImplied(above, palette);
+    case 'cluster':
+    case 'fourths-and-third': {
+      // The whole scale of a diminished seventh: a whole step above each of its tones.
+      const below = palette.type.degreeAt[(above + 10) % 12];
+      return palette.type.degreeAt[9] === 'bb7' && below !== undefined;
+    }
     default:
       return false;
   }
