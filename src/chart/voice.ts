@@ -50,21 +50,22 @@ export type Prepared = {
   readonly list: Candidates;
 };
 
-/** Prepares chords; what is written alike is prepared once. */
+/** Prepares chords; what is written alike is prepared once, and the last chord of a piece anew. */
 export function createPreparer({ preset, key, registers }: ChartSetup) {
   const grow = createGrower(key, preset.growth, preset.family ?? {});
   const frame = frameOf(preset, registers, key);
   const known = new Map<string, Prepared>();
-  return (chord: ChartChord): Prepared | undefined => {
+  return (chord: ChartChord, isLast = false): Prepared | undefined => {
     if (chord.symbol === undefined) return undefined;
-    const before = known.get(chord.text);
+    const before = isLast ? undefined : known.get(chord.text);
     if (before !== undefined) return before;
     const spelled = spelledChordOf(chord.symbol);
     const harmony = grow(spelled.chord);
-    const own = spelled.isInverted ? obeyingBass(frame) : frame;
+    const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
+    const own: Frame = isLast ? { ...under, isLast } : under;
     const list = candidates(preset.strategy, harmony, own);
     const prepared = { harmony, root: spelled.root, frame: own, list };
-    known.set(chord.text, prepared);
+    if (!isLast) known.set(chord.text, prepared);
     return prepared;
   };
 }
@@ -129,7 +130,8 @@ function costOf(
 
 export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
   const prepare = createPreparer(setup);
-  const prepared = chart.chords.map(prepare);
+  const last = chart.chords.findLast(({ symbol }) => symbol !== undefined);
+  const prepared = chart.chords.map((chord) => prepare(chord, chord === last));
   const soundings =
     setup.preset.parallel === undefined ? alongBestPath(prepared) : inParallel(prepared, setup);
   const chords = chart.chords.map((chord, index) => ({ chord, sounding: soundings[index] }));

@@ -10,6 +10,8 @@ export type Chord = {
   readonly bass: PitchClass;
   readonly reading: Reading;
   readonly type: ChordType;
+  /** The bass is held apart from the hand that plays the chord: it is meant, and no inversion. */
+  readonly isBassApart?: boolean;
   /** Where it was not heard but stood written: as it was written, and how its root is spelled. */
   readonly written?: { readonly symbol: ChordSymbol; readonly root: SpelledPitchClass };
 };

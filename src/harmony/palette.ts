@@ -35,8 +35,12 @@ export type Palette = {
   readonly universe: PitchClassSet;
   /** Third and seventh, or what stands for them. */
   readonly guides: PitchClassSet;
-  /** Tones the sound may not lose: guide tones and what the symbol names. */
-  readonly required: PitchClassSet;
+  /**
+   * What the symbol itself names, before anything has grown: third, seventh or what stands for them,
+   * alterations, written tensions. The root of a diminished seventh with them, which has no tone to
+   * spare.
+   */
+  readonly named: PitchClassSet;
   /** Third and flat seventh together: it wants its tritone heard. */
   readonly isDominant: boolean;
   readonly degreeAt: readonly Degree[];
@@ -154,6 +158,13 @@ function addedTensions(growth: Growth, tensions: readonly Degree[]): readonly De
 }
 
 const thirds: PitchClassSet = (1 << 3) | (1 << 4);
+const diminished: PitchClassSet = (1 << 6) | (1 << 9);
+
+function namedBy({ required, guides }: ChordType): PitchClassSet {
+  const hasFreeRoot = (guides & diminished) !== diminished;
+  return (required | guides) & (hasFreeRoot ? ~1 : ~0);
+}
+
 let made = 0;
 
 function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
@@ -173,7 +184,7 @@ function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
     tensions: tensions & ~banned,
     universe: (chordTones | tensions) & ~banned,
     guides: type.guides & ~banned,
-    required: (type.required | heard) & ~banned & ~1,
+    named: namedBy(chord.type) & (chordTones | tensions) & ~banned,
     isDominant: isDominant(type) && !has(banned, 4),
     degreeAt: namesOf(type, [...added, ...chord.type.degrees]),
   };

@@ -14,8 +14,8 @@ import { nameOver } from './symbol.ts';
 export type SpelledChord = {
   readonly chord: Chord;
   readonly root: SpelledPitchClass;
-  /** The bass is written and belongs to the chord: an inversion that is meant. */
-  readonly isInverted: boolean;
+  /** A bass stands written behind a slash: it is meant, whatever it is to the chord. */
+  readonly isBassWritten: boolean;
 };
 
 function written(
@@ -54,7 +54,7 @@ function polychord(symbol: ChordSymbol, lower: ChordSymbol): SpelledChord {
   const type = nameOver(relativeTo(soundOf(symbol), root)) ?? lower.type;
   const bass = bassOf(lower);
   const chord = written(type, root, bass, bass === root ? 'root' : 'inversion');
-  return { chord, root: lower.root, isInverted: bass !== root };
+  return { chord, root: lower.root, isBassWritten: bass !== root };
 }
 
 /** Notes are spelled from a root with one accidental at most: on Bbb some would have three. */
@@ -75,13 +75,13 @@ function spelledAsWritten(symbol: ChordSymbol): SpelledChord {
     return {
       chord: written(symbol.type, root, root, 'root'),
       root: symbol.root,
-      isInverted: false,
+      isBassWritten: symbol.bass !== undefined,
     };
   }
   if (has(symbol.type.tones, (bass - root + 12) % 12)) {
     const chord = written(symbol.type, root, bass, 'inversion');
-    return { chord, root: symbol.root, isInverted: true };
+    return { chord, root: symbol.root, isBassWritten: true };
   }
   const chord = overForeignBass(symbol, root, bass);
-  return { chord, root: chord.root === root ? symbol.root : symbol.bass, isInverted: false };
+  return { chord, root: chord.root === root ? symbol.root : symbol.bass, isBassWritten: true };
 }

@@ -40,6 +40,18 @@ export type Voicer = {
   readonly voice: (chord: Chord, last: Voicing | undefined, lead?: number) => Voiced | undefined;
 };
 
+/** A lowest key below E3, and further below the next than a fifth: common practice, no source. */
+const highestBass = 51;
+const leastGap = 8;
+
+/** True where the lowest note is no part of the hand above it. */
+function isBassApart(notes: readonly number[]): boolean {
+  const lowest = Math.min(...notes);
+  return (
+    lowest <= highestBass && notes.every((note) => note === lowest || note - lowest >= leastGap)
+  );
+}
+
 /** The list depends on the bass only where the bass is part of what is voiced. */
 function bassSlot(chord: Chord, frame: Frame): number {
   const isVoiced = chord.reading.bassRole === 'foreign' || frame.bass.policy === 'as-played';
@@ -90,9 +102,10 @@ export function createVoicer(
     return found;
   };
 
-  const frameFor = ({ written, reading }: Chord, frame: Frame): Frame => {
-    const isMeant = leadSheet?.areBassesMeant === true && written?.symbol.bass !== undefined;
-    return isMeant && reading.bassRole === 'inversion' ? obeyingBass(frame) : frame;
+  const frameFor = ({ written, bass, isBassApart }: Chord, frame: Frame): Frame => {
+    const isWritten = leadSheet?.areBassesMeant === true && written?.symbol.bass !== undefined;
+    const isMeant = isWritten || isBassApart === true;
+    return isMeant ? obeyingBass(frame, setup.preset, bass) : frame;
   };
 
   const underLead = (lead: number | undefined, frame: Frame): Frame =>
@@ -101,11 +114,12 @@ export function createVoicer(
   const read = (notes: readonly number[]): Chord | undefined => {
     if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
     const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
-    return (
-      (pin && pinnedChord(pin)) ??
-      leadSheet?.chordOf(notes) ??
-      recognise(notes, ear.contextFor(Math.min(...notes)))
-    );
+    const pinned = pin && pinnedChord(pin);
+    const written = pinned === undefined ? leadSheet?.chordOf(notes) : undefined;
+    if (written !== undefined) return written;
+    const heard = pinned ?? recognise(notes, ear.contextFor(Math.min(...notes)));
+    const isTold = heard !== undefined && heard.bass !== heard.root && isBassApart(notes);
+    return isTold ? { ...heard, isBassApart: true } : heard;
   };
 
   /** How many of the likeliest chords have been. */

@@ -38,11 +38,14 @@ export function frameOf(preset: Preset, registers: Registers, key: Key | undefin
   };
 }
 
-/** Policies that take a bass from the chord; a written inversion is obeyed under them. */
-const obedient: readonly Frame['bass']['policy'][] = ['root', 'line', 'as-played'];
-
-/** For a chord whose bass stands written: under the hand an inversion is smoothness, on paper it is meant. */
-export function obeyingBass(frame: Frame): Frame {
-  if (!obedient.includes(frame.bass.policy)) return frame;
-  return { ...frame, bass: { ...frame.bass, policy: 'as-played' } };
+/**
+ * For a chord whose bass stands written or is held apart, as a pitch class: inside a hand an inversion
+ * is smoothness, behind a slash it is meant. Every policy yields to it but for none, where another
+ * player has the bass, and a pedal whose note the preset names.
+ */
+export function obeyingBass(frame: Frame, { bass: { pedal } }: Preset, written: number): Frame {
+  const { policy, lowest, highest } = frame.bass;
+  if (policy === 'none') return frame;
+  if (pedal !== undefined) return { ...frame, bass: { ...frame.bass, written } };
+  return { ...frame, bass: { policy: 'as-played', lowest, highest, written } };
 }

@@ -71,13 +71,15 @@ function spokenOver(interval: number, palette: Palette): string {
 }
 
 function bassOn(interval: number, harmony: Harmony, frame: Frame, price = 0): Bass {
+  const { chord, palette } = harmony;
   const isForeign =
-    harmony.chord.reading.bassRole === 'foreign' &&
-    interval === (harmony.chord.bass - harmony.chord.root + 12) % 12;
+    chord.reading.bassRole === 'foreign' &&
+    interval === (chord.bass - chord.root + 12) % 12 &&
+    !has(palette.chordTones, interval);
   return {
     interval,
-    notes: notesOf((harmony.chord.root + interval) % 12, frame.bass),
-    spoken: isForeign ? ' over the bass as played' : spokenOver(interval, harmony.palette),
+    notes: notesOf((chord.root + interval) % 12, frame.bass),
+    spoken: isForeign ? ' over the bass as played' : spokenOver(interval, palette),
     price,
   };
 }

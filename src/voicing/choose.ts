@@ -1,20 +1,35 @@
 /**
- * Choosing the next voicing: list, filter, cost, choose. When nothing keeps every rule, rules are
- * given up in one stated order, and the result says which: never silence.
+ * Choosing the next voicing: list, filter, cost, choose. Of the voicings that keep the rules, those
+ * are the list that lose least of what is written (loss.ts); the leading chooses among them. When
+ * nothing keeps every rule, rules are given up in one stated order, and the result says which: never
+ * silence.
  *
  *   1. spacing, then doubling, then reach: the sound gets rougher, not wrong;
- *   2. the registers, wider by 3, 6 and 12 semitones at either end, with the other rules kept as
- *      long as they can be;
+ *   2. the registers, wider by 3, 6 and 12 semitones at either end (the bass never below E1), with the
+ *      other rules kept as long as they can be;
  *   3. the strategy: fewer voices, then what stands in for it (see each strategy's `fallbacks`),
  *      each by 1 and 2: a neighbouring texture is a smaller loss than a chord without its third, mud
  *      or a minor ninth;
- *   4. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
- *   5. close position with every rule given up; then the lead; then the notes pass as played.
+ *   4. a leading tone that sounds once (before 3 where the strategy doubles by definition);
+ *   5. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
+ *   6. close position with every rule given up; then the lead; then the notes pass as played.
+ *
+ * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
+ * one voice fewer, then spacing and doubling, whichever first loses less.
  */
 import type { Harmony } from '../harmony/palette.ts';
-import { keeps, keepsOneColour, type RuleName, ruleNames } from './constraints.ts';
+import { doublesByDefinition, keeps, type RuleName, ruleNames } from './constraints.ts';
 import { partCount } from './count-words.ts';
 import { moveCost, standingCost } from './leading.ts';
+import {
+  everyLimit,
+  type Fit,
+  firstFit,
+  type Level,
+  lastLevels,
+  levels,
+  withLeadingTone,
+} from './relaxation.ts';
 import { strategyById } from './strategies.ts';
 import type { Frame, Strategy, StrategyId, Voicing } from './voicing.ts';
 
@@ -34,84 +49,6 @@ export type Candidates = {
   readonly strategy: StrategyId;
 };
 
-type Level = {
-  /** Semitones by which the registers are wider, at each end. */
-  readonly widening: number;
-  readonly givenUp: readonly RuleName[];
-};
-
-const soft: readonly RuleName[] = ['spacing', 'doubling', 'reach'];
-
-/** All rules first; then, one by one, the order in which they are given up (1 and 2 above). */
-const levels: readonly Level[] = [
-  { widening: 0, givenUp: [] },
-  { widening: 0, givenUp: ['spacing'] },
-  { widening: 0, givenUp: ['spacing', 'doubling'] },
-  { widening: 0, givenUp: soft },
-  { widening: 3, givenUp: [] },
-  { widening: 6, givenUp: [] },
-  { widening: 12, givenUp: [] },
-  { widening: 12, givenUp: soft },
-];
-
-/** 4 above. */
-const lastLevels: readonly Level[] = [
-  { widening: 0, givenUp: [...soft, 'guide tones'] },
-  { widening: 12, givenUp: [...soft, 'guide tones'] },
-  { widening: 0, givenUp: [...soft, 'guide tones', 'low interval limits'] },
-  { widening: 12, givenUp: [...soft, 'guide tones', 'low interval limits'] },
-  { widening: 12, givenUp: [...soft, 'guide tones', 'low interval limits', 'minor ninths'] },
-];
-
-/** Kept by construction, so that members need not be judged by them. */
-const constructed: readonly RuleName[] = [
-  'bass policy',
-  'register of the upper voices',
-  'register of the bass',
-];
-const sounding = ruleNames.filter((rule) => !constructed.includes(rule));
-
-function widened(frame: Frame, semitones: number): Frame {
-  if (semitones === 0) return frame;
-  const wider = ({ lowest, highest }: { lowest: number; highest: number }) => ({
-    lowest: Math.max(0, lowest - semitones),
-    highest: Math.min(127, highest + semitones),
-  });
-  return { ...frame, upper: wider(frame.upper), bass: { ...frame.bass, ...wider(frame.bass) } };
-}
-
-type Judged = { readonly voicing: Voicing; readonly broken: readonly RuleName[] };
-
-/** A strategy's members with the rules each breaks, the registers being kept by construction. */
-function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
-  return strategy
-    .members(harmony, frame)
-    .filter((voicing) => frame.lead === undefined || voicing.upper.at(-1) === frame.lead)
-    .filter((voicing) => keepsOneColour(voicing, harmony))
-    .map((voicing) => ({
-      voicing,
-      broken: sounding.filter((rule) => !keeps(rule, voicing, harmony, frame, strategy.id)),
-    }));
-}
-
-/** The members under the first level of rules that leaves any; empty when none does. */
-function firstFit(
-  strategy: Strategy,
-  harmony: Harmony,
-  frame: Frame,
-  order: readonly Level[],
-): readonly Voicing[] {
-  let judged: readonly Judged[] = [];
-  let width = -1;
-  for (const { widening, givenUp } of order) {
-    if (widening !== width) judged = judge(strategy, harmony, widened(frame, widening));
-    width = widening;
-    const fit = judged.filter(({ broken }) => broken.every((rule) => givenUp.includes(rule)));
-    if (fit.length > 0) return fit.map(({ voicing }) => voicing);
-  }
-  return [];
-}
-
 /** A register whose top is the lead, and deep enough below it. */
 function underLead(frame: Frame): Frame {
   const { lead, upper } = frame;
@@ -130,36 +67,86 @@ type Found = {
   readonly strategy: StrategyId;
 };
 
-/** 1 to 3 above: the strategy, with fewer voices, by what stands in for it. */
-function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
+function voicesInstead(asked: number, voices: number): string {
+  if (voices === asked) return '';
+  if (Math.abs(voices - asked) > 1) return `${partCount(asked)} (${partCount(voices)} instead)`;
+  return `${partCount(asked)} (one voice ${voices > asked ? 'more' : 'fewer'})`;
+}
+
+/** Trials that may save a written tone: voices more or fewer, rules given up for it. */
+const savings: readonly (readonly [voices: number, givenUp: readonly RuleName[]])[] = [
+  [1, []],
+  [-1, []],
+  [0, ['spacing']],
+  [0, ['spacing', 'doubling']],
+];
+
+type Sized = { readonly fit: Fit; readonly voices: number };
+
+/** The same with what is written saved, as far as it can be. */
+function saved(first: Sized, strategy: Strategy, harmony: Harmony, frame: Frame): Sized {
+  const [fewest, most] = strategy.voices;
+  let best = first;
+  for (const [more, givenUp] of savings) {
+    const voices = first.voices + more;
+    if (best.fit.loss === 0) break;
+    if (voices < fewest || voices > most) continue;
+    const fit = firstFit(strategy, harmony, { ...frame, voices }, [{ widening: 0, givenUp }]);
+    if (fit.loss < best.fit.loss) best = { fit, voices };
+  }
+  return best;
+}
+
+/** 1 and 2 above, and then with fewer voices. */
+function byItself(
+  strategy: Strategy,
+  harmony: Harmony,
+  frame: Frame,
+  order: readonly Level[],
+): Found | undefined {
   const asked = withVoices(frame, strategy);
   for (let voices = asked.voices; voices >= strategy.voices[0]; voices -= 1) {
-    const voicings = firstFit(strategy, harmony, { ...asked, voices }, levels);
-    const { id } = strategy;
-    const fallback =
-      voices < asked.voices ? `${partCount(asked.voices)} (${partCount(voices)} instead)` : '';
-    if (voicings.length > 0) return { voicings, fallback, strategy: id };
-  }
-  for (const id of strategy.fallbacks) {
-    const other = strategyById(id);
-    const voicings = firstFit(other, harmony, withVoices(frame, other), levels);
-    const fallback = `${strategy.id} (${id} instead)`;
-    if (voicings.length > 0) return { voicings, fallback, strategy: id };
+    const fit = firstFit(strategy, harmony, { ...asked, voices }, order);
+    if (fit.voicings.length === 0) continue;
+    const best = saved({ fit, voices }, strategy, harmony, asked);
+    return {
+      voicings: best.fit.voicings,
+      fallback: voicesInstead(asked.voices, best.voices),
+      strategy: strategy.id,
+    };
   }
   return undefined;
 }
 
-const everyLimit: readonly Level[] = [{ widening: 12, givenUp: sounding }];
+/** 1 to 4 above: the strategy, with fewer voices, by what stands in for it. */
+function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
+  const own =
+    byItself(strategy, harmony, frame, levels) ??
+    (doublesByDefinition(strategy.id)
+      ? byItself(strategy, harmony, frame, withLeadingTone)
+      : undefined);
+  if (own !== undefined) return own;
+  for (const id of strategy.fallbacks) {
+    const other = strategyById(id);
+    const asked = withVoices(frame, other);
+    const fit = firstFit(other, harmony, asked, levels);
+    if (fit.voicings.length === 0) continue;
+    const best = saved({ fit, voices: asked.voices }, other, harmony, asked);
+    const fallback = `${strategy.id} (${id} instead)`;
+    return { voicings: best.fit.voicings, fallback, strategy: id };
+  }
+  return byItself(strategy, harmony, frame, withLeadingTone);
+}
 
-/** 4 and 5 above. */
+/** 5 and 6 above. */
 function byForce(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
-  const own = firstFit(strategy, harmony, withVoices(frame, strategy), lastLevels);
-  if (own.length > 0) return { voicings: own, fallback: '', strategy: strategy.id };
+  const { voicings } = firstFit(strategy, harmony, withVoices(frame, strategy), lastLevels);
+  if (voicings.length > 0) return { voicings, fallback: '', strategy: strategy.id };
   const close = strategyById('close');
-  const voicings = firstFit(close, harmony, withVoices(frame, close), everyLimit);
-  if (voicings.length === 0) return undefined;
+  const forced = firstFit(close, harmony, withVoices(frame, close), everyLimit);
+  if (forced.voicings.length === 0) return undefined;
   const fallback = `${strategy.id} (close instead)`;
-  return { voicings, fallback, strategy: 'close' };
+  return { voicings: forced.voicings, fallback, strategy: 'close' };
 }
 
 function find(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {

@@ -40,12 +40,23 @@ function allowsFlatNinth(palette: Palette): boolean {
   return has(palette.universe, 1);
 }
 
-/** No minor ninth (13, 25 … semitones) between voices, but for the flat ninth over the root. */
-export function keepsMinorNinths(notes: readonly number[], harmony: Harmony): boolean {
+/**
+ * No minor ninth (13, 25 … semitones) between voices, but for the flat ninth over the root; and over
+ * `written`, a lowest note that was put there: the root above a lower seventh (C. Israels, Exploring
+ * Jazz Arranging, lesson 5: 'occasionally'), or a tone that the symbol names.
+ */
+export function keepsMinorNinths(
+  notes: readonly number[],
+  harmony: Harmony,
+  written?: number,
+): boolean {
   const { chord, palette } = harmony;
+  const meant = palette.named | 1;
   for (let low = 0; low < notes.length; low += 1) {
     const bottom = notes[low] ?? 0;
-    const isExempt = bottom % 12 === chord.root && allowsFlatNinth(palette);
+    const isExempt =
+      (bottom % 12 === chord.root && allowsFlatNinth(palette)) ||
+      (bottom === written && has(meant, (bottom + 1 - chord.root + 120) % 12));
     for (let high = low + 1; high < notes.length; high += 1) {
       if (!isExempt && isMinorNinth((notes[high] ?? 0) - bottom)) return false;
     }
@@ -59,7 +70,8 @@ export function keepsMinorNinths(notes: readonly number[], harmony: Harmony): bo
  */
 function clears(voicing: Voicing, harmony: Harmony, frame: Frame): boolean {
   const isPedal = frame.bass.policy === 'pedal' && frame.bass.pedal !== undefined;
-  return keepsMinorNinths(isPedal ? voicing.upper : voicing.notes, harmony);
+  const written = frame.bass.policy === 'as-played' ? voicing.bass : undefined;
+  return keepsMinorNinths(isPedal ? voicing.upper : voicing.notes, harmony, written);
 }
 
 /** Upper voices no further apart than an octave; the bass not lost below them. */
@@ -123,8 +135,7 @@ export function keepsDoubling(notes: readonly number[], harmony: Harmony): boole
   for (const note of notes) {
     const above = (note - chord.root + 120) % 12;
     const isStable = doublings.includes(above) && has(palette.chordTones, above);
-    const isLeading = palette.isDominant && above === 4;
-    if (has(once, above) && (!isStable || isLeading)) return false;
+    if (has(once, above) && !isStable) return false;
     once |= 1 << above;
   }
   return true;
@@ -137,6 +148,12 @@ export function keepsLeadingTone(notes: readonly number[], harmony: Harmony): bo
   return notes.filter((note) => (note - chord.root + 120) % 12 === 4).length <= 1;
 }
 
+/** What stands written under the chord, or is held apart under it, lies there. */
+function isWrittenBass({ bass }: Voicing, frame: Frame): boolean {
+  const { written } = frame.bass;
+  return bass === undefined || written === undefined || bass % 12 === written;
+}
+
 /** Strategies that stand on the root by definition keep it there, whatever was asked. */
 function isBassAsAsked({ bass }: Voicing, harmony: Harmony, frame: Frame): boolean {
   if (bass === undefined) return true;
@@ -146,9 +163,11 @@ function isBassAsAsked({ bass }: Voicing, harmony: Harmony, frame: Frame): boole
 
 /** Names of the rules, in the words of a result. */
 export const ruleNames = [
+  'written bass',
   'bass policy',
   'spacing',
   'doubling',
+  'leading tone',
   'reach',
   'guide tones',
   'register of the upper voices',
@@ -164,6 +183,10 @@ export type RuleName = (typeof ruleNames)[number];
  */
 const doubling: readonly StrategyId[] = ['block', 'upper-structure', 'polychord'];
 
+export function doublesByDefinition(strategy: StrategyId): boolean {
+  return doubling.includes(strategy);
+}
+
 /**
  * True when the voicing keeps the rule, the registers being those of the frame. `strategy`: the one
  * whose voicing it is.
@@ -177,15 +200,16 @@ export function keeps(
 ): boolean {
   const { upper, bass } = frame;
   switch (rule) {
+    case 'written bass':
+      return isWrittenBass(voicing, frame);
     case 'bass policy':
-      return isBassAsAsked(voicing, harmony, frame);
+      return !isWrittenBass(voicing, frame) || isBassAsAsked(voicing, harmony, frame);
     case 'spacing':
       return keepsSpacing(voicing) && keepsTopClear(voicing);
     case 'doubling':
-      if (strategy === 'block') return true;
-      return doubling.includes(strategy)
-        ? keepsLeadingTone(voicing.notes, harmony)
-        : keepsDoubling(voicing.notes, harmony);
+      return doublesByDefinition(strategy) || keepsDoubling(voicing.notes, harmony);
+    case 'leading tone':
+      return strategy === 'block' || keepsLeadingTone(voicing.notes, harmony);
     case 'reach':
       return frame.reach === undefined || isPlayable(voicing, frame.reach);
     case 'guide tones':

@@ -6,7 +6,7 @@
  * Rules: T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5 (read in excerpt).
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has, membersOf, sizeOf } from '../harmony/pitch-class-set.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { partCount } from './count-words.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
@@ -21,7 +21,11 @@ import type { Frame, Strategy } from './voicing.ts';
  */
 const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;
-const thirdPrice = 4;
+/** A third among the fourths; no third of the chord; both, which is another chord's triad. */
+const prices = { third: 4, thirdless: 1, thirdlessTriad: 4 } as const;
+/** With fewer shapes than these that show the chord, a line of chords would have to jump. */
+const enoughStacks = 2;
+const thirds: PitchClassSet = (1 << 3) | (1 << 4);
 const fourthSteps: readonly number[] = [5, 6];
 
 /** Stacks of `parts` tones of the palette, each one of `steps` above the last, all different. */
@@ -54,52 +58,127 @@ export function guidePrice(palette: Palette, sounding: number): number {
   return held < sizeOf(palette.guides) ? guidePrices.one : 0;
 }
 
+/** What a member lacks, beside its place. */
+type Judged = { readonly price: number; readonly isIncomplete: boolean };
+
 /** Tone templates as upper voices at every octave that fits. */
 export function stacked(
   stacks: readonly (readonly number[])[],
   harmony: Harmony,
   frame: Frame,
   bass: number | undefined,
+  judge: (sounding: PitchClassSet) => Judged = (sounding) => judged(harmony, sounding, bass),
 ): Upper[] {
-  const { palette, chord } = harmony;
   return stacks.flatMap((stack) => {
-    const sounding = stack.reduce((mask, tone) => mask | (1 << tone), 0);
-    const isIncomplete = lacksEssentials(palette, sounding, bass);
-    const price =
-      guidePrice(palette, sounding) + missingNames(palette, sounding, bass) * namedTonePrice;
-    return stackWithin(stack, chord.root, frame.upper).map((notes) => ({
-      notes,
-      price,
-      isIncomplete,
-    }));
+    const own = judge(maskOf(stack));
+    return stackWithin(stack, harmony.chord.root, frame.upper).map((notes) => ({ notes, ...own }));
   });
 }
 
-function showsChord(palette: Palette, stack: readonly number[], bass: number | undefined): boolean {
-  const sounding = stack.reduce((mask, tone) => mask | (1 << tone), 0);
-  return !lacksEssentials(palette, sounding, bass);
+function maskOf(stack: readonly number[]): PitchClassSet {
+  return stack.reduce((mask, tone) => mask | (1 << tone), 0);
+}
+
+function judged(
+  { palette }: Harmony,
+  sounding: PitchClassSet,
+  bass: number | undefined,
+): { readonly price: number; readonly isIncomplete: boolean } {
+  return {
+    price: guidePrice(palette, sounding) + missingNames(palette, sounding, bass) * namedTonePrice,
+    isIncomplete: lacksEssentials(palette, sounding, bass),
+  };
+}
+
+/**
+ * The third of a chord that is no dominant: a stack may go without it, where the symbol names a
+ * seventh or sixth besides. A triad has nothing else to be known by.
+ */
+function freeThird({ guides, named, isDominant }: Palette): PitchClassSet {
+  const others = guides & named & ~thirds;
+  return isDominant || others === 0 ? 0 : guides & thirds;
+}
+
+/** The same for pure fourths: without the third they are poorer, and still the chord. */
+function judgedFourths(
+  harmony: Harmony,
+  sounding: PitchClassSet,
+  bass: number | undefined,
+  thirdless: number = prices.thirdless,
+): Judged {
+  const { palette } = harmony;
+  const heard = sounding | (bass === undefined ? 0 : 1 << bass);
+  const third = freeThird(palette) & ~heard;
+  const { isIncomplete } = judged(harmony, sounding | third, bass);
+  const { price } = judged(harmony, heard, bass);
+  return { price: price + (third === 0 ? 0 : thirdless), isIncomplete };
+}
+
+/** How many of the stacks show all that is wanted over the bass, the leading tone once. */
+function countShowing(
+  stacks: readonly (readonly number[])[],
+  wanted: PitchClassSet,
+  { palette }: Harmony,
+  bass: number | undefined,
+): number {
+  const shows = (stack: readonly number[]): boolean => {
+    const sounding = maskOf(stack) | (bass === undefined ? 0 : 1 << bass) | freeThird(palette);
+    const isLeadingTwice = palette.isDominant && bass === 4 && stack.includes(4);
+    const isChord = !lacksEssentials(palette, sounding, undefined);
+    return isChord && (wanted & ~sounding) === 0 && !isLeadingTwice;
+  };
+  return stacks.filter(shows).length;
+}
+
+function pureFourths(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  const stacks = stacksOf(harmony.palette, frame.voices, fourthSteps);
+  const label = `${partCount(frame.voices)} fourths`;
+  const judge = (sounding: PitchClassSet): Judged => judgedFourths(harmony, sounding, bass);
+  return stacked(stacks, harmony, frame, bass, judge).map((upper) => ({ ...upper, label }));
+}
+
+function fourthsWithThird(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  const stacks = stacksWithThird(harmony.palette, frame.voices);
+  const label = 'fourths with a third';
+  const judge = (sounding: PitchClassSet): Judged =>
+    judgedFourths(harmony, sounding, bass, prices.thirdlessTriad);
+  return stacked(stacks, harmony, frame, bass, judge).map((upper) => ({
+    ...upper,
+    price: upper.price + prices.third,
+    label,
+  }));
+}
+
+function showsChord(harmony: Harmony, frame: Frame, bass: number | undefined): boolean {
+  const { palette } = harmony;
+  return stacksOf(palette, frame.voices, fourthSteps).some(
+    (stack) => !lacksEssentials(palette, maskOf(stack), bass),
+  );
+}
+
+/** True where pure fourths leave a line of chords no choice but to jump, or lose what is written. */
+function isThirdNeeded(harmony: Harmony, frame: Frame, bass: number | undefined): boolean {
+  const { palette } = harmony;
+  const isRootWanted = frame.bass.policy === 'as-played' && bass !== 0;
+  const wanted = palette.named | (isRootWanted ? 1 : 0);
+  const stacks = stacksOf(palette, frame.voices, fourthSteps);
+  return countShowing(stacks, wanted, harmony, bass) < enoughStacks;
 }
 
 export const fourths: Strategy = {
   id: 'fourths',
   voices: [3, 5],
   fallbacks: ['spread', 'open', 'close'],
-  members: (harmony, frame) => {
-    const { palette } = harmony;
-    const stacks = stacksOf(palette, frame.voices, fourthSteps);
-    const label = `${partCount(frame.voices)} fourths`;
-    return overEach(harmony, frame, label, (bass) => {
-      const pure = stacked(stacks, harmony, frame, bass);
-      if (stacks.some((stack) => showsChord(palette, stack, bass))) return pure;
-      const withThird = stacked(stacksWithThird(palette, frame.voices), harmony, frame, bass);
-      return [
-        ...pure,
-        ...withThird.map((upper) => ({
-          ...upper,
-          price: upper.price + thirdPrice,
-          label: 'fourths with a third',
-        })),
-      ];
-    });
-  },
+  leavesOut: freeThird,
+  members: (harmony, frame) =>
+    overEach(harmony, frame, 'fourths', (bass) => [
+      ...pureFourths(harmony, frame, bass),
+      ...(showsChord(harmony, frame, bass) ? [] : fourthsWithThird(harmony, frame, bass)),
+    ]),
+  licensed: (harmony, frame) =>
+    overEach(harmony, frame, 'fourths', (bass) =>
+      showsChord(harmony, frame, bass) && isThirdNeeded(harmony, frame, bass)
+        ? fourthsWithThird(harmony, frame, bass)
+        : [],
+    ),
 };

@@ -3,8 +3,8 @@
  * both stand for, with no third of that root above the bass. Rows: shared/hybrids.json.
  * Dominants turn into suspensions: with the third gone, the fourth may stand for it; sixth chords
  * take the triad on their fifth, whose major seventh stands for the sixth.
- * Over a bass that is written as another tone, the chord itself is the upper one, where it holds no
- * third of that bass: C/Bb.
+ * Over a bass that is written as another tone, the chord itself is the upper one: a hybrid where it
+ * holds no third of that bass (C/Bb), else the other kind of slash chord (C/E).
  */
 
 import { spokenDegree } from '../harmony/degree.ts';
@@ -28,6 +28,10 @@ const fourth = 1 << 5;
 const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
 const majorSeventh = 1 << 11;
+
+/** Tones of an upper chord. */
+const fewestTones = 3;
+const mostTones = 4;
 
 /**
  * Semitones of motion a usable upper chord counts as beside a first choice; and each tone that the
@@ -151,6 +155,25 @@ function overWrittenBass(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] 
     });
 }
 
+/**
+ * What stands above a written inversion: the rest of the chord, so that the tone in the bass sounds
+ * once; of a triad the whole, or, as the third of a dominant sounds once, its seventh with the rest.
+ */
+function inversionTones({ chord, palette }: Harmony, interval: number): PitchClassSet {
+  const rest = chord.type.tones & ~(1 << interval);
+  if (sizeOf(rest) > mostTones) return (palette.named | 1) & ~(1 << interval);
+  if (sizeOf(rest) >= fewestTones) return rest;
+  const isLeading = palette.isDominant && interval === 4;
+  return isLeading ? palette.type.tones & ~(1 << interval) : chord.type.tones;
+}
+
+/** The chord over its own third, fifth or seventh, which makes no hybrid: the bass is what is meant. */
+function asInversion(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
+  const tones = membersOf(inversionTones(harmony, bass.interval ?? 0));
+  const uppers = layouts(tones, harmony.chord.root, frame).map((notes) => ({ notes, price: 0 }));
+  return over(bass, uppers, harmony, 'slash chord', 'freely');
+}
+
 /** A bass that stands written or is no tone of the chord; undefined: the root's. */
 function writtenBass(harmony: Harmony, frame: Frame): Bass | undefined {
   const isForeign = harmony.chord.reading.bassRole === 'foreign';
@@ -163,9 +186,13 @@ export const hybrid: Strategy = {
   id: 'hybrid',
   voices: [3, 4],
   fallbacks: ['spread', 'open', 'close'],
+  leavesOut: () => thirds,
   members: (harmony, frame) => {
     const written = writtenBass(harmony, frame);
-    if (written !== undefined) return overWrittenBass(written, harmony, frame);
+    if (written !== undefined) {
+      const own = overWrittenBass(written, harmony, frame);
+      return own.length > 0 ? own : asInversion(written, harmony, frame);
+    }
     if (harmony.chord.reading.bassRole === 'foreign') return [];
     const bass = rootBass(harmony, frame);
     const rows = rowsOfSize(rowsFor(harmony.palette), harmony.palette, frame.voices);

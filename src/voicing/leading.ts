@@ -46,6 +46,12 @@ export const terms: readonly Term[] = [
     reason: 'The top voice is heard as the melody: it goes by step.',
   },
   {
+    name: 'broken top',
+    weight: 12,
+    unit: 'leaps of the top voice beyond a fifth',
+    reason: 'A leap of more than a fifth is another melody: no saving elsewhere is worth it.',
+  },
+  {
     name: 'frozen top',
     weight: 1.6,
     unit: 'top voices that stay while the root moves',
@@ -88,6 +94,12 @@ export const terms: readonly Term[] = [
     reason: 'Fourths, fifths and octaves are a bass; sixths and sevenths are accidents.',
   },
   {
+    name: 'broken bass step',
+    weight: 8,
+    unit: 'seconds between the basses of two chords that are played as a seventh or a ninth',
+    reason: 'A bass that goes by step in writing goes by step in sound: a line, not two places.',
+  },
+  {
     name: 'outer voices together',
     weight: 0.7,
     unit: 'moves of top and bass in the same direction',
@@ -100,14 +112,16 @@ const place = {
   uneven: 1,
   moved: 2,
   topLeap: 3,
-  frozenTop: 4,
-  innerLeap: 5,
-  overlap: 6,
-  seventh: 7,
-  leadingNote: 8,
-  bassLeap: 9,
-  awkwardBass: 10,
-  together: 11,
+  brokenTop: 4,
+  frozenTop: 5,
+  innerLeap: 6,
+  overlap: 7,
+  seventh: 8,
+  leadingNote: 9,
+  bassLeap: 10,
+  awkwardBass: 11,
+  brokenBass: 12,
+  together: 13,
 } as const;
 
 const step = 2;
@@ -154,14 +168,22 @@ function measureTendencies(last: Voicing, next: Voicing): void {
   }
 }
 
+/** True for a second, whatever octaves lie between. */
+function isStepAway(semitones: number): boolean {
+  const above = ((semitones % octave) + octave) % octave;
+  return above === 1 || above === 2 || above === 10 || above === 11;
+}
+
 function measureOuter(last: Voicing, next: Voicing): void {
   const top = (next.upper.at(-1) ?? 0) - (last.upper.at(-1) ?? 0);
   if (Math.abs(top) > step) add(place.topLeap, Math.abs(top) - step);
+  if (Math.abs(top) > fifth) add(place.brokenTop, 1);
   if (top === 0 && last.tendencies.root !== next.tendencies.root) add(place.frozenTop, 1);
   if (last.bass === undefined || next.bass === undefined) return;
   const bass = next.bass - last.bass;
   if (Math.abs(bass) > step) add(place.bassLeap, Math.abs(bass) - step);
   if (Math.abs(bass) > fifth && Math.abs(bass) !== octave) add(place.awkwardBass, 1);
+  if (Math.abs(bass) > fifth && isStepAway(bass)) add(place.brokenBass, 1);
   if (top * bass > 0) add(place.together, 1);
 }
 

@@ -5,13 +5,18 @@
  * suspension for its third: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.7
  * (on guide tones; it names no shell). Low roots take R-7-3 because the low interval limits leave no
  * other. A diminished seventh chord may show its fifth in place of its third (R-b5-7): common
- * practice, no source.
+ * practice, no source. Over a bass that stands written as another tone, the
+ * three are led into the rest: what the bass has of them is not doubled, and the root is one of the
+ * voices above. Common practice, no source.
  */
 import type { Harmony } from '../harmony/palette.ts';
-import { membersOf } from '../harmony/pitch-class-set.ts';
-import { over, rootBass, type Upper } from './bass.ts';
-import { stackWithin } from './stack.ts';
+import { has, membersOf } from '../harmony/pitch-class-set.ts';
+import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
+import { ordersOf, stackFrom, stackWithin } from './stack.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
+
+const octave = 12;
+const fifths = [7, 6, 8] as const;
 
 type Form = { readonly label: string; readonly steps: readonly [number, number] };
 
@@ -59,12 +64,47 @@ function rootless(form: Form, harmony: Harmony, frame: Frame): Voicing[] {
   return over(bass, uppers, harmony, `${form.label} without its root`, 'freely');
 }
 
+/** A bass that stands written, or is no tone of the chord; undefined: the root's, or none. */
+function otherBass(harmony: Harmony, frame: Frame): Bass | undefined {
+  const { policy } = frame.bass;
+  const isForeign = harmony.chord.reading.bassRole === 'foreign';
+  const isMeant = policy === 'as-played' || (isForeign && policy !== 'none');
+  const [bass] = isMeant ? bassesOf(harmony, frame) : [];
+  return bass?.interval === 0 ? undefined : bass;
+}
+
+/** Root, third and seventh above such a bass, in every order; what is in the bass left out. */
+function inverted(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
+  const guides = membersOf(harmony.palette.guides);
+  const third = guides[0];
+  const seventh = guides.at(-1);
+  const { interval } = bass;
+  if (third === undefined || seventh === undefined || interval === undefined) return [];
+  const { named, chordTones } = harmony.palette;
+  const fifth = fifths.find((tone) => has(chordTones, tone)) ?? seventh;
+  // A triad over its own third or fifth is written to sound as one: no seventh grows into it.
+  const top = has(named, seventh) || interval === seventh ? seventh : fifth;
+  const tones = [0, third, top].filter((tone) => tone !== interval);
+  return bass.notes.flatMap((note) => {
+    const uppers = ordersOf(tones).flatMap((order): Upper[] => {
+      const [, ...near] = stackFrom(note, [interval, ...order]);
+      return [near, near.map((each) => each + octave)]
+        .filter((notes) => isInside(notes, frame))
+        .map((notes) => ({ notes, price: 0 }));
+    });
+    return over({ ...bass, notes: [note] }, uppers, harmony, 'shell', 'freely');
+  });
+}
+
 export const shell: Strategy = {
   id: 'shell',
   voices: [2, 2],
   fallbacks: ['spread', 'close'],
+  leavesOut: ({ guides }) => ~guides & ~1,
   members: (harmony, frame) => {
-    if (harmony.chord.reading.bassRole === 'foreign' || harmony.chord.reading.isHybrid) return [];
+    if (harmony.chord.reading.isHybrid) return [];
+    const bass = otherBass(harmony, frame);
+    if (bass !== undefined) return inverted(bass, harmony, frame);
     const build = frame.bass.policy === 'none' ? rootless : rooted;
     return formsOf(harmony).flatMap((form) => build(form, harmony, frame));
   },

@@ -8,7 +8,7 @@
 import type { Harmony, Palette } from '../harmony/palette.ts';
 import { has } from '../harmony/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
-import { stackWithin } from './stack.ts';
+import { ordersOf, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
@@ -26,13 +26,6 @@ const hollowPrice = 2;
  * choice, in the prices of tone-set.ts.
  */
 const dearestSet = 5;
-
-function permutations(tones: readonly number[]): number[][] {
-  if (tones.length <= 1) return [[...tones]];
-  return tones.flatMap((tone, index) =>
-    permutations(tones.filter((_, other) => other !== index)).map((rest) => [tone, ...rest]),
-  );
-}
 
 /** Guide tones come first; a fifth (or, where the bass has another tone, the root) may stand beneath. */
 function hasFoundation(order: readonly number[], palette: Palette): boolean {
@@ -67,7 +60,7 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
   return toneSets(harmony.palette, frame.voices, bass)
     .filter(({ tones, price }) => price <= dearestSet && tones.length === frame.voices)
     .flatMap(({ tones, price, isIncomplete }) =>
-      permutations(tones)
+      ordersOf(tones)
         .filter((order) => hasFoundation(order, harmony.palette))
         .flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper))
         .filter(hasSpreadGaps)

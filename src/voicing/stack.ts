@@ -25,7 +25,8 @@ export function stackWithin(
   return stacks;
 }
 
-function stackFrom(lowest: number, intervals: readonly number[]): number[] {
+/** The same from one lowest note. */
+export function stackFrom(lowest: number, intervals: readonly number[]): number[] {
   const stack = [lowest];
   let note = lowest;
   for (let voice = 1; voice < intervals.length; voice += 1) {
@@ -39,6 +40,14 @@ function stackFrom(lowest: number, intervals: readonly number[]): number[] {
 /** Every note of a pitch class inside a register, ascending. */
 export function notesOf(pitchClass: number, register: Register): number[] {
   return stackWithin([pitchClass % 12], 0, register).map((stack) => stack[0] ?? 0);
+}
+
+/** Every order of a few things. */
+export function ordersOf<T>(list: readonly T[]): T[][] {
+  if (list.length <= 1) return [[...list]];
+  return list.flatMap((first, index) =>
+    ordersOf(list.filter((_, other) => other !== index)).map((rest) => [first, ...rest]),
+  );
 }
 
 /** The n rotations of a list: root position and its inversions. */

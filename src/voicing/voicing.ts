@@ -2,7 +2,8 @@
  * A voicing as a value, and what a strategy is. Voices run lowest → highest everywhere; notes are
  * MIDI note numbers (60 = C4), registers include both ends.
  */
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony, Palette } from '../harmony/palette.ts';
+import type { PitchClassSet } from '../harmony/pitch-class-set.ts';
 
 export type Register = { readonly lowest: number; readonly highest: number };
 
@@ -46,6 +47,8 @@ export type BassFrame = Register & {
   readonly policy: BassPolicy;
   /** The note held under every chord by the policy 'pedal'; absent: the root takes its place. */
   readonly pedal?: number;
+  /** Pitch class of the bass that stands written, or that the player holds apart from the chord. */
+  readonly written?: number;
 };
 
 /** Where the voices may stand, and what else a voicing has to respect. */
@@ -60,6 +63,8 @@ export type Frame = {
   readonly reach?: number;
   /** Absent: 'close'. */
   readonly block?: BlockForm;
+  /** The last chord of a piece: a major seventh may close it as a sixth. */
+  readonly isLast?: boolean;
 };
 
 /** Tones of the harmony that want to move, as seen from the notes that have them. */
@@ -99,5 +104,9 @@ export type Strategy = {
   readonly voices: readonly [number, number];
   /** What serves in its place, in this order, a chord it has no member for. */
   readonly fallbacks: readonly StrategyId[];
+  /** Tones of the chord it leaves out by its definition, as a mask from the root; absent: none. */
+  readonly leavesOut?: (palette: Palette) => PitchClassSet;
   readonly members: (harmony: Harmony, frame: Frame) => readonly Voicing[];
+  /** What may join them by a licence of its book; absent: nothing. */
+  readonly licensed?: (harmony: Harmony, frame: Frame) => readonly Voicing[];
 };

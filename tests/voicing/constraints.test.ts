@@ -6,6 +6,7 @@
 import { describe, expect, test } from 'vitest';
 import {
   keepsDoubling,
+  keepsLeadingTone,
   keepsLowIntervalLimits,
   keepsMinorNinths,
   keepsOneColour,
@@ -83,7 +84,9 @@ describe('doubling', () => {
     ['A', '49 61 64 69', true],
     ['A9', '47 55 61 71', false],
   ])('%s: %s is %s', (symbol, notes, verdict) => {
-    expect(keepsDoubling(numbers(notes), harmonyOf(symbol, 'as-played'))).toBe(verdict);
+    const harmony = harmonyOf(symbol, 'as-played');
+    const sounding = numbers(notes);
+    expect(keepsDoubling(sounding, harmony) && keepsLeadingTone(sounding, harmony)).toBe(verdict);
   });
 });
 
