@@ -16,11 +16,16 @@ import type { Played } from './performance.ts';
 /** The player's own copies, under ids of their own. */
 export const steadyId = (id: string): string => `demo-${id}`;
 
-function steadyFile(id: string): PresetFile {
+/** A shipped preset with nothing changed but the wait. */
+export function steadyFile(id: string): PresetFile {
   const { $schema: _, ...file } = JSON.parse(
     readFileSync(join('presets', `${id}.json`), 'utf8'),
   ) as PresetFile;
   return { ...file, gathering: { mode: 'fixed', ceilingMilliseconds: waitMs } };
+}
+
+export function steadyPreset(id: string, name: string): Preset {
+  return fromFileForm(steadyFile(id), name);
 }
 
 /** The shipped presets of the set with nothing changed but the wait: JSON texts by file name. */
@@ -32,7 +37,7 @@ export function demoPresetFiles(): Record<string, string> {
 
 export function demoSetup(): Setup {
   const presets = setlist.map((id): Preset => {
-    const preset = fromFileForm(steadyFile(id), steadyId(id));
+    const preset = steadyPreset(id, steadyId(id));
     return { ...preset, playing: { zone, ...preset.playing } };
   });
   const [preset] = presets;

@@ -34,6 +34,7 @@ import './demo.ts';
 import './learn.ts';
 import './files.ts';
 import './stage.ts';
+import './two-hands.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */
 function perform(played: readonly Played[]): Promise<void> {
