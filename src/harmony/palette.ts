@@ -43,6 +43,11 @@ export type Palette = {
   readonly named: PitchClassSet;
   /** Third and flat seventh together: it wants its tritone heard. */
   readonly isDominant: boolean;
+  /**
+   * Tones that lead: a dominant's third, and in a key the third of a triad that is a dominant there and
+   * the root of a diminished chord that stands for one.
+   */
+  readonly leadingTones: PitchClassSet;
   readonly degreeAt: readonly Degree[];
 };
 
@@ -165,6 +170,13 @@ function namedBy({ required, guides }: ChordType): PitchClassSet {
   return (required | guides) & (hasFreeRoot ? ~1 : ~0);
 }
 
+function leadingTonesOf(type: ChordType, found: Tensions): PitchClassSet {
+  if (isDominant(type)) return 1 << 4;
+  if (found.function !== 'dominant' && found.function !== 'secondary dominant') return 0;
+  if (has(type.tones, 4)) return 1 << 4;
+  return has(type.tones, 3) && has(type.tones, 6) ? 1 : 0;
+}
+
 let made = 0;
 
 function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
@@ -186,6 +198,7 @@ function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
     guides: type.guides & ~banned,
     named: namedBy(chord.type) & (chordTones | tensions) & ~banned,
     isDominant: isDominant(type) && !has(banned, 4),
+    leadingTones: leadingTonesOf(type, found) & ~banned,
     degreeAt: namesOf(type, [...added, ...chord.type.degrees]),
   };
 }

@@ -4,6 +4,7 @@
  * above the chords is a melody, and a line that goes its own way is left to go it. All of this is
  * common practice, no source; naming the tracks or channels overrules it.
  */
+import { sizeOf } from '../harmony/pitch-class-set.ts';
 import {
   chordMoments,
   type FilePart,
@@ -86,10 +87,20 @@ function together(parts: readonly FilePart[]): readonly FilePart[] {
   const [first] = parts;
   if (first === undefined) return [];
   const main = parts.reduce((most, part) => (part.chords > most.chords ? part : most), first);
-  const all = chordMoments(momentsTogether(parts)).length;
-  if (main.chords * 2 < all) return spread(parts, all);
-  const chords = chordMoments(main.moments);
+  const all = chordMoments(momentsTogether(parts));
+  if (main.chords * 2 < all.length) return spread(parts, all.length);
+  const chords = chordsIn(main, all);
   return parts.filter((part) => part === main || isWith(part, main, chords));
+}
+
+/** Chords of the part, and its two notes at once that are a chord with what begins elsewhere. */
+function chordsIn({ moments: { at, classes } }: FilePart, all: readonly number[]): number[] {
+  let next = 0;
+  return at.filter((moment, place) => {
+    while ((all[next] ?? Number.POSITIVE_INFINITY) < moment - momentMicroseconds) next += 1;
+    const isChord = (all[next] ?? Number.POSITIVE_INFINITY) <= moment + momentMicroseconds;
+    return isChord && sizeOf(classes[place] ?? 0) > 1;
+  });
 }
 
 function isWith(part: FilePart, main: FilePart, chords: readonly number[]): boolean {

@@ -1,9 +1,12 @@
 /**
  * Close position: all upper voices inside one octave, each the nearest chosen tone above the last.
- * Definition: textbook; members are the rotations of the tone set at every octave that fits.
+ * Definition: textbook; members are the rotations of the tone set at every octave that fits, and
+ * triads over one of their tones with another one at the bottom and the top of the octave.
  */
 import type { Harmony } from '../harmony/palette.ts';
 import { overEach, type Upper } from './bass.ts';
+import { closeDoubled } from './doubled-triad.ts';
+import { asParts } from './part-writing.ts';
 import { rotations, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
 import type { Frame, Strategy } from './voicing.ts';
@@ -26,11 +29,13 @@ export const close: Strategy = {
   voices: [3, 5],
   fallbacks: [],
   members: (harmony, frame) =>
-    overEach(
-      harmony,
-      frame,
-      'close position',
-      (bass) => closeUppers(harmony, frame, bass),
-      'freely',
+    asParts(
+      overEach(
+        harmony,
+        frame,
+        'close position',
+        (bass) => [...closeUppers(harmony, frame, bass), ...closeDoubled(harmony, frame, bass)],
+        'freely',
+      ),
     ),
 };

@@ -141,11 +141,12 @@ export function keepsDoubling(notes: readonly number[], harmony: Harmony): boole
   return true;
 }
 
-/** A dominant's third, its leading tone, sounds once at most: it has one way to go. */
+/** A leading tone, as the third of a dominant is, sounds once at most: it has one way to go. */
 export function keepsLeadingTone(notes: readonly number[], harmony: Harmony): boolean {
   const { chord, palette } = harmony;
-  if (!palette.isDominant) return true;
-  return notes.filter((note) => (note - chord.root + 120) % 12 === 4).length <= 1;
+  const leads = (note: number): boolean =>
+    has(palette.leadingTones, (note - chord.root + 120) % 12);
+  return notes.filter(leads).length <= 1;
 }
 
 /** What stands written under the chord, or is held apart under it, lies there. */

@@ -9,6 +9,7 @@
 import data from '../../shared/voicing-limits.json' with { type: 'json' };
 import { widestGap } from './constraints.ts';
 import { motionBetween } from './motion.ts';
+import { measureParts, partTerms } from './part-writing.ts';
 import type { Frame, Voicing } from './voicing.ts';
 
 export type Term = {
@@ -19,8 +20,8 @@ export type Term = {
   readonly reason: string;
 };
 
-/** Terms of a move, in the order in which `measure` fills them in. */
-export const terms: readonly Term[] = [
+/** Terms of a move in any texture, in the order in which `measure` fills them in. */
+const ownTerms: readonly Term[] = [
   {
     name: 'motion',
     weight: 1,
@@ -107,6 +108,9 @@ export const terms: readonly Term[] = [
   },
 ];
 
+/** All of them, those of four parts last. */
+export const terms: readonly Term[] = [...ownTerms, ...partTerms];
+
 const place = {
   motion: 0,
   uneven: 1,
@@ -157,9 +161,17 @@ function goesTo(notes: readonly number[], note: number, down: number, up: number
   return false;
 }
 
-function measureTendencies(last: Voicing, next: Voicing): void {
+/** True where the root goes so that what wants to move resolves: down a fifth or a semitone. */
+function isResolving(last: Voicing, next: Voicing): boolean {
   const fall = (last.tendencies.root - next.tendencies.root + 12) % 12;
-  if (fall !== fifth && fall !== 1) return;
+  return fall === fifth || fall === 1;
+}
+
+function addOfParts(term: number, amount: number): void {
+  add(ownTerms.length + term, amount);
+}
+
+function measureTendencies(last: Voicing, next: Voicing): void {
   for (const note of last.tendencies.sevenths) {
     if (!goesTo(next.upper, note, step, 0)) add(place.seventh, 1);
   }
@@ -191,8 +203,10 @@ function measure(last: Voicing, next: Voicing): void {
   measured.fill(0);
   if (last.upper.length === next.upper.length) measureUpper(last.upper, next.upper);
   else add(place.motion, motionBetween(last.upper, next.upper));
-  measureTendencies(last, next);
+  const resolves = isResolving(last, next);
+  if (resolves) measureTendencies(last, next);
   measureOuter(last, next);
+  measureParts(last, next, resolves, addOfParts);
 }
 
 /** Cost of the move itself; 0 or more. */

@@ -5,7 +5,9 @@
  */
 import type { Harmony } from '../harmony/palette.ts';
 import { overEach, type Upper } from './bass.ts';
+import { openDoubled } from './doubled-triad.ts';
 import { droppedUppers } from './drop.ts';
+import { asParts } from './part-writing.ts';
 import type { Frame, Strategy } from './voicing.ts';
 
 const drops: Readonly<Record<number, readonly (readonly number[])[]>> = {
@@ -14,11 +16,12 @@ const drops: Readonly<Record<number, readonly (readonly number[])[]>> = {
 };
 
 function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
-  return (drops[frame.voices] ?? []).flatMap((dropped) =>
-    droppedUppers(harmony, frame, bass, dropped).filter(
+  const dropped = (drops[frame.voices] ?? []).flatMap((voices) =>
+    droppedUppers(harmony, frame, bass, voices).filter(
       ({ notes }) => notes.length === frame.voices,
     ),
   );
+  return [...dropped, ...openDoubled(harmony, frame, bass)];
 }
 
 export const open: Strategy = {
@@ -28,8 +31,11 @@ export const open: Strategy = {
   members: (harmony, frame) => {
     // A triad has three voices to open, whatever was asked for.
     const own = overEach(harmony, frame, 'open position', (bass) => uppers(harmony, frame, bass));
-    if (own.length > 0 || frame.voices === 3) return own;
+    if (own.length > 0 || frame.voices === 3) return asParts(own);
     const three = { ...frame, voices: 3 };
-    return overEach(harmony, three, 'open position', (bass) => uppers(harmony, three, bass));
+    const triads = overEach(harmony, three, 'open position', (bass) =>
+      uppers(harmony, three, bass),
+    );
+    return asParts(triads);
   },
 };

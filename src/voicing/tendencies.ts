@@ -10,7 +10,6 @@ import type { Tendencies } from './voicing.ts';
 
 const minorSeventh = 10;
 const majorSeventh = 11;
-const majorThird = 4;
 
 function isSeventh(interval: number, harmony: Harmony): boolean {
   const { type } = harmony.palette;
@@ -23,8 +22,6 @@ export function tendenciesOf(upper: readonly number[], harmony: Harmony): Tenden
   return {
     root,
     sevenths: upper.filter((note) => isSeventh(above(note), harmony)),
-    leadingTones: harmony.palette.isDominant
-      ? upper.filter((note) => above(note) === majorThird)
-      : [],
+    leadingTones: upper.filter((note) => has(harmony.palette.leadingTones, above(note))),
   };
 }

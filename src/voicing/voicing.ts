@@ -73,7 +73,7 @@ export type Tendencies = {
   readonly root: number;
   /** Sevenths among the upper voices: held, or down a step. */
   readonly sevenths: readonly number[];
-  /** Thirds of a dominant among the upper voices: held, or by a semitone. */
+  /** Leading tones among the upper voices, as the palette has them: held, or by a semitone. */
   readonly leadingTones: readonly number[];
 };
 
@@ -94,6 +94,8 @@ export type Voicing = {
   readonly price: number;
   /** True when stack and bass together miss a tone the chord cannot do without. */
   readonly isIncomplete?: boolean;
+  /** Its voices are four parts, each a line of its own: see part-writing.ts. */
+  readonly isInParts?: boolean;
   readonly tendencies: Tendencies;
 };
 

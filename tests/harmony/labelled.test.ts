@@ -6,7 +6,6 @@
 import { describe, expect } from 'vitest';
 import type { Context } from '../../src/harmony/context.ts';
 import { makeKey } from '../../src/harmony/key.ts';
-import { relativeTo } from '../../src/harmony/pitch-class-set.ts';
 import { type Ranked, rankReadings } from '../../src/harmony/recognise.ts';
 import { type Row, referenceRows, testWithReference } from './reference.ts';
 
@@ -83,16 +82,19 @@ function agrees(row: Labelled, ranked: Ranked | undefined): boolean {
   return step !== undefined && (root - row.root + 12) % step === 0;
 }
 
-/** Why a chord whose sound is not its label's cannot be read as the analyst did. */
-function disagreementOf(row: Labelled): string {
-  const shape = relativeTo(row.set, row.root);
-  const isSixFour = shape === 0b1000100001 || shape === 0b100100001;
-  if (isSixFour) return 'six-four';
-  if (row.root === 0 && row.bass === 7) return 'six-four';
-  if (soundsItsLabel(row)) return 'one set, two labels';
-  if ((shape & (1 << 5)) !== 0) return 'suspended fourth';
-  if ((shape & 1) === 0) return 'root displaced by its neighbour';
-  return 'third or fifth displaced by its neighbour';
+/** The same notes over the same bass in the key: all that a reader without more context has. */
+const caseOf = ({ set, bass }: Labelled): string => `${set} ${bass}`;
+const labelOf = ({ root, type }: Labelled): string => `${root} ${type}`;
+
+/** How often the analysts give each label to the same notes over the same bass. */
+function labelsByCase(rows: readonly Labelled[]): Map<string, Map<string, number>> {
+  const found = new Map<string, Map<string, number>>();
+  for (const row of rows) {
+    const labels = found.get(caseOf(row)) ?? new Map<string, number>();
+    labels.set(labelOf(row), (labels.get(labelOf(row)) ?? 0) + row.count);
+    found.set(caseOf(row), labels);
+  }
+  return found;
 }
 
 const share = (part: number, whole: number): number => Math.round((part / whole) * 1000) / 10;
@@ -114,25 +116,20 @@ describe('analysts’ chords', () => {
     }
   });
 
-  testWithReference('all chords, with each class of disagreement', file, () => {
+  testWithReference('all chords, beside the most that notes and bass can tell', file, () => {
     const rows = referenceRows(file).map(labelledOf);
-    const wrong = rows.filter((row) => !agrees(row, rankReadings(row.set, row.bass, inC)[0]));
-    const classes: Record<string, number> = {};
-    for (const row of wrong) {
-      const name = disagreementOf(row);
-      classes[name] = (classes[name] ?? 0) + row.count;
-    }
+    const labels = labelsByCase(rows);
+    const right = rows.filter((row) => agrees(row, rankReadings(row.set, row.bass, inC)[0]));
     expect(sum(rows)).toBe(43_021);
-    // The commonest label of each set and bass, with the key known, would give 95.2 %.
-    expect(share(sum(rows) - sum(wrong), sum(rows))).toBeGreaterThanOrEqual(94.9);
-    // The six-fours are both ways: 870 over the 5th that the analysts call tonics all the same, the
-    // others written with a suspension in a voice.
-    expect(classes).toEqual({
-      'six-four': 1066,
-      'root displaced by its neighbour': 384,
-      'third or fifth displaced by its neighbour': 344,
-      'suspended fourth': 259,
-      'one set, two labels': 136,
-    });
+    // The commonest label of each set over its bass, which no reader of both can surpass.
+    const most = [...labels.values()].reduce((all, each) => all + Math.max(...each.values()), 0);
+    const ceiling = share(most, sum(rows));
+    expect(ceiling).toBe(95.2);
+    expect(share(sum(right), sum(rows))).toBeGreaterThanOrEqual(ceiling - 0.5);
+    // Where the notes are just the label and we read another, the analysts do so elsewhere too.
+    const plain = rows.filter((row) => soundsItsLabel(row) && !right.includes(row));
+    const alone = plain.filter((row) => (labels.get(caseOf(row))?.size ?? 0) < 2);
+    // The others are rare sevenths that sound like a triad with a passing note.
+    expect(share(sum(alone), sum(rows))).toBeLessThanOrEqual(0.1);
   });
 });

@@ -24,6 +24,10 @@ const every = (notes: readonly number[], ...allowed: readonly number[]): boolean
 
 const isClose = (notes: readonly number[]): boolean => span(notes) < 12 && areDifferent(notes);
 
+/** Over a bass a triad may have one of its tones twice above. */
+const isDoubled = ({ upper, bass }: Case): boolean =>
+  upper.length === 3 && bass !== undefined && new Set(classes(upper)).size === 2;
+
 /** Voices numbered from the top; the lowest ones, an octave up, must close the group again. */
 const isDropped = (notes: readonly number[], ...numbers: readonly number[]): boolean => {
   const low = notes.slice(0, numbers.length);
@@ -54,8 +58,11 @@ const isCluster = (notes: readonly number[]): boolean => {
 };
 
 export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> = {
-  close: ({ upper }) => isClose(upper),
-  open: ({ upper }) => span(upper) > 12 && areDifferent(upper) && Math.max(...steps(upper)) <= 16,
+  close: (voicing) => isClose(voicing.upper) || (isDoubled(voicing) && span(voicing.upper) === 12),
+  open: (voicing) =>
+    span(voicing.upper) > 12 &&
+    (areDifferent(voicing.upper) || isDoubled(voicing)) &&
+    Math.max(...steps(voicing.upper)) <= 16,
   'drop-2': ({ upper }) => isDropped(upper, 2),
   'drop-3': ({ upper }) => isDropped(upper, 3),
   'drop-2-4': ({ upper }) => isDropped(upper, 2, 4),
