@@ -5,9 +5,10 @@
  * Weights: a multinomial logistic model over 12 roots and 10 chord types, fitted to one half of the
  * distinct sonorities of the Bach Choral Harmony data set (Radicioni and Esposito, doi
  * 10.24432/C5B61F) and of expert annotations of tonal works (When in Rome, Gotham et al., TISMIR
- * 2023), the halves parted by a hash of the sonority; the other half was held out. 'whole' was
- * raised by hand (from 1.6), so that a chord that sounds alone is read as itself, and the sixth
- * chords, which the model does not know, stand where a context that wants them finds them.
+ * 2023). Which half is not recorded, so that nothing here is known to be unseen: the tests score all of
+ * the rows. 'whole' was raised by hand (from 1.6), so that a chord that sounds alone is read as
+ * itself, and the sixth chords, which the model does not know, stand where a context that wants them
+ * finds them.
  */
 import { type ChordType, chordType } from './chord-type.ts';
 import { has, type PitchClassSet, relativeTo, sizeOf } from './pitch-class-set.ts';

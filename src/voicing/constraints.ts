@@ -19,7 +19,10 @@ for (const { semitones, lowest: limit } of intervals.limits) lowest[semitones] =
 
 /**
  * No interval stands lower than its limit; every pair of notes counts, not only neighbours.
- * Source of the rule: D. Lowell and K. Pullig, Arranging for Large Jazz Ensemble.
+ * Source of the rule: D. Lowell and K. Pullig, Arranging for Large Jazz Ensemble. The same page has a
+ * root assumed right below a voicing that has another lowest note. That is left out: it is meant for
+ * horns without a bass, and half of the left-hand forms that handbooks print (constraints.test.ts) would
+ * break it, over a bass player who is an octave lower.
  */
 export function keepsLowIntervalLimits(notes: readonly number[]): boolean {
   for (let low = 0; low < notes.length; low += 1) {

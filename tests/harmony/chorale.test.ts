@@ -3,6 +3,10 @@
  * Machine Learning Repository, doi 10.24432/C5B61F. Rows are sonorities (sounding pitch classes,
  * lowest note, label, how often); 'exact' rows sound just the chord of their label.
  *
+ * The reader's weights were fitted on half of these rows, and on which half is not recorded: these rates
+ * say how well it fits them, not how well it reads what it has not seen. The ceiling and tonal's rate,
+ * counted from the same rows, are what they are measured by.
+ *
  * The rows stand in no order and name no key: the context here is the idiom alone. No function of a
  * row's set and bass can give more than 85.3 % of the roots, counted by taking the commonest root of
  * every set over its bass.
