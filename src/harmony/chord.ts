@@ -20,3 +20,13 @@ export function chordOf(reading: Reading, bass: PitchClass): Chord {
   const above = bass + reading.rootAboveBass;
   return { root: above < 12 ? above : above - 12, bass, reading, type: reading.type };
 }
+
+/** The same chord over a bass that is none of its tones, where the two together have no name. */
+export function overForeignBass(chord: Chord, bass: PitchClass): Chord {
+  const rootAboveBass = (chord.root - bass + 12) % 12;
+  return {
+    ...chord,
+    bass,
+    reading: { ...chord.reading, kind: 'slash', bassRole: 'foreign', rootAboveBass },
+  };
+}

@@ -1,18 +1,23 @@
 /**
  * The chord that sounds, through its life: begun by a grip, joined by late fingers, voiced anew when
- * the preset changes, ended when nobody holds it; and what outlives it, the last voicing, which the
- * next one is led from.
+ * the preset changes, resting while another one sounds over it, ended when nobody holds it; and what
+ * outlives it, the last voicing, which the next one is led from.
  */
+import { type Chord, overForeignBass } from '../harmony/chord.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
+import { isPlainSet } from '../harmony/plain-chords.ts';
 import type { Message } from '../midi/message.ts';
 import { type Playing, playingOf } from '../presets/playing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
-import type { Gathering } from './gather.ts';
-import { fewestPitchClasses, type Grip, gestureMicroseconds } from './hand.ts';
+import { type Gathering, gestureMicroseconds } from './gather.ts';
+import { fewestPitchClasses, type Grip } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import type { Log } from './log.ts';
+import { moveVoice, voicesWithin } from './moved-finger.ts';
+import { nearMicroseconds, type Reading } from './parts.ts';
+import { createRolledTail } from './rolled-tail.ts';
 import {
   advanceRoll,
   beginChord,
@@ -20,55 +25,145 @@ import {
   type Manner,
   nextRollAt,
   type SoundingChord,
+  withoutBass,
 } from './sounding-chord.ts';
 import type { Touch } from './velocity.ts';
-import { createVoicer, type Voiced, type Voicer } from './voicer.ts';
+import {
+  createVoicer,
+  type Neighbours,
+  type Voiced,
+  type Voicer,
+} from './voicer.ts';
 
 /** After this much silence the next chord begins anew in the middle of the register. */
 const restMicroseconds = 2_000_000;
+/** Most of a hand has gone: what stays of it holds the chord no longer than this. Common practice. */
+const handGoneMicroseconds = 200_000;
+/** A line this soon after a chord was struck with it: the voicing makes room for it. */
+const struckTogether = 160_000;
+/** A finger that moves this soon after its chord resolves a crushed note. Common practice, no source. */
+const longestCrush = 250_000;
+/** Chords that rest while others sound over them, at most: one for each hand but the last. */
+const mostResting = 3;
 
 export type ChordPlayer = {
   readonly sounding: () => SoundingChord | undefined;
   readonly voicer: () => Voicer;
   readonly playing: () => Playing;
-  /** Whether these notes are a chord that can be voiced. */
-  readonly reads: (notes: readonly number[]) => boolean;
+  /** The preset keeps the player's own top note: it is the lead, and no line apart. */
+  readonly isLeadKept: () => boolean;
+  /** Whether notes are a chord that can be voiced, and a plain one. */
+  readonly reading: Reading;
   /** The grip sounds; false when it turns out to have no voicing and should pass through. */
   readonly play: (grip: Grip, gathering: Gathering, at: number, out: Message[]) => boolean;
   /** These keys pass through; when there are enough of them for a chord, the views are to know. */
   readonly notePassed: (keys: readonly HeldKey[], at: number) => void;
+  /** A bass has been put below the chord: the chord's own gives way, and its name follows. */
+  readonly takeBass: (key: HeldKey, at: number, out: Message[]) => void;
+  /** The chord's own bass stands on this key's note and was struck a moment ago. */
+  readonly hasJustStruck: (key: HeldKey, at: number) => boolean;
+  /** A line has come just after the chord: the voicing goes beneath it where it is in the way. */
+  readonly keepBeneath: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
+  /** The chord was no chord: its keys sound as played. */
+  readonly dissolve: (at: number, out: Message[]) => void;
   /** Another setup: from the next chord on, or at once when it says so. */
   readonly use: (setup: Setup, at: number, out: Message[]) => void;
-  /** A key of the chord comes up; the chord goes on while others hold it. */
-  readonly lift: (key: HeldKey) => void;
+  /** A key of the chord, or of one that rests, comes up; the chord goes on while others hold it. */
+  readonly lift: (key: HeldKey, at: number) => void;
   /** Ends the chord when nobody holds it and it is not latched. */
   readonly endIfLeft: (at: number, out: Message[]) => void;
   readonly advance: (at: number, out: Message[]) => void;
   readonly nextAt: () => number | undefined;
+  /** The sustain pedal has moved on this channel. */
+  readonly notePedal: (isDown: boolean) => void;
   /** Forgets it all, without a message: the ledger has ended every note. */
   readonly forget: () => void;
 };
 
+/** What else the hands hold, as seen from a chord of these keys. */
+export type NeighboursOf = (keys: readonly Touch[]) => Neighbours;
+
+export type ChordSurroundings = {
+  readonly ledger: Ledger;
+  readonly log: Log;
+  readonly neighboursOf: NeighboursOf;
+  /** Whether a key that passes through struck this note just before `at`. */
+  readonly isJustStruck: (channel: number, note: number, at: number) => boolean;
+  /** A note that sounded for a moment has been withdrawn in favour of a voicing. */
+  readonly noteWithdrawn: (channel: number, note: number) => void;
+};
+
 export function createChordPlayer(
   first: Setup,
-  ledger: Ledger,
-  log: Log,
+  { ledger, log, neighboursOf, isJustStruck, noteWithdrawn }: ChordSurroundings,
   known?: Foreknowledge,
 ): ChordPlayer {
   let voicer = createVoicer(first, undefined, known);
   let playing = playingOf(first.preset);
   let sounding: SoundingChord | undefined;
+  /** Chords whose keys are held while others sound over them, the last one on top. */
+  let resting: SoundingChord[] = [];
   /** For leading: outlives the chord, but not a rest. */
   let last: Voiced | undefined;
+  /** The one before: a correction is led from it. */
+  let before: Voiced | undefined;
   let endedAt = 0;
-  /** When the last chord was read. */
-  let readAt = 0;
+  /** When the chord ends because most of the hand has gone. */
+  let goneAt: number | undefined;
+  let isPedalDown = false;
+  const tail = createRolledTail();
 
-  const voiceOf = (touch: readonly Touch[]): Voiced | undefined => {
+  const isLeadKept = (): boolean => voicer.setup.preset.lead === 'as-played';
+
+  /** With the bass below them, when that has a name. */
+  const chordOver = (
+    notes: readonly number[],
+    { bass }: Neighbours,
+    manner: Parameters<Voicer['read']>[1],
+  ): Chord | undefined => {
+    const own = (): Chord | undefined => voicer.read(notes, manner);
+    if (bass === undefined) return own();
+    const over = voicer.read([bass, ...notes], manner);
+    if (over !== undefined) return over;
+    const chord = own();
+    return chord && overForeignBass(chord, bass % 12);
+  };
+
+  const voiceOf = (
+    touch: readonly Touch[],
+    isCorrection: boolean,
+  ): Voiced | undefined => {
     const notes = touch.map((key) => key.note);
-    const chord = voicer.read(notes);
+    const neighbours = neighboursOf(touch);
+    const chord = chordOver(notes, neighbours, { isCorrection });
     if (chord === undefined) return undefined;
-    return voicer.voice(chord, last?.voicing, Math.max(...notes));
+    const from = isCorrection ? before : last;
+    const lead = Math.max(...notes);
+    return voicer.voice(chord, { isCorrection, last: from?.voicing, lead, neighbours });
+  };
+
+  const noteHeard = (
+    { touch, voices, voiced }: SoundingChord,
+    at: number,
+    bass: { readonly note: number; readonly velocity: number } | undefined,
+    { isCorrection = false, isRevoiced = false },
+  ): void => {
+    const heard = touch.map((key) => key.note);
+    const velocities = voices.map((voice) => voice.velocity);
+    const isOwnBass = bass !== undefined && voiced.voicing.bass === bass.note;
+    log.note(
+      {
+        atMicroseconds: at,
+        heard: bass === undefined ? heard : [bass.note, ...heard],
+        ...(bass !== undefined && { bassHeld: bass.note }),
+        voiced,
+        velocities: isOwnBass ? [bass.velocity, ...velocities] : velocities,
+        key: voicer.key,
+        preset: voicer.setup.preset.id,
+        ...(isRevoiced && { isRevoiced }),
+      },
+      isCorrection,
+    );
   };
 
   const begin = (
@@ -79,28 +174,50 @@ export function createChordPlayer(
     at: number,
     out: Message[],
   ): void => {
-    const before = sounding;
-    sounding = beginChord({ keys, touch, voiced, playing, manner, before, at }, ledger, out);
-    last = voiced;
-    readAt = at;
-    log.note(
-      {
-        atMicroseconds: at,
-        heard: touch.map((key) => key.note),
-        voiced,
-        velocities: sounding.voices.map((voice) => voice.velocity),
-        key: voicer.key,
-        preset: voicer.setup.preset.id,
-        ...(manner.isRevoiced && { isRevoiced: true }),
-      },
-      manner.isCorrection,
+    const neighbours = neighboursOf(touch);
+    const { bass } = neighbours;
+    const isStruck = (channel: number, note: number): boolean => isJustStruck(channel, note, at);
+    const beginning = {
+      ...{ keys, touch, voiced, playing, manner, before: sounding, at },
+      isJustStruck: isStruck,
+    };
+    if (sounding !== undefined && manner.isOver === true) {
+      resting = [...resting, sounding].slice(-mostResting);
+    }
+    tail.drop();
+    const old = manner.isCorrection ? (sounding?.voices ?? []) : [];
+    sounding = beginChord(
+      bass === undefined ? beginning : { ...beginning, ownBass: bass },
+      ledger,
+      out,
     );
+    goneAt = undefined;
+    const { voices } = sounding;
+    for (const { channel, note } of old) {
+      if (!voices.some((voice) => voice.note === note && voice.channel === channel)) {
+        noteWithdrawn(channel, note);
+      }
+    }
+    if (!manner.isCorrection) before = last;
+    last = voiced;
+    noteHeard(sounding, at, ownBassOf(neighbours), manner);
   };
 
+  /** Ends what sounds; a chord that rested and is still held sounds again. */
   const end = (at: number, out: Message[]): void => {
     if (sounding === undefined) return;
+    for (const key of sounding.keys) key.role = 'spent';
+    const under = resting.pop();
+    if (under !== undefined) {
+      const { keys, touch, voiced } = under;
+      const manner = { areCommonTonesHeld: true, isRolled: false, isCorrection: false };
+      begin(keys, touch, voiced, manner, at, out);
+      return;
+    }
+    if (isPedalDown) tail.keep(sounding);
     endChord(sounding, ledger, out);
     sounding = undefined;
+    goneAt = undefined;
     endedAt = at;
     log.ended();
   };
@@ -110,44 +227,107 @@ export function createChordPlayer(
   };
 
   /** What sounds, voiced as the setup now says, with the fewest changes. */
-  const revoice = (at: number, out: Message[]): void => {
-    const voiced = sounding === undefined ? undefined : voiceOf(sounding.touch);
+  const revoice = (at: number, out: Message[], isCorrection: boolean): void => {
+    const voiced = sounding === undefined ? undefined : voiceOf(sounding.touch, isCorrection);
     if (sounding === undefined || voiced === undefined) return;
     const { keys, touch } = sounding;
-    const manner = {
-      areCommonTonesHeld: true,
-      isRolled: false,
-      isCorrection: false,
-      isRevoiced: true,
-    };
-    begin(keys, touch, voiced, manner, at, out);
+    const how = { areCommonTonesHeld: true, isRolled: false };
+    begin(keys, touch, voiced, { ...how, isCorrection, isRevoiced: !isCorrection }, at, out);
   };
+
+  /** One finger has moved: one voice follows it. */
+  const move = (keys: readonly HeldKey[], at: number, out: Message[]): boolean => {
+    const key = keys.find((each) => each.role === 'waiting' || each.role === 'through');
+    if (sounding === undefined || key === undefined) return false;
+    const { bass } = sounding.voiced.voicing;
+    const neighbours = neighboursOf(keys);
+    const holding = sounding.voiced.harmony.chord;
+    const notes = keys.map((each) => each.note);
+    const isCrushed = sounding.isMoved !== true && at - sounding.readAt <= longestCrush;
+    // A crushed note is read anew; a finger that moves leaves the chord its name while it can.
+    const manner = isCrushed ? { isCorrection: true } : { holding };
+    const chord = chordOver(notes, neighbours, manner) ?? chordOver(notes, neighbours, {});
+    if (chord === undefined) return false;
+    // The tone that left was the bass of another chord: the whole voicing follows, but in a trill.
+    const isTrill = at - sounding.readAt <= longestCrush;
+    if (!isTrill && hasLeft(sounding, keys, bass) && isOther(chord, holding, notes)) return false;
+    const moved = moveVoice(sounding, key, ledger, out);
+    const voices = isCrushed ? voicesWithin(moved, voicer.universeOf(chord), bass, ledger, out) : moved;
+    for (const each of keys) each.role = 'chord';
+    key.part = 'chord';
+    const upper = voices.map((voice) => voice.note).filter((note) => note !== bass);
+    const heard = setOfNotes(notes);
+    const renamed = voicer.renamed(sounding.voiced, chord, { bass, upper });
+    const voiced = { ...renamed, voicing: { ...renamed.voicing, label: movedLabel(renamed.voicing.label) } };
+    before = last;
+    last = voiced;
+    sounding = { ...sounding, keys, touch: keys, heard, voices, voiced };
+    sounding = { ...sounding, isLifted: false, isMoved: true, readAt: at };
+    goneAt = undefined;
+    noteHeard(sounding, at, ownBassOf(neighbours), {});
+    return true;
+  };
+
+  /** These notes are a plain chord of another root, not the old one with a tone beside its own. */
+  const isOther = (chord: Chord, old: Chord, notes: readonly number[]): boolean => {
+    const anew = voicer.read(notes) ?? chord;
+    return anew.root !== old.root && isPlain(notes);
+  };
+
+  /** The old chord is wholly held while a new one is struck: it is in another hand. */
+  const isHeldUnder = (chord: SoundingChord | undefined, keys: readonly HeldKey[]): boolean =>
+    chord !== undefined &&
+    !chord.isLifted &&
+    !playing.latch &&
+    chord.keys.length >= fewestPitchClasses &&
+    !keys.some((key) => chord.keys.includes(key));
+
+  const liftResting = (key: HeldKey): void => {
+    resting = resting.flatMap((chord) => {
+      if (!chord.keys.includes(key)) return chord;
+      const keys = chord.keys.filter((each) => each !== key);
+      // Two thirds of a hand are a hand; less of it is the end of an overlap.
+      if (keys.length >= fewestPitchClasses && keys.length * 3 >= chord.touch.length * 2) {
+        return { ...chord, keys };
+      }
+      for (const each of keys) each.role = 'spent';
+      return [];
+    });
+  };
+
+  const reads = (notes: readonly number[]): boolean => {
+    const chord = voicer.read(notes);
+    return chord !== undefined && voicer.canVoice(chord);
+  };
+
+  const isPlain = (notes: readonly number[]): boolean => isPlainSet(setOfNotes(notes)) && reads(notes);
 
   return {
     sounding: () => sounding,
     voicer: () => voicer,
     playing: () => playing,
-    reads(notes) {
-      const chord = voicer.read(notes);
-      return chord !== undefined && voicer.canVoice(chord);
+    isLeadKept,
+    reading: {
+      reads,
+      isPlain,
     },
-    play({ keys, manner }, gathering, at, out) {
-      if (sounding === undefined && at - endedAt > restMicroseconds) last = undefined;
-      const voiced = voiceOf(keys);
+    play(grip, gathering, at, out) {
+      const { keys, manner } = grip;
+      if (sounding === undefined && at - endedAt > restMicroseconds) {
+        last = undefined;
+        before = undefined;
+      }
+      const isJoining = manner !== 'strike' && sounding !== undefined;
+      // Late fingers and the rest of a roll; fingers that have moved make a new chord, tied to the last.
+      const isCorrection = isJoining && grip.moved === undefined;
+      if (manner === 'move' && move(keys, at, out)) return true;
+      const voiced = voiceOf(keys, isCorrection);
       if (voiced === undefined) return false;
-      const isJoining = manner === 'join' && sounding !== undefined;
-      // A grip that joins much later is a new chord tied to the last, not a correction of it.
-      const isCorrection = isJoining && at - readAt <= gestureMicroseconds;
       gathering.learn({ ...spanOf(keys), isCorrection });
       const areCommonTonesHeld = isJoining || playing.commonTones === 'held';
-      begin(
-        keys,
-        keys,
-        voiced,
-        { areCommonTonesHeld, isRolled: !isJoining, isCorrection },
-        at,
-        out,
-      );
+      const isOver = !isJoining && isHeldUnder(sounding, keys);
+      const how = { areCommonTonesHeld, isRolled: !isJoining, isCorrection, isOver };
+      begin(keys, keys, voiced, how, at, out);
       return true;
     },
     notePassed(keys, at) {
@@ -158,8 +338,58 @@ export function createChordPlayer(
       const { key, setup } = voicer;
       const velocities = keys.map((each) => each.velocity);
       const chord = voicer.read(heard);
+      // A chord that could be voiced is on its way to be.
+      if (chord !== undefined && voicer.canVoice(chord)) return;
       const noted = { atMicroseconds: at, heard, voiced: undefined, velocities, key };
       log.note({ ...noted, ...(chord && { chord }), preset: setup.preset.id }, false);
+    },
+    hasJustStruck(key, at) {
+      if (sounding === undefined || at - sounding.readAt > nearMicroseconds) return false;
+      const [lowest] = sounding.voices;
+      return (
+        lowest?.note === key.note &&
+        lowest.channel === key.soundsOn &&
+        lowest.dueAt === undefined &&
+        lowest.note === sounding.voiced.voicing.bass
+      );
+    },
+    takeBass(key, at, out) {
+      if (sounding === undefined || sounding.keys.length === 0) return;
+      const { voiced, touch } = sounding;
+      const lowest = voiced.voicing.upper[0] ?? 0;
+      if (key.note > lowest) return;
+      sounding = withoutBass(sounding, ledger, out);
+      const notes = touch.map((each) => each.note);
+      const chord = chordOver(notes, { bass: key.note }, {});
+      if (chord === undefined) return;
+      const { upper } = voiced.voicing;
+      last = voicer.renamed(voiced, chord, { bass: key.note, upper });
+      sounding = { ...sounding, voiced: last };
+      const isCorrection = at - sounding.readAt <= gestureMicroseconds;
+      noteHeard(sounding, at, key, { isCorrection });
+    },
+    keepBeneath(keys, at, out) {
+      if (sounding === undefined || at - sounding.readAt > struckTogether) return;
+      const { ceiling } = neighboursOf(sounding.touch);
+      if (ceiling === undefined || !keys.some((key) => key.part === 'line')) return;
+      const highest = sounding.voiced.voicing.upper.at(-1) ?? 0;
+      if (highest > ceiling - 2) revoice(at, out, true);
+    },
+    dissolve(at, out) {
+      if (sounding === undefined) return;
+      const { keys } = sounding;
+      endChord(sounding, ledger, out);
+      for (const key of keys) {
+        key.role = 'through';
+        key.part = 'line';
+        key.soundsOn = key.channel;
+        ledger.start(key.channel, key.note, key.velocity, out);
+      }
+      last = before;
+      goneAt = undefined;
+      sounding = undefined;
+      endedAt = at;
+      log.ended();
     },
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
@@ -167,25 +397,67 @@ export function createChordPlayer(
       playing = playingOf(setup.preset);
       log.changed();
       // Another key alone changes what the next chord is read as, never what sounds.
-      if (setup.switching === 'at-once' && isOtherVoicing) revoice(at, out);
+      if (setup.switching === 'at-once' && isOtherVoicing) revoice(at, out, false);
       endIfLeft(at, out);
     },
-    lift(key) {
-      if (sounding === undefined) return;
+    lift(key, at) {
+      if (sounding === undefined || !sounding.keys.includes(key)) {
+        liftResting(key);
+        return;
+      }
       const keys = sounding.keys.filter((each) => each !== key);
-      sounding = { ...sounding, keys, isLifted: true };
+      sounding = { ...sounding, keys, isLifted: true, liftedAt: at };
+      const isGone = keys.length > 0 && keys.length * 2 < sounding.touch.length;
+      if (isGone && !playing.latch) goneAt ??= at + handGoneMicroseconds;
     },
     endIfLeft,
     advance(at, out) {
       if (sounding !== undefined) advanceRoll(sounding, at, ledger, out);
+      tail.advance(at, ledger, out);
+      if (goneAt !== undefined && goneAt <= at) end(at, out);
     },
-    nextAt: () => nextRollAt(sounding),
+    nextAt() {
+      const times = [nextRollAt(sounding), tail.nextAt(), goneAt].filter(
+        (each) => each !== undefined,
+      );
+      return times.length === 0 ? undefined : Math.min(...times);
+    },
+    notePedal(isDown) {
+      isPedalDown = isDown;
+      if (!isDown) tail.drop();
+    },
     forget() {
       if (sounding !== undefined) log.ended();
       sounding = undefined;
+      resting = [];
+      goneAt = undefined;
+      tail.drop();
       last = undefined;
+      before = undefined;
     },
   };
+}
+
+/** The bass is a tone of the old keys and of none of the new. */
+function hasLeft(
+  { touch }: SoundingChord,
+  keys: readonly HeldKey[],
+  bass: number | undefined,
+): boolean {
+  if (bass === undefined) return false;
+  const isBass = ({ note }: Touch): boolean => note % 12 === bass % 12;
+  return touch.some(isBass) && !keys.some(isBass);
+}
+
+const oneMoved = ', one voice moved';
+
+function movedLabel(label: string): string {
+  return label.endsWith(oneMoved) ? label : `${label}${oneMoved}`;
+}
+
+/** The loudness of a bass is its key's, which the log of voices does not know. */
+function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {
+  return bass === undefined ? undefined : { note: bass, velocity: 0 };
 }
 
 /** What decides how a chord sounds once it has been read, as a text to compare. */

@@ -23,10 +23,10 @@ export type Heard = {
 export type Ear = {
   readonly isFollowing: boolean;
   readonly key: () => Key | undefined;
-  /** For a grip whose lowest note this is. */
-  readonly contextFor: (lowest: number) => Context;
-  /** A chord was read and will sound. */
-  readonly hear: (chord: Chord) => void;
+  /** For a grip whose lowest note this is; `isCorrection`: read once more, in place of the last. */
+  readonly contextFor: (lowest: number, isCorrection?: boolean) => Context;
+  /** A chord was read and will sound; `isCorrection`: in place of the last. */
+  readonly hear: (chord: Chord, isCorrection?: boolean) => void;
   /** To begin another ear with. */
   readonly heard: () => { readonly before: Heard; readonly now: Heard };
 };
@@ -53,11 +53,11 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
   let now = from?.now ?? silence;
   const key = (): Key | undefined => (isFollowing ? now.estimate.key : fixed);
 
-  const contextsNow = (): { readonly hand: Context; readonly bass: Context } => {
+  const contextsAfter = (heard: Heard): { readonly hand: Context; readonly bass: Context } => {
     const inKey = key();
     const common: Context = {
       ...(inKey !== undefined && { key: inKey }),
-      ...(now.chord !== undefined && { previous: now.chord }),
+      ...(heard.chord !== undefined && { previous: heard.chord }),
     };
     return { hand: { ...common, hasBass: false }, bass: { ...common, hasBass: true } };
   };
@@ -65,19 +65,24 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
   const inKeySet = (heard: Heard): Heard =>
     fixed === undefined ? heard : { ...heard, estimate: { ...heard.estimate, key: fixed } };
   /** Made once a chord: reading does not allocate. */
-  let contexts = contextsNow();
+  let contexts = contextsAfter(now);
+  let contextsBefore = contextsAfter(before);
 
   return {
     isFollowing,
     key,
-    contextFor: (lowest) => (lowest < lowestHandNote ? contexts.bass : contexts.hand),
-    hear(chord) {
+    contextFor(lowest, isCorrection) {
+      const { bass, hand } = isCorrection === true ? contextsBefore : contexts;
+      return lowest < lowestHandNote ? bass : hand;
+    },
+    hear(chord, isCorrection) {
       const sounding = soundingOf(chord);
       const isGrown = now.chord !== undefined && (now.sounding & ~sounding) === 0;
-      if (!isGrown) before = now;
+      if (!isGrown && isCorrection !== true) before = now;
       const estimate = followKey(before.estimate, sounding, chord);
       now = { estimate, chord, sounding };
-      contexts = contextsNow();
+      contexts = contextsAfter(now);
+      contextsBefore = contextsAfter(before);
     },
     heard: () => ({ before: inKeySet(before), now: inKeySet(now) }),
   };

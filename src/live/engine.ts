@@ -2,29 +2,35 @@
  * The engine: messages and times in, messages out, and nothing else. One key press can be followed
  * here from `receive` to the ledger:
  *
- *   held keys → gather (gather.ts) → which keys are one chord (hand.ts) → chord and voicing
- *   (voicer.ts) → its life (chord-player.ts) → voices, channels, velocities (sounding-chord.ts)
- *   → ledger (ledger.ts)
+ *   held keys → gather (gather.ts) → which part each key plays (hand-player.ts, hand.ts, parts.ts)
+ *   → chord and voicing (voicer.ts) → its life (chord-player.ts) → voices, channels, velocities
+ *   (sounding-chord.ts) → ledger (ledger.ts)
  *
  * Order is kept: a channel or system message that arrives while keys wait to be read waits behind
  * them. Only timing (system real-time, quarter frames) never waits.
  */
 import type { Message } from '../midi/message.ts';
+import { sustainController } from '../midi/specification.ts';
 import { placeTold, steppedPlace } from '../presets/place.ts';
+import { playingOf } from '../presets/playing.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
 import { createGathering } from './gather.ts';
-import { type Grip, gripOf } from './hand.ts';
+import { createHandPlayer, type HandPlayer } from './hand-player.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
 import { createKeyPressure } from './key-pressure.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
+import { createLoneBass } from './lone-bass.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
 import { withPreset } from './moved-registers.ts';
+import { createNeighbours } from './neighbours.ts';
 import { playsChords } from './out-channels.ts';
 import { createPassing, type Layout } from './passing.ts';
+import { createRinging, pedalDown } from './ringing.ts';
+import type { Touch } from './velocity.ts';
 
 /** MIDI 1.0 gives 64 to a release whose speed is not known. */
 const releaseVelocity = 64;
@@ -32,98 +38,123 @@ const releaseVelocity = 64;
 type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 
 /** What waits behind keys: a message to pass on, or a wish to grant. */
-type Behind = { readonly message: Message; readonly source: number } | { readonly wish: Wish };
+type Later = { readonly message: Message; readonly source: number } | { readonly wish: Wish };
+type Behind = { readonly later: Later; readonly hands: readonly HandPlayer[] };
+
+/** One hand for the keys of all channels. */
+const allChannels = 16;
 
 export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
   const ledger = createLedger();
   const log = createLog();
-  const chord = createChordPlayer(firstSetup, ledger, log, known);
   const passing = createPassing();
   const controls = createControlReader();
   const held = createHeldKeys();
   const pressure = createKeyPressure(held);
+  const ringing = createRinging();
+  const neighbours = createNeighbours(held);
+  const loneBass = createLoneBass();
+  let setup = firstSetup;
+  let playing = playingOf(firstSetup.preset);
   let gathering = createGathering(firstSetup.preset.gathering);
-  /** Messages that arrived behind the waiting keys. */
-  let behind: Behind[] = [];
-  let waiting: HeldKey[] = [];
-  /** When the waiting keys are read at the latest. */
-  let dueAt: number | undefined;
-  /** The grip of the keys now down, while nothing has happened since it was read. */
-  let read: { readonly grip: Grip | undefined } | undefined;
+  /** By channel, or one for all; made when the first key of each comes. */
+  const hands = new Map<number, HandPlayer>();
+  /** The hand that played last: what views show. */
+  let latest: HandPlayer | undefined;
+  /** Messages that arrived behind waiting keys. */
+  const behind: Behind[] = [];
+  /** Keys that had passed through and were withdrawn in favour of a voicing. */
+  let withdrawn: { readonly channel: number; readonly note: number }[] = [];
   let now = 0;
   /** Where the preset stands among those on stage; -1: nowhere. */
   let place = placeTold(firstSetup, 0);
 
-  const setup = (): Setup => chord.voicer().setup;
-
-  const layout = (): Layout => ({ playing: chord.playing(), voices: setup().preset.voices });
-
-  // --- keys that wait ---------------------------------------------------------------------------
-
-  /** The chord the keys now down make, with something new in it. */
-  const gripNow = (): Grip | undefined => {
-    const at = waiting.at(-1)?.struckAt ?? now;
-    return gripOf(held.inPlay(), at, chord.sounding(), chord.reads);
+  const handOf = (id: number): HandPlayer => {
+    const known = hands.get(id);
+    if (known !== undefined) return known;
+    const made = makeHand(id);
+    hands.set(id, made);
+    return made;
   };
 
-  const passThrough = (keys: readonly HeldKey[], at: number, out: Message[]): void => {
-    for (const key of keys) {
-      key.role = 'through';
-      ledger.start(key.channel, key.note, key.velocity, out);
-    }
-    chord.notePassed(keys, at);
+  const noteWithdrawn = (channel: number, note: number): void => {
+    withdrawn.push({ channel, note });
   };
 
-  /** Waiting keys become a chord or melody; what waited behind them follows. */
-  const resolve = (at: number, out: Message[]): void => {
-    const keys = waiting;
-    const grip = keys.length > 0 ? (read ?? { grip: gripNow() }).grip : undefined;
-    waiting = [];
-    dueAt = undefined;
-    if (grip !== undefined) chord.play(grip, gathering, at, out);
-    // Whatever is no part of a chord passes.
-    passThrough(
-      keys.filter((key) => key.role === 'waiting'),
-      at,
-      out,
-    );
-    follow(out);
+  const makeHand = (id: number): HandPlayer => {
+    const neighboursOf = (keys: readonly Touch[]) => neighbours.of(keys, id);
+    const { isJustStruck } = neighbours;
+    const around = { ledger, log, neighboursOf, isJustStruck, noteWithdrawn };
+    const player = createChordPlayer(setup, around, known);
+    return createHandPlayer(player, {
+      held,
+      ledger,
+      gathering: () => gathering,
+      loneBass,
+      isOwn: (key) => key.hand === id,
+      noteWithdrawn,
+    });
   };
 
-  /** What waited behind the keys comes after them, in order. */
+  const handFor = (channel: number): number =>
+    playing.hands.channels === 'merged' ? allChannels : channel;
+
+  /** The hand that views show; there is always one. */
+  const shown = (): HandPlayer => latest ?? handOf(handFor(0));
+
+  const layout = (): Layout => ({ playing, voices: setup.preset.voices });
+
+  // --- time -------------------------------------------------------------------------------------
+
+  /** What waited behind keys comes after them, in order. */
   const follow = (out: Message[]): void => {
-    const messages = behind;
-    behind = [];
-    for (const each of messages) carryOut(each, out);
+    while (behind.length > 0 && behind[0]?.hands.every((hand) => !hand.isWaiting())) {
+      const first = behind.shift();
+      if (first !== undefined) carryOut(first.later, out);
+    }
+  };
+
+  const deadline = (): number | undefined => {
+    let next: number | undefined;
+    for (const hand of hands.values()) {
+      const at = hand.deadline();
+      if (at !== undefined && (next === undefined || at < next)) next = at;
+    }
+    return next;
   };
 
   const advanceTo = (at: number, out: Message[]): void => {
     now = Math.max(now, at);
     for (let next = deadline(); next !== undefined && next <= now; next = deadline()) {
-      chord.advance(next, out);
-      if (dueAt !== undefined && dueAt <= next) resolve(dueAt, out);
+      for (const hand of hands.values()) {
+        if ((hand.deadline() ?? Number.POSITIVE_INFINITY) <= next) hand.advance(next, out);
+      }
+      follow(out);
     }
-  };
-
-  const deadline = (): number | undefined => {
-    const roll = chord.nextAt();
-    if (dueAt === undefined || roll === undefined) return dueAt ?? roll;
-    return Math.min(dueAt, roll);
   };
 
   // --- keys -------------------------------------------------------------------------------------
 
   const isApart = ({ channel, note }: KeyPlace): boolean => {
-    const playing = chord.playing();
     const { lowest, highest } = playing.zone;
     return note < lowest || note > highest || !playsChords(playing, channel);
   };
 
-  const press = (place: KeyPlace, velocity: number, out: Message[]): void => {
-    const { source, channel, note } = place;
-    const key: HeldKey = { source, channel, note, velocity, struckAt: now, role: 'waiting' };
+  const press = (where: KeyPlace, velocity: number, out: Message[]): void => {
+    const { source, channel, note } = where;
+    const key: HeldKey = {
+      source,
+      channel,
+      note,
+      velocity,
+      struckAt: now,
+      hand: handFor(channel),
+      soundsOn: channel,
+      role: 'waiting',
+      part: 'chord',
+    };
     held.add(key);
-    const chosen = keyedPlace(setup().controls ?? {}, key.note);
+    const chosen = keyedPlace(setup.controls ?? {}, key.note);
     if (chosen !== undefined) {
       key.role = 'spent';
       inTurn({ wish: { type: 'choose', place: chosen } }, out);
@@ -131,54 +162,61 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     }
     if (isApart(key)) {
       key.role = 'apart';
+      key.part = 'line';
       ledger.start(key.channel, key.note, velocity, out);
       return;
     }
-    waiting.push(key);
-    const grip = gripNow();
-    dueAt = gathering.readAt({
-      firstAt: waiting[0]?.struckAt ?? now,
-      lastAt: now,
-      count: grip?.keys.length ?? waiting.length,
-      isChord: grip !== undefined,
-    });
-    read = { grip };
-    advanceTo(now, out);
-    read = undefined;
+    const hand = handOf(key.hand);
+    latest = hand;
+    hand.press(key, now, out);
+    follow(out);
   };
 
-  /** A finger has left the chord: what was new beside it may now be read with what stays down. */
-  const reread = (out: Message[]): void => {
-    if (waiting.length > 0) return;
-    const grip = gripNow();
-    if (grip?.keys.some((key) => key.role === 'through')) chord.play(grip, gathering, now, out);
-  };
-
-  const release = (place: KeyPlace, velocity: number, out: Message[]): void => {
+  const release = (where: KeyPlace, velocity: number, out: Message[]): void => {
+    const down = held.get(where);
+    if (down === undefined) return;
+    const hand = hands.get(down.hand);
     // A key that comes up while it waits was meant: it is read first, and then released.
-    if (held.get(place)?.role === 'waiting') resolve(now, out);
-    const key = held.take(place);
-    if (key?.role === 'through' || key?.role === 'apart') {
-      ledger.stop(place.channel, place.note, out, velocity);
+    if (down.role === 'waiting') {
+      hand?.resolve(now, out);
+      follow(out);
     }
-    if (key?.role !== 'chord') return;
-    chord.lift(key);
-    reread(out);
-    chord.endIfLeft(now, out);
+    const key = held.take(where);
+    if (key === undefined) return;
+    if (key.role === 'apart') ledger.stop(key.channel, key.note, out, velocity);
+    else hand?.release(key, velocity, now, out);
+    neighbours.noteReleased(key);
+    follow(out);
   };
 
   // --- everything else --------------------------------------------------------------------------
 
-  const carryOut = (each: Behind, out: Message[]): void => {
-    if ('wish' in each) grant(each.wish, out);
-    else if (each.message.type === 'polyphonicKeyPressure') {
-      pressure.forward(each.message, each.source, chord.sounding(), out);
-    } else passing.forward(each.message, layout(), out);
+  const carryOut = (each: Later, out: Message[]): void => {
+    if ('wish' in each) {
+      grant(each.wish, out);
+      return;
+    }
+    const { message, source } = each;
+    if (message.type === 'polyphonicKeyPressure') {
+      const { channel, note } = message;
+      const hand = hands.get(held.get({ source, channel, note })?.hand ?? -1);
+      pressure.forward(message, source, hand?.chord.sounding(), out);
+      return;
+    }
+    passing.forward(message, layout(), out);
+    if (message.type === 'controlChange' && message.controller === sustainController) {
+      const isDown = message.value >= pedalDown;
+      neighbours.notePedal(message.channel, isDown);
+      for (const [id, hand] of hands) {
+        if (id === handFor(message.channel)) hand.chord.notePedal(isDown);
+      }
+    }
   };
 
-  const inTurn = (each: Behind, out: Message[]): void => {
-    if (waiting.length > 0) behind.push(each);
-    else carryOut(each, out);
+  const inTurn = (later: Later, out: Message[]): void => {
+    const waitsFor = [...hands.values()].filter((hand) => hand.isWaiting());
+    if (waitsFor.length > 0 || behind.length > 0) behind.push({ later, hands: waitsFor });
+    else carryOut(later, out);
   };
 
   const grant = (wish: Wish, out: Message[]): void => {
@@ -186,7 +224,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
       silence(out);
       return;
     }
-    const { presets = [], preset } = setup();
+    const { presets = [], preset } = setup;
     const asked =
       wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
     const chosen = presets[asked];
@@ -194,23 +232,25 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     if (asked !== place) log.changed();
     place = asked;
     if (chosen.id === preset.id) return;
-    use({ ...withPreset(setup(), chosen), place: asked }, out);
+    use({ ...withPreset(setup, chosen), place: asked }, out);
   };
 
   const use = (next: Setup, out: Message[]): void => {
     const before = layout();
-    chord.use(next, now, out);
+    const channel = shown().chord.sounding()?.channel ?? 0;
+    setup = next;
+    playing = playingOf(next.preset);
+    for (const hand of hands.values()) hand.chord.use(next, now, out);
     place = placeTold(next, place);
     gathering = createGathering(next.preset.gathering, gathering);
-    passing.move(before, layout(), chord.sounding()?.channel ?? 0, out);
+    passing.move(before, layout(), channel, out);
   };
 
   /** Everything off; keys still down stay silent until they are struck again. */
   const quieten = (out: Message[]): void => {
     for (const key of held.all()) key.role = 'spent';
-    waiting = [];
-    dueAt = undefined;
-    chord.forget();
+    for (const hand of hands.values()) hand.forget();
+    neighbours.forget();
     ledger.stopAll(out);
     follow(out);
   };
@@ -221,11 +261,11 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
   };
 
   const takeNote = (message: NoteMessage, source: number, out: Message[]): void => {
-    const place = { source, channel: message.channel, note: message.note };
+    const where = { source, channel: message.channel, note: message.note };
     // A second note-on for a key that is down: the note-off in between was lost.
     const isRelease = message.type === 'noteOff';
-    release(place, isRelease ? message.velocity : releaseVelocity, out);
-    if (!isRelease) press(place, message.velocity, out);
+    release(where, isRelease ? message.velocity : releaseVelocity, out);
+    if (!isRelease) press(where, message.velocity, out);
   };
 
   const take = (message: Message, source: number, out: Message[]): void => {
@@ -234,11 +274,12 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     } else if (isTiming(message)) {
       out.push(message);
     } else if (endsNotes(message)) {
-      resolve(now, out);
+      for (const hand of hands.values()) hand.resolve(now, out);
+      follow(out);
       quieten(out);
       passing.forward(message, layout(), out);
     } else {
-      const { controls: bound = {}, presets = [] } = setup();
+      const { controls: bound = {}, presets = [] } = setup;
       const wish = controls.read(message, bound, presets.length);
       if (wish !== 'used') inTurn(wish === undefined ? { message, source } : { wish }, out);
     }
@@ -248,13 +289,25 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     const out: Message[] = [];
     advanceTo(at, out);
     act(out);
+    return sent(out);
+  };
+
+  /** What goes out, with the pedal taken anew where it would hold on to what was withdrawn. */
+  const sent = (out: Message[]): Message[] => {
+    ringing.note(out);
+    if (withdrawn.length === 0) return out;
+    const notes = withdrawn.map((each) => each.note);
+    for (const channel of new Set(withdrawn.map((each) => each.channel))) {
+      out.push(...ringing.retake(channel, notes));
+    }
+    withdrawn = [];
     return out;
   };
 
   return {
     receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
     advance: (at) => during(at, () => {}),
-    prepare: () => chord.voicer().prepare(),
+    prepare: () => shown().chord.voicer().prepare(),
     deadline,
     change: (next, at) => during(at, (out) => use(next, out)),
     letGo(at) {
@@ -262,21 +315,21 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
       now = Math.max(now, at);
       quieten(out);
       passing.release(out);
-      return out;
+      return sent(out);
     },
     panic(at) {
       const out: Message[] = [];
       now = Math.max(now, at);
       silence(out);
-      return out;
+      return sent(out);
     },
     takeReports: () => log.takeReports(),
     snapshot: () => ({
       ...log.snapshot({
-        voicer: chord.voicer(),
-        held: [...held.all()].map((key) => key.note),
+        voicer: shown().chord.voicer(),
+        held: [...held.all()],
         sounding: ledger.sounding(),
-        isChordSounding: chord.sounding() !== undefined,
+        isChordSounding: [...hands.values()].some((hand) => hand.chord.sounding() !== undefined),
         learned: gathering.learned(),
       }),
       ...(place >= 0 && { place }),

@@ -18,16 +18,26 @@
  * What is learned takes hold with some inertia, for the same reason. Nothing waits past the ceiling.
  */
 import type { Preset } from '../presets/preset.ts';
-import { gestureMicroseconds } from './hand.ts';
 import { createPlayerModel, fewestKeys, type PlayerModel, type ReadChord } from './player-model.ts';
 
 export type Waiting = {
   readonly firstAt: number;
+  /** When the first of them that is of the chord came down; absent: as `firstAt`. */
+  readonly chordAt?: number | undefined;
   /** When the key just struck came down. */
   readonly lastAt: number;
   readonly count: number;
+  /** Keys that wait, of the chord or not. */
+  readonly keys: number;
   /** These keys make a chord as they are. */
   readonly isChord: boolean;
+  /**
+   * Fingers have moved within the chord that sounds: 'all' that came up have come down again, 'one'
+   * has and another may be about to.
+   */
+  readonly moved?: 'one' | 'all' | undefined;
+  /** The player has lately struck a bass or a melody with the chords, and none is there yet. */
+  readonly isCompanyExpected?: boolean;
 };
 
 export type Gathering = {
@@ -40,9 +50,14 @@ export type Gathering = {
   readonly learn: (chord: ReadChord) => void;
   /** The player's usual number of keys and the spread from first to last, for the screen. */
   readonly learned: () => { readonly keys: number; readonly spreadMicroseconds: number };
+  /** Chords of other sizes than the usual one are no slips. */
+  readonly isMixing: () => boolean;
   /** What was learned, for the gathering that takes over when the preset changes. */
   readonly player: PlayerModel;
 };
+
+/** Keys struck this close together may be one chord, rolled or ragged. Common practice, no source. */
+export const gestureMicroseconds = 150_000;
 
 /** Most players' plain chords, until one has been heard. */
 const firstKeys = 3;
@@ -59,6 +74,8 @@ const gapMargin = { numerator: 6, denominator: 5, extra: 500 };
 const inertia = { low: 0.7, high: 1.2 };
 /** Fewer chords of a size than this may be slips. */
 const fewestOfSize = 2;
+/** So many of the recent chords of another size, and the player mixes sizes. */
+const fewestMixed = 4;
 /** All chords wait once so many of the recent ones must, until fewer than `few` of them do. */
 const hold = { many: 8, few: 4 };
 
@@ -101,7 +118,16 @@ function createAdaptiveRule(ceiling: number, player: PlayerModel): Rule {
     isHolding = smaller >= (isHolding ? hold.few : hold.many);
   };
 
-  const readChordAt = ({ firstAt, lastAt, ...waiting }: Waiting): number => {
+  /** A single key waits for company; keys that are no chord yet wait for one more. */
+  const restAt = ({ firstAt, lastAt, keys }: Waiting): number =>
+    (keys > 1 ? lastAt : firstAt) + spread;
+
+  const readChordAt = ({ lastAt, moved, ...waiting }: Waiting): number => {
+    const firstAt = waiting.chordAt ?? waiting.firstAt;
+    // The rest of a whole new chord may be on its way: at most as long as this player's keys take.
+    if (moved !== undefined) {
+      return firstAt + Math.min(spread, player.spreadWithin(ceiling) ?? spread);
+    }
     const count = Math.min(waiting.count, player.struckSince(lastAt - gestureMicroseconds));
     // Few new keys over old ones: the hand may be on its way to a whole chord.
     if (count < fewestKeys) return firstAt + spread;
@@ -109,12 +135,12 @@ function createAdaptiveRule(ceiling: number, player: PlayerModel): Rule {
     const equal = player.withAtLeast(count) - larger;
     if (larger > 0 && equal < fewestOfSize) return firstAt + spread;
     const mayGrow = larger >= (isMixing ? 1 : fewestOfSize);
-    return mayGrow || isHolding ? lastAt + gap : lastAt;
+    return mayGrow || isHolding || waiting.isCompanyExpected === true ? lastAt + gap : lastAt;
   };
 
   return {
     readAt(waiting) {
-      const at = waiting.isChord ? readChordAt(waiting) : waiting.firstAt + spread;
+      const at = waiting.isChord ? readChordAt(waiting) : restAt(waiting);
       return Math.min(at, waiting.firstAt + ceiling);
     },
     adapt() {
@@ -153,6 +179,7 @@ export function createGathering(options: Preset['gathering'], before?: Gathering
       player.learn(chord, widest);
       rule.adapt();
     },
+    isMixing: () => player.withAtLeast(0) - player.ofSize(player.usualKeys()) >= fewestMixed,
     learned: () => ({
       keys: player.usualKeys() || firstKeys,
       spreadMicroseconds: player.spreadWithin(widest) ?? 0,

@@ -1,99 +1,285 @@
 /**
- * Which of the keys now down are meant as one chord. Knows keys, times and whether a set of notes
- * has a name; decides nothing about voicing.
+ * Which of the keys now down are meant as one chord, and what the others are beside it. Knows keys,
+ * times, the chord that sounds and whether a set of notes has a name; decides nothing about voicing.
+ * The rules that tell single keys apart are in parts.ts.
  *
- * The keys struck within one gesture are read first: alone, or over one old key left lying below
- * them as their bass. When they have no name by themselves and a finger has left the old chord,
- * what stays down of it and what is new are read together. Anything else is melody over a held
- * chord and passes through.
+ * The keys of one stroke are read first: told apart by hands, without ornaments and strangers, and
+ * over one old key left lying below them as their bass. When they are no chord by themselves and a
+ * finger has left the old chord, or its place is taken, what stays of it and what is new are read
+ * together. Anything else is a line or a bass over a held chord and passes through.
  */
 import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
-import type { HeldKey } from './held-keys.ts';
-
-/** Keys struck this close together may be one chord, rolled or ragged. Common practice, no source. */
-export const gestureMicroseconds = 150_000;
-/** So may the keys of a slow roll, while each follows the last within this. Common practice too. */
-const rollStepMicroseconds = 90_000;
-/** Longer than this is no roll any more but a line. */
-const longestRollMicroseconds = 400_000;
+import type { HeldKey, Part } from './held-keys.ts';
+import {
+  graceAheadOf,
+  handSpan,
+  hasSemitone,
+  isCluster,
+  mayBeApart,
+  mayBeBrushed,
+  nearMicroseconds,
+  notesOf,
+  ornamentIn,
+  type Reading,
+  rollOf,
+  separate,
+  strangerIn,
+} from './parts.ts';
 
 /** Fewer different pitch classes are melody, not a chord to voice. */
 export const fewestPitchClasses = 3;
 
-export type Reads = (notes: readonly number[]) => boolean;
+/** A single note below this (E3) is a bass, from it on a line. Common practice, no source. */
+export const lowestLine = 52;
 
+/** A finger that came up longer ago than this has left the chord for good. Common practice. */
+const longestMove = 400_000;
+
+export type Manner = 'strike' | 'join' | 'move';
+
+/** The keys of a chord, and how they take the place of what sounds. */
 export type Grip = {
   readonly keys: readonly HeldKey[];
-  /** 'join' moves only the voices that differ; 'strike' strikes every voice. */
-  readonly manner: 'join' | 'strike';
+  /**
+   * 'strike' strikes every voice; 'join' moves only the voices that differ; 'move' as well, and as
+   * few of them as can be: one finger has moved.
+   */
+  readonly manner: Manner;
+  /** Keys below that were struck with it. */
+  readonly below: readonly HeldKey[];
+  /** Fingers of the old chord have moved to it: one, or all that came up; absent: it is a new one. */
+  readonly moved?: 'one' | 'all';
+  /** Old keys that are taken to stay although all of them are still down. */
+  readonly staying?: readonly HeldKey[];
 };
-
-function notesOf(keys: readonly HeldKey[]): number[] {
-  return keys.map((key) => key.note);
-}
-
-/** The fresh grip with the bass a hand left lying: a single old key beneath it, if it is meant. */
-function withLyingBass(
-  old: readonly HeldKey[],
-  fresh: readonly HeldKey[],
-  left: Left | undefined,
-  reads: Reads,
-): readonly HeldKey[] {
-  const [only] = old;
-  if (old.length !== 1 || only === undefined) return fresh;
-  // As many new keys as the chord before had: the whole hand has moved, and the old key is the last
-  // finger of it to come up.
-  if (left !== undefined && fresh.length >= left.touch.length) return fresh;
-  if (fresh.some((key) => key.note <= only.note)) return fresh;
-  const grip = [only, ...fresh];
-  return reads(notesOf(grip)) ? grip : fresh;
-}
 
 /** What the hand left of the chord that sounds. */
 export type Left = {
+  /** Its keys that are still down. */
+  readonly keys: readonly HeldKey[];
   /** A key of it has come up since it was read. */
   readonly isLifted: boolean;
+  /** When one last came up; absent: none has. */
+  readonly liftedAt?: number;
   /** The keys it was read from, lifted or not. */
-  readonly touch: readonly unknown[];
+  readonly touch: readonly { readonly note: number }[];
   /** Their pitch classes. */
   readonly heard: PitchClassSet;
+  readonly readAt: number;
 };
 
-/** When the gesture began whose last key was struck at `at`. */
-function gestureStart(down: readonly HeldKey[], at: number): number {
-  let start = at;
-  for (const { struckAt } of [...down].sort((one, other) => other.struckAt - one.struckAt)) {
-    if (start - struckAt > rollStepMicroseconds) break;
-    if (at - struckAt <= longestRollMicroseconds) start = struckAt;
+export type Scene = {
+  /** Waiting, passed through, resting, and those of the chord that sounds. */
+  readonly down: readonly HeldKey[];
+  readonly at: number;
+  readonly left: Left | undefined;
+  /** How far apart the player's keys land, from first to last. */
+  readonly spread: number;
+  /** How many keys the player's chords have, and whether nearly all of them are plain ones. */
+  readonly usualKeys: number;
+  readonly isPlainUsual: boolean;
+  /** The player's chords have now more keys, now fewer. */
+  readonly isMixing: boolean;
+  readonly reading: Reading;
+  /** Whether keys are told apart, and whether a line above may be. */
+  readonly isTold: boolean;
+  readonly isLineTold: boolean;
+  /** Keys from this note on are a line, whatever they make; absent: no such point. */
+  readonly split?: number;
+};
+
+export type Told = {
+  /** Absent: what is new passes through. */
+  readonly grip?: Grip;
+  /** Parts of keys that are not of the chord; those not named here are told by where they lie. */
+  readonly parts?: ReadonlyMap<HeldKey, Part>;
+  /** Nothing is likely to change it: it may be sent with the last of the expected keys. */
+  readonly isSure: boolean;
+  /** The chord that sounds turned out to be part of a cluster: it passes as played. */
+  readonly isDissolved?: boolean;
+};
+
+const nothing: Told = { isSure: true };
+
+function withParts(...each: readonly (readonly [readonly HeldKey[], Part])[]): Map<HeldKey, Part> {
+  const parts = new Map<HeldKey, Part>();
+  for (const [keys, part] of each) for (const key of keys) parts.set(key, part);
+  return parts;
+}
+
+function isNew(key: HeldKey): boolean {
+  return key.role === 'waiting' || key.role === 'through';
+}
+
+type Stroke = { readonly keys: readonly HeldKey[]; readonly isRoll: boolean };
+
+/** The keys struck with the last one: together, or one by one as a slow roll. */
+function strokeOf({ down, at }: Scene): Stroke {
+  const playable = down.filter((key) => key.role !== 'resting');
+  const near = playable.filter(
+    (key) => key.role === 'waiting' || key.struckAt >= at - nearMicroseconds,
+  );
+  const roll = rollOf(playable);
+  return roll.length > near.length ? { keys: roll, isRoll: true } : { keys: near, isRoll: false };
+}
+
+/** The fresh keys with the bass a hand left lying: a single old key beneath them, if it is meant. */
+function withLyingBass(fresh: readonly HeldKey[], { left, reading }: Scene): readonly HeldKey[] {
+  const old = left?.keys.filter((key) => !fresh.includes(key)) ?? [];
+  const [only] = old;
+  if (left === undefined || old.length !== 1 || only === undefined) return fresh;
+  // As many new keys as the chord before had: the whole hand has moved, and the old key is the last
+  // finger of it to come up.
+  if (fresh.length >= left.touch.length) return fresh;
+  if (fresh.some((key) => key.note <= only.note)) return fresh;
+  // Fresh keys that are a whole chord win over a tied one, unless it is of that chord.
+  const isWhole = reading.isPlain(notesOf(fresh));
+  if (isWhole && !reading.isPlain(notesOf([only, ...fresh]))) return fresh;
+  const grip = [only, ...fresh];
+  return reading.reads(notesOf(grip)) ? grip : fresh;
+}
+
+/** The keys of a stroke read by themselves. */
+function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Told | undefined {
+  const { reading, spread } = scene;
+  // In a roll every key comes by itself, and none of them ahead.
+  const ornament = isRoll ? undefined : ornamentIn(stroke, spread, reading);
+  const meant = ornament === undefined ? stroke : stroke.filter((key) => key !== ornament);
+  const { core, above, below } = separate(meant, reading, scene);
+  const aside = withParts(
+    [above, 'line'],
+    [below, 'bass'],
+    [ornament === undefined ? [] : [ornament], 'ornament'],
+  );
+  if (isCluster(core)) {
+    const isOfChord = core.some((key) => key.role === 'chord');
+    return { parts: aside, isSure: false, ...(isOfChord && { isDissolved: true }) };
   }
-  return Math.min(start, at - gestureMicroseconds);
+  const notes = notesOf(below.length > 0 ? [...below, ...core] : core);
+  const isRead = reading.reads(notesOf(core)) || (below.length > 0 && reading.reads(notes));
+  if (!isRead) {
+    const stranger = strangerIn(core, reading);
+    if (stranger === undefined) return undefined;
+    const others = core.filter((key) => key !== stranger);
+    const isOver = stranger.note > (others[0]?.note ?? 0);
+    aside.set(stranger, isOver ? 'line' : 'bass');
+    return gripTold(others, below, aside, true, scene);
+  }
+  // A key ahead of the others may be a grace note; a semitone may be the beginning of a cluster.
+  const isPlain = reading.isPlain(notesOf(core));
+  const ahead = isRoll || ornament !== undefined ? undefined : graceAheadOf(core, spread);
+  const rest = core.filter((key) => key !== ahead);
+  const mayBeGrace = ahead !== undefined && (rest.length < 3 || reading.isPlain(notesOf(rest)));
+  const isUsual = scene.isPlainUsual || core.length < scene.usualKeys;
+  const isOne = !mayBeApart(core) && (isPlain || (!isUsual && !hasSemitone(core)));
+  const isSure = isOne && !mayBeGrace && !(core.length < 4 && mayBeBrushed(core));
+  return gripTold(core, below, aside, isSure, scene);
+}
+
+/** `struck`: the keys of one stroke that are the chord. */
+function gripTold(
+  struck: readonly HeldKey[],
+  below: readonly HeldKey[],
+  parts: Map<HeldKey, Part>,
+  isSure: boolean,
+  scene: Scene,
+): Told {
+  // Nothing in it that was not there: what is new is beside the chord.
+  if (!struck.some(isNew)) return { parts, isSure };
+  const keys = below.length > 0 ? struck : withLyingBass(struck, scene);
+  const manner = struck.some((key) => key.role === 'chord') ? 'join' : 'strike';
+  return { grip: { keys, below, manner }, parts, isSure };
+}
+
+function isInHand(keys: readonly HeldKey[]): boolean {
+  const notes = notesOf(keys);
+  return Math.max(...notes) - Math.min(...notes) <= handSpan;
+}
+
+/** Fingers have moved within the chord that sounds: what stays of it and what is new. */
+function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
+  const { left, at, reading } = scene;
+  if (left === undefined || fresh.length === 0) return undefined;
+  const old = left.keys.filter((key) => !fresh.includes(key));
+  const lifted = left.touch.length - left.keys.length;
+  const hasJustLifted = left.isLifted && at - (left.liftedAt ?? 0) <= longestMove;
+  if (hasJustLifted && lifted > 0) {
+    const together = [...old, ...fresh];
+    if (!isInHand(together)) return undefined;
+    // A finger that strikes its own chord's tone again wants to be heard, not read.
+    if (setOfNotes(notesOf(together)) === left.heard) return undefined;
+    if (together.length <= left.touch.length && reading.reads(notesOf(together))) {
+      const manner = fresh.length === 1 && lifted === 1 ? 'move' : 'join';
+      const moved = fresh.length > 1 && together.length === left.touch.length ? 'all' : 'one';
+      return { grip: { keys: together, below: [], manner, moved }, isSure: true };
+    }
+  }
+  return legatoTold(fresh, scene);
 }
 
 /**
- * The grip the keys in `down` make (waiting, passed through, and those of the chord that sounds),
- * seen at `at`; undefined when what is new should pass through. `left`: the chord that sounds.
+ * Legato: of the old keys so many stay that the hand holds as many as before, and with them the fresh
+ * ones are a plain chord. Where more than one choice of them is, the lifting fingers will tell.
  */
-export function gripOf(
-  down: readonly HeldKey[],
-  at: number,
-  left: Left | undefined,
-  reads: Reads,
-): Grip | undefined {
-  // Asked with every key and mostly answered here: a single note need not wait for the rest.
-  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return undefined;
-  const start = gestureStart(down, at);
-  const fresh = down.filter((key) => key.struckAt >= start);
-  const old = down.filter((key) => key.role === 'chord' && !fresh.includes(key));
-  if (reads(notesOf(fresh))) {
-    const isSameChord = fresh.some((key) => key.role === 'chord');
-    return {
-      keys: withLyingBass(old, fresh, left, reads),
-      manner: isSameChord ? 'join' : 'strike',
-    };
+function legatoTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
+  const { left, reading } = scene;
+  if (left === undefined || fresh.length < 2) return undefined;
+  const old = left.keys.filter((key) => !fresh.includes(key));
+  const isAmong = fresh.some((key) => old.some((each) => each.note > key.note));
+  const count = left.touch.length - fresh.length;
+  if (!isAmong || count < 1 || count > 2 || count >= old.length) return undefined;
+  const choices = choicesOf(old, count).filter((staying) => {
+    const together = [...staying, ...fresh];
+    return isInHand(together) && reading.isPlain(notesOf(together));
+  });
+  const [staying] = choices;
+  if (staying === undefined) return undefined;
+  if (choices.length > 1) return nothing;
+  // The rest of a whole new chord may be on its way.
+  const keys = [...staying, ...fresh];
+  return { grip: { keys, below: [], manner: 'join', moved: 'all', staying }, isSure: false };
+}
+
+/** Every choice of one or two of these keys. */
+function choicesOf(keys: readonly HeldKey[], count: number): (readonly HeldKey[])[] {
+  if (count === 1) return keys.map((key) => [key]);
+  return keys.flatMap((one, place) => keys.slice(place + 1).map((other) => [one, other]));
+}
+
+/** Nobody tells keys apart: whatever is struck within one gesture is one chord. */
+function togetherTold(scene: Scene): Told {
+  const { keys: stroke } = strokeOf(scene);
+  const { reading, left } = scene;
+  if (reading.reads(notesOf(stroke))) {
+    return gripTold(stroke, [], new Map(), true, scene);
   }
-  if (left?.isLifted !== true) return undefined;
-  const together = [...old, ...fresh];
-  // A finger that strikes its own chord's tone again wants to be heard, not read.
-  if (setOfNotes(notesOf(together)) === left.heard) return undefined;
-  return reads(notesOf(together)) ? { keys: together, manner: 'join' } : undefined;
+  if (left?.isLifted !== true) return nothing;
+  const old = left.keys.filter((key) => !stroke.includes(key));
+  const together = [...old, ...stroke];
+  if (setOfNotes(notesOf(together)) === left.heard) return nothing;
+  if (!reading.reads(notesOf(together))) return nothing;
+  return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
+}
+
+/** The parts of the keys in the scene, seen at its time. */
+export function tell(scene: Scene): Told {
+  const { down, split } = scene;
+  // Asked with every key and mostly answered here: a single note need not wait for the rest.
+  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return nothing;
+  if (!scene.isTold) return togetherTold(scene);
+  if (split !== undefined) {
+    const isLine = (key: HeldKey): boolean => key.note >= split;
+    const told = togetherTold({ ...scene, down: down.filter((key) => !isLine(key)) });
+    return { ...told, parts: withParts([down.filter((key) => isNew(key) && isLine(key)), 'line']) };
+  }
+  const stroke = strokeOf(scene);
+  const fresh = stroke.keys.filter(isNew);
+  const own = strokeTold(stroke, scene);
+  if (own === undefined) return movedTold(fresh, scene) ?? nothing;
+  // Fewer keys than the hand held before: one of those may stay and belong to them.
+  if (scene.isMixing && scene.reading.isPlain(notesOf(fresh))) return own;
+  if (own.grip?.manner !== 'strike' || fresh.length >= (scene.left?.touch.length ?? 0)) return own;
+  const tied = movedTold(fresh, scene);
+  const isMeant = tied?.grip === undefined || scene.reading.isPlain(notesOf(tied.grip.keys));
+  return tied !== undefined && isMeant ? tied : own;
 }

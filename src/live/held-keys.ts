@@ -1,9 +1,16 @@
 /**
- * The keys that are physically down, and what became of each: waiting to be read, part of the
- * chord, passed through as played, apart (passed through and never part of a chord), or spent
- * (down, but nothing sounds for it any more). Two inputs may hold the same note.
+ * The keys that are physically down, what became of each and which part it plays. Two inputs may
+ * hold the same note.
+ *
+ * Role, what became of it: waiting to be read; in the chord that sounds; resting (of a chord that
+ * another one sounds in place of, for as long as that is held); passed through as played; apart
+ * (passed through and never part of a chord); spent (down, but nothing sounds for it any more).
  */
-export type Role = 'waiting' | 'chord' | 'through' | 'apart' | 'spent';
+export type Role = 'waiting' | 'chord' | 'resting' | 'through' | 'apart' | 'spent';
+
+export const parts = ['chord', 'line', 'bass', 'ornament'] as const;
+/** What a key is to the music: of the chord, a line above it, a bass below it, or an ornament. */
+export type Part = (typeof parts)[number];
 
 export type HeldKey = {
   /** Which input, 0–15. */
@@ -12,7 +19,13 @@ export type HeldKey = {
   readonly note: number;
   readonly velocity: number;
   readonly struckAt: number;
+  /** Whose key it is: the channel, or one number for all channels. */
+  readonly hand: number;
+  /** Output channel of a key that passed through: its own, or the bass's. */
+  soundsOn: number;
   role: Role;
+  /** As far as it is known; of a waiting key 'chord' until it is told. */
+  part: Part;
 };
 
 export type KeyPlace = Pick<HeldKey, 'source' | 'channel' | 'note'>;
@@ -23,8 +36,6 @@ export type HeldKeys = {
   readonly add: (key: HeldKey) => void;
   readonly take: (place: KeyPlace) => HeldKey | undefined;
   readonly get: (place: KeyPlace) => HeldKey | undefined;
-  /** Those a chord may be made of: waiting, passed through, or in the chord already. */
-  readonly inPlay: () => HeldKey[];
 };
 
 function slotOf({ source, channel, note }: KeyPlace): number {
@@ -45,12 +56,5 @@ export function createHeldKeys(): HeldKeys {
       return key;
     },
     get: (place) => keys.get(slotOf(place)),
-    inPlay() {
-      const found: HeldKey[] = [];
-      for (const key of keys.values()) {
-        if (key.role !== 'apart' && key.role !== 'spent') found.push(key);
-      }
-      return found;
-    },
   };
 }

@@ -12,6 +12,8 @@ const releaseVelocity = 64;
 export type Ledger = {
   /** One more wish for this note to sound: a note-on, after a note-off when it sounds already. */
   readonly start: (channel: number, note: number, velocity: number, out: Message[]) => void;
+  /** One more wish for a note that sounds already to go on: no message. A silent note stays silent. */
+  readonly share: (channel: number, note: number) => boolean;
   /**
    * One wish less; the last one brings the note-off, with the release velocity if one is known. A
    * note that does not sound stays silent.
@@ -48,6 +50,12 @@ export function createLedger(): Ledger {
       out.push({ type: 'noteOn', channel, note, velocity });
       counts[slot] = before + 1;
       used |= 1 << channel;
+    },
+    share(channel, note) {
+      const slot = channel * 128 + note;
+      const before = counts[slot] ?? 0;
+      if (before > 0) counts[slot] = before + 1;
+      return before > 0;
     },
     stop(channel, note, out, velocity) {
       const slot = channel * 128 + note;

@@ -2,6 +2,7 @@
  * The engine's memory for views: chords as they came, turned into text only when somebody looks.
  */
 import { formatKey } from '../harmony/key.ts';
+import type { HeldKey } from './held-keys.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 import type { Voicer } from './voicer.ts';
@@ -11,7 +12,7 @@ const keptChords = 32;
 
 export type Present = {
   readonly voicer: Voicer;
-  readonly held: readonly number[];
+  readonly held: readonly HeldKey[];
   readonly sounding: readonly number[];
   readonly isChordSounding: boolean;
   readonly learned: { readonly keys: number; readonly spreadMicroseconds: number };
@@ -68,7 +69,7 @@ export function createLog(): Log {
     },
     snapshot({ voicer, held, sounding, isChordSounding, learned }) {
       const { key, frame, setup } = voicer;
-      const ascending = [...held].sort((one, other) => one - other);
+      const ascending = [...held].sort((one, other) => one.note - other.note);
       return {
         revision,
         preset: setup.preset.id,
@@ -76,7 +77,7 @@ export function createLog(): Log {
         ...(voicer.isKeyFollowed && { isKeyFollowed: true }),
         upper: frame.upper,
         bass: { lowest: frame.bass.lowest, highest: frame.bass.highest },
-        held: ascending.map((note) => nameInKey(note, key)),
+        held: ascending.map(({ note, part }) => ({ ...nameInKey(note, key), part })),
         sounding: sounding.map((note) => nameInKey(note, key)),
         chords: kept.map(report),
         isChordSounding,

@@ -5,6 +5,7 @@
  */
 import { percussionChannel } from '../midi/specification.ts';
 import type { Playing } from '../presets/playing.ts';
+import type { Part } from './held-keys.ts';
 
 /** Whether notes played on this channel may be chords; what else is played there is its own affair. */
 export function playsChords({ zone }: Playing, channel: number): boolean {
@@ -36,6 +37,14 @@ export function channelOfVoice(
     case 'per-voice':
       return channelAt(channels.first, voice);
   }
+}
+
+/** The channel of a key that passes through: a bass goes where the preset's basses go. */
+export function channelOfKey(
+  playing: Playing,
+  { part, channel }: { readonly part: Part; readonly channel: number },
+): number {
+  return part === 'bass' ? channelOfVoice(playing, 0, true, channel) : channel;
 }
 
 /** Every channel that a controller played on `played` must reach; `played` itself comes first. */

@@ -37,6 +37,8 @@ export type PlayerModel = {
   readonly learn: (chord: ReadChord, widest: number) => void;
   /** How many recent chords had at least this many keys. */
   readonly withAtLeast: (keys: number) => number;
+  /** How many recent chords had just this many keys. */
+  readonly ofSize: (keys: number) => number;
   /** The greatest number of keys that so many recent chords had at least; 0 when there are none. */
   readonly largestOf: (chords: number) => number;
   /** The number of keys most recent chords had, the greater of equals; 0 before the first chord. */
@@ -121,6 +123,7 @@ export function createPlayerModel(): PlayerModel {
       learned += 1;
     },
     withAtLeast,
+    ofSize: (count) => withAtLeast(count) - withAtLeast(count + 1),
     largestOf,
     usualKeys() {
       let usual = 0;

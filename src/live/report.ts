@@ -22,6 +22,8 @@ const leastRunnerUp = -1;
 export type Noted = {
   readonly atMicroseconds: number;
   readonly heard: readonly number[];
+  /** Of `heard`, the bass that the player holds apart; absent: none. */
+  readonly bassHeld?: number;
   readonly voiced: Voiced | undefined;
   /** What was read although it could not be voiced. */
   readonly chord?: Chord;
@@ -100,9 +102,9 @@ export function reportOf(noted: Noted): ChordReport {
     ...(noted.isRevoiced && { isRevoiced: true }),
   };
   if (voiced === undefined) {
-    const notes = ascending.map((note) => nameInKey(note, key));
-    const voices = notes.map((each, voice) => ({
-      ...each,
+    const notes = ascending.map((note) => ({ ...nameInKey(note, key), part: 'chord' as const }));
+    const voices = ascending.map((note, voice) => ({
+      ...nameInKey(note, key),
       degree: '',
       part: 'upper' as const,
       velocity: noted.velocities[voice] ?? 0,
@@ -123,7 +125,10 @@ export function reportOf(noted: Noted): ChordReport {
     heard: {
       symbol: formatChord(chord, key),
       runnerUp: runnerUp(chord, ascending, key),
-      notes: ascending.map((note) => nameInChord(note, chord, key)),
+      notes: ascending.map((note) => ({
+        ...nameInChord(note, chord, key),
+        part: note === noted.bassHeld ? 'bass' : 'chord',
+      })),
       ...(chord.written !== undefined && { isWritten: true }),
     },
     sent: {

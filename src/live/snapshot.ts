@@ -3,12 +3,17 @@
  * Everything that needs theory to say is said here as text, so that no view needs theory.
  * Notes and voices run lowest → highest.
  */
+import type { Part } from './held-keys.ts';
+
 export type NamedNote = {
   /** MIDI note number, 60 = C4. */
   readonly note: number;
   /** Spelled by chord and key, with octave: 'Eb3'. */
   readonly name: string;
 };
+
+/** A key, and which part it plays: a line above the chord, a bass below it; absent: of the chord. */
+export type NamedKey = NamedNote & { readonly part?: Part };
 
 export type SoundingVoice = NamedNote & {
   /** Degree above the harmonic root: '1', 'b3', '#11' … */
@@ -25,7 +30,7 @@ export type ChordReport = {
     readonly symbol: string;
     /** The next best reading of the same notes: 'C6', or ''. */
     readonly runnerUp: string;
-    readonly notes: readonly NamedNote[];
+    readonly notes: readonly NamedKey[];
     /** True where a chord symbol stood written and the notes agree with it; else absent. */
     readonly isWritten?: boolean;
   };
@@ -68,8 +73,8 @@ export type Snapshot = {
   readonly isKeyFollowed?: boolean;
   readonly upper: Range;
   readonly bass: Range;
-  /** Keys down now. */
-  readonly held: readonly NamedNote[];
+  /** Keys down now, each with the part it plays. */
+  readonly held: readonly NamedKey[];
   /** Notes on at the output now, with those passed through. */
   readonly sounding: readonly NamedNote[];
   /** The last chords, oldest first, at most 32; the last one may still sound. */

@@ -11,7 +11,7 @@ import { channelOfVoice } from './out-channels.ts';
 import { balanceVelocities, spreadVelocities, type Touch } from './velocity.ts';
 import type { Voiced } from './voicer.ts';
 
-type Voice = {
+export type Voice = {
   readonly channel: number;
   readonly note: number;
   readonly velocity: number;
@@ -24,6 +24,12 @@ export type SoundingChord = {
   readonly keys: readonly HeldKey[];
   /** A key has come up since the chord was read. */
   readonly isLifted: boolean;
+  /** When one last came up; absent: none has. */
+  readonly liftedAt?: number;
+  /** When it was read. */
+  readonly readAt: number;
+  /** A finger of it has moved since it was struck. */
+  readonly isMoved?: boolean;
   /** The keys it was read from, as they were struck; some may be up by now. */
   readonly touch: readonly Touch[];
   /** Their pitch classes. */
@@ -40,6 +46,8 @@ export type Manner = {
   /** Voices that both chords have go on sounding. */
   readonly areCommonTonesHeld: boolean;
   readonly isRolled: boolean;
+  /** The chord before rests while this one sounds, instead of being over. */
+  readonly isOver?: boolean;
 };
 
 /** What begins, and what it takes the place of. */
@@ -51,26 +59,31 @@ export type Beginning = {
   readonly manner: Manner;
   readonly before: SoundingChord | undefined;
   readonly at: number;
+  /** A key that passes has just struck this note: a voice on it need not strike it again. */
+  readonly isJustStruck: (channel: number, note: number) => boolean;
+  /** The player's own bass, which is the voicing's: it sounds by its key. */
+  readonly ownBass?: number;
 };
 
-function voicesOf({ keys, touch, voiced, playing, before }: Beginning): Voice[] {
+function voicesOf({ keys, touch, voiced, playing, before, ...more }: Beginning): Voice[] {
   const channel = channelOf(keys, before);
   const { notes, bass } = voiced.voicing;
   const hasBass = bass !== undefined;
   const played = spreadVelocities(touch, notes.length);
   const velocities = balanceVelocities(played, hasBass, playing.balance);
-  return notes.map((note, voice) => ({
+  const voices = notes.map((note, voice) => ({
     channel: channelOfVoice(playing, voice, hasBass, channel),
     note,
     velocity: velocities[voice] ?? 64,
   }));
+  return hasBass && bass === more.ownBass ? voices.slice(1) : voices;
 }
 
 function isSame(one: Voice, other: Voice): boolean {
   return one.note === other.note && one.channel === other.channel;
 }
 
-function stopVoice(voice: Voice, ledger: Ledger, out: Message[]): void {
+export function stopVoice(voice: Voice, ledger: Ledger, out: Message[]): void {
   // A rolled voice whose turn has not come has no note-on to end.
   if (voice.dueAt === undefined) ledger.stop(voice.channel, voice.note, out);
   delete voice.dueAt;
@@ -78,6 +91,14 @@ function stopVoice(voice: Voice, ledger: Ledger, out: Message[]): void {
 
 export function endChord(chord: SoundingChord, ledger: Ledger, out: Message[]): void {
   for (const voice of chord.voices) stopVoice(voice, ledger, out);
+}
+
+/** The chord without its bass, which ends: the player has put another below it. */
+export function withoutBass(chord: SoundingChord, ledger: Ledger, out: Message[]): SoundingChord {
+  const [bass, ...voices] = chord.voices;
+  if (bass === undefined || bass.note !== chord.voiced.voicing.bass) return chord;
+  stopVoice(bass, ledger, out);
+  return { ...chord, voices };
 }
 
 /** When each voice of a roll is due, from `at` on: the whole roll takes the preset's time. */
@@ -93,7 +114,7 @@ function channelOf(keys: readonly HeldKey[], before: SoundingChord | undefined):
 
 /** The new chord begins in place of the one before, if there was one. */
 export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[]): SoundingChord {
-  const { keys, touch, voiced, playing, manner, before, at } = beginning;
+  const { keys, touch, voiced, playing, manner, before, at, isJustStruck } = beginning;
   const voices = voicesOf(beginning);
   // Before the old voices end, and with them what is still to come of the roll.
   const rolledFrom = rollStart(beginning);
@@ -105,17 +126,18 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   const kept = voices.map((voice) => isKept(voice, old));
   for (const voice of old) if (!isKept(voice, voices)) stopVoice(voice, ledger, out);
   const adopted = adoptKeys(voices, kept, keys);
-  claimKeys(keys, adopted, before, ledger, out);
+  claimKeys(beginning, adopted, ledger, out);
   const times = rollTimes(voices.length, playing, rolledFrom ?? at);
   voices.forEach((voice, index) => {
     if (kept[index] || adopted.has(voice)) return;
     const dueAt = times[index] ?? at;
     if (rolledFrom !== undefined && dueAt > at) voice.dueAt = dueAt;
+    else if (isJustStruck(voice.channel, voice.note)) ledger.share(voice.channel, voice.note);
     else ledger.start(voice.channel, voice.note, voice.velocity, out);
   });
   const heard = setOfNotes(touch.map((key) => key.note));
   const channel = channelOf(keys, before);
-  const chord = { keys, isLifted: false, touch, heard, channel, voiced, voices };
+  const chord = { keys, isLifted: false, readAt: at, touch, heard, channel, voiced, voices };
   return rolledFrom === undefined ? chord : { ...chord, rolledFrom };
 }
 
@@ -138,25 +160,29 @@ function adoptKeys(
   const through = keys.filter((key) => key.role === 'through');
   voices.forEach((voice, index) => {
     if (kept[index]) return;
-    const at = through.findIndex((key) => key.note === voice.note && key.channel === voice.channel);
+    const at = through.findIndex(
+      (key) => key.note === voice.note && key.soundsOn === voice.channel,
+    );
     for (const key of at < 0 ? [] : through.splice(at, 1)) adopted.set(voice, key);
   });
   return adopted;
 }
 
-/** Keys of the chord before that have no part in this one hold nothing any more. */
+/** Keys of the chord before that have no part in this one hold nothing any more, or rest. */
 function claimKeys(
-  keys: readonly HeldKey[],
+  { keys, before, manner }: Beginning,
   adopted: ReadonlyMap<Voice, HeldKey>,
-  before: SoundingChord | undefined,
   ledger: Ledger,
   out: Message[],
 ): void {
   const sounding = new Set(adopted.values());
-  for (const key of before?.keys ?? []) if (!keys.includes(key)) key.role = 'spent';
+  for (const key of before?.keys ?? []) {
+    if (!keys.includes(key)) key.role = manner.isOver === true ? 'resting' : 'spent';
+  }
   for (const key of keys) {
-    if (key.role === 'through' && !sounding.has(key)) ledger.stop(key.channel, key.note, out);
+    if (key.role === 'through' && !sounding.has(key)) ledger.stop(key.soundsOn, key.note, out);
     key.role = 'chord';
+    key.part = 'chord';
   }
 }
 

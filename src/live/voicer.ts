@@ -4,12 +4,15 @@
  */
 import type { Key } from '../harmony/key.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
-import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
+import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
-import { type Candidates, type Chosen, candidates, chosenAt } from '../voicing/choose.ts';
+import { narrowestUpper } from '../presets/rules.ts';
+import { type Candidates, type Chosen, candidates, chosenAt, cheapest } from '../voicing/choose.ts';
 import { createForesight } from '../voicing/foresight.ts';
+import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
@@ -20,6 +23,26 @@ import { pinFor, pinnedChord } from './pins.ts';
 
 export type Voiced = Chosen & { readonly harmony: Harmony };
 
+/** What else sounds, and the voicing has to leave room for. */
+export type Neighbours = {
+  /** The note the player holds as a bass, a MIDI note number: it is the voicing's bass. */
+  readonly bass?: number;
+  /** The melody's lowest note: the voices stay beneath it. */
+  readonly ceiling?: number;
+  /** Keys that sound as played: no voice doubles them where another voicing does not. */
+  readonly passing?: readonly number[];
+};
+
+/** How a chord follows the one before. */
+export type Following = {
+  readonly last: Voicing | undefined;
+  /** The player's top note, for presets that keep it. */
+  readonly lead?: number;
+  readonly neighbours?: Neighbours;
+  /** It takes the place of the chord that was read last. */
+  readonly isCorrection?: boolean;
+};
+
 export type Voicer = {
   readonly setup: Setup;
   /** Set by the player or followed; it may change with every chord. */
@@ -29,15 +52,23 @@ export type Voicer = {
   /** What was heard, for a voicer of another setup to begin with. */
   readonly heard: Ear['heard'];
   /** The chord of these notes, or undefined when they should pass through as played. */
-  readonly read: (notes: readonly number[]) => Chord | undefined;
+  readonly read: (notes: readonly number[], manner?: ReadingManner) => Chord | undefined;
   readonly canVoice: (chord: Chord) => boolean;
   /** Makes and keeps what one more of the likeliest chords will be chosen from; false: none is left. */
   readonly prepare: () => boolean;
-  /**
-   * The next voicing after `last`; undefined when the chord has none in this setup. `lead` is the
-   * player's top note, for presets that keep it.
-   */
-  readonly voice: (chord: Chord, last: Voicing | undefined, lead?: number) => Voiced | undefined;
+  /** The next voicing; undefined when the chord has none in this setup. */
+  readonly voice: (chord: Chord, following: Following) => Voiced | undefined;
+  /** Which pitch classes a voicing of this chord may have. */
+  readonly universeOf: (chord: Chord) => (pitchClass: number) => boolean;
+  /** What sounds, with other notes under another name: a bass put below it, or a voice moved. */
+  readonly renamed: (voiced: Voiced, chord: Chord, notes: Pick<Voicing, 'bass' | 'upper'>) => Voiced;
+};
+
+export type ReadingManner = {
+  /** Read in place of the last chord, after the one before it. */
+  readonly isCorrection?: boolean;
+  /** The chord that sounds: its name stays unless another is clearly meant. */
+  readonly holding?: Chord;
 };
 
 /** A lowest key below E3, and further below the next than a fifth: common practice, no source. */
@@ -58,13 +89,43 @@ function bassSlot(chord: Chord, frame: Frame): number {
   return isVoiced ? chord.bass + 1 : 0;
 }
 
-/** Everything that depends on the key: made once for each key that is met. */
-type Place = {
-  readonly key: Key | undefined;
+/** A frame and the lists of candidates that were made in it. */
+type Room = {
   readonly frame: Frame;
-  readonly grow: Grower;
   readonly kept: Map<number, Candidates>;
 };
+
+/** Everything that depends on the key: made once for each key that is met. */
+type Place = Room & {
+  readonly key: Key | undefined;
+  readonly grow: Grower;
+  /** Rooms beside other notes that sound. */
+  readonly beside: Map<number, Room>;
+};
+
+/** Another voicing than the one chosen, where that one has a voice on a key that passes; else nothing. */
+function withoutDoubling(
+  list: Candidates,
+  index: number,
+  last: Voicing | undefined,
+  passing: readonly number[] = [],
+  harmony: Harmony,
+  frame: Frame,
+): Chosen | undefined {
+  const isDoubled = ({ upper }: Voicing): boolean => upper.some((note) => passing.includes(note));
+  const first = list.voicings[index];
+  if (passing.length === 0 || first === undefined || !isDoubled(first)) return undefined;
+  const voicings = list.voicings.filter((voicing) => !isDoubled(voicing));
+  const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
+  return cheapest({ ...list, voicings, standing }, last, harmony, frame);
+}
+
+/** Rooms beside a bass or below a melody that are kept; beyond, all are forgotten. */
+const mostRooms = 48;
+/** A voicing this far below a melody note is beneath it: no voice on it, none a semitone beside it. */
+const belowMelody = 2;
+/** Semitones beyond the narrowest register that voices beneath a melody may need. */
+const roomToSpare = 5;
 
 function createPlaces(setup: Setup): (key: Key | undefined) => Place {
   const { growth, family = {} } = setup.preset;
@@ -73,7 +134,8 @@ function createPlaces(setup: Setup): (key: Key | undefined) => Place {
     const before = known.get(key);
     if (before !== undefined) return before;
     const frame = frameOf(setup.preset, setup, key);
-    const place = { key, frame, grow: createGrower(key, growth, family), kept: new Map() };
+    const grow = createGrower(key, growth, family);
+    const place = { key, frame, grow, kept: new Map(), beside: new Map() };
     known.set(key, place);
     return place;
   };
@@ -91,7 +153,8 @@ export function createVoicer(
   const placeIn = createPlaces(setup);
   const here = (): Place => placeIn(ear.key());
 
-  const candidatesFor = (harmony: Harmony, under: Frame, kept: Place['kept']): Candidates => {
+  const candidatesFor = (harmony: Harmony, under: Frame, room: Room): Candidates => {
+    const { kept } = room;
     const { chord, palette } = harmony;
     const slot =
       ((palette.id * 12 + chord.root) * 13 + bassSlot(chord, under)) * 129 + (under.lead ?? 128);
@@ -108,16 +171,65 @@ export function createVoicer(
     return isMeant ? obeyingBass(frame, setup.preset, bass) : frame;
   };
 
+  /** Where the voices may stand beside what else sounds; the place itself where nothing is in the way. */
+  const roomBeside = (place: Place, { bass, ceiling }: Neighbours): Room => {
+    const { upper } = place.frame;
+    const isFree = ceiling === undefined || ceiling - belowMelody >= upper.highest;
+    if (bass === undefined && isFree) return place;
+    const slot = (bass ?? 128) * 129 + (isFree ? 128 : ceiling);
+    const known = place.beside.get(slot);
+    if (known !== undefined) return known;
+    if (place.beside.size >= mostRooms) place.beside.clear();
+    const width = narrowestUpper[strategy] + roomToSpare;
+    const highest = isFree ? upper.highest : Math.max(0, ceiling - belowMelody);
+    const lowest = Math.max(0, Math.min(upper.lowest, highest - width));
+    const frame = {
+      ...place.frame,
+      upper: { lowest, highest },
+      ...(!isFree && { ceiling: highest }),
+      ...(bass !== undefined && {
+        bass: { policy: 'as-played', lowest: bass, highest: bass } as const,
+      }),
+    };
+    const room = { frame, kept: new Map() };
+    place.beside.set(slot, room);
+    return room;
+  };
+
+  /** Of voicings over another bass than the player holds, the upper voices; they lie above it. */
+  const overBass = (list: Candidates, room: Room, harmony: Harmony, bass: number): Candidates => {
+    if (list.voicings.length > 0 && list.voicings.every((each) => each.bass === bass)) return list;
+    const slot = -1 - ((harmony.palette.id * 12 + harmony.chord.root) * 13 + harmony.chord.bass);
+    const known = room.kept.get(slot);
+    if (known !== undefined) return known;
+    const free = candidates(strategy, harmony, {
+      ...room.frame,
+      bass: { ...room.frame.bass, policy: 'none' },
+    });
+    const voicings = free.voicings
+      .filter((each) => (each.upper[0] ?? 0) > bass)
+      .map((each) => ({ ...each, bass, notes: [bass, ...each.upper] }));
+    const standing = Float64Array.from(voicings, (each) => standingCost(each, room.frame));
+    const found = { ...free, voicings, standing };
+    room.kept.set(slot, found);
+    return found;
+  };
+
   const underLead = (lead: number | undefined, frame: Frame): Frame =>
     isLeadKept && lead !== undefined ? { ...frame, lead } : frame;
 
-  const read = (notes: readonly number[]): Chord | undefined => {
+  const read = (
+    notes: readonly number[],
+    { isCorrection, holding }: ReadingManner = {},
+  ): Chord | undefined => {
     if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
     const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
     const pinned = pin && pinnedChord(pin);
     const written = pinned === undefined ? leadSheet?.chordOf(notes) : undefined;
     if (written !== undefined) return written;
-    const heard = pinned ?? recognise(notes, ear.contextFor(Math.min(...notes)));
+    const context = ear.contextFor(Math.min(...notes), isCorrection);
+    const heard =
+      pinned ?? recognise(notes, holding === undefined ? context : { ...context, holding });
     const isTold = heard !== undefined && heard.bass !== heard.root && isBassApart(notes);
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
@@ -137,32 +249,52 @@ export function createVoicer(
     heard: ear.heard,
     read,
     canVoice(chord) {
-      const { grow, frame, kept } = here();
-      return candidatesFor(grow(chord), frameFor(chord, frame), kept).voicings.length > 0;
+      const place = here();
+      const under = frameFor(chord, place.frame);
+      return candidatesFor(place.grow(chord), under, place).voicings.length > 0;
     },
     prepare() {
       const notes = likelyChords[prepared];
       if (notes === undefined) return false;
       prepared += 1;
       const chord = read(notes);
-      const { grow, frame, kept } = here();
+      const place = here();
       if (chord !== undefined) {
-        candidatesFor(grow(chord), underLead(Math.max(...notes), frame), kept);
+        candidatesFor(place.grow(chord), underLead(Math.max(...notes), place.frame), place);
       }
       return prepared < likelyChords.length;
     },
-    voice(chord, last, lead) {
-      ear.hear(chord);
-      const { key, grow, frame, kept } = here();
+    voice(chord, { last, lead, neighbours = {}, isCorrection }) {
+      ear.hear(chord, isCorrection);
+      const place = here();
+      const { key, grow } = place;
       const harmony = grow(chord);
-      const under = underLead(lead, frameFor(chord, frame));
-      const list = candidatesFor(harmony, under, kept);
-      if (parallel !== undefined && last !== undefined) {
+      const room = roomBeside(place, neighbours);
+      const { bass } = neighbours;
+      const under = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
+      const found = candidatesFor(harmony, under, room);
+      const list = bass === undefined ? found : overBass(found, room, harmony, bass);
+      if (parallel !== undefined && last !== undefined && bass === undefined) {
+        const { frame } = place;
         const voicing = planed(last, harmony, frame, parallel, key);
         return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
       }
-      const chosen = chosenAt(foresight.choose(list, last), list, harmony, under);
+      const index = foresight.choose(list, last, isCorrection);
+      const chosen =
+        withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??
+        chosenAt(index, list, harmony, under);
       return chosen === undefined ? undefined : { ...chosen, harmony };
+    },
+    universeOf(chord) {
+      const { universe } = here().grow(chord).palette;
+      return (pitchClass) => has(universe, ascent(chord.root, pitchClass));
+    },
+    renamed(voiced, chord, { bass, upper }) {
+      ear.hear(chord);
+      const harmony = here().grow(chord);
+      const notes = bass === undefined ? upper : [bass, ...upper];
+      const tendencies = tendenciesOf(upper, harmony);
+      return { ...voiced, harmony, voicing: { ...voiced.voicing, bass, upper, notes, tendencies } };
     },
   };
 }

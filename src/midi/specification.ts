@@ -7,6 +7,9 @@
  */
 import type { Message } from './message.ts';
 
+/** MIDI 1.0, damper pedal (sustain). */
+export const sustainController = 64;
+
 /** Channels count from 0 here. General MIDI 1 keeps channel 10 for percussion. */
 export const percussionChannel = 9;
 

@@ -2,7 +2,7 @@
  * How a preset's file writes the way it is played: zones by note name, channels 1–16 as printed on
  * every instrument; inside they are 0–15 as on the wire.
  */
-import { type NoteInFile, toRegister } from './note-in-file.ts';
+import { type NoteInFile, noteNumber, toRegister } from './note-in-file.ts';
 import { formatNoteName } from './note-name.ts';
 import { type Playing, plainPlaying } from './playing.ts';
 
@@ -14,10 +14,15 @@ export type PlayingFile = Pick<Partial<Playing>, 'commonTones' | 'latch' | 'roll
   };
   readonly channels?: { readonly layout: Playing['channels']['layout']; readonly first?: number };
   readonly balance?: Partial<Playing['balance']>;
+  readonly hands?: {
+    readonly parts?: Playing['hands']['parts'];
+    readonly split?: NoteInFile;
+    readonly channels?: Playing['hands']['channels'];
+  };
 };
 
 export function fromPlayingFile(file: PlayingFile): Partial<Playing> {
-  const { zone, channels, balance, ...same } = file;
+  const { zone, channels, balance, hands, ...same } = file;
   return {
     ...same,
     ...(zone !== undefined && {
@@ -30,11 +35,21 @@ export function fromPlayingFile(file: PlayingFile): Partial<Playing> {
       channels: { layout: channels.layout, first: (channels.first ?? 1) - 1 },
     }),
     ...(balance !== undefined && { balance: { ...plainPlaying.balance, ...balance } }),
+    ...(hands !== undefined && {
+      hands: {
+        ...plainPlaying.hands,
+        ...hands,
+        split:
+          hands.split === undefined
+            ? plainPlaying.hands.split
+            : (noteNumber(hands.split) ?? plainPlaying.hands.split),
+      },
+    }),
   };
 }
 
 export function toPlayingFile(playing: Partial<Playing>): PlayingFile {
-  const { zone, channels, ...same } = playing;
+  const { zone, channels, hands, ...same } = playing;
   return {
     ...same,
     ...(zone !== undefined && {
@@ -46,6 +61,13 @@ export function toPlayingFile(playing: Partial<Playing>): PlayingFile {
     }),
     ...(channels !== undefined && {
       channels: { layout: channels.layout, first: channels.first + 1 },
+    }),
+    ...(hands !== undefined && {
+      hands: {
+        parts: hands.parts,
+        ...(hands.parts === 'by-split' && { split: formatNoteName(hands.split) }),
+        channels: hands.channels,
+      },
     }),
   };
 }

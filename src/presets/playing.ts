@@ -24,6 +24,17 @@ export const loudestLift = 12;
 /** A roll longer than this is an arpeggio, which nobody asked for. */
 export const longestRollMilliseconds = 250;
 
+export const partTellings = ['by-playing', 'by-split', 'off'] as const;
+/**
+ * How melody and bass are told from the chord: by how they are played, by a split point (keys from it
+ * on are melody), or not at all.
+ */
+export type PartTelling = (typeof partTellings)[number];
+
+export const channelHands = ['apart', 'merged'] as const;
+/** Keys of each channel are read by themselves, or all together as one player's hands. */
+export type ChannelHands = (typeof channelHands)[number];
+
 export type Playing = {
   readonly commonTones: CommonTones;
   /** The chord sounds on after its last key came up, until the next chord or a panic. */
@@ -40,6 +51,12 @@ export type Playing = {
   };
   readonly balance: Balance;
   readonly roll: { readonly direction: RollDirection; readonly milliseconds: number };
+  readonly hands: {
+    readonly parts: PartTelling;
+    /** For 'by-split': the lowest melody note, a MIDI note number. */
+    readonly split: number;
+    readonly channels: ChannelHands;
+  };
 };
 
 export const plainPlaying: Playing = {
@@ -49,6 +66,7 @@ export const plainPlaying: Playing = {
   channels: { layout: 'one', first: 0 },
   balance: { top: 0, inner: 0, bass: 0 },
   roll: { direction: 'up', milliseconds: 0 },
+  hands: { parts: 'by-playing', split: 60, channels: 'apart' },
 };
 
 export function playingOf(preset: Preset): Playing {

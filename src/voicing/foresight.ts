@@ -9,8 +9,11 @@ import { moveCost } from './leading.ts';
 import type { Voicing } from './voicing.ts';
 
 export type Foresight = {
-  /** The place in the list of the voicing to take after `last`; -1 for an empty list. */
-  readonly choose: (list: Candidates, last: Voicing | undefined) => number;
+  /**
+   * The place in the list of the voicing to take after `last`; -1 for an empty list. `isCorrection`:
+   * in place of the choice before, which taught nothing.
+   */
+  readonly choose: (list: Candidates, last: Voicing | undefined, isCorrection?: boolean) => number;
 };
 
 /** Chords of late that count as possible next ones, all together as much as one that has followed. */
@@ -62,9 +65,24 @@ export function createForesight(): Foresight {
   const outlooks = new Map<Candidates, Map<Candidates, Outlook>>();
   let recent: Candidates[] = [];
   let before: Candidates | undefined;
+  /** Before the last choice, to go back to when it is corrected. */
+  let earlier:
+    | { readonly before: Candidates | undefined; readonly recent: Candidates[] }
+    | undefined;
   let pairs = 0;
 
+  const forgetLast = (): void => {
+    if (earlier === undefined || before === undefined) return;
+    const counts = earlier.before === undefined ? undefined : followers.get(earlier.before);
+    const times = counts?.get(before) ?? 0;
+    if (times > 1) counts?.set(before, times - 1);
+    else counts?.delete(before);
+    ({ before, recent } = earlier);
+    earlier = undefined;
+  };
+
   const remember = (list: Candidates): void => {
+    earlier = { before, recent };
     if (before !== undefined) {
       const counts = followers.get(before) ?? new Map<Candidates, number>();
       followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
@@ -139,7 +157,8 @@ export function createForesight(): Foresight {
   };
 
   return {
-    choose(list, last) {
+    choose(list, last, isCorrection) {
+      if (isCorrection === true) forgetLast();
       const chosen = choose(list, last);
       remember(list);
       return chosen;

@@ -85,6 +85,7 @@ function rulesIn({ bass }: Frame): readonly RuleName[] {
 function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
   const rules = rulesIn(frame);
   return [...strategy.members(harmony, frame), ...(strategy.licensed?.(harmony, frame) ?? [])]
+    .filter(({ upper }) => (upper.at(-1) ?? 0) <= (frame.ceiling ?? 127))
     .filter((voicing) => frame.lead === undefined || voicing.upper.at(-1) === frame.lead)
     .filter((voicing) => keepsOneColour(voicing, harmony))
     .map((voicing) => ({

@@ -59,6 +59,8 @@ export type Frame = {
   readonly voices: number;
   /** The note the top voice must take: the player's own top note. Absent: any. */
   readonly lead?: number;
+  /** No voice above this note, however far the register is widened; absent: as the register says. */
+  readonly ceiling?: number;
   /** Semitones one hand spans, for those who will play it themselves; absent: not for hands. */
   readonly reach?: number;
   /** Absent: 'close'. */

@@ -8,7 +8,7 @@ import { nameOf } from './rules.ts';
 import { type Half, type Score, scoreOf, type Trial, type Wrong } from './trial.ts';
 import { control, ways } from './ways/ways.ts';
 
-const shownFailures = 3;
+const shownFailures = 16;
 const shownKinds = 12;
 /** Around the fault. */
 const margin = 60_000;

@@ -66,7 +66,12 @@ export type Keeping = {
   readonly mayGoOn?: boolean;
   /** The chord it belongs to may end it, up to this long before its key. */
   readonly early?: number;
+  /** The chord's own bass, struck on its note a moment before, may be it: a flam is heard as a slip. */
+  readonly isShared?: boolean;
 };
+
+/** Two strokes of one note closer than this are a flam. */
+const flam = 40_000;
 
 /**
  * The key sounds at its own pitch and velocity on its own channel, soon, once, as long as it is
@@ -75,13 +80,15 @@ export type Keeping = {
 export function keptFault(
   heard: Heard,
   stroke: Stroke,
-  { delay = ceiling, mayGoOn = false, early = 0 }: Keeping = {},
+  { delay = ceiling, mayGoOn = false, early = 0, isShared = false }: Keeping = {},
 ): Fault {
   const { note, channel, velocity, at, until } = stroke;
   const own = heard.spans.filter((span) => span.note === note && span.channel === channel);
-  const first = own.find(
-    (span) => span.from >= at && span.from <= at + delay && span.velocity === velocity,
-  );
+  const isOwn = (span: Span): boolean =>
+    span.from >= at && span.from <= at + delay && span.velocity === velocity;
+  const isChords = (span: Span): boolean =>
+    isShared && span.from < at && span.from >= at - flam && span.to > at;
+  const first = own.find((span) => isOwn(span) || isChords(span));
   const name = nameOf(note);
   if (first === undefined || first.to <= first.from) {
     return `${name}: ${whyNotHeard(heard, stroke, delay)}`;
@@ -181,7 +188,8 @@ function contentFault(
   const foreign = sounding & ~(universe | given);
   if (foreign !== 0) return `${says}: ${pitchClassNames(foreign)} is foreign`;
   const wanted = guides & given;
-  const missing = wanted & ~(sounding | setOfNotes(lines));
+  const beneath = typeof bass === 'number' ? [bass] : [];
+  const missing = wanted & ~(sounding | setOfNotes([...lines, ...beneath]));
   if (
     thirdless.includes(stage.preset.strategy) ? missing === wanted && wanted !== 0 : missing !== 0
   )

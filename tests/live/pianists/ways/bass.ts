@@ -20,7 +20,7 @@ const rightHand = 62;
 const bassRange = [31, 43] as const;
 
 function keep(stage: Stage, stroke: Stroke, early = 0): void {
-  stage.keeps.push({ stroke, judge: (heard) => keptFault(heard, stroke, { early }) });
+  stage.keeps.push({ stroke, judge: (heard) => keptFault(heard, stroke, { early, isShared: true }) });
 }
 
 /** Root first, then steps of the scale, leaps to chord tones, or a semitone's approach. */
@@ -92,7 +92,10 @@ function judgeWalk(stage: Stage, { block, wanted, bass }: Walk): void {
         voicingFault(stage, without(whole, given), wanted, {
           bass: isStruckWith ? first.note : 'own',
         }),
-      () => bass.map((stroke) => keptFault(heard, stroke)).find((fault) => fault !== undefined),
+      () =>
+        bass
+          .map((stroke) => keptFault(heard, stroke, { isShared: true }))
+          .find((fault) => fault !== undefined),
       () => onlyFault(heard, from + 1, to, bass),
       () => ringOnFault(heard, upper, from, to),
       () =>
@@ -174,9 +177,20 @@ function judgeBeat(stage: Stage, block: Block, wanted: Wanted, bass: Stroke): vo
       () =>
         ringing.includes(bass.note) ? undefined : `the bass ${nameOf(bass.note)} does not sound`,
       () => own && jointFault(stage, voicing, together, wanted.reference, surroundings) && own,
-      () => onceFault(heard, from, at),
+      () => onceFault(withoutOwnBass(heard, bass), from, at),
     );
   });
+}
+
+/** The chord's own bass may sound until the played one, struck a little later, takes its place. */
+function withoutOwnBass(heard: Heard, bass: Stroke): Heard {
+  const strikes = (from: number, to: number) =>
+    heard.strikes(from, to).filter((span) => {
+      const gaveWay = span.to >= bass.at && span.to <= bass.at + ceiling;
+      const isLowest = heard.ringing(span.from)[0] === span.note;
+      return !(gaveWay && isLowest && span.note !== bass.note);
+    });
+  return { ...heard, strikes };
 }
 
 /** Four beats: a triad on each and its bass, struck with it, or held under all of them. */

@@ -109,13 +109,23 @@ function judgeGrace(
   const struckBy = Math.min(block.lastAt + ceiling, at);
   stage.expect(isCrushed ? 'crushed note' : 'grace note', from, at, (heard) =>
     firstOf(
-      () => voicingFault(stage, heard.ringing(at), wanted),
+      () => voicingFault(stage, heard.ringing(at), isCrushed ? asPlayed(wanted) : wanted),
       () => steadyBassFault(stage, heard, wanted, from, at, [grace.note]),
       () => (isCrushed ? undefined : keptFault(heard, grace)),
       () => (isCrushed ? undefined : withoutGrace(heard, from, struckBy, grace)),
       () => (isCrushed ? movedFault(heard, block.lastAt + ceiling, at) : undefined),
     ),
   );
+}
+
+/**
+ * Where only one voice may move, the voicing of the crushed chord serves with the main note in it: of
+ * the clean block's tones those that are played are asked for, and no others.
+ */
+function asPlayed(wanted: Wanted): Wanted {
+  const { reference, notes } = wanted;
+  const isPlayed = (note: number) => notes.some((each) => each % 12 === note % 12);
+  return { ...wanted, reference: { ...reference, notes: reference.notes.filter(isPlayed) } };
 }
 
 /** Everything but the grace note is struck once. */

@@ -133,8 +133,8 @@ function judgeLegato(stage: Stage, made: Change): void {
   const after = Math.max(at, lastUp(lifted) + ceiling);
   stage.expect('tied change', from, at, (heard) =>
     firstOf(
-      () => voicingFault(stage, heard.ringing(after), wanted),
-      () => voicingFault(stage, heard.ringing(at), wanted),
+      () => movedVoicingFault(stage, heard.ringing(after), made, heard.ringing(from - 1)),
+      () => movedVoicingFault(stage, heard.ringing(at), made, heard.ringing(from - 1)),
       () => onTheWayFault(heard, made, from, at),
       () => bassOnTheWayFault(heard, from, at),
     ),
@@ -146,12 +146,13 @@ function movedVoicingFault(
   stage: Stage,
   voicing: readonly number[],
   { before, wanted, fresh }: Change,
+  rang: readonly number[],
 ): Fault {
   const [key] = fresh;
   const own = voicingFault(stage, voicing, wanted);
   if (own === undefined || fresh.length !== 1 || key === undefined) return own;
   const left = without(before.notes, wanted.notes);
-  const old = setOfNotes(before.reference.notes) & ~setOfNotes(left);
+  const old = setOfNotes([...before.reference.notes, ...rang]) & ~setOfNotes(left);
   const isMoved = (setOfNotes(voicing) & ~(old | (1 << (key.note % 12)))) === 0;
   const hasMoved = voicing.some((note) => note % 12 === key.note % 12);
   return isMoved && hasMoved ? undefined : own;
@@ -195,9 +196,11 @@ function judgeChange(stage: Stage, made: Change, limit: number): void {
   const from = firstOn(made.fresh);
   const last = Math.max(lastOn(made.fresh), lastUp(made.lifted));
   stage.expect('changed fingers', from, last + ceiling, (heard) => {
-    const isRight = (at: number) => movedVoicingFault(stage, heard.ringing(at), made) === undefined;
+    const rang = heard.ringing(from - 1);
+    const isRight = (at: number) =>
+      movedVoicingFault(stage, heard.ringing(at), made, rang) === undefined;
     const rightAt = heard.changes(last, last + 2 * ceiling).find(isRight);
-    if (rightAt === undefined) return movedVoicingFault(stage, heard.ringing(last + ceiling), made);
+    if (rightAt === undefined) return movedVoicingFault(stage, heard.ringing(last + ceiling), made, rang);
     if (rightAt - last > limit) {
       return `the chord comes ${inMilliseconds(rightAt - last)} after its last key, learned are ${inMilliseconds(limit)}`;
     }

@@ -1,0 +1,298 @@
+/**
+ * One hand at work, or two that play together on one channel: keys that wait to be read, what they
+ * turn out to be, and what comes of it when they go. Asks hand.ts which part each key plays, lets
+ * chord-player.ts sound the chords and passes everything else through as played.
+ * Times are microseconds.
+ */
+import type { Message } from '../midi/message.ts';
+import type { ChordPlayer } from './chord-player.ts';
+import type { Gathering } from './gather.ts';
+import { type Grip, type Left, lowestLine, type Scene, type Told, tell } from './hand.ts';
+import type { HeldKey, HeldKeys, Part } from './held-keys.ts';
+import type { Ledger } from './ledger.ts';
+import type { LoneBass } from './lone-bass.ts';
+import { channelOfKey } from './out-channels.ts';
+import { handSpan, notesOf, wasBrushed } from './parts.ts';
+
+/**
+ * Fingers of a hand that changes its chord come up within this: as long as more of them are due, what
+ * stays is not read (theory of practice: at half the keys or after 60 ms; no source).
+ */
+const liftingMicroseconds = 60_000;
+/**
+ * A player who plays more than triads, sixths and sevenths (whole ones) is not waited for after a
+ * chord that is none. Tuned on simulated players.
+ */
+const fading = 0.85;
+const fewestUnusual = 1.8;
+/** One chord in the last four with a bass or melody struck with it, and the next is expected to have one. */
+const fewestCompany = 0.6;
+/** A key that passed through as long ago as this was no finger of a moving hand. */
+const longestOverlap = 250_000;
+/** Nor was one that came this soon after the chord, beside which it was meant to be. */
+const soonAfterChord = 180_000;
+
+export type HandPlayer = {
+  readonly chord: ChordPlayer;
+  readonly press: (key: HeldKey, at: number, out: Message[]) => void;
+  /** A key of this hand has come up: `key` is no longer among those held. */
+  readonly release: (key: HeldKey, velocity: number, at: number, out: Message[]) => void;
+  /** What waits is read now. */
+  readonly resolve: (at: number, out: Message[]) => void;
+  readonly isWaiting: () => boolean;
+  readonly deadline: () => number | undefined;
+  /** Does what is due at `at`. */
+  readonly advance: (at: number, out: Message[]) => void;
+  /** Forgets what waits, without a message. */
+  readonly forget: () => void;
+};
+
+export type Surroundings = {
+  readonly held: HeldKeys;
+  readonly ledger: Ledger;
+  readonly gathering: () => Gathering;
+  readonly loneBass: LoneBass;
+  /** Whether this hand has the key. */
+  readonly isOwn: (key: HeldKey) => boolean;
+  /** A key that passed through has been withdrawn in favour of a voicing. */
+  readonly noteWithdrawn: (channel: number, note: number) => void;
+};
+
+/** A bass or a melody was struck with the chord. */
+function hasAside({ parts }: Told): boolean {
+  for (const part of parts?.values() ?? []) if (part !== 'ornament') return true;
+  return false;
+}
+
+export function createHandPlayer(chord: ChordPlayer, around: Surroundings): HandPlayer {
+  const { held, ledger, gathering, loneBass } = around;
+  let waiting: HeldKey[] = [];
+  /** When the waiting keys are read at the latest. */
+  let dueAt: number | undefined;
+  /** What stays of a chord is read once the other fingers have come up, or at this time. */
+  let rereadAt: number | undefined;
+  /** Keys of the chord before that were taken to stay, and when. */
+  let guess: { readonly staying: readonly HeldKey[]; readonly at: number } | undefined;
+  /** A bass within the hand that holds the chord, and when it is taken for one. */
+  let near: { readonly key: HeldKey; readonly at: number } | undefined;
+  /** What the keys now down are, while nothing has happened since. */
+  let known: Told | undefined;
+  /** Of the last chords, about how many were not plain ones: it fades. */
+  let unusual = 0;
+  /** And how many had a bass or a melody struck with them. */
+  let company = 0;
+
+  const inPlay = (): HeldKey[] => {
+    const found: HeldKey[] = [];
+    for (const key of held.all()) {
+      if (key.role !== 'apart' && key.role !== 'spent' && around.isOwn(key)) found.push(key);
+    }
+    return found;
+  };
+
+  const sceneAt = (at: number): Scene => {
+    const { hands } = chord.playing();
+    const { keys: usualKeys, spreadMicroseconds: spread } = gathering().learned();
+    const scene = {
+      down: inPlay(),
+      at,
+      left: chord.sounding(),
+      spread,
+      usualKeys,
+      isPlainUsual: unusual < fewestUnusual,
+      isMixing: gathering().isMixing(),
+      reading: chord.reading,
+      isTold: hands.parts !== 'off',
+      isLineTold: !chord.isLeadKept(),
+    };
+    return hands.parts === 'by-split' ? { ...scene, split: hands.split } : scene;
+  };
+
+  const toldNow = (at: number): Told => tell(sceneAt(waiting.at(-1)?.struckAt ?? at));
+
+  /** Where a lone key lies beside the chord that sounds, or by itself. */
+  const placeOf = (key: HeldKey): Part => {
+    const keys = chord.sounding()?.keys ?? [];
+    const lowest = Math.min(...notesOf(keys));
+    if (keys.length === 0) return key.note < lowestLine ? 'bass' : 'line';
+    return key.note < lowest ? 'bass' : 'line';
+  };
+
+  const passThrough = (
+    keys: readonly HeldKey[],
+    parts: Told['parts'],
+    at: number,
+    out: Message[],
+  ): void => {
+    for (const key of keys) {
+      key.role = 'through';
+      key.part = parts?.get(key) ?? placeOf(key);
+      key.soundsOn = channelOfKey(chord.playing(), key);
+      // The chord's own bass has just been struck on that note: it is the key's from now on.
+      const isShared = key.part === 'bass' && chord.hasJustStruck(key, at);
+      if (isShared) ledger.share(key.soundsOn, key.note);
+      else ledger.start(key.soundsOn, key.note, key.velocity, out);
+    }
+    chord.notePassed(keys, at);
+    for (const key of keys) {
+      if (key.part !== 'bass') continue;
+      // Within the hand it may be a finger on its way to the next chord: others will come up for it.
+      if (isInHand(key)) near = { key, at: at + liftingMicroseconds + longestOverlap / 2 };
+      else chord.takeBass(key, at, out);
+    }
+  };
+
+  const isInHand = ({ note }: HeldKey): boolean =>
+    Math.max(...(chord.sounding()?.keys.map((key) => key.note) ?? [])) - note <= handSpan;
+
+  /** The key below the chord was no finger of it: it is a bass. */
+  const takeNear = (at: number, out: Message[]): void => {
+    const key = near?.key;
+    near = undefined;
+    if (key !== undefined && held.get(key) === key && key.role === 'through') {
+      chord.takeBass(key, at, out);
+    }
+  };
+
+  const play = (grip: Grip, hasCompany: boolean, at: number, out: Message[]): void => {
+    const withdrawn = grip.keys.filter((key) => key.role === 'through');
+    loneBass.noteChord(grip.keys);
+    for (const key of grip.below) key.part = 'bass';
+    const isPlain = chord.reading.isPlain(notesOf(grip.keys));
+    if (!chord.play(grip, gathering(), at, out)) return;
+    guess = grip.staying === undefined ? undefined : { staying: grip.staying, at };
+    unusual = unusual * fading + (isPlain ? 0 : 1);
+    company = company * fading + (hasCompany ? 1 : 0);
+    for (const { soundsOn, note } of withdrawn) around.noteWithdrawn(soundsOn, note);
+  };
+
+  const resolve = (at: number, out: Message[]): void => {
+    const keys = waiting;
+    if (keys.length === 0) return;
+    const told = known ?? toldNow(at);
+    known = undefined;
+    waiting = [];
+    dueAt = undefined;
+    if (told.isDissolved === true) chord.dissolve(at, out);
+    // A line that is struck with the chord is there before it: the voicing keeps out of its way.
+    for (const [key, part] of told.parts ?? []) if (key.role === 'waiting') key.part = part;
+    if (told.grip !== undefined) play(told.grip, hasAside(told), at, out);
+    // Read as of the chord at first, and no part of it after all.
+    for (const key of told.parts?.keys() ?? []) {
+      if (key.role !== 'spent') continue;
+      key.role = 'waiting';
+      keys.push(key);
+    }
+    // Whatever is no part of a chord passes.
+    const passing = keys.filter((key) => key.role === 'waiting');
+    if (passing.length === 1) loneBass.noteLone(passing[0] as HeldKey);
+    passThrough(passing, told.parts, at, out);
+    if (told.grip === undefined) chord.keepBeneath(passing, at, out);
+  };
+
+  /** Keys beside a chord that may be fingers of its hand on their way to the next. */
+  const overlapping = ({ readAt, touch, keys }: Left, at: number): HeldKey[] => {
+    const lifted = touch.filter(({ note }) => !keys.some((key) => key.note === note));
+    // A finger that slides to the key beside it may do so at any time: a crushed note is resolved so.
+    const isSlide = ({ note }: HeldKey): boolean =>
+      lifted.some((each) => Math.abs(each.note - note) <= 2);
+    return inPlay().filter(
+      (key) =>
+        key.role === 'through' &&
+        at - key.struckAt <= longestOverlap &&
+        (key.struckAt - readAt > soonAfterChord || (key.struckAt >= readAt && isSlide(key))),
+    );
+  };
+
+  /** When the waiting keys are read at the latest; `at` is when the last of them was struck. */
+  const whenRead = (told: Told, at: number): number =>
+    gathering().readAt({
+      firstAt: waiting[0]?.struckAt ?? at,
+      chordAt: told.grip?.keys.find((each) => each.role === 'waiting')?.struckAt,
+      lastAt: waiting.at(-1)?.struckAt ?? at,
+      count: told.grip?.keys.length ?? waiting.length,
+      keys: waiting.length,
+      isChord: told.grip !== undefined && told.isSure,
+      moved: told.grip?.moved,
+      isCompanyExpected: company >= fewestCompany && !hasAside(told),
+    });
+
+  /** What stays of the chord is read with what is new beside it. */
+  const reread = (at: number, out: Message[]): void => {
+    rereadAt = undefined;
+    if (waiting.length > 0) return;
+    const left = chord.sounding();
+    if (left === undefined) return;
+    const recent = overlapping(left, at);
+    if (recent.length === 0) return;
+    const lastAt = Math.max(...recent.map((key) => key.struckAt));
+    const told = tell({ ...sceneAt(lastAt), down: [...left.keys, ...recent], at: lastAt });
+    if (told.grip?.keys.some((key) => key.role === 'through')) play(told.grip, false, at, out);
+  };
+
+  /** A finger has left the chord: is that all, or will others follow? */
+  const readRest = (at: number, out: Message[]): void => {
+    const left = chord.sounding();
+    if (left === undefined || left.keys.length === 0) return;
+    if (waiting.length > 0) {
+      // Keys that wait are read in their own time; the sooner when that was the last finger to come up.
+      const told = toldNow(at);
+      const soonest = (waiting[0]?.struckAt ?? at) + gathering().learned().spreadMicroseconds;
+      if (told.grip?.moved === 'all') dueAt = Math.min(dueAt ?? at, Math.max(at, soonest));
+      return;
+    }
+    const recent = overlapping(left, at);
+    if (recent.length === 0) return;
+    if (left.keys.length + recent.length <= left.touch.length) reread(at, out);
+    else rereadAt = at + liftingMicroseconds;
+  };
+
+  return {
+    chord,
+    press(key, at, out) {
+      waiting.push(key);
+      const told = toldNow(at);
+      const isLoneBass =
+        waiting.length === 1 && told.grip === undefined && loneBass.isExpected(key);
+      dueAt = whenRead(told, at);
+      if (isLoneBass) dueAt = at;
+      known = told;
+      if (dueAt <= at) resolve(at, out);
+      known = undefined;
+    },
+    release(key, velocity, at, out) {
+      if (key.role === 'through') ledger.stop(key.soundsOn, key.note, out, velocity);
+      if (key.role === 'resting') chord.lift(key, at);
+      if (key.role !== 'chord') return;
+      const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
+      const isBrushed = wasBrushed(key, others, at) && chord.reading.isPlain(notesOf(others));
+      chord.lift(key, at);
+      const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
+      if (isWrong || isBrushed) {
+        guess = undefined;
+        chord.play({ keys: others, below: [], manner: 'join' }, gathering(), at, out);
+      }
+      else readRest(at, out);
+      chord.endIfLeft(at, out);
+    },
+    resolve,
+    isWaiting: () => waiting.length > 0,
+    deadline() {
+      const times = [dueAt, rereadAt, near?.at, chord.nextAt()].filter((each) => each !== undefined);
+      return times.length === 0 ? undefined : Math.min(...times);
+    },
+    advance(at, out) {
+      chord.advance(at, out);
+      if (dueAt !== undefined && dueAt <= at) resolve(dueAt, out);
+      if (rereadAt !== undefined && rereadAt <= at) reread(rereadAt, out);
+      if (near !== undefined && near.at <= at) takeNear(at, out);
+    },
+    forget() {
+      waiting = [];
+      dueAt = undefined;
+      rereadAt = undefined;
+      near = undefined;
+      chord.forget();
+    },
+  };
+}

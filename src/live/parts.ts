@@ -1,0 +1,295 @@
+/**
+ * Which part a key plays: the rules by which keys struck together are told apart into the chord, a
+ * line above it, a bass below it and ornaments. Knows keys (note, loudness, when struck) and whether
+ * a set of notes has a name; times are microseconds, distances semitones.
+ *
+ * Where a rule has no source beside it, it is common practice and its number was tuned on simulated
+ * players.
+ */
+import type { HeldKey } from './held-keys.ts';
+
+/**
+ * Keys this close together may be one stroke at all. Pianists' simultaneous notes land up to some
+ * 30 ms apart (Goebl, 'Melody lead in piano performance', JASA 110, 2001).
+ */
+export const nearMicroseconds = 40_000;
+
+/**
+ * What one hand holds: a ninth, which is within reach of most (Boyle, Boyle and Booker, 'Pianist
+ * hand spans', 2015). Keys struck together over more than this are in two hands.
+ */
+export const handSpan = 14;
+
+/** A single key this far below the rest, or above it, is in the other hand. */
+const bassGap = 8;
+/** Below a whole chord in one hand a further key is a bass from this distance on. */
+const addedBassGap = 5;
+const lineGap = 6;
+/** Between an octave in the left hand and the chord: the octave says by itself that it is a bass. */
+const octaveBassGap = 4;
+/** Steps louder than the rest from which a top key near the chord is its melody all the same. */
+const melodyLift = 14;
+/** Two keys of a line are at most a major sixth apart: lines go in thirds and sixths. */
+const widestLinePair = 9;
+
+/** An ornament's key lies a whole step at most from the tone it adorns. */
+const ornamentStep = 2;
+/**
+ * Struck at this share of the others' loudness or less, a neighbouring key was brushed, not meant;
+ * where all of them are a plain chord it takes more.
+ */
+const brushedShare = 0.62;
+const brushedInPlain = 0.5;
+/** A brushed key is up again after this. */
+const longestBrush = 110_000;
+/** A grace note comes at least this long before the chord it leads into. */
+const shortestGrace = 15_000;
+
+/** Each key of a slow roll follows the last within this, and all of them within `longestRoll`. */
+const rollStep = 150_000;
+const longestRoll = 900_000;
+/** Steps of a roll are even: the longest is at most so many times the shortest, and 10 ms. */
+const rollEvenness = { times: 2.5, extra: 12_000 };
+/** Less than this between two keys is a stroke, not a step of a roll. */
+const shortestRollStep = 14_000;
+
+export type Reads = (notes: readonly number[]) => boolean;
+
+/** How a hand's notes may be read. */
+export type Reading = {
+  /** They have a name and a voicing. */
+  readonly reads: Reads;
+  /** They are a whole triad, sixth or seventh chord and nothing else. */
+  readonly isPlain: Reads;
+};
+
+export type Separated = {
+  /** Lowest → highest, as all of these. */
+  readonly core: readonly HeldKey[];
+  readonly above: readonly HeldKey[];
+  readonly below: readonly HeldKey[];
+};
+
+export function notesOf(keys: readonly HeldKey[]): number[] {
+  return keys.map((key) => key.note);
+}
+
+export function ascending(keys: readonly HeldKey[]): HeldKey[] {
+  return [...keys].sort((one, other) => one.note - other.note);
+}
+
+function meanVelocity(keys: readonly HeldKey[]): number {
+  return keys.reduce((sum, key) => sum + key.velocity, 0) / Math.max(1, keys.length);
+}
+
+function spanOf(keys: readonly HeldKey[]): number {
+  return (keys.at(-1)?.note ?? 0) - (keys[0]?.note ?? 0);
+}
+
+/** Semitones between the key at this place and the one before it. */
+function gapAt(keys: readonly HeldKey[], place: number): number {
+  return (keys[place]?.note ?? 0) - (keys[place - 1]?.note ?? 0);
+}
+
+/** The lowest key doubles another at the octave. */
+function isDoubled([lowest, ...others]: readonly HeldKey[]): boolean {
+  return others.some((key) => lowest !== undefined && (key.note - lowest.note) % 12 === 0);
+}
+
+/**
+ * Whether the lowest one or two keys are a bass in the left hand. `isAdded`: what lies above is a whole
+ * chord in one hand.
+ */
+function isBassBelow(keys: readonly HeldKey[], count: number, isAdded: boolean): boolean {
+  if (count === 0) return true;
+  if (count === 1 && isAdded && (gapAt(keys, 1) >= addedBassGap || isDoubled(keys))) return true;
+  if (spanOf(keys) <= handSpan) return false;
+  const gap = gapAt(keys, count);
+  if (count === 1) return gap >= bassGap;
+  const pair = gapAt(keys, 1);
+  return pair === 12 ? gap >= octaveBassGap : pair === 7 && gap >= bassGap;
+}
+
+/**
+ * Whether the highest one or two keys, `from` on, are a line in the right hand. `isWhole`: all of them
+ * are what this player takes for a chord, so that a loud top key is just its top.
+ */
+function isLineAbove(keys: readonly HeldKey[], from: number, isWhole: boolean): boolean {
+  const count = keys.length - from;
+  if (count === 0) return true;
+  const gap = gapAt(keys, from);
+  if (count === 2 && gapAt(keys, from + 1) > widestLinePair) return false;
+  if (spanOf(keys) > handSpan && gap >= lineGap) return true;
+  if (count > 1 || isWhole || gap < 3) return false;
+  return (keys.at(-1)?.velocity ?? 0) - meanVelocity(keys.slice(0, from)) >= melodyLift;
+}
+
+/**
+ * Keys of one stroke, told apart by hands: a bass of one or two keys below and a line of one or two
+ * above, as many as there are while what lies between them still has a name.
+ */
+export function separate(
+  stroke: readonly HeldKey[],
+  { reads, isPlain }: Reading,
+  { isLineTold, usualKeys }: { readonly isLineTold: boolean; readonly usualKeys: number },
+): Separated {
+  const keys = ascending(stroke);
+  const whole = { core: keys, above: [], below: [] };
+  if (keys.length < 3) return whole;
+  const isWhole = keys.length <= usualKeys || isPlain(notesOf(keys));
+  for (let aside = Math.min(4, keys.length - 2); aside > 0; aside -= 1) {
+    for (let low = Math.min(2, aside); low >= 0; low -= 1) {
+      const high = aside - low;
+      if (high > 2 || (high > 0 && !isLineTold)) continue;
+      const end = keys.length - high;
+      const core = keys.slice(low, end);
+      const isInHand = spanOf(core) <= handSpan;
+      const isAdded = isInHand && isPlain(notesOf(core));
+      if (!isBassBelow(keys, low, isAdded)) continue;
+      if (!isLineAbove(keys.slice(low), end - low, isWhole)) continue;
+      // A line may lie within the hand only above a whole chord.
+      const isNamed = high > 0 && spanOf(keys.slice(low)) <= handSpan ? isPlain : reads;
+      if (isNamed(notesOf(core)) || isNamedOverBass(keys, low, end, reads)) {
+        return { core, above: keys.slice(end), below: keys.slice(0, low) };
+      }
+    }
+  }
+  return whole;
+}
+
+/** A key lies so far above or below the others that it may turn out to be in another hand. */
+export function mayBeApart(stroke: readonly HeldKey[]): boolean {
+  const keys = ascending(stroke);
+  if (spanOf(keys) <= handSpan) return false;
+  return gapAt(keys, keys.length - 1) >= lineGap || gapAt(keys, 1) >= bassGap;
+}
+
+/** Two keys of the right hand that only the bass an octave and more below them makes a chord. */
+function isNamedOverBass(
+  keys: readonly HeldKey[],
+  low: number,
+  end: number,
+  reads: Reads,
+): boolean {
+  if (low === 0 || end - low < 2 || gapAt(keys, low) < 12) return false;
+  return reads(notesOf(keys.slice(0, end)));
+}
+
+/** Neighbours in semitones that nobody means as a chord, three of them or more. */
+export function isCluster(keys: readonly HeldKey[]): boolean {
+  const notes = notesOf(ascending(keys));
+  let semitones = 0;
+  for (let place = 1; place < notes.length; place += 1) {
+    const step = (notes[place] ?? 0) - (notes[place - 1] ?? 0);
+    if (step > 2) semitones = 0;
+    if (step === 1) semitones += 1;
+    if (semitones >= 2) return true;
+  }
+  return false;
+}
+
+/** A semitone between two of these keys: more of a cluster may be on its way. */
+export function hasSemitone(keys: readonly HeldKey[]): boolean {
+  const notes = new Set(notesOf(keys));
+  return [...notes].some((note) => notes.has(note + 1));
+}
+
+function isNeighbour(key: HeldKey, others: readonly HeldKey[]): boolean {
+  return others.some((other) => {
+    const step = Math.abs(other.note - key.note);
+    return step > 0 && step <= ornamentStep;
+  });
+}
+
+/**
+ * The key of a stroke that adorns it instead of belonging to it: a grace note ahead of the others, or
+ * a neighbour that was brushed. The rest is a plain chord, and the whole is none.
+ */
+export function ornamentIn(
+  stroke: readonly HeldKey[],
+  spread: number,
+  { isPlain }: Reading,
+): HeldKey | undefined {
+  if (stroke.length < 4) return undefined;
+  const isWhole = isPlain(notesOf(stroke));
+  const ahead = graceAheadOf(stroke, isWhole ? spread * 1.5 : spread);
+  const share = isWhole ? brushedInPlain : brushedShare;
+  return stroke.find((key) => {
+    const others = stroke.filter((each) => each !== key);
+    const isBrushed = key.velocity <= share * meanVelocity(others);
+    if (key !== ahead && !isBrushed) return false;
+    return isNeighbour(key, others) && isPlain(notesOf(others));
+  });
+}
+
+/** One of the keys is so soft that it may have been brushed. */
+export function mayBeBrushed(stroke: readonly HeldKey[]): boolean {
+  const loudness = meanVelocity(stroke);
+  return stroke.some((key) => key.velocity <= brushedShare * loudness);
+}
+
+/** The first key of a stroke, when it comes so long before the others that it may be a grace note. */
+export function graceAheadOf(stroke: readonly HeldKey[], spread: number): HeldKey | undefined {
+  const [first, second] = [...stroke].sort((one, other) => one.struckAt - other.struckAt);
+  if (first === undefined || second === undefined) return undefined;
+  const lead = second.struckAt - first.struckAt;
+  return lead >= Math.max(shortestGrace, spread) ? first : undefined;
+}
+
+/** Whether a key of a chord that has come up was brushed: short, soft and beside another of them. */
+export function wasBrushed(key: HeldKey, others: readonly HeldKey[], at: number): boolean {
+  const isSoft = key.velocity <= 0.8 * meanVelocity(others);
+  return isSoft && at - key.struckAt <= longestBrush && isNeighbour(key, others);
+}
+
+/**
+ * The key without which a nameless stroke is a plain chord. Of several the outermost, above before
+ * below, and the softer; undefined when no single key is the stranger.
+ */
+export function strangerIn(stroke: readonly HeldKey[], { isPlain }: Reading): HeldKey | undefined {
+  if (stroke.length < 4 || isCluster(stroke)) return undefined;
+  const keys = ascending(stroke);
+  let stranger: HeldKey | undefined;
+  let most = Number.NEGATIVE_INFINITY;
+  keys.forEach((key, place) => {
+    const others = keys.filter((each) => each !== key);
+    if (!isPlain(notesOf(others))) return;
+    const isTop = place === keys.length - 1;
+    const outer = isTop ? 3 : place === 0 ? 1 : 0;
+    const score = outer - (key.velocity - meanVelocity(others)) / 16;
+    if (score > most) {
+      stranger = key;
+      most = score;
+    }
+  });
+  return stranger;
+}
+
+/**
+ * The keys of a slow roll whose last key was just struck: single keys one after the other in even
+ * steps, all upwards or all downwards, and all still down. Empty when this is none: a line in thirds
+ * comes in pairs, and lets go of what it leaves.
+ */
+export function rollOf(down: readonly HeldKey[]): readonly HeldKey[] {
+  const keys = [...down].sort((one, other) => other.struckAt - one.struckAt);
+  const last = keys[0];
+  const roll: HeldKey[] = last === undefined ? [] : [last];
+  let shortest = Number.POSITIVE_INFINITY;
+  let longest = 0;
+  for (let place = 1; place < keys.length; place += 1) {
+    const [key, after, first] = [keys[place], keys[place - 1], keys[0]];
+    if (key === undefined || after === undefined || first === undefined) break;
+    const step = after.struckAt - key.struckAt;
+    const shorter = Math.min(shortest, step);
+    const longer = Math.max(longest, step);
+    const isEven = longer <= shorter * rollEvenness.times + rollEvenness.extra;
+    const isOneWay =
+      Math.sign(after.note - key.note) === Math.sign(first.note - (keys[1]?.note ?? 0));
+    const isInTime = step >= shortestRollStep && step <= rollStep;
+    if (!isEven || !isOneWay || !isInTime || first.struckAt - key.struckAt > longestRoll) break;
+    roll.push(key);
+    shortest = shorter;
+    longest = longer;
+  }
+  return roll.length < 3 ? [] : roll;
+}

@@ -1,0 +1,55 @@
+/**
+ * What rings only because the sustain pedal is down: notes released since it went down. Where a slow
+ * roll turns out to be a chord, the keys that had passed as played are withdrawn, and under the pedal
+ * they would ring on into the voicing; taking the pedal anew, as a pianist does, clears them. That is
+ * done only where nothing else rings.
+ */
+import type { Message } from '../midi/message.ts';
+import { sustainController } from '../midi/specification.ts';
+
+/** MIDI 1.0: 64 and more is down. */
+export const pedalDown = 64;
+
+export type Ringing = {
+  /** These messages go out. */
+  readonly note: (messages: readonly Message[]) => void;
+  /** The pedal taken anew on this channel, if these notes and no others ring there; else nothing. */
+  readonly retake: (channel: number, notes: readonly number[]) => readonly Message[];
+};
+
+export function createRinging(): Ringing {
+  const pedals = new Uint8Array(16);
+  const ringing = Array.from({ length: 16 }, () => new Set<number>());
+
+  const take = (message: Message): void => {
+    if (message.type === 'noteOff') {
+      if ((pedals[message.channel] ?? 0) >= pedalDown) ringing[message.channel]?.add(message.note);
+    } else if (message.type === 'noteOn') {
+      ringing[message.channel]?.delete(message.note);
+    } else if (message.type === 'controlChange' && message.controller === sustainController) {
+      pedals[message.channel] = message.value;
+      if (message.value < pedalDown) ringing[message.channel]?.clear();
+    } else if (message.type === 'controlChange' && message.controller >= 120) {
+      ringing[message.channel]?.clear();
+      if (message.controller === 121) pedals[message.channel] = 0;
+    }
+  };
+
+  return {
+    note(messages) {
+      for (const message of messages) take(message);
+    },
+    retake(channel, notes) {
+      const value = pedals[channel] ?? 0;
+      const rest = ringing[channel];
+      if (value < pedalDown || rest === undefined || rest.size === 0) return [];
+      for (const note of rest) if (!notes.includes(note)) return [];
+      const pedal = { type: 'controlChange', channel, controller: sustainController } as const;
+      rest.clear();
+      return [
+        { ...pedal, value: 0 },
+        { ...pedal, value },
+      ];
+    },
+  };
+}
