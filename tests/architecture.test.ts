@@ -98,8 +98,9 @@ describe('files', () => {
     expect(named.filter((path) => !path.split('/').every(isKebab))).toEqual([]);
   });
 
+  // A file is divided by purpose, not by length; functions are kept short by the linter.
   test('sources stay short enough to read in one go', () => {
-    const tooLong = sources.filter((path) => textOf(path).split('\n').length > 301);
+    const tooLong = sources.filter((path) => textOf(path).split('\n').length > 501);
     expect(tooLong).toEqual([]);
   });
 

@@ -28,12 +28,7 @@ import {
   withoutBass,
 } from './sounding-chord.ts';
 import type { Touch } from './velocity.ts';
-import {
-  createVoicer,
-  type Neighbours,
-  type Voiced,
-  type Voicer,
-} from './voicer.ts';
+import { createVoicer, type Neighbours, type Voiced, type Voicer } from './voicer.ts';
 
 /** After this much silence the next chord begins anew in the middle of the register. */
 const restMicroseconds = 2_000_000;
@@ -129,10 +124,7 @@ export function createChordPlayer(
     return chord && overForeignBass(chord, bass % 12);
   };
 
-  const voiceOf = (
-    touch: readonly Touch[],
-    isCorrection: boolean,
-  ): Voiced | undefined => {
+  const voiceOf = (touch: readonly Touch[], isCorrection: boolean): Voiced | undefined => {
     const notes = touch.map((key) => key.note);
     const neighbours = neighboursOf(touch);
     const chord = chordOver(notes, neighbours, { isCorrection });
@@ -235,36 +227,52 @@ export function createChordPlayer(
     begin(keys, touch, voiced, { ...how, isCorrection, isRevoiced: !isCorrection }, at, out);
   };
 
+  /**
+   * What a chord becomes when one finger has moved; undefined when it is nothing, or so much another
+   * one that the whole voicing follows: the tone that left was its bass. A trill never goes so far.
+   */
+  const movedChord = (
+    from: SoundingChord,
+    keys: readonly HeldKey[],
+    at: number,
+  ): { readonly chord: Chord; readonly isCrushed: boolean } | undefined => {
+    const { harmony, voicing } = from.voiced;
+    const holding = harmony.chord;
+    const notes = keys.map((each) => each.note);
+    const neighbours = neighboursOf(keys);
+    const isSoon = at - from.readAt <= longestCrush;
+    const isCrushed = isSoon && from.isMoved !== true;
+    // A crushed note is read anew; a finger that moves leaves the chord its name while it can.
+    const manner = isCrushed ? { isCorrection: true } : { holding };
+    const chord = chordOver(notes, neighbours, manner) ?? chordOver(notes, neighbours, {});
+    if (chord === undefined) return undefined;
+    const isGone = !isSoon && hasLeft(from, keys, voicing.bass);
+    return isGone && isOther(chord, holding, notes) ? undefined : { chord, isCrushed };
+  };
+
   /** One finger has moved: one voice follows it. */
   const move = (keys: readonly HeldKey[], at: number, out: Message[]): boolean => {
     const key = keys.find((each) => each.role === 'waiting' || each.role === 'through');
     if (sounding === undefined || key === undefined) return false;
+    const found = movedChord(sounding, keys, at);
+    if (found === undefined) return false;
+    const { chord, isCrushed } = found;
     const { bass } = sounding.voiced.voicing;
-    const neighbours = neighboursOf(keys);
-    const holding = sounding.voiced.harmony.chord;
-    const notes = keys.map((each) => each.note);
-    const isCrushed = sounding.isMoved !== true && at - sounding.readAt <= longestCrush;
-    // A crushed note is read anew; a finger that moves leaves the chord its name while it can.
-    const manner = isCrushed ? { isCorrection: true } : { holding };
-    const chord = chordOver(notes, neighbours, manner) ?? chordOver(notes, neighbours, {});
-    if (chord === undefined) return false;
-    // The tone that left was the bass of another chord: the whole voicing follows, but in a trill.
-    const isTrill = at - sounding.readAt <= longestCrush;
-    if (!isTrill && hasLeft(sounding, keys, bass) && isOther(chord, holding, notes)) return false;
     const moved = moveVoice(sounding, key, ledger, out);
-    const voices = isCrushed ? voicesWithin(moved, voicer.universeOf(chord), bass, ledger, out) : moved;
+    const isOwn = voicer.universeOf(chord);
+    const voices = isCrushed ? voicesWithin(moved, isOwn, bass, ledger, out) : moved;
     for (const each of keys) each.role = 'chord';
     key.part = 'chord';
     const upper = voices.map((voice) => voice.note).filter((note) => note !== bass);
-    const heard = setOfNotes(notes);
-    const renamed = voicer.renamed(sounding.voiced, chord, { bass, upper });
-    const voiced = { ...renamed, voicing: { ...renamed.voicing, label: movedLabel(renamed.voicing.label) } };
+    const { voicing, ...renamed } = voicer.renamed(sounding.voiced, chord, { bass, upper });
+    const voiced = { ...renamed, voicing: { ...voicing, label: movedLabel(voicing.label) } };
     before = last;
     last = voiced;
+    const heard = setOfNotes(keys.map((each) => each.note));
     sounding = { ...sounding, keys, touch: keys, heard, voices, voiced };
     sounding = { ...sounding, isLifted: false, isMoved: true, readAt: at };
     goneAt = undefined;
-    noteHeard(sounding, at, ownBassOf(neighbours), {});
+    noteHeard(sounding, at, ownBassOf(neighboursOf(keys)), {});
     return true;
   };
 
@@ -300,7 +308,8 @@ export function createChordPlayer(
     return chord !== undefined && voicer.canVoice(chord);
   };
 
-  const isPlain = (notes: readonly number[]): boolean => isPlainSet(setOfNotes(notes)) && reads(notes);
+  const isPlain = (notes: readonly number[]): boolean =>
+    isPlainSet(setOfNotes(notes)) && reads(notes);
 
   return {
     sounding: () => sounding,

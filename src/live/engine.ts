@@ -268,16 +268,21 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     if (!isRelease) press(where, message.velocity, out);
   };
 
+  /** All Notes Off and its kin: what waits is read first, then everything ends. */
+  const endNotes = (message: Message, out: Message[]): void => {
+    for (const hand of hands.values()) hand.resolve(now, out);
+    follow(out);
+    quieten(out);
+    passing.forward(message, layout(), out);
+  };
+
   const take = (message: Message, source: number, out: Message[]): void => {
     if (message.type === 'noteOn' || message.type === 'noteOff') {
       takeNote(message, source, out);
     } else if (isTiming(message)) {
       out.push(message);
     } else if (endsNotes(message)) {
-      for (const hand of hands.values()) hand.resolve(now, out);
-      follow(out);
-      quieten(out);
-      passing.forward(message, layout(), out);
+      endNotes(message, out);
     } else {
       const { controls: bound = {}, presets = [] } = setup;
       const wish = controls.read(message, bound, presets.length);

@@ -75,7 +75,7 @@ const inertia = { low: 0.7, high: 1.2 };
 /** Fewer chords of a size than this may be slips. */
 const fewestOfSize = 2;
 /** So many of the recent chords of another size, and the player mixes sizes. */
-const fewestMixed = 4;
+const fewestMixed = 2;
 /** All chords wait once so many of the recent ones must, until fewer than `few` of them do. */
 const hold = { many: 8, few: 4 };
 

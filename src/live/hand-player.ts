@@ -166,6 +166,18 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     for (const { soundsOn, note } of withdrawn) around.noteWithdrawn(soundsOn, note);
   };
 
+  /** Of these keys and those told apart from a chord, the ones that are no part of it: they pass. */
+  const passRest = (keys: readonly HeldKey[], told: Told, at: number, out: Message[]): void => {
+    // Read as of the chord at first, and no part of it after all.
+    const aside = [...(told.parts?.keys() ?? [])].filter((key) => key.role === 'spent');
+    for (const key of aside) key.role = 'waiting';
+    const passing = [...keys, ...aside].filter((key) => key.role === 'waiting');
+    const [only] = passing;
+    if (only !== undefined && passing.length === 1) loneBass.noteLone(only);
+    passThrough(passing, told.parts, at, out);
+    if (told.grip === undefined) chord.keepBeneath(passing, at, out);
+  };
+
   const resolve = (at: number, out: Message[]): void => {
     const keys = waiting;
     if (keys.length === 0) return;
@@ -177,17 +189,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     // A line that is struck with the chord is there before it: the voicing keeps out of its way.
     for (const [key, part] of told.parts ?? []) if (key.role === 'waiting') key.part = part;
     if (told.grip !== undefined) play(told.grip, hasAside(told), at, out);
-    // Read as of the chord at first, and no part of it after all.
-    for (const key of told.parts?.keys() ?? []) {
-      if (key.role !== 'spent') continue;
-      key.role = 'waiting';
-      keys.push(key);
-    }
-    // Whatever is no part of a chord passes.
-    const passing = keys.filter((key) => key.role === 'waiting');
-    if (passing.length === 1) loneBass.noteLone(passing[0] as HeldKey);
-    passThrough(passing, told.parts, at, out);
-    if (told.grip === undefined) chord.keepBeneath(passing, at, out);
+    passRest(keys, told, at, out);
   };
 
   /** Keys beside a chord that may be fingers of its hand on their way to the next. */
@@ -271,14 +273,15 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
       if (isWrong || isBrushed) {
         guess = undefined;
         chord.play({ keys: others, below: [], manner: 'join' }, gathering(), at, out);
-      }
-      else readRest(at, out);
+      } else readRest(at, out);
       chord.endIfLeft(at, out);
     },
     resolve,
     isWaiting: () => waiting.length > 0,
     deadline() {
-      const times = [dueAt, rereadAt, near?.at, chord.nextAt()].filter((each) => each !== undefined);
+      const times = [dueAt, rereadAt, near?.at, chord.nextAt()].filter(
+        (each) => each !== undefined,
+      );
       return times.length === 0 ? undefined : Math.min(...times);
     },
     advance(at, out) {

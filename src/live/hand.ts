@@ -155,25 +155,42 @@ function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Told | unde
     const isOfChord = core.some((key) => key.role === 'chord');
     return { parts: aside, isSure: false, ...(isOfChord && { isDissolved: true }) };
   }
-  const notes = notesOf(below.length > 0 ? [...below, ...core] : core);
-  const isRead = reading.reads(notesOf(core)) || (below.length > 0 && reading.reads(notes));
-  if (!isRead) {
-    const stranger = strangerIn(core, reading);
-    if (stranger === undefined) return undefined;
-    const others = core.filter((key) => key !== stranger);
-    const isOver = stranger.note > (others[0]?.note ?? 0);
-    aside.set(stranger, isOver ? 'line' : 'bass');
-    return gripTold(others, below, aside, true, scene);
-  }
-  // A key ahead of the others may be a grace note; a semitone may be the beginning of a cluster.
-  const isPlain = reading.isPlain(notesOf(core));
-  const ahead = isRoll || ornament !== undefined ? undefined : graceAheadOf(core, spread);
-  const rest = core.filter((key) => key !== ahead);
-  const mayBeGrace = ahead !== undefined && (rest.length < 3 || reading.isPlain(notesOf(rest)));
-  const isUsual = scene.isPlainUsual || core.length < scene.usualKeys;
-  const isOne = !mayBeApart(core) && (isPlain || (!isUsual && !hasSemitone(core)));
-  const isSure = isOne && !mayBeGrace && !(core.length < 4 && mayBeBrushed(core));
+  const isReadOver = below.length > 0 && reading.reads(notesOf([...below, ...core]));
+  if (!isReadOver && !reading.reads(notesOf(core))) return strangerTold(core, below, aside, scene);
+  const isSure = isSettled(core, isRoll || ornament !== undefined, scene);
   return gripTold(core, below, aside, isSure, scene);
+}
+
+/** A nameless stroke that is a plain chord but for one key. */
+function strangerTold(
+  core: readonly HeldKey[],
+  below: readonly HeldKey[],
+  aside: Map<HeldKey, Part>,
+  scene: Scene,
+): Told | undefined {
+  const stranger = strangerIn(core, scene.reading);
+  if (stranger === undefined) return undefined;
+  const others = core.filter((key) => key !== stranger);
+  const isOver = stranger.note > (others[0]?.note ?? 0);
+  aside.set(stranger, isOver ? 'line' : 'bass');
+  return gripTold(others, below, aside, true, scene);
+}
+
+/** One more key of the same stroke is not likely to make another chord of these. */
+function isSettled(
+  core: readonly HeldKey[],
+  isOrnamentKnown: boolean,
+  { reading, spread, isPlainUsual, usualKeys }: Scene,
+): boolean {
+  if (mayBeApart(core) || (core.length < 4 && mayBeBrushed(core))) return false;
+  const isUsual = isPlainUsual || core.length < usualKeys;
+  // A semitone may be the beginning of a cluster.
+  if (!reading.isPlain(notesOf(core)) && (isUsual || hasSemitone(core))) return false;
+  const ahead = isOrnamentKnown ? undefined : graceAheadOf(core, spread);
+  if (ahead === undefined) return true;
+  // A key ahead of the others may be a grace note.
+  const rest = core.filter((key) => key !== ahead);
+  return rest.length >= fewestPitchClasses && !reading.isPlain(notesOf(rest));
 }
 
 /** `struck`: the keys of one stroke that are the chord. */
@@ -198,23 +215,31 @@ function isInHand(keys: readonly HeldKey[]): boolean {
 
 /** Fingers have moved within the chord that sounds: what stays of it and what is new. */
 function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
-  const { left, at, reading } = scene;
+  const { left, at } = scene;
   if (left === undefined || fresh.length === 0) return undefined;
-  const old = left.keys.filter((key) => !fresh.includes(key));
-  const lifted = left.touch.length - left.keys.length;
   const hasJustLifted = left.isLifted && at - (left.liftedAt ?? 0) <= longestMove;
-  if (hasJustLifted && lifted > 0) {
-    const together = [...old, ...fresh];
-    if (!isInHand(together)) return undefined;
-    // A finger that strikes its own chord's tone again wants to be heard, not read.
-    if (setOfNotes(notesOf(together)) === left.heard) return undefined;
-    if (together.length <= left.touch.length && reading.reads(notesOf(together))) {
-      const manner = fresh.length === 1 && lifted === 1 ? 'move' : 'join';
-      const moved = fresh.length > 1 && together.length === left.touch.length ? 'all' : 'one';
-      return { grip: { keys: together, below: [], manner, moved }, isSure: true };
-    }
-  }
-  return legatoTold(fresh, scene);
+  const isLess = left.keys.length < left.touch.length;
+  const old = left.keys.filter((key) => !fresh.includes(key));
+  const together = [...old, ...fresh];
+  if (!hasJustLifted || !isLess) return legatoTold(fresh, scene);
+  if (!isInHand(together)) return undefined;
+  // A finger that strikes its own chord's tone again wants to be heard, not read.
+  if (setOfNotes(notesOf(together)) === left.heard) return undefined;
+  return restTold(together, fresh, left, scene) ?? legatoTold(fresh, scene);
+}
+
+/** What is left of a chord with the keys that have come for those that came up. */
+function restTold(
+  together: readonly HeldKey[],
+  fresh: readonly HeldKey[],
+  { keys, touch }: Left,
+  { reading }: Scene,
+): Told | undefined {
+  if (together.length > touch.length || !reading.reads(notesOf(together))) return undefined;
+  const isOne = fresh.length === 1 && touch.length - keys.length === 1;
+  const moved = fresh.length > 1 && together.length === touch.length ? 'all' : 'one';
+  const manner = isOne ? 'move' : 'join';
+  return { grip: { keys: together, below: [], manner, moved }, isSure: true };
 }
 
 /**

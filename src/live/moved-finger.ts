@@ -82,7 +82,11 @@ export function moveVoice(
     ledger.start(there.channel, note, key.velocity, out);
     return rest.map((voice) => (voice === there ? { ...voice, velocity: key.velocity } : voice));
   }
-  const moved = { channel: from?.channel ?? upper[0]?.channel ?? channel, note, velocity: key.velocity };
+  const moved = {
+    channel: from?.channel ?? upper[0]?.channel ?? channel,
+    note,
+    velocity: key.velocity,
+  };
   ledger.start(moved.channel, note, key.velocity, out);
   return ascending([...rest, moved]);
 }

@@ -3,6 +3,7 @@
  * melody above it, which the voicing stays beneath. A bass that the sustain pedal holds is held.
  */
 import type { HeldKey, HeldKeys } from './held-keys.ts';
+import { notesOf } from './parts.ts';
 import type { Touch } from './velocity.ts';
 import type { Neighbours } from './voicer.ts';
 
@@ -24,31 +25,31 @@ function isBeside({ role }: HeldKey): boolean {
   return role === 'through' || role === 'waiting';
 }
 
+function lowestBass(keys: readonly HeldKey[], below: number): number | undefined {
+  const basses = notesOf(keys.filter((key) => key.part === 'bass' && key.note < below));
+  return basses.length === 0 ? undefined : Math.min(...basses);
+}
+
 export function createNeighbours(held: HeldKeys): NeighboursBeside {
   /** Channels whose pedal is down, a bit each. */
   let pedals = 0;
   /** The bass that came up last while the pedal held it. */
   let ringing: HeldKey | undefined;
 
+  const ringingBelow = (lowest: number, hand: number): number | undefined =>
+    ringing?.hand === hand && ringing.note < lowest ? ringing.note : undefined;
+
   return {
     of(keys, hand) {
       const notes = keys.map((key) => key.note);
-      const lowest = Math.min(...notes);
-      const highest = Math.max(...notes);
-      let bass: number | undefined;
-      let ceiling: number | undefined;
-      const passing: number[] = [];
-      for (const key of held.all()) {
-        if (!isBeside(key) || key.hand !== hand) continue;
-        if (key.part !== 'bass' && key.role === 'through') passing.push(key.note);
-        if (key.part === 'bass' && key.note < lowest) bass = Math.min(bass ?? 127, key.note);
-        if (key.part === 'line' && key.note > highest) ceiling = Math.min(ceiling ?? 127, key.note);
-      }
-      if (bass === undefined && ringing?.hand === hand && ringing.note < lowest) bass = ringing.note;
+      const own = [...held.all()].filter((key) => isBeside(key) && key.hand === hand);
+      const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
+      const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
+      const passing = own.filter((key) => key.part !== 'bass' && key.role === 'through');
       return {
         ...(bass !== undefined && { bass }),
-        ...(ceiling !== undefined && { ceiling }),
-        ...(passing.length > 0 && { passing }),
+        ...(lines.length > 0 && { ceiling: Math.min(...notesOf(lines)) }),
+        ...(passing.length > 0 && { passing: notesOf(passing) }),
       };
     },
     isJustStruck(channel, note, at) {

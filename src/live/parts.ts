@@ -124,37 +124,55 @@ function isLineAbove(keys: readonly HeldKey[], from: number, isWhole: boolean): 
   return (keys.at(-1)?.velocity ?? 0) - meanVelocity(keys.slice(0, from)) >= melodyLift;
 }
 
+/** How many keys lie aside of the core, below and above it; the most aside first. */
+const divisions: readonly (readonly [low: number, high: number])[] = [
+  [2, 2],
+  [2, 1],
+  [1, 2],
+  [2, 0],
+  [1, 1],
+  [0, 2],
+  [1, 0],
+  [0, 1],
+];
+
+/** Whether the keys from `low` to `end` are a chord in its own right, and the others beside it. */
+function isDivided(
+  keys: readonly HeldKey[],
+  low: number,
+  end: number,
+  { reads, isPlain }: Reading,
+  isWhole: boolean,
+): boolean {
+  const core = keys.slice(low, end);
+  const isAdded = spanOf(core) <= handSpan && isPlain(notesOf(core));
+  if (!isBassBelow(keys, low, isAdded)) return false;
+  if (!isLineAbove(keys.slice(low), end - low, isWhole)) return false;
+  // A line may lie within the hand only above a whole chord.
+  const isNear = end < keys.length && spanOf(keys.slice(low)) <= handSpan;
+  const isNamed = isNear ? isPlain(notesOf(core)) : reads(notesOf(core));
+  return isNamed || isNamedOverBass(keys, low, end, reads);
+}
+
 /**
  * Keys of one stroke, told apart by hands: a bass of one or two keys below and a line of one or two
  * above, as many as there are while what lies between them still has a name.
  */
 export function separate(
   stroke: readonly HeldKey[],
-  { reads, isPlain }: Reading,
+  reading: Reading,
   { isLineTold, usualKeys }: { readonly isLineTold: boolean; readonly usualKeys: number },
 ): Separated {
   const keys = ascending(stroke);
-  const whole = { core: keys, above: [], below: [] };
-  if (keys.length < 3) return whole;
-  const isWhole = keys.length <= usualKeys || isPlain(notesOf(keys));
-  for (let aside = Math.min(4, keys.length - 2); aside > 0; aside -= 1) {
-    for (let low = Math.min(2, aside); low >= 0; low -= 1) {
-      const high = aside - low;
-      if (high > 2 || (high > 0 && !isLineTold)) continue;
-      const end = keys.length - high;
-      const core = keys.slice(low, end);
-      const isInHand = spanOf(core) <= handSpan;
-      const isAdded = isInHand && isPlain(notesOf(core));
-      if (!isBassBelow(keys, low, isAdded)) continue;
-      if (!isLineAbove(keys.slice(low), end - low, isWhole)) continue;
-      // A line may lie within the hand only above a whole chord.
-      const isNamed = high > 0 && spanOf(keys.slice(low)) <= handSpan ? isPlain : reads;
-      if (isNamed(notesOf(core)) || isNamedOverBass(keys, low, end, reads)) {
-        return { core, above: keys.slice(end), below: keys.slice(0, low) };
-      }
+  const isWhole = keys.length <= usualKeys || reading.isPlain(notesOf(keys));
+  for (const [low, high] of divisions) {
+    const end = keys.length - high;
+    if (end - low < 2 || (high > 0 && !isLineTold)) continue;
+    if (isDivided(keys, low, end, reading, isWhole)) {
+      return { core: keys.slice(low, end), above: keys.slice(end), below: keys.slice(0, low) };
     }
   }
-  return whole;
+  return { core: keys, above: [], below: [] };
 }
 
 /** A key lies so far above or below the others that it may turn out to be in another hand. */
@@ -222,10 +240,10 @@ export function ornamentIn(
   });
 }
 
-/** One of the keys is so soft that it may have been brushed. */
+/** One of the keys is so much softer than the next that it may have been brushed. */
 export function mayBeBrushed(stroke: readonly HeldKey[]): boolean {
-  const loudness = meanVelocity(stroke);
-  return stroke.some((key) => key.velocity <= brushedShare * loudness);
+  const [softest = 0, next = 0] = stroke.map((key) => key.velocity).sort((one, two) => one - two);
+  return softest <= brushedShare * next;
 }
 
 /** The first key of a stroke, when it comes so long before the others that it may be a grace note. */

@@ -10,6 +10,12 @@ import { sustainController } from '../midi/specification.ts';
 /** MIDI 1.0: 64 and more is down. */
 export const pedalDown = 64;
 
+/** MIDI 1.0, table IV: controllers from 120 on are channel mode messages; 121 resets controllers. */
+const firstModeMessage = 120;
+const resetAllControllers = 121;
+
+type ControlChange = Extract<Message, { type: 'controlChange' }>;
+
 export type Ringing = {
   /** These messages go out. */
   readonly note: (messages: readonly Message[]) => void;
@@ -21,17 +27,18 @@ export function createRinging(): Ringing {
   const pedals = new Uint8Array(16);
   const ringing = Array.from({ length: 16 }, () => new Set<number>());
 
+  const noteControl = ({ channel, controller, value }: ControlChange): void => {
+    if (controller === sustainController) pedals[channel] = value;
+    if (controller === resetAllControllers) pedals[channel] = 0;
+    const isUp = controller === sustainController && value < pedalDown;
+    if (isUp || controller >= firstModeMessage) ringing[channel]?.clear();
+  };
+
   const take = (message: Message): void => {
-    if (message.type === 'noteOff') {
-      if ((pedals[message.channel] ?? 0) >= pedalDown) ringing[message.channel]?.add(message.note);
-    } else if (message.type === 'noteOn') {
-      ringing[message.channel]?.delete(message.note);
-    } else if (message.type === 'controlChange' && message.controller === sustainController) {
-      pedals[message.channel] = message.value;
-      if (message.value < pedalDown) ringing[message.channel]?.clear();
-    } else if (message.type === 'controlChange' && message.controller >= 120) {
-      ringing[message.channel]?.clear();
-      if (message.controller === 121) pedals[message.channel] = 0;
+    if (message.type === 'controlChange') noteControl(message);
+    else if (message.type === 'noteOn') ringing[message.channel]?.delete(message.note);
+    else if (message.type === 'noteOff' && (pedals[message.channel] ?? 0) >= pedalDown) {
+      ringing[message.channel]?.add(message.note);
     }
   };
 

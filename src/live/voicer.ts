@@ -8,7 +8,7 @@ import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import { narrowestUpper } from '../presets/rules.ts';
-import { type Candidates, type Chosen, candidates, chosenAt, cheapest } from '../voicing/choose.ts';
+import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
@@ -61,7 +61,11 @@ export type Voicer = {
   /** Which pitch classes a voicing of this chord may have. */
   readonly universeOf: (chord: Chord) => (pitchClass: number) => boolean;
   /** What sounds, with other notes under another name: a bass put below it, or a voice moved. */
-  readonly renamed: (voiced: Voiced, chord: Chord, notes: Pick<Voicing, 'bass' | 'upper'>) => Voiced;
+  readonly renamed: (
+    voiced: Voiced,
+    chord: Chord,
+    notes: Pick<Voicing, 'bass' | 'upper'>,
+  ) => Voiced;
 };
 
 export type ReadingManner = {

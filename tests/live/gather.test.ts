@@ -26,7 +26,13 @@ function createHand(gathering: Gathering, second = 10) {
       onsets.forEach((onset, place) => {
         const lastAt = now + onset * ms;
         const count = place + 1;
-        readAt = gathering.readAt({ firstAt: now, lastAt, count, isChord: count >= 3 });
+        readAt = gathering.readAt({
+          firstAt: now,
+          lastAt,
+          count,
+          keys: count,
+          isChord: count >= 3,
+        });
       });
       return (readAt - (now + (onsets.at(-1) ?? 0) * ms)) / ms;
     },
@@ -40,7 +46,7 @@ function createHand(gathering: Gathering, second = 10) {
     /** The last chord was read before its last key: these were all of them. */
     correct(onsets: readonly number[]): void {
       const lastAt = now + (onsets.at(-1) ?? 0) * ms;
-      gathering.readAt({ firstAt: lastAt, lastAt, count: onsets.length, isChord: true });
+      gathering.readAt({ firstAt: lastAt, lastAt, count: onsets.length, keys: 1, isChord: true });
       gathering.learn({ keys: onsets.length, firstAt: now, lastAt, isCorrection: true });
     },
   };
@@ -75,8 +81,8 @@ describe('a player nobody has heard yet', () => {
     expect(createHand(adaptive()).strike(triad)).toBe(0);
   });
 
-  test('is waited for 30 ms when the keys are no chord, or the ceiling if that is shorter', () => {
-    expect(createHand(adaptive()).strike([0, 5])).toBe(25);
+  test('is waited for 30 ms after a key that makes no chord, or to the ceiling if that is sooner', () => {
+    expect(createHand(adaptive()).strike([0, 5])).toBe(30);
     expect(createHand(adaptive(20)).strike([0, 5])).toBe(15);
   });
 
@@ -205,7 +211,7 @@ describe('the learned spread', () => {
 describe('a key struck over others that stayed down', () => {
   test('waits even when they make a chord together: the hand may be on its way to a whole chord', () => {
     const at = 5000 * ms;
-    const waiting: Waiting = { firstAt: at, lastAt: at, count: 3, isChord: true };
+    const waiting: Waiting = { firstAt: at, lastAt: at, count: 3, keys: 1, isChord: true };
     expect(adaptive().readAt(waiting)).toBe(at + 30 * ms);
   });
 });
@@ -234,7 +240,7 @@ describe('whatever is played', () => {
       let at = 0;
       return played.map(({ gap, count, isChord, isRead, isCorrection }) => {
         at += gap;
-        const answer = gathering.readAt({ firstAt, lastAt: at, count, isChord });
+        const answer = gathering.readAt({ firstAt, lastAt: at, count, keys: count, isChord });
         expect(Number.isInteger(answer)).toBe(true);
         expect(answer).toBeLessThanOrEqual(Math.max(at, firstAt + ceiling * ms));
         if (isRead) {

@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { controlProblems } from '../../src/live/controls.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
-import type { Playing } from '../../src/presets/playing.ts';
+import { type Playing, plainPlaying } from '../../src/presets/playing.ts';
 import { createPlayer, plainPreset, shippedPreset } from './play.ts';
 
 function playerWith(playing: Partial<Playing>) {
@@ -421,8 +421,16 @@ describe('the bass of a slash chord', () => {
   const bassOf = (policy: 'root' | 'as-played' | 'none') => ({ policy, lowest: 36, highest: 50 });
 
   /** Whether the loss is told, whether there is one, and the symbol of what was held. */
-  function lossOf(policy: 'root' | 'as-played' | 'none', low: number, notes: readonly number[]) {
-    const { engine } = createPlayer({ preset: { ...plainPreset, bass: bassOf(policy) } });
+  function lossOf(
+    policy: 'root' | 'as-played' | 'none',
+    low: number,
+    notes: readonly number[],
+    parts: 'by-playing' | 'off' = 'off',
+  ) {
+    const playing = { hands: { ...plainPlaying.hands, parts } };
+    const { engine } = createPlayer({
+      preset: { ...plainPreset, bass: bassOf(policy), playing },
+    });
     for (const note of [low, ...notes]) {
       engine.receive({ type: 'noteOn', channel: 0, note, velocity: 80 }, 0);
     }
@@ -442,6 +450,17 @@ describe('the bass of a slash chord', () => {
         expect(isLost).toBe(policy === 'root' && tone !== 0);
         expect(told !== undefined).toBe(isLost);
         if (told !== undefined) expect(symbol.endsWith(`/${told}`)).toBe(true);
+      }
+    },
+  );
+
+  test.each(['root', 'as-played'] as const)(
+    'with the bass %s and parts told by playing: a bass held apart is the bass',
+    (policy) => {
+      for (const { root, tone, notes } of held) {
+        const low = 36 + ((root + tone) % 12);
+        const { told, isLost } = lossOf(policy, low, notes, 'by-playing');
+        expect([told, isLost]).toEqual([undefined, false]);
       }
     },
   );

@@ -20,7 +20,10 @@ const rightHand = 62;
 const bassRange = [31, 43] as const;
 
 function keep(stage: Stage, stroke: Stroke, early = 0): void {
-  stage.keeps.push({ stroke, judge: (heard) => keptFault(heard, stroke, { early, isShared: true }) });
+  stage.keeps.push({
+    stroke,
+    judge: (heard) => keptFault(heard, stroke, { early, isShared: true }),
+  });
 }
 
 /** Root first, then steps of the scale, leaps to chord tones, or a semitone's approach. */

@@ -200,7 +200,8 @@ function judgeChange(stage: Stage, made: Change, limit: number): void {
     const isRight = (at: number) =>
       movedVoicingFault(stage, heard.ringing(at), made, rang) === undefined;
     const rightAt = heard.changes(last, last + 2 * ceiling).find(isRight);
-    if (rightAt === undefined) return movedVoicingFault(stage, heard.ringing(last + ceiling), made, rang);
+    if (rightAt === undefined)
+      return movedVoicingFault(stage, heard.ringing(last + ceiling), made, rang);
     if (rightAt - last > limit) {
       return `the chord comes ${inMilliseconds(rightAt - last)} after its last key, learned are ${inMilliseconds(limit)}`;
     }
