@@ -4,14 +4,25 @@
  */
 import type { Settings } from '../io/settings.ts';
 import { controlProblems } from '../live/controls.ts';
-import { plainPlaying } from '../presets/playing.ts';
+import { type Playing, plainPlaying } from '../presets/playing.ts';
 import type { Preset } from '../presets/preset.ts';
 import { findBrokenRules } from '../presets/rules.ts';
+
+function handsOf({ parts, split, channelHands }: Settings): Playing['hands'] | undefined {
+  if (parts === undefined && split === undefined && channelHands === undefined) return undefined;
+  const { hands } = plainPlaying;
+  return {
+    parts: parts ?? hands.parts,
+    split: split ?? hands.split,
+    channels: channelHands ?? hands.channels,
+  };
+}
 
 export function atHome(preset: Preset, settings: Settings): Preset {
   const { zone, zoneChannels, layout, firstChannel } = settings;
   const hasZone = zone !== undefined || zoneChannels !== undefined;
-  if (!hasZone && layout === undefined) return preset;
+  const hands = handsOf(settings);
+  if (!hasZone && layout === undefined && hands === undefined) return preset;
   const house = {
     ...(hasZone && {
       zone: {
@@ -20,6 +31,7 @@ export function atHome(preset: Preset, settings: Settings): Preset {
       },
     }),
     ...(layout !== undefined && { channels: { layout, first: firstChannel ?? 0 } }),
+    ...(hands !== undefined && { hands }),
   };
   return { ...preset, playing: { ...house, ...preset.playing } };
 }

@@ -7,7 +7,8 @@ import { parseKey } from '../harmony/key.ts';
 import { type Settings, themes } from '../io/settings.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../midi/metre.ts';
 import { percussionChannel } from '../midi/specification.ts';
-import { channelLayouts } from '../presets/playing.ts';
+import { formatNoteName, parseNoteName } from '../presets/note-name.ts';
+import { channelHands, channelLayouts, partTellings, plainPlaying } from '../presets/playing.ts';
 import { formatRegister } from '../presets/register.ts';
 import { houseProblem } from './house.ts';
 import { movedKey } from './key-walk.ts';
@@ -109,6 +110,61 @@ const zoneRows: readonly SetUpRow[] = [
     step: (session, step) =>
       patch(session, 'firstChannel', ((session.memory.firstChannel ?? 0) + step + 16) % 16),
     clear: (session) => patch(session, 'firstChannel', undefined),
+  },
+];
+
+const partWords = {
+  'by-playing': 'told from the chord by how they are played',
+  'by-split': 'above the split point, the chord below',
+  off: 'not told apart: keys struck together are a chord',
+} as const;
+
+const handRows: readonly SetUpRow[] = [
+  {
+    id: 'parts',
+    group: 'melody and bass',
+    label: 'melody and bass',
+    help: 'What is no part of the chord sounds as played. Holds for every preset that says nothing of its own.',
+    entry: 'none',
+    value: ({ memory }) => partWords[memory.parts ?? 'by-playing'],
+    step: (session, step) => {
+      const place = partTellings.indexOf(session.memory.parts ?? 'by-playing') + step;
+      return patch(session, 'parts', partTellings.at(place % partTellings.length));
+    },
+    clear: (session) => patch(session, 'parts', undefined),
+  },
+  {
+    id: 'split',
+    group: 'melody and bass',
+    label: 'split point',
+    help: 'The lowest melody note, such as C4; it tells melody from chord where the line above says so.',
+    entry: 'text',
+    value: ({ memory }) => formatNoteName(memory.split ?? plainPlaying.hands.split),
+    step: (session, step) => {
+      const note = (session.memory.split ?? plainPlaying.hands.split) + step;
+      if (note < 0 || note > 127) return 'The keyboard ends there.';
+      return patch(session, 'split', note);
+    },
+    type: (session, text) => {
+      const note = parseNoteName(text);
+      if (note === undefined) return `'${text}' is no note; give one such as C4.`;
+      return patch(session, 'split', note);
+    },
+    clear: (session) => patch(session, 'split', undefined),
+  },
+  {
+    id: 'channelHands',
+    group: 'melody and bass',
+    label: 'keys of several channels',
+    help: 'Each channel by itself, or all channels one player, as keyboards with a channel for each note need it.',
+    entry: 'none',
+    value: ({ memory }) =>
+      (memory.channelHands ?? 'apart') === 'apart' ? 'each channel by itself' : 'one player',
+    step: (session, step) => {
+      const place = channelHands.indexOf(session.memory.channelHands ?? 'apart') + step;
+      return patch(session, 'channelHands', channelHands.at(place % channelHands.length));
+    },
+    clear: (session) => patch(session, 'channelHands', undefined),
   },
 ];
 
@@ -217,6 +273,7 @@ const screenRows: readonly SetUpRow[] = [
 export const setUpRows: readonly SetUpRow[] = [
   ...keyRows,
   ...controlRows,
+  ...handRows,
   ...zoneRows,
   ...screenRows,
 ];

@@ -7,7 +7,13 @@ import { existsSync, readFileSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Controls } from '../live/controls.ts';
 import { parseMetre } from '../midi/metre.ts';
-import type { ChannelLayout } from '../presets/playing.ts';
+import {
+  type ChannelHands,
+  type ChannelLayout,
+  channelHands,
+  type PartTelling,
+  partTellings,
+} from '../presets/playing.ts';
 import type { Register } from '../presets/preset.ts';
 import { withLock } from './lock.ts';
 import { makeFolder } from './make-folder.ts';
@@ -49,6 +55,12 @@ export type Settings = {
   readonly layout?: ChannelLayout;
   /** Channel 0–15 of the bass or lowest voice, with `layout`. */
   readonly firstChannel?: number;
+  /** How melody and bass are told from the chord, for every preset that says nothing of its own. */
+  readonly parts?: PartTelling;
+  /** With `parts` 'by-split': the lowest melody note, a MIDI note number. */
+  readonly split?: number;
+  /** Whether the keys of each channel are read by themselves, likewise. */
+  readonly channelHands?: ChannelHands;
   readonly theme?: Theme;
   /** Keys of the screen by what they do: { "panic": ["x"] }. */
   readonly keys?: { readonly [action: string]: readonly string[] };
@@ -175,6 +187,9 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   zoneChannels: (value) => Array.isArray(value) && value.length > 0 && value.every(isChannel),
   layout: isOneOf(['one', 'bass-apart', 'per-voice'] satisfies readonly ChannelLayout[]),
   firstChannel: isChannel,
+  parts: isOneOf(partTellings),
+  split: isNote,
+  channelHands: isOneOf(channelHands),
   theme: isOneOf(themes),
   keys: isTextsByName,
   isGuided: (value) => typeof value === 'boolean',
