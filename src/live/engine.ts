@@ -73,7 +73,10 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     const known = hands.get(id);
     if (known !== undefined) return known;
     const made = makeHand(id);
-    hands.set(id, made);
+    // In the order of their channels, whichever came first: the same input gives the same output.
+    const all = [...hands, [id, made] as const].sort(([one], [other]) => one - other);
+    hands.clear();
+    for (const [each, hand] of all) hands.set(each, hand);
     return made;
   };
 

@@ -14,6 +14,7 @@ import { createDecoder } from '../midi/decode.ts';
 import { encode } from '../midi/encode.ts';
 import type { Message } from '../midi/message.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
+import { plainPlaying } from '../presets/playing.ts';
 import type { FileLeadSheet } from './lead-sheet.ts';
 
 export type MakeEngine = (setup: Setup, known: Foreknowledge) => Engine;
@@ -59,10 +60,12 @@ type Waiting = {
 const noWaiting = 0.001;
 const sources = 16;
 
-/** The setup with the waiting taken out. */
+/** The setup with the waiting taken out. The parts of a file have been told apart by then. */
 function forFiles(setup: Setup): Setup {
   const gathering = { mode: 'fixed', ceilingMilliseconds: noWaiting } as const;
-  return { ...setup, preset: { ...setup.preset, gathering } };
+  const hands = { ...plainPlaying.hands, parts: 'off', channels: 'merged' } as const;
+  const playing = { ...setup.preset.playing, hands };
+  return { ...setup, preset: { ...setup.preset, gathering, playing } };
 }
 
 export function createPartPlayer(options: PartOptions): PartPlayer {
