@@ -1,4 +1,7 @@
-/** The lines above the music: title, key, metre, pick-up, tempo; and a metre among them. */
+/**
+ * The lines above the music: title, composer, style, key, metre, pick-up, tempo; and a metre among
+ * the lines of music.
+ */
 import { type Key, parseKey } from '../harmony/key.ts';
 import { type BeatNote, parseBeatNote } from '../midi/beat-note.ts';
 import { commonTime, type Metre, metreForms, parseMetre } from '../midi/metre.ts';
@@ -7,6 +10,8 @@ import { plainTempo } from './chart.ts';
 
 export type Heading = {
   title: string;
+  composer: string;
+  style: string;
   key: Key | undefined;
   /** That of the music from here on. */
   metre: Metre;
@@ -15,21 +20,21 @@ export type Heading = {
   tempo: number;
   /** As the tempo line says; absent: a beat of the metre. */
   beatNote: BeatNote | undefined;
+  /** Each before the line of that name. */
+  readonly comments: { readonly before: string; readonly words: string }[];
 };
 
 export function plainHeading(): Heading {
   return {
-    title: '',
-    key: undefined,
-    metre: commonTime,
-    pickup: 0,
-    tempo: plainTempo,
-    beatNote: undefined,
+    ...{ title: '', composer: '', style: '', key: undefined, metre: commonTime, pickup: 0 },
+    ...{ tempo: plainTempo, beatNote: undefined, comments: [] },
   };
 }
 
-const names = ['title', 'key', 'metre', 'pickup', 'tempo'] as const;
+const names = ['title', 'composer', 'style', 'key', 'metre', 'pickup', 'tempo'] as const;
 type Name = (typeof names)[number];
+/** The same in other words. */
+const others: Readonly<Record<string, Name>> = { meter: 'metre', time: 'metre' };
 
 /** Three letters at least, so that no chord label with a colon is taken for a heading. */
 const pattern = /^(\s*)([A-Za-z]{3,})(\s*):(?!\|)\s*(.*?)\s*$/u;
@@ -64,7 +69,8 @@ export function readHeading(
   isBelow: boolean,
 ): { readonly column: number; readonly message: string } | undefined {
   const { value, valueColumn } = line;
-  const name = line.name.toLowerCase();
+  const written = line.name.toLowerCase();
+  const name = others[written] ?? written;
   if (!isName(name)) {
     return {
       column: line.nameColumn,
@@ -86,7 +92,9 @@ function isName(name: string): name is Name {
 function fill(name: Name, value: string, heading: Heading): string | undefined {
   switch (name) {
     case 'title':
-      heading.title = value;
+    case 'composer':
+    case 'style':
+      heading[name] = value;
       return undefined;
     case 'key': {
       const parsed = parseKey(value);

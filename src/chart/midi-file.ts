@@ -13,6 +13,7 @@ import {
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
 import type { Chart } from './chart.ts';
+import { restText } from './played.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
 
 /** The division: ticks per quarter note. */
@@ -82,7 +83,8 @@ export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
   const quarter = Math.round((60_000_000 / tempo) * (metres[0].unit / 4));
   const markers = chords.map(({ chord, start }) => ({
     tick: start,
-    bytes: meta('marker', utf8(chord.chord.text)),
+    // A rest is no chord either.
+    bytes: meta('marker', utf8(chord.chord.text === restText ? 'N.C.' : chord.chord.text)),
   }));
   const upper = track('Upper voices', chords, ({ sounding }) => sounding?.voicing.upper ?? []);
   const bass = track('Bass', chords, ({ sounding }) => {

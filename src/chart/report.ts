@@ -9,6 +9,7 @@ import { leftOut } from '../voicing/left-out.ts';
 import { motionBetween } from '../voicing/motion.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
+import type { Chart } from './chart.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
 export type ReportedNote = {
@@ -35,6 +36,10 @@ export type ReportedChord = {
   readonly givenUp: readonly string[];
   /** Degrees the symbol names that do not sound. */
   readonly leftOut: readonly string[];
+  /** The bar as it is numbered on the page, where repeats are written once; 0 for a pick-up. */
+  readonly writtenBar: number;
+  /** The section it stands in; '' for none. */
+  readonly section: string;
 };
 
 export type ChartReport = {
@@ -55,13 +60,28 @@ function notesOf({ voicing, harmony, root }: Sounding, key: Key): ReportedNote[]
   }));
 }
 
-function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord {
+/** Of each written bar its number on the page and its section. */
+function pageOf({ form }: Chart): readonly Pick<ReportedChord, 'writtenBar' | 'section'>[] {
+  const first = form.bars[0]?.isPickup === true ? 0 : 1;
+  let section = '';
+  return form.bars.map((bar, place) => {
+    section = bar.section === '' ? section : bar.section;
+    return { writtenBar: place + first, section };
+  });
+}
+
+type Page = ReturnType<typeof pageOf>;
+
+function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): ReportedChord {
   const { text: symbol, bar, beat, beats } = chord;
   const { numeral, role } = functionName(symbol, key);
   const place = { symbol, bar, beat, beats, numeral, function: role };
+  const { writtenBar = 0, section = '' } = page[chord.written.bar] ?? {};
+  const onPage = { writtenBar, section };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
-    return { ...place, notes: [], sounds: '', label, technique: '', givenUp: [], leftOut: [] };
+    const none = { notes: [], sounds: '', technique: '', givenUp: [], leftOut: [] };
+    return { ...place, ...none, label, ...onPage };
   }
   const { voicing, harmony, root, relaxed } = sounding;
   return {
@@ -72,15 +92,17 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key): ReportedChord 
     technique: voicing.technique ?? '',
     givenUp: relaxed,
     leftOut: leftOut(voicing, harmony, 'written'),
+    ...onPage,
   };
 }
 
-export function chartReport({ setup, chords, cost }: VoicedChart): ChartReport {
+export function chartReport({ chart, setup, chords, cost }: VoicedChart): ChartReport {
+  const page = pageOf(chart);
   return {
     preset: setup.preset.id,
     strategy: setup.preset.strategy,
     cost: Math.round(cost * 100) / 100,
-    chords: chords.map((chord) => chordReport(chord, setup.key)),
+    chords: chords.map((chord) => chordReport(chord, setup.key, page)),
   };
 }
 
@@ -134,6 +156,20 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
   return wanting === '' ? lines : [...lines, `${indent}${wanting}`];
 }
 
+/** '[A]' before the first chord of the bar that a section begins with. */
+function openingOf({ chart, chords }: VoicedChart, index: number): string[] {
+  const [before, here] = [chords[index - 1]?.chord, chords[index]?.chord];
+  const section = chart.form.bars[here?.written.bar ?? 0]?.section ?? '';
+  return section === '' || here?.bar === before?.bar ? [] : [`[${section}]`];
+}
+
+/** '4 bars'; where repeats are written once, both counts. */
+function barsOf({ bars, form, pickup }: Chart): string {
+  const written = form.bars.length - (pickup > 0 ? 1 : 0);
+  if (written === bars) return `${bars} ${bars === 1 ? 'bar' : 'bars'}`;
+  return `${bars} bars (${written} on the page)`;
+}
+
 /** The whole as text, one line of heading first. */
 export function formatChart(voiced: VoicedChart): string {
   const report = chartReport(voiced);
@@ -145,14 +181,15 @@ export function formatChart(voiced: VoicedChart): string {
   const width = longest + 2;
   let last: Voicing | undefined;
   const lines = report.chords.flatMap((chord, index) => {
+    const opening = openingOf(voiced, index);
     const voicing = voiced.chords[index]?.sounding?.voicing;
     const motion = last === undefined || voicing === undefined ? '' : describeMotion(last, voicing);
     last = voicing ?? last;
-    return chordLines(chord, motion, width);
+    return [...opening, ...chordLines(chord, motion, width)];
   });
   const heading = [
     ...(chart.title === '' ? [] : [chart.title]),
-    `${report.preset}: ${report.strategy}, ${chart.bars} ${chart.bars === 1 ? 'bar' : 'bars'}, cost ${report.cost} (lower is smoother and clearer)`,
+    `${report.preset}: ${report.strategy}, ${barsOf(chart)}, cost ${report.cost} (lower is smoother and clearer)`,
     '',
   ];
   return `${[...heading, ...lines].join('\n')}\n`;

@@ -1,30 +1,53 @@
 /**
  * The chart syntax, in one table: what the parser reads and what the help shows. Plain text, one or
- * more bars a line, to be typed in any editor.
- *
- *   title: Slow Lantern
- *   key: Eb
- *   metre: 4/4
- *   tempo: 92
- *   | Ebmaj7 | Cm7 / F7 / | % | Bb7sus4 Bb7 |
+ * more bars a line, to be typed in any editor. The example has all of it; the tests read it.
  */
 export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['Cm7  F#m7(b5)  C/E', 'a chord symbol; behind a slash its bass'],
   ['D\\C', 'a polychord: D above C'],
   ['N.C.', 'no chord: silence'],
-  ['|  ||', 'a bar line'],
-  ['|:  :|', 'the bars between are played twice'],
-  ['/', 'one more beat of the chord before'],
-  ['%', 'repeats the bar before'],
-  ['title: TEXT', 'the name of the piece'],
+  ['r', 'a rest'],
+  ['(D7)', 'a chord that may be left out; it is played'],
+  ['<Cm7', 'pushed: an eighth note early, tied over its beat or bar line'],
+  ['Cm7@G4', 'its top voice is G4: a melody to harmonise'],
+  ['"softly"', 'a cue: words that stand over the chord behind them'],
+  ['/  .  -', 'one more beat of the chord before, over the bar line too'],
+  ['{/ F7}', 'two, three or four signs that share one beat'],
+  ['%  x', 'repeats the bar before'],
+  ['|  ||  |]', 'a bar line; a double and a final one'],
+  ['|:  :|', 'the bars between are played twice; :| x3 three times'],
+  ['[1.  [2.', 'endings, also 1. behind a bar line; [1,2. for both times'],
+  ['[A]  [Bridge]', 'a section begins'],
+  ['Segno  Coda', 'at the beginning of a bar: where D.S. and To Coda lead'],
+  ['To Coda  Fine', 'at the end of a bar: where the last time leaves or ends'],
+  ['D.C.  D.S. al Coda', 'at the end of a bar: back to the beginning or the Segno'],
+  ['title: TEXT', 'the name of the piece; also composer: and style:'],
   ['key: Eb', 'the key, such as Eb, F#m or "C minor"'],
   ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out; also between lines'],
   ['pickup: 1', 'the first bar has so many beats, before bar 1'],
-  ['tempo: 92', 'beats a minute; 120 when left out'],
-  ['# TEXT', 'a line that is not read'],
+  ['tempo: 92', "beats of the metre a minute; also 'dotted quarter = 60'; 120 when left out"],
+  ['# TEXT', 'a comment: a line, or behind a line of music'],
 ];
 
 /** What the table leaves to a sentence. */
 export const syntaxNotes =
-  'Chords without / share their bar evenly. With /, each chord and each / is one beat and they fill ' +
-  'the bar. On a line without bar lines each chord is a bar.';
+  'Chords without / share their bar evenly; where that leaves beats over, the first chords have one ' +
+  'more. With /, each chord and each / is one beat and they fill the bar. On a line without bar ' +
+  'lines each chord is a bar. Behind D.C. and D.S. repeats are not taken again.';
+
+/** An invented tune with every sign of the table. */
+export const syntaxExample = `# An invented tune.
+title: The Ferryman's Ledger
+composer: N. N.
+style: slow bossa
+key: Eb
+pickup: 1
+tempo: quarter = 92
+| Bb7 |
+[A] |: Segno Ebmaj7 | Cm7 / {/ F7} / | "softly" Fm7 (Bb7) |
+[1. Gm7 C7 :| [2. <Eb6 / r r To Coda ||
+[Bridge] | Ab\\Bb | x | N.C. | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
+metre: 3/4
+| Abm6 - - | Fm7(b5)/Ab Bb7 Eb D.S. al Coda ||
+| Coda Abm6 / Ebmaj9/Bb | Eb6/9 |]
+`;

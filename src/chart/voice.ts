@@ -10,9 +10,9 @@ import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
-import { bestPath } from '../voicing/path.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
+import { pathAlongForm } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';
 
 export type ChartSetup = {
@@ -50,6 +50,11 @@ export type Prepared = {
   readonly list: Candidates;
 };
 
+/** A melody to harmonise: the note that is written on top of the chord. */
+function withLead(frame: Frame, lead: number | undefined): Frame {
+  return lead === undefined ? frame : { ...frame, lead };
+}
+
 /** Prepares chords; what is written alike is prepared once, and the last chord of a piece anew. */
 export function createPreparer({ preset, key, registers }: ChartSetup) {
   const grow = createGrower(key, preset.growth, preset.family ?? {});
@@ -57,15 +62,17 @@ export function createPreparer({ preset, key, registers }: ChartSetup) {
   const known = new Map<string, Prepared>();
   return (chord: ChartChord, isLast = false): Prepared | undefined => {
     if (chord.symbol === undefined) return undefined;
-    const before = isLast ? undefined : known.get(chord.text);
+    const name = `${chord.text}@${chord.lead ?? ''}${isLast ? ' last' : ''}`;
+    const before = known.get(name);
     if (before !== undefined) return before;
     const spelled = spelledChordOf(chord.symbol);
     const harmony = grow(spelled.chord);
     const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
-    const own: Frame = isLast ? { ...under, isLast } : under;
+    const led = withLead(under, chord.lead);
+    const own: Frame = isLast ? { ...led, isLast } : led;
     const list = candidates(preset.strategy, harmony, own);
     const prepared = { harmony, root: spelled.root, frame: own, list };
-    if (!isLast) known.set(chord.text, prepared);
+    known.set(name, prepared);
     return prepared;
   };
 }
@@ -84,10 +91,14 @@ function soundingOf(prepared: Prepared, voicing: Voicing): Sounding {
 
 function alongBestPath(
   prepared: readonly (Prepared | undefined)[],
+  { chords }: Chart,
 ): readonly (Sounding | undefined)[] {
-  const path = bestPath(prepared.map((each) => each?.list ?? nothing));
+  const path = pathAlongForm(
+    prepared.map((each) => each?.list ?? nothing),
+    chords.map(({ written: { bar, share } }) => `${bar}.${share}`),
+  );
   return prepared.map((each, index) => {
-    const voicing = path.voicings[index];
+    const voicing = path[index];
     return each === undefined || voicing === undefined ? undefined : soundingOf(each, voicing);
   });
 }
@@ -100,7 +111,7 @@ function inParallel(
   return prepared.map((each) => {
     if (each === undefined) return undefined;
     const { harmony, root, frame, list } = each;
-    if (last === undefined || preset.parallel === undefined) {
+    if (last === undefined || preset.parallel === undefined || frame.lead !== undefined) {
       const first = cheapest(list, undefined, harmony, frame);
       last = first?.voicing;
       return first === undefined ? undefined : { harmony, root, ...first };
@@ -131,9 +142,14 @@ function costOf(
 export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
   const prepare = createPreparer(setup);
   const last = chart.chords.findLast(({ symbol }) => symbol !== undefined);
-  const prepared = chart.chords.map((chord) => prepare(chord, chord === last));
+  // Wherever its bar is played: what is written once has one voicing.
+  const isLast = ({ written }: ChartChord) =>
+    written.bar === last?.written.bar && written.share === last.written.share;
+  const prepared = chart.chords.map((chord) => prepare(chord, isLast(chord)));
   const soundings =
-    setup.preset.parallel === undefined ? alongBestPath(prepared) : inParallel(prepared, setup);
+    setup.preset.parallel === undefined
+      ? alongBestPath(prepared, chart)
+      : inParallel(prepared, setup);
   const chords = chart.chords.map((chord, index) => ({ chord, sounding: soundings[index] }));
   return { chart, setup, chords, cost: costOf(soundings, prepared) };
 }

@@ -3,7 +3,9 @@
  * names a file is that file; one that looks like a file's name and is none is a mistake.
  */
 import { existsSync } from 'node:fs';
+import { type FileKind, fileKind } from '../io/file-kind.ts';
 import { readTextFile } from '../io/text-file.ts';
+import { ownCommand } from './own-command.ts';
 
 export type ChartInput = {
   readonly text: string;
@@ -36,7 +38,21 @@ async function readStandardInput(input: StandardInput): Promise<Read> {
   return { ok: true, value: { text, source: 'standard input' } };
 }
 
+/** What to do with a file of another kind. */
+const advice: Readonly<Partial<Record<FileKind, (name: string) => string>>> = {
+  midi: (name) => `a MIDI file; '${ownCommand(`revoice ${name} -o voiced.mid`)}' voices its chords`,
+  xml: () => 'XML, but no MusicXML score',
+  zip: () => 'a packed folder, but no MusicXML score (.mxl)',
+  pdf: () => 'a PDF; a chart is text',
+  picture: () => 'a picture; a chart is text',
+  json: (name) =>
+    `JSON; a chart is text, and '${ownCommand(`presets check ${name}`)}' reads presets`,
+};
+
 async function readFile(name: string): Promise<Read> {
+  const kind = fileKind(name);
+  const about = kind === undefined ? undefined : advice[kind]?.(name);
+  if (about !== undefined) return { ok: false, problem: `${name} is ${about}.` };
   const read = await readTextFile(name);
   return read.ok ? { ok: true, value: { text: read.value, source: name } } : read;
 }

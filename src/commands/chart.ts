@@ -1,20 +1,22 @@
 /** `handspan chart`: a chord chart voiced on the best path, as text, JSON or a MIDI file. */
 import type { Chart } from '../chart/chart.ts';
 import { chartToMidiFile } from '../chart/midi-file.ts';
-import { parseChart } from '../chart/parse.ts';
+import { type ParsedChart, parseChart } from '../chart/parse.ts';
 import { chartReport, formatChart } from '../chart/report.ts';
 import { smallestRegister } from '../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../chart/syntax.ts';
 import { type ChartSetup, voiceChart } from '../chart/voice.ts';
+import { writeChart } from '../chart/write.ts';
 import { keyForms } from '../harmony/key.ts';
 import { userFolders } from '../io/folders.ts';
 import { readPresets } from '../io/preset-files.ts';
-import { formatProblem } from '../presets/problem.ts';
+import { formatProblem, type Problem } from '../presets/problem.ts';
 import { formatRegister } from '../presets/register.ts';
 import { readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
+import { ownCommand } from './own-command.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from './score-files.ts';
 
 export const chart = defineCommand({
@@ -48,6 +50,11 @@ export const chart = defineCommand({
     voices: { type: 'string', value: 'N', about: 'Voices above the bass' },
     json: { type: 'boolean', about: 'Answer as JSON' },
     midi: { type: 'string', value: 'FILE', about: 'Also write a MIDI file' },
+    chart: {
+      type: 'string',
+      value: 'FILE',
+      about: 'Also write the chart itself as text, each symbol in one form',
+    },
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
   },
@@ -65,17 +72,40 @@ export const chart = defineCommand({
     const input = await readChartInput(positionals, process.stdin);
     if (!input.ok) return failure(streams, input.problem);
     const parsed = parseChart(input.value.text);
-    if (!parsed.ok) {
-      for (const problem of parsed.problems) {
-        streams.stderr.write(`handspan: ${formatProblem(input.value.source, problem)}\n`);
-      }
-      return exitCodes.failed;
-    }
+    const { source } = input.value;
+    if (!parsed.ok) return refuse(parsed, source, streams);
+    say(parsed.remarks, source, streams);
     return answer(parsed.value, plan.value, values, streams);
   },
 });
 
+/** More mistakes than anybody mends in one go. */
+const mostProblems = 12;
+
+function say(problems: readonly Problem[], source: string, { stderr }: Streams): void {
+  for (const problem of problems.slice(0, mostProblems)) {
+    stderr.write(`handspan: ${formatProblem(source, problem)}\n`);
+  }
+  const more = problems.length - mostProblems;
+  if (more > 0) stderr.write(`handspan: ${source}: ${more} more like these.\n`);
+}
+
+function refuse(
+  { problems, isNoChart }: Extract<ParsedChart, { ok: false }>,
+  source: string,
+  streams: Streams,
+): number {
+  const [first] = problems;
+  if (!isNoChart || first === undefined) {
+    say(problems, source, streams);
+    return exitCodes.failed;
+  }
+  const problem = `${source} is no chart: most of its words are no chord symbols, the first in line ${first.line}; '${ownCommand('help charts')}' shows how one is written.`;
+  return failure(streams, problem);
+}
+
 type Wanted = ScoreValues & {
+  readonly chart?: string;
   readonly json?: boolean;
   readonly midi?: string;
   readonly force?: boolean;
@@ -97,9 +127,11 @@ async function answer(
   values: Wanted,
   streams: Streams,
 ): Promise<number> {
-  const { json, midi, force: isOverwriting = false } = values;
-  const written = { what: 'MIDI file', example: 'chart.mid' };
-  const others = [{ option: '--midi', file: midi, written }];
+  const { json, midi, chart: text, force: isOverwriting = false } = values;
+  const others = [
+    { option: '--midi', file: midi, written: { what: 'MIDI file', example: 'chart.mid' } },
+    { option: '--chart', file: text, written: { what: 'chart', example: 'chart.txt' } },
+  ];
   const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) {
     return scores.isMisuse
@@ -112,10 +144,13 @@ async function answer(
     if (problem !== undefined) return failure(streams, problem);
   }
   const voiced = voiceChart(parsed, setup);
-  const bytes = { '--midi': { bytes: () => chartToMidiFile(voiced) } };
-  const code = await scores.value.write(progressionOfChart(voiced), streams, bytes);
-  const text = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
-  streams.stdout.write(`${text}\n`);
+  const contents = {
+    '--midi': { bytes: () => chartToMidiFile(voiced) },
+    '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
+  };
+  const code = await scores.value.write(progressionOfChart(voiced), streams, contents);
+  const told = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
+  streams.stdout.write(`${told}\n`);
   return code;
 }
 

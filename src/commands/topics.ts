@@ -1,4 +1,5 @@
 /** `handspan help TOPIC`: what belongs to no single command. Lines of at most 80 columns. */
+import { syntax, syntaxExample, syntaxNotes } from '../chart/syntax.ts';
 import { keyLabel } from '../ui/foot.ts';
 import { keysIn } from '../ui/keys.ts';
 import { pages } from '../ui/view.ts';
@@ -84,6 +85,25 @@ const topics: readonly Topic[] = [
         'play --screen-reader (or INK_SCREEN_READER=true) draws nothing: it writes a sentence for whatever is new. --plain writes one line a chord.',
         'The screen needs 60 columns and 18 rows; it uses what there is, up to a staff with a row for every step. Without a UTF-8 locale it keeps to ASCII.',
       ),
+  },
+  {
+    name: 'charts',
+    summary: 'How a chord chart is written: every sign, and an example with all of them',
+    text: () => [
+      ...formatRows(syntax),
+      '',
+      ...paragraphs(syntaxNotes),
+      'An example:',
+      '',
+      ...syntaxExample
+        .trimEnd()
+        .split('\n')
+        .map((line) => `  ${line}`),
+      '',
+      ...paragraphs(
+        'handspan chart FILE voices it; --chart FILE writes it as text again, with its comments and each symbol in one form.',
+      ),
+    ],
   },
   {
     name: 'files',

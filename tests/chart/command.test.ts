@@ -45,7 +45,7 @@ describe('a chart that is in order', () => {
       const place = ['symbol', 'bar', 'beat', 'beats', 'numeral', 'function'];
       expect(Object.keys(chord)).toEqual([
         ...place,
-        ...['notes', 'sounds', 'label', 'technique', 'givenUp', 'leftOut'],
+        ...['notes', 'sounds', 'label', 'technique', 'givenUp', 'leftOut', 'writtenBar', 'section'],
       ]);
       const [note] = chord['notes'] as readonly object[];
       expect(Object.keys(note ?? {})).toEqual(['midi', 'name', 'degree', 'part']);

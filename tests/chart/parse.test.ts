@@ -204,6 +204,138 @@ describe('bars and beats', () => {
   });
 });
 
+describe('as musicians write it', () => {
+  // The same four bars in the signs of several hands: common practice, no source.
+  test.each([
+    '||: C | C | F | F :||',
+    '|: C | x | F | x :|',
+    '|: C | % | F | 𝄎 :|',
+    '|: C . . . | % | F . . . | % :|',
+    '|: C - - - | x | F - - - | x :|',
+    '[A] |: C | % | [B] F | % :| x2',
+    '|: C | x | F | x :| (2x)',
+  ])('%s', (text) => {
+    const plain = chordsOf('|: C | C | F | F :|');
+    expect(chordsOf(text)).toEqual(plain);
+  });
+
+  test('three chords in a bar of four: the first has two beats, and that is said', () => {
+    const parsed = parseChart('| C F G | Am | Dm G C | Em |');
+    if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+    const told = parsed.value.chords.map(({ text, bar, beat, beats }) => [text, bar, beat, beats]);
+    expect(told.slice(0, 3)).toEqual([
+      ['C', 1, 1, 2],
+      ['F', 1, 3, 1],
+      ['G', 1, 4, 1],
+    ]);
+    expect(
+      parsed.remarks.map(({ line, column, message }) => `${line}:${column} ${message}`),
+    ).toEqual([
+      '1:3 3 chords share 4 beats as 2 + 1 + 1 (so in 2 bars); mark the beats with / to have it otherwise.',
+    ]);
+  });
+
+  test.each([
+    [2, 3, '2 1'],
+    [3, 4, '2 1 1'],
+    [2, 5, '3 2'],
+    [3, 5, '2 2 1'],
+    [4, 6, '2 2 1 1'],
+    [8, 4, '0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5'],
+    [4, 2, '0.5 0.5 0.5 0.5'],
+  ])('%d chords in %d beats: %s', (count, beats, shared) => {
+    const bar = Array.from({ length: count }, (_, place) => 'CDEFGAB'[place % 7]).join(' ');
+    const told = chordsOf(`metre: ${beats}/4\n| ${bar} |`).map((each) => each[3]);
+    expect(told.join(' ')).toBe(shared);
+  });
+
+  test('an optional chord is played, and known as one', () => {
+    const parsed = parseChart('| C (Am7) | (Dm7 G7) | (D7(b9)) |');
+    if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+    const told = parsed.value.chords.map(({ text, isOptional }) => [text, isOptional]);
+    expect(told).toEqual([
+      ['C', false],
+      ['Am7', true],
+      ['Dm7', true],
+      ['G7', true],
+      ['D7(b9)', true],
+    ]);
+  });
+
+  test('composer and style, and a metre by its other name', () => {
+    const parsed = parseChart('composer: N. N.\nstyle: slow bossa\nmeter: 3/4\n| C |');
+    if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+    const { composer, style, metres } = parsed.value;
+    expect([composer, style, metres[0].beats]).toEqual(['N. N.', 'slow bossa', 3]);
+  });
+});
+
+describe('rhythm inside a bar', () => {
+  test.each<readonly [string, string, readonly Told[]]>([
+    [
+      'beats in halves',
+      '| Dm7 {/ G7} / C |',
+      [
+        ['Dm7', 1, 1, 1.5],
+        ['G7', 1, 2.5, 1.5],
+        ['C', 1, 4, 1],
+      ],
+    ],
+    [
+      'rests',
+      '| C {r F} r r |',
+      [
+        ['C', 1, 1, 1],
+        ['r', 1, 2, 0.5],
+        ['F', 1, 2.5, 0.5],
+        ['r', 1, 3, 2],
+      ],
+    ],
+    [
+      'a push into the bar before, tied over the bar line',
+      '| C | <F | G |',
+      [
+        ['C', 1, 1, 3.5],
+        ['F', 1, 4.5, 4.5],
+        ['G', 3, 1, 4],
+      ],
+    ],
+    [
+      'a push inside a bar, and a whole bar tied',
+      '| C <F | / / / / |',
+      [
+        ['C', 1, 1, 1.5],
+        ['F', 1, 2.5, 6.5],
+      ],
+    ],
+    [
+      'a push of an eighth in 6/8 and of a quarter in 2/2',
+      'metre: 6/8\n| C | <F |\nmetre: 2/2\n| C | <F |',
+      [
+        ['C', 1, 1, 5],
+        ['F', 1, 6, 7],
+        ['C', 3, 1, 1.5],
+        ['F', 3, 2.5, 2.5],
+      ],
+    ],
+  ])('%s', (_name, text, told) => {
+    expect(chordsOf(text)).toEqual(told);
+  });
+
+  test('chords leave no gap and never overlap', () => {
+    const text = '|: C {/ F} {r C E} G | <Am <Dm :|\nmetre: 3/4\n| <G {C F G} / |';
+    const parsed = parseChart(text);
+    if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+    let end = 0;
+    for (const { start, length } of parsed.value.chords) {
+      expect(start).toBeCloseTo(end);
+      expect(length).toBeGreaterThan(0);
+      end = start + length;
+    }
+    expect(end).toBeCloseTo(2 * 8 + 3);
+  });
+});
+
 describe('pick-ups and changes of metre', () => {
   function placesOf(text: string) {
     const parsed = parseChart(text);
@@ -271,11 +403,23 @@ describe('what is wrong is said with its place', () => {
   test.each([
     ['| C | Fmjor |', /^1:7 .*"Fmjor".*perhaps F/],
     ['| C |\n|  Hm7 |', /^2:4 .*"Hm7".*root is a capital letter/],
-    ['| C Am F |', /^1:3 3 chords cannot share 4 beats evenly; mark the beats with \/\.$/],
+    ['| C Am F G Em |', /^1:3 5 chords cannot share 4 beats; mark the beats with \/, or put two/],
+    ['| C {F G Am Dm Em} / / |', /^1:5 \{\} holds two, three or four signs/],
+    ['| C {F G / / |', /^1:5 '\{' is not closed in this bar/],
+    ['| C F} / / |', /^1:6 '\}' closes and no '\{' opens/],
+    ['| (C | F |', /^1:3 '\(' opens before a chord and is not closed\.$/],
+    ['| C) | F |', /^1:3 'C\)': a parenthesis closes and none opens\.$/],
+    ['| <C | F |', /^1:3 '<' comes before its beat, and no chord before it/],
+    ['| {C <F} / / / |', /^1:6 '<' comes before its beat, and no chord before it/],
+    ['| C@H5 |', /^1:3 '@H5' is no note to lead with/],
+    ['| C "drums | F |', /^1:5 A cue is not closed/],
+    ['| C "drums" | F |', /^1:5 A cue stands before its chord, and none follows "drums"/],
+    ['| C [A] F |', /^1:5 '\[A\]' stands at the beginning of a bar/],
+    ['| 1 | 4 | 5 |', /^1:3 A number marks an ending.*chords are written by letter\.$/],
     ['| C / F |', /^1:3 This bar has 3 beats.* and the metre 4/],
     ['| % |', /^1:3 '%' repeats the bar before, and there is none\.$/],
     ['| C | F % |', /^1:9 '%' is a whole bar/],
-    ['| / / C / |', /^1:1 '\/' holds on the chord before, and there is none\.$/],
+    ['| / / C / |', /^1:3 '\/' holds on the chord before, and there is none\.$/],
     ['| C | | F |', /^1:7 The bar before this line is empty/],
     ['C / F', /^1:3 '\/' counts beats inside a bar/],
     [':| C |', /^1:1 ':\|' has no bars to repeat\.$/],
@@ -297,9 +441,7 @@ describe('what is wrong is said with its place', () => {
   });
 
   test('all at once, in the order of the text', () => {
-    const places = problemsOf('key: H\n| Xm | C |\n| C Am F |').map(
-      (each) => each.split(' ', 1)[0],
-    );
+    const places = problemsOf('key: H\n| Xm | C |\n| C / F |').map((each) => each.split(' ', 1)[0]);
     expect(places).toEqual(['1:6', '2:3', '3:3']);
   });
 });
@@ -315,6 +457,22 @@ test('any text at all is read or refused, never thrown on', () => {
     'C',
     'F#m7(b5)',
     'N.C.',
+    'r',
+    '<G7',
+    '(D7)',
+    '{',
+    '}',
+    '"cue"',
+    '[A]',
+    '[1.',
+    '2.',
+    'Segno',
+    'To Coda',
+    'Coda',
+    'Fine',
+    'D.C.',
+    'D.S. al Coda',
+    ':| x3',
     'x',
     ' ',
     '\n',
