@@ -7,7 +7,7 @@
  * To Coda and Fine comes first; common practice, no source.
  */
 import type { Jump, TextPlace, WrittenBar } from './form.ts';
-import type { Fault } from './lay-out.ts';
+import type { Fault } from './layout-state.ts';
 
 export type PlayOrder = {
   /** Places in the form, as they are played. */

@@ -5,7 +5,7 @@
 import { commonTime, isSameMetre, type Metre } from '../midi/metre.ts';
 import { type ChartChord, type ChartMetre, exactly, quartersOf } from './chart.ts';
 import { beatsIn, type Share, type WrittenBar } from './form.ts';
-import type { Fault } from './lay-out.ts';
+import type { Fault } from './layout-state.ts';
 
 export type Played = {
   readonly chords: readonly ChartChord[];

@@ -8,7 +8,7 @@ import { formatNote, formatPitchClass } from '../harmony/pitch-name.ts';
 import { spellInKey } from '../harmony/spelling.ts';
 import { formatBeatNote, quartersIn } from '../midi/beat-note.ts';
 import { formatMetre, isSameMetre } from '../midi/metre.ts';
-import type { Chart } from './chart.ts';
+import { type Chart, plainTempo } from './chart.ts';
 import { beatsIn, type Share, type WrittenBar, type WrittenChord } from './form.ts';
 import { splitBeats } from './split-beats.ts';
 
@@ -16,6 +16,7 @@ function formatTempo({ tempo, beatNote, metres: [metre] }: Chart): string {
   const perMinute = (tempo * 4) / metre.unit / quartersIn(beatNote);
   const shown = String(Math.round(perMinute * 100) / 100);
   const isPlain = beatNote.dots === 0 && beatNote.unit === metre.unit;
+  if (isPlain && perMinute === plainTempo) return '';
   return isPlain ? shown : `${formatBeatNote(beatNote)} = ${shown}`;
 }
 
@@ -200,6 +201,7 @@ export function writeChart(chart: Chart): string {
       lineText(line, key),
     ];
   });
+  const head = headOf(chart);
   const below = form.commentsBelow.map(comment);
-  return `${[...headOf(chart), '', ...music, ...below].join('\n')}\n`;
+  return `${[...head, ...(head.length === 0 ? [] : ['']), ...music, ...below].join('\n')}\n`;
 }

@@ -11,6 +11,7 @@
  */
 import type { Degree } from './degree.ts';
 import { type Draft, degreesOf, emptyDraft, omittedDegrees } from './symbol-draft.ts';
+import { faultBetween, sentences } from './symbol-faults.ts';
 import { type Token, tokensOf, type Word } from './symbol-token.ts';
 
 export type Suffix =
@@ -225,18 +226,6 @@ function takeAltered(draft: Draft, alteration: number, number: number): boolean 
   return true;
 }
 
-const sentences = {
-  number: (text: string) => `'${text}' is no degree a chord symbol names`,
-  unknown: (text: string) => `'${text}' means nothing in a chord symbol`,
-  parenthesis: 'a parenthesis is not closed',
-  closing: 'a parenthesis closes that was not opened',
-  twice: (text: string) => `'${text}' is said twice`,
-  alone: (text: string) => `'${text}' has nothing to stand between`,
-  empty: 'there is nothing inside the parentheses',
-  figures: (text: string) => `'${text}' makes no sense behind the figure before it`,
-  unfinished: (text: string) => `'${text}' needs a number behind it`,
-} as const;
-
 /** Adding and leaving out go on over a comma, not without one: 'add9,11' but 'addb9 7'. */
 function leaveMode(draft: Draft, next: Token | undefined): void {
   const isList = next?.kind === 'word' && next.word === 'and';
@@ -267,39 +256,6 @@ function takeToken(draft: Draft, token: Token, next: Token | undefined): string 
   return isMeant ? undefined : sentences.number(token.text);
 }
 
-/**
- * Figures that run together and say nothing: the same one again, unless a word for major tells the
- * two apart ('dim maj7 7'), or more than three of them.
- */
-function isGibberish(tokens: readonly Token[], index: number): boolean {
-  const figures: Token[] = [];
-  for (let place = index; place >= 0; place -= 1) {
-    const token = tokens[place];
-    const next = figures[0];
-    const isTouching = next === undefined || (token && token.at + token.text.length === next.at);
-    if (token?.kind !== 'number' || !isTouching) break;
-    figures.unshift(token);
-  }
-  const before = tokens[index - figures.length];
-  const isTold = before?.kind === 'word' && ['major', 'triangle'].includes(before.word);
-  return figures.length > 3 || (figures.length === 2 && !isTold && areSame(figures));
-}
-
-function areSame([one, other]: readonly Token[]): boolean {
-  return one?.text === other?.text;
-}
-
-/** Commas and parentheses with nothing in them, numbers nobody has heard of. */
-function faultBetween(last: Token | undefined, next: Token): string | undefined {
-  const isSign = (token: Token | undefined, ...signs: readonly Word[]) =>
-    token?.kind === 'word' && signs.includes(token.word);
-  if (last === undefined) return isSign(next, 'and') ? sentences.alone(next.text) : undefined;
-  if (isSign(last, 'open') && isSign(next, 'close')) return sentences.empty;
-  if (isSign(last, 'and', 'open') && isSign(next, 'and')) return sentences.alone(next.text);
-  if (isSign(last, 'and') && isSign(next, 'close')) return sentences.alone(last.text);
-  return undefined;
-}
-
 /** The degrees of what stands behind a root: '' is a major triad. Never throws. */
 export function parseSuffix(suffix: string): Suffix {
   const tokens = tokensOf(suffix);
@@ -314,9 +270,7 @@ export function parseSuffix(suffix: string): Suffix {
   const draft = emptyDraft();
   for (const [index, token] of tokens.value.entries()) {
     const about =
-      faultBetween(tokens.value[index - 1], token) ??
-      (isGibberish(tokens.value, index) ? sentences.figures(token.text) : undefined) ??
-      takeToken(draft, token, tokens.value[index + 1]);
+      faultBetween(tokens.value, index) ?? takeToken(draft, token, tokens.value[index + 1]);
     if (about !== undefined) return { ok: false, at: token.at, about };
   }
   const last = tokens.value.at(-1);

@@ -2,8 +2,9 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { parseMidi } from 'midi-file';
+import { parseMidi, writeMidi } from 'midi-file';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { syntax, syntaxExample } from '../../src/chart/syntax.ts';
 import { readChartInput } from '../../src/commands/chart-input.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';
 import { runCommand } from '../commands/run-command.ts';
@@ -18,6 +19,12 @@ afterAll(() => {
   else process.env['HANDSPAN_HOME'] = before;
   rmSync(folder, { recursive: true });
 });
+
+function chartToMidi(): Uint8Array {
+  return Uint8Array.from(
+    writeMidi({ header: { format: 0, numTracks: 1, ticksPerBeat: 96 }, tracks: [[]] }),
+  );
+}
 
 const changes = '| Dm7 | G7 | Cmaj7 | % |';
 
@@ -174,6 +181,92 @@ describe('a chart that is in order', () => {
     for (const sign of ['|:', '%', 'N.C.', 'metre: 3/4']) expect(out).toContain(sign);
     for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   });
+});
+
+describe('a file that is no chart gets one sentence', () => {
+  const prose = Array.from({ length: 300 }, () => 'Dear all, we meet at eight.').join('\n');
+  const score = '<?xml version="1.0"?><svg xmlns="http://www.w3.org/2000/svg"/>';
+  test.each<readonly [string, Uint8Array | string, RegExp]>([
+    ['tune.mid', chartToMidi(), /tune\.mid is a MIDI file; 'handspan revoice .*tune\.mid -o/],
+    ['kept.chart', chartToMidi(), /kept\.chart is a MIDI file; 'handspan revoice/],
+    ['page.pdf', '%PDF-1.7 …', /page\.pdf is a PDF; a chart is text\.\n$/],
+    ['page.png', Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 13, 10), /page\.png is a picture/],
+    ['mine.json', '{ "name": "Mine" }', /mine\.json is JSON; .*presets check/],
+    ['page.svg', score, /page\.svg is XML, but no MusicXML score\.\n$/],
+    [
+      'letter.txt',
+      prose,
+      /letter\.txt is no chart: most of its words.*line 1; 'handspan help charts'/,
+    ],
+    [
+      'latin.txt',
+      Uint8Array.of(0x43, 0x20, 0xe9, 0x0a),
+      /latin\.txt cannot be read: it is not UTF-8/,
+    ],
+  ])('%s', async (name, content, sentence) => {
+    const file = join(folder, name);
+    writeFileSync(file, content);
+    const { code, out, err } = await runCommand('chart', file);
+    expect([code, out]).toEqual([1, '']);
+    expect(err).toMatch(sentence);
+    expect(err.split('\n')).toHaveLength(2);
+  });
+
+  test('many mistakes in a chart are counted after the first dozen', async () => {
+    const text = `| C | F | G | Am |\n${Array.from({ length: 30 }, () => '| C | F | Fmjor |').join('\n')}`;
+    const { err } = await runCommand('chart', text);
+    expect(err.trimEnd().split('\n')).toHaveLength(13);
+    expect(err).toContain('handspan: chart: 18 more like these.');
+  });
+});
+
+test('what was not said exactly is remarked on, and done', async () => {
+  const { code, out, err } = await runCommand('chart', '| Dm7 G7 C | C |');
+  expect([code, err]).toEqual([
+    0,
+    'handspan: chart:1:3: 3 chords share 4 beats as 2 + 1 + 1; mark the beats with / to have it otherwise.\n',
+  ]);
+  expect(out).toMatch(/1\.1 +Dm7[\s\S]*1\.3 +G7[\s\S]*1\.4 +C/);
+});
+
+test('a form keeps its bars and sections, in JSON and as text', async () => {
+  const text = '[A] |: Dm7 |1. G7 :|2. C ||\n[B] | F |';
+  const { chords } = await json(text);
+  const told = chords.map(({ symbol, bar, writtenBar, section }) => [
+    symbol,
+    bar,
+    writtenBar,
+    section,
+  ]);
+  expect(told).toEqual([
+    ['Dm7', 1, 1, 'A'],
+    ['G7', 2, 2, 'A'],
+    ['Dm7', 3, 1, 'A'],
+    ['C', 4, 3, 'A'],
+    ['F', 5, 4, 'B'],
+  ]);
+  const { out } = await runCommand('chart', text);
+  expect(out.split('\n')[0]).toContain('5 bars (4 on the page)');
+  expect(out.split('\n').filter((line) => line.startsWith('['))).toEqual(['[A]', '[A]', '[B]']);
+});
+
+test('a chart is written as text again', async () => {
+  const file = join(folder, 'again.txt');
+  const { code, err } = await runCommand('chart', '# ours\n| C-7 | F7 |', '--chart', file);
+  expect([code, err]).toEqual([0, `handspan: the chart is in ${file}: 2 bars, 2 chords\n`]);
+  expect(readFileSync(file, 'utf8')).toBe('# ours\n| Cm7 | F7 |\n');
+});
+
+test('the help on charts has the whole syntax and an example that plays', async () => {
+  const { out } = await runCommand('help', 'charts');
+  for (const [sign] of syntax) expect(out).toContain(sign);
+  const lines = out.split('\n');
+  const from = lines.findIndex((line) => line.startsWith('  # An invented'));
+  const to = lines.findIndex((line, place) => place > from && line === '');
+  const example = lines.slice(from, to).map((line) => line.slice(2));
+  expect(`${example.join('\n')}\n`).toBe(syntaxExample);
+  for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+  expect((await json(syntaxExample)).chords.length).toBeGreaterThan(25);
 });
 
 describe('what is wrong is said in one sentence', () => {

@@ -121,6 +121,63 @@ describe('what is written is obeyed', () => {
   });
 });
 
+describe('a form', () => {
+  const text = [
+    '[A] |: Segno Ebmaj7 | Cm7 F7 | Fm7 |1. Bb7 :|2. Eb6 To Coda ||',
+    '[B] | Abmaj7 | <Db9 | Gm7 | C7 D.S. al Coda ||',
+    '| Coda Abm6 | Eb6/9 |]',
+  ].join('\n');
+
+  test.each(['drop-2-sevenths', 'rootless-hand', 'open-triads', 'fourths-over-third'])(
+    'in %s: what is written once sounds the same each time',
+    (id) => {
+      const { chart, chords, cost } = voice(text, presetOf(id));
+      const heard = new Map<string, string>();
+      chords.forEach(({ sounding }, place) => {
+        const { bar = 0, share = 0 } = chart.chords[place]?.written ?? {};
+        const notes = sounding?.voicing.notes.join(' ') ?? '';
+        expect(heard.get(`${bar} ${share}`) ?? notes).toBe(notes);
+        heard.set(`${bar} ${share}`, notes);
+      });
+      expect(chords.length).toBeGreaterThan(heard.size);
+      // Bars written out may be voiced anew each time; the signs cost little more.
+      const written = chart.chords.map(({ text: symbol }) => `| ${symbol} `).join('');
+      const free = voice(`${written}|`, presetOf(id)).cost;
+      expect(cost).toBeGreaterThanOrEqual(free - 1e-6);
+      expect(cost).toBeLessThanOrEqual(free * 1.1 + 4);
+    },
+  );
+
+  test('rests are silent and a pushed chord sounds early', () => {
+    const file = parseMidi(chartToMidiFile(voice('| C | <F r |', presetOf('close-as-played'))));
+    const ons = (file.tracks[1] ?? []).reduce<{ at: number; found: number[] }>(
+      ({ at, found }, event) => {
+        const now = at + event.deltaTime;
+        return { at: now, found: event.type === 'noteOn' ? [...found, now] : found };
+      },
+      { at: 0, found: [] },
+    );
+    expect([...new Set(ons.found)]).toEqual([0, 3.5 * 480]);
+    expect(ons.at).toBe(6 * 480);
+  });
+});
+
+describe('a lead note', () => {
+  const tops = (text: string, id: string) =>
+    chartReport(voice(text, presetOf(id))).chords.map(({ notes }) => notes.at(-1)?.name);
+
+  test.each(presets.map(({ id }) => id))('sings on top in %s', (id) => {
+    expect(tops('| Ebmaj7@G4 | Cm7@Bb4 | Fm7@Ab4 | Bb7@F4 |', id)).toEqual([
+      ...['G4', 'Bb4', 'Ab4', 'F4'],
+    ]);
+  });
+
+  test('is free where none is written', () => {
+    const [, free] = tops('| Ebmaj7@G4 | Cm7 |', 'close-as-played');
+    expect(free).toBeDefined();
+  });
+});
+
 test('parallel leading keeps the shape', () => {
   const { chords } = chartReport(
     voice('| Dm7 | Ebm7 | Em7 | Dm7 |', presetOf('fourths-in-parallel')),
