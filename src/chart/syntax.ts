@@ -45,9 +45,9 @@ pickup: 1
 tempo: quarter = 92
 | Bb7 |
 [A] |: Segno Ebmaj7 | Cm7 / {/ F7} / | "softly" Fm7 (Bb7) |
-[1. Gm7 C7 :| [2. <Eb6 / r r To Coda ||
-[Bridge] | Ab\\Bb | x | N.C. | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
+[1. Gm7 C7 :| [2. Eb6 / r r To Coda ||
+[Bridge] | Ab\\Bb | x | <Gm7 | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
 metre: 3/4
-| Abm6 - - | Fm7(b5)/Ab Bb7 Eb D.S. al Coda ||
+| Abm6 - - | N.C. | Fm7(b5)/Ab Bb7 Eb D.S. al Coda ||
 | Coda Abm6 / Ebmaj9/Bb | Eb6/9 |]
 `;

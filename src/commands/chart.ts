@@ -2,6 +2,7 @@
 import type { Chart } from '../chart/chart.ts';
 import { chartToMidiFile } from '../chart/midi-file.ts';
 import { type ParsedChart, parseChart } from '../chart/parse.ts';
+import { readMusicXml } from '../chart/read-musicxml.ts';
 import { chartReport, formatChart } from '../chart/report.ts';
 import { smallestRegister } from '../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../chart/syntax.ts';
@@ -12,7 +13,7 @@ import { userFolders } from '../io/folders.ts';
 import { readPresets } from '../io/preset-files.ts';
 import { formatProblem, type Problem } from '../presets/problem.ts';
 import { formatRegister } from '../presets/register.ts';
-import { readChartInput } from './chart-input.ts';
+import { type ChartInput, readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
@@ -23,8 +24,8 @@ export const chart = defineCommand({
   name: 'chart',
   about:
     'Voices a chord chart: every chord with its notes and degrees from low to high, led along the ' +
-    'best path over the whole. The chart is the text itself, a file of it, or - for standard ' +
-    `input. ${syntaxNotes}`,
+    'best path over the whole. The chart is the text itself, a file of it, a MusicXML score with ' +
+    `chord symbols (.musicxml, .mxl), or - for standard input. ${syntaxNotes}`,
   table: { heading: 'Chart', rows: syntax },
   usage: ['chart TEXT [OPTIONS]', 'chart FILE [OPTIONS]', 'chart - [OPTIONS]'],
   example: "handspan chart '| Dm7 | G7 | Cmaj7 | % |' --strategy drop-2",
@@ -48,6 +49,7 @@ export const chart = defineCommand({
       about: 'root, third, fifth, seventh, as-played, pedal (or pedal=A1), line or none',
     },
     voices: { type: 'string', value: 'N', about: 'Voices above the bass' },
+    melody: { type: 'boolean', about: 'Of a MusicXML score: harmonise under its melody' },
     json: { type: 'boolean', about: 'Answer as JSON' },
     midi: { type: 'string', value: 'FILE', about: 'Also write a MIDI file' },
     chart: {
@@ -71,13 +73,19 @@ export const chart = defineCommand({
     }
     const input = await readChartInput(positionals, process.stdin);
     if (!input.ok) return failure(streams, input.problem);
-    const parsed = parseChart(input.value.text);
+    const parsed = readChart(input.value, values.melody === true);
     const { source } = input.value;
     if (!parsed.ok) return refuse(parsed, source, streams);
     say(parsed.remarks, source, streams);
     return answer(parsed.value, plan.value, values, streams);
   },
 });
+
+function readChart({ text, isMusicXml }: ChartInput, withMelody: boolean): ParsedChart {
+  if (!isMusicXml) return parseChart(text);
+  const read = readMusicXml(text, { withMelody });
+  return read.ok ? read : { ok: false, problems: [read.problem], isNoChart: false };
+}
 
 /** More mistakes than anybody mends in one go. */
 const mostProblems = 12;

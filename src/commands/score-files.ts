@@ -8,7 +8,7 @@ import { identityOf } from '../io/output-place.ts';
 import type { Result } from '../io/result.ts';
 import { toHandOutText } from '../take/hand-out-text.ts';
 import { musicXmlPieces } from '../take/musicxml.ts';
-import { barsOf, type Progression } from '../take/progression.ts';
+import { barsOf, type Progression, plainManner, symbolChoices } from '../take/progression.ts';
 import { layOut } from '../take/score-layout.ts';
 import { exitCodes, failure, type Streams } from './command.ts';
 import { counted } from './counted.ts';
@@ -35,6 +35,12 @@ export const scoreOptions = {
     value: 'NAME',
     about: 'A4 or letter, for --svg and a hand-out page; A4 when left out',
   },
+  symbols: {
+    type: 'string',
+    value: 'NAME',
+    about: 'Chord symbols of a score: written, sounding, or both (what sounds below)',
+  },
+  numerals: { type: 'boolean', about: 'Also print what each chord is in the key' },
   pdf: { type: 'string', value: 'FILE', about: 'Not written: print --hand-out FILE.html instead' },
 } as const;
 
@@ -43,6 +49,8 @@ export type ScoreValues = {
   readonly svg?: string | undefined;
   readonly 'hand-out'?: string | undefined;
   readonly paper?: string | undefined;
+  readonly symbols?: string | undefined;
+  readonly numerals?: boolean | undefined;
   readonly pdf?: string | undefined;
 };
 
@@ -99,24 +107,13 @@ export function prepareScoreFiles(
   isOverwriting: boolean,
   others: readonly OtherFile[] = [],
 ): Prepared {
-  const paper = paperOf(values.paper);
-  if (paper === undefined) {
-    const problem = `'--paper ${values.paper}': there are ${papers.join(' and ')}.`;
-    return { ok: false, isMisuse: true, problem };
-  }
-  const { musicxml, svg, 'hand-out': handOut, pdf } = values;
-  if (pdf !== undefined) {
-    const problem = `'--pdf ${pdf}': no PDF is written; write '--hand-out FILE.html', open it in a browser and print it to a PDF.`;
-    return { ok: false, isMisuse: true, problem };
-  }
+  const { musicxml, svg, 'hand-out': handOut } = values;
   const isPage = handOut !== undefined && /\.html?$/i.test(handOut);
-  if (handOut !== undefined && !isPage && !/\.txt$/i.test(handOut)) {
-    const problem = `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`;
-    return { ok: false, isMisuse: true, problem };
-  }
-  if (values.paper !== undefined && svg === undefined && !isPage) {
-    const problem = `'--paper ${values.paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`;
-    return { ok: false, isMisuse: true, problem };
+  const paper = paperOf(values.paper);
+  const symbols = symbolsOf(values.symbols);
+  const wrong = problemWith(values, isPage);
+  if (paper === undefined || symbols === null || wrong !== '') {
+    return { ok: false, isMisuse: true, problem: wrong };
   }
   const wishes: readonly Wish[] = [
     ...others,
@@ -150,9 +147,51 @@ export function prepareScoreFiles(
   }
   const value: ScoreFiles = {
     isWanted: tasks.length > 0,
-    write: (progression, streams, bytes = {}) => doAll(tasks, progression, bytes, streams),
+    write: (progression, streams, bytes = {}) =>
+      doAll(tasks, inManner(progression, symbols, values.numerals), bytes, streams),
   };
   return { ok: true, value };
+}
+
+/** What is wrong with the words of the command line, or ''. */
+function problemWith(values: ScoreValues, isPage: boolean): string {
+  const { svg, 'hand-out': handOut, pdf, paper, symbols } = values;
+  const isText = handOut !== undefined && /\.txt$/i.test(handOut);
+  const found: readonly (readonly [isWrong: boolean, problem: string])[] = [
+    [paperOf(paper) === undefined, `'--paper ${paper}': there are ${papers.join(' and ')}.`],
+    [
+      pdf !== undefined,
+      `'--pdf ${pdf}': no PDF is written; write '--hand-out FILE.html', open it in a browser and print it to a PDF.`,
+    ],
+    [
+      handOut !== undefined && !isPage && !isText,
+      `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`,
+    ],
+    [
+      paper !== undefined && svg === undefined && !isPage,
+      `'--paper ${paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`,
+    ],
+    [symbolsOf(symbols) === null, `'--symbols ${symbols}': there are ${symbolChoices.join(', ')}.`],
+  ];
+  return found.find(([isWrong]) => isWrong)?.[1] ?? '';
+}
+
+type Symbols = (typeof symbolChoices)[number];
+
+/** Undefined: not asked for; null: there is no such choice. */
+function symbolsOf(text: string | undefined): Symbols | undefined | null {
+  if (text === undefined) return undefined;
+  return symbolChoices.find((each) => each === text.trim().toLowerCase()) ?? null;
+}
+
+function inManner(
+  progression: Progression,
+  symbols: Symbols | undefined,
+  hasNumerals: boolean | undefined,
+): Progression {
+  const { manner = plainManner } = progression;
+  const own = { symbols: symbols ?? manner.symbols, hasNumerals: hasNumerals ?? false };
+  return { ...progression, manner: own };
 }
 
 /** The second would take the place of the first, whatever was asked about overwriting; or ''. */

@@ -90,6 +90,12 @@ export function fifthsOf(spelled: SpelledPitchClass): number {
   return natural + 7 * spelled.accidental;
 }
 
+/** The name at a place on the line of fifths. */
+export function spelledAtFifths(fifths: number): SpelledPitchClass {
+  const letter = [3, 0, 4, 1, 5, 2, 6][(((fifths + 1) % 7) + 7) % 7] ?? 0;
+  return { letter, accidental: Math.floor((fifths + 1) / 7) };
+}
+
 /** Every spelling of a pitch class with two signs at most. */
 export function enharmonics(pitchClass: number): SpelledPitchClass[] {
   return [0, 1, 2, 3, 4, 5, 6]

@@ -45,12 +45,23 @@ export async function engrave(
       return { ok: false, problem: `The score cannot be engraved: ${firstLine(value.getLog())}.` };
     }
     const pages = Array.from({ length: value.getPageCount() }, (_, page) =>
-      withPlainGlyphs(value.renderToSVG(page + 1)),
+      withLargeTitle(withPlainGlyphs(value.renderToSVG(page + 1))),
     );
     return { ok: true, value: { pages, warnings: value.getLog().trim() } };
   } finally {
     value.destroy();
   }
+}
+
+/** Half as large again as other words, as the engraver has it where no composer stands beside it. */
+const titleSize = 1.5;
+
+/** Of a title from credits the engraver reads no size. It stands in the middle of the page's head. */
+function withLargeTitle(svg: string): string {
+  return svg.replace(
+    /(class="pgHead">\s*<text[^>]*>\s*<tspan[^>]*text-anchor="middle">\s*<tspan[^>]*>\s*<tspan font-size=")(\d+)(?=px")/u,
+    (_, before: string, size: string) => `${before}${Math.round(Number(size) * titleSize)}`,
+  );
 }
 
 function optionsFor(

@@ -42,6 +42,22 @@ export function describeFileError(error: unknown): string {
   return reasons[code] ?? error.message.split('\n', 1)[0] ?? 'the system gives no reason';
 }
 
-function refuse(file: string, reason: string): Result<string> {
+const mostBytes = 64_000_000;
+
+/** The bytes of a regular file of at most 64 MB. The problem is a whole sentence. */
+export async function readBytes(file: string): Promise<Result<Uint8Array>> {
+  try {
+    const status = await stat(file);
+    if (!status.isFile()) return refuse(file, 'it is a folder or a device, not a file');
+    if (status.size > mostBytes) {
+      return refuse(file, `it has ${status.size} bytes, more than ${mostBytes}`);
+    }
+    return { ok: true, value: await readFile(file) };
+  } catch (error) {
+    return refuse(file, describeFileError(error));
+  }
+}
+
+function refuse(file: string, reason: string): Extract<Result<never>, { ok: false }> {
   return { ok: false, problem: `${file} cannot be read: ${reason}.` };
 }

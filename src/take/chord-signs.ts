@@ -1,10 +1,17 @@
 /**
- * What stands above and below the staves where a chord begins: its symbol, and its label where that
- * is another one than before.
+ * What stands above and below the staves where a chord begins: its symbol, as written or as it
+ * sounds; below, on asking, its numeral and what sounds, and its label where that is another one than
+ * before.
  */
+import { functionName } from '../harmony/numeral.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
-import { harmonyElements } from './harmony-element.ts';
-import type { ProgressionChord } from './progression.ts';
+import { harmonyElements, hiddenSilence } from './harmony-element.ts';
+import {
+  type Progression,
+  type ProgressionChord,
+  plainManner,
+  type ScoreManner,
+} from './progression.ts';
 import { element, type Xml } from './xml.ts';
 
 /** Elements to put before a note; `offset`: ticks from the beginning of that note. */
@@ -14,25 +21,54 @@ export type Sign = { readonly tick: number; readonly elements: (offset: number) 
 export function signsOf(
   chords: readonly ProgressionChord[],
   first: ProgressionChord | undefined,
+  { manner = plainManner, key }: Pick<Progression, 'manner' | 'key'>,
   isForEngraver: boolean,
 ): readonly Sign[] {
+  const symbol = isForEngraver ? engravedSymbol : computedSymbol;
   return chords.map((chord, place) => {
     const before = place === 0 ? first : chords[place - 1];
     const isNew = chord.notes.length > 0 && chord.label !== before?.label;
-    // Two short lines rather than a long one: the next label may stand a bar further.
-    // The engraver lets words touch: a hard space behind each line keeps two labels apart.
-    const label = isForEngraver
-      ? `${printed(chord.label).replace(/ (?=(?:with|over) )/g, '\u00a0\n')}\u00a0`
-      : chord.label;
-    const symbol = isForEngraver ? engravedSymbol : computedSymbol;
+    const above = aboveOf(chord, manner);
+    const lines = [
+      manner.hasNumerals ? functionName(chord.symbol, key).numeral : '',
+      manner.symbols === 'both' && chord.sounds !== chord.symbol ? chord.sounds : '',
+    ].filter((text) => text !== '');
+    const below = (isForEngraver ? engravedBelow : computedBelow)(lines, isNew ? chord.label : '');
     return {
       tick: chord.tick,
       elements: (offset) => [
-        ...symbol(chord, offset),
-        ...(isNew ? [words(label, 'below', '2', offset, labelStyle)] : []),
+        ...symbol(chord, above, offset),
+        ...below.map(([text, style]) => words(text, 'below', '2', offset, style)),
       ],
     };
   });
+}
+
+type Styled = readonly [text: string, style: Readonly<Record<string, string>>];
+
+function computedBelow(lines: readonly string[], label: string): readonly Styled[] {
+  return [
+    ...lines.map((text): Styled => [text, symbolStyle]),
+    ...(label === '' ? [] : [[label, labelStyle] as const]),
+  ];
+}
+
+/** The symbol above the staves: what sounds, or where that has no name what was written or heard. */
+function aboveOf({ sounds, symbol }: ProgressionChord, { symbols }: ScoreManner): string {
+  return symbols === 'sounding' && sounds !== '' ? sounds : symbol;
+}
+
+/**
+ * Two short lines rather than a long one: the next label may stand a bar further. The engraver lets
+ * words touch: a hard space behind each line keeps two labels apart.
+ */
+function engravedBelow(lines: readonly string[], label: string): readonly Styled[] {
+  const plain = lines.map((text) => `${printed(text)}\u00a0`);
+  const broken = `${printed(label).replace(/ (?=(?:with|over) )/g, '\u00a0\n')}\u00a0`;
+  return [
+    ...(plain.length === 0 ? [] : [[plain.join('\n'), symbolStyle] as const]),
+    ...(label === '' ? [] : [[broken, labelStyle] as const]),
+  ];
 }
 
 const labelStyle = { 'font-style': 'italic' };
@@ -43,22 +79,37 @@ function moved(offset: number): Xml[] {
   return offset === 0 ? [] : [element('offset', {}, String(offset))];
 }
 
-/** What sounds, or where that has no name what was written or heard. */
-function computedSymbol({ sounds, symbol }: ProgressionChord, offset: number): Xml[] {
-  const sounding = harmonyElements(sounds);
-  return (sounding.length > 0 ? sounding : harmonyElements(symbol)).map((xml) => ({
+function computedSymbol(
+  { isOptional = false, isRest = false }: ProgressionChord,
+  text: string,
+  offset: number,
+): Xml[] {
+  const silence = isRest ? [hiddenSilence()] : [];
+  return [...harmonyElements(text, isOptional), ...silence].map((xml) => ({
     ...xml,
-    children: [...xml.children, ...moved(offset), element('staff', {}, '1')],
+    children: withPlace(xml, [...moved(offset), element('staff', {}, '1')]),
   }));
 }
 
-function engravedSymbol(chord: ProgressionChord, offset: number): Xml[] {
-  const text = chord.sounds === '' ? chord.symbol : chord.sounds;
+/** Behind what the schema has before offset and staff. */
+function withPlace({ children }: Xml, place: readonly Xml[]): readonly (Xml | string)[] {
+  const level = children.filter((child) => isNamed(child, 'level'));
+  const rest = children.filter((child) => !isNamed(child, 'level'));
+  const [offset, staff] = [
+    place.filter(({ name }) => name === 'offset'),
+    place.filter(({ name }) => name === 'staff'),
+  ];
+  return [...rest, ...offset, ...level, ...staff];
+}
+
+function engravedSymbol(chord: ProgressionChord, text: string, offset: number): Xml[] {
   const parsed = parseSymbol(text);
-  if (!parsed.ok || parsed.value.lower !== undefined) {
-    return text === '' ? [] : [words(printed(text), 'above', '1', offset, symbolStyle)];
+  const isWords = !parsed.ok || parsed.value.lower !== undefined || chord.isOptional === true;
+  if (isWords) {
+    const shown = chord.isOptional === true ? `(${printed(text)})` : printed(text);
+    return text === '' ? [] : [words(shown, 'above', '1', offset, symbolStyle)];
   }
-  return computedSymbol(chord, offset).map((xml) => ({
+  return computedSymbol({ ...chord, isRest: false }, text, offset).map((xml) => ({
     ...xml,
     children: xml.children.filter((child) => !isNamed(child, 'degree')).map(withPrintedKind),
   }));

@@ -1,6 +1,15 @@
 /** One bar of a score as MusicXML: its attributes, its voices on two staves, signs and accidentals. */
 import { beatUnitName } from '../midi/beat-note.ts';
 import { accidentalsOf, type Placed, signatureOf } from './accidentals.ts';
+import {
+  type BarSigns,
+  closingDirections,
+  cueDirection,
+  leftBarLine,
+  openingDirections,
+  plainSigns,
+  rightBarLine,
+} from './bar-signs.ts';
 import { beamsOf } from './beams.ts';
 import { type Sign, signsOf } from './chord-signs.ts';
 import { noteElement } from './note-element.ts';
@@ -46,23 +55,35 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
   const children: Xml[] = [];
   const { isFirst, isLast, isForEngraver } = manner;
   if (laid.isNewLine && !isFirst) children.push(element('print', { 'new-system': 'yes' }));
+  const own = progression.signs?.[place];
+  const left = own && leftBarLine(own);
+  if (left !== undefined) children.push(left);
   const attributes = barAttributes(bar, isFirst, progression);
   if (attributes !== undefined) children.push(attributes);
-  if (bar.tick === 0) children.push(tempoMark(progression));
+  if (bar.tick === 0) children.push(tempoMark(progression, isForEngraver));
+  if (own !== undefined) children.push(...openingDirections(own));
   inBar.forEach((inVoice, index) => {
     if (index > 0) {
       children.push(element('backup', {}, element('duration', {}, String(bar.length))));
     }
-    const signs = index === 0 ? signsOf(chords, laid.before, isForEngraver) : [];
+    const signs =
+      index === 0
+        ? [...cuesOf(own), ...signsOf(chords, laid.before, progression, isForEngraver)]
+        : [];
     children.push(...voiceElements(bar, inVoice, accidentals, signs));
   });
-  if (isLast) {
-    children.push(
-      element('barline', { location: 'right' }, element('bar-style', {}, 'light-heavy')),
-    );
-  }
+  if (own !== undefined) children.push(...closingDirections(own));
+  const right = rightBarLine(own ?? plainSigns, isLast);
+  if (right !== undefined) children.push(right);
   const implicit = bar.number === 0 ? { implicit: 'yes' } : {};
   return element('measure', { number: String(bar.number), ...implicit }, ...children);
+}
+
+function cuesOf(signs: BarSigns | undefined): readonly Sign[] {
+  return (signs?.cues ?? []).map(({ tick, words }) => ({
+    tick,
+    elements: (offset) => [cueDirection(words, offset)],
+  }));
 }
 
 /** Of two voices on one staff, one that is silent for the whole bar is left out. */
@@ -110,8 +131,11 @@ function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | 
   );
 }
 
-function tempoMark(progression: Progression): Xml {
+function tempoMark(progression: Progression, isForEngraver: boolean): Xml {
   const { note, perMinute } = tempoMarkOf(progression);
+  const { style = '' } = progression;
+  // The engraver lets words and notes touch.
+  const shown = isForEngraver ? `${style}\u2003\u200b` : style;
   const mark = element(
     'metronome',
     {},
@@ -122,6 +146,7 @@ function tempoMark(progression: Progression): Xml {
   return element(
     'direction',
     { placement: 'above' },
+    ...(style === '' ? [] : [element('direction-type', {}, element('words', {}, shown))]),
     element('direction-type', {}, mark),
     element('staff', {}, '1'),
     element('sound', { tempo: String(Math.round(progression.tempo * 100) / 100) }),

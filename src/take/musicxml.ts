@@ -36,7 +36,10 @@ export function* musicXmlPieces(
   section?: Section,
 ): Generator<string, void> {
   const { from, to } = section ?? { from: 0, to: layout.bars.length };
-  const before = from === 0 ? preamble(layout.progression) : [element('part-list', {}, partHead())];
+  const before =
+    from === 0
+      ? preamble(layout.progression, isForEngraver)
+      : [element('part-list', {}, partHead())];
   yield head;
   yield '<score-partwise version="4.0">\n';
   for (const xml of before) yield formatXml(xml, ' ');
@@ -52,18 +55,41 @@ export function* musicXmlPieces(
 }
 
 /** What stands before the part. */
-function preamble({ title, grid }: Progression): readonly Xml[] {
+function preamble(
+  { title, grid, composer = '', style = '' }: Progression,
+  isForEngraver: boolean,
+): readonly Xml[] {
   const made = element('encoding', {}, element('software', {}, 'Handspan'));
-  const field = element('miscellaneous-field', { name: 'quantised to' }, grid);
+  const fields = [
+    ...(grid === '' ? [] : [['quantised to', grid] as const]),
+    ...(style === '' ? [] : [['style', style] as const]),
+  ].map(([name, text]) => element('miscellaneous-field', { name }, text));
   return [
     ...(title === '' ? [] : [element('work', {}, element('work-title', {}, title))]),
     element(
       'identification',
       {},
+      ...(composer === '' ? [] : [element('creator', { type: 'composer' }, composer)]),
       made,
-      ...(grid === '' ? [] : [element('miscellaneous', {}, field)]),
+      ...(fields.length === 0 ? [] : [element('miscellaneous', {}, ...fields)]),
     ),
+    ...(isForEngraver && composer !== '' ? credits(title, composer) : []),
     element('part-list', {}, partHead()),
+  ];
+}
+
+/** Where the engraver finds the composer; with credits it takes the title from them too. */
+function credits(title: string, composer: string): readonly Xml[] {
+  const credit = (type: string, style: Readonly<Record<string, string>>, text: string) =>
+    element(
+      'credit',
+      { page: '1' },
+      element('credit-type', {}, type),
+      element('credit-words', style, text),
+    );
+  return [
+    ...(title === '' ? [] : [credit('title', { justify: 'center', valign: 'top' }, title)]),
+    credit('composer', { justify: 'right', valign: 'bottom' }, composer),
   ];
 }
 

@@ -7,6 +7,7 @@ import type { Key } from '../harmony/key.ts';
 import type { SoundingVoice } from '../live/snapshot.ts';
 import { type BeatNote, feltBeat, quartersIn } from '../midi/beat-note.ts';
 import { isSameMetre } from '../midi/metre.ts';
+import type { BarSigns } from './bar-signs.ts';
 
 /** Ticks per quarter note: thirty-seconds and triplets of sixteenths are whole numbers. */
 export const ticksPerQuarter = 24;
@@ -33,6 +34,10 @@ export type ProgressionChord = {
   readonly leftOut?: readonly string[];
   /** The chord before, which sounds on in another voicing. */
   readonly isRevoiced?: boolean;
+  /** In parentheses: it may be left out. */
+  readonly isOptional?: boolean;
+  /** Silence that is written as rests and not as N.C. */
+  readonly isRest?: boolean;
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
 };
@@ -62,9 +67,27 @@ export type Progression = {
   /** In order; none reaches into the next. */
   readonly chords: readonly ProgressionChord[];
   readonly melody: readonly MelodyNote[];
+  /** '' or absent for none, as the style. */
+  readonly composer?: string;
+  readonly style?: string;
+  /** Of each bar, the pick-up among them; absent: a row of bars. */
+  readonly signs?: readonly BarSigns[];
+  /** What a score prints; absent: what sounds. */
+  readonly manner?: ScoreManner;
   /** How it came to its note values: 'eighth notes at 96 a minute'; '' when it was written so. */
   readonly grid: string;
 };
+
+export const symbolChoices = ['written', 'sounding', 'both'] as const;
+
+export type ScoreManner = {
+  /** Chord symbols as written, or of what sounds; with both, what sounds stands below. */
+  readonly symbols: (typeof symbolChoices)[number];
+  /** What each chord is in the key. */
+  readonly hasNumerals: boolean;
+};
+
+export const plainManner: ScoreManner = { symbols: 'sounding', hasNumerals: false };
 
 export type Bar = {
   /** As printed; 0 for a pick-up. */

@@ -29,7 +29,7 @@ export function layOut(progression: Progression): ScoreLayout {
   const stretchesIn = voices.map(({ stretches }) =>
     cut(bars, stretches, ({ tick, length }) => tick + length),
   );
-  const breaks = lineBreaks(bars, chordsIn);
+  const breaks = lineBreaks(bars, chordsIn, progression);
   let before: ProgressionChord | undefined;
   const laid = bars.map((bar, place): LaidBar => {
     const chords = chordsIn[place] ?? [];
@@ -107,13 +107,36 @@ const chordsOnLine = 8;
 const lettersOnLine = 96;
 const gap = 2;
 
+/** For each bar where the next section begins, which begins a line; else the end. */
+function sectionEnds(count: number, signs: Progression['signs']): readonly number[] {
+  const ends: number[] = new Array(count).fill(count);
+  let end = count;
+  for (let place = count - 1; place >= 0; place -= 1) {
+    ends[place] = end;
+    if ((signs?.[place]?.section ?? '') !== '') end = place;
+  }
+  return ends;
+}
+
+/** Bars of a line, of those that are left; a bar is not left alone where it fits before. */
+function barsOnLine(left: number, fits: (count: number) => boolean): number {
+  const most = [4, 2].find((count) => count <= left && fits(count)) ?? 1;
+  if (left - most !== 1) return Math.min(most, left);
+  if (fits(most + 1)) return most + 1;
+  return most > 2 ? most - 1 : most;
+}
+
 /** Lines of four bars, as players read a tune; of two or one where the chords are many. */
 function lineBreaks(
   bars: readonly Bar[],
   chordsIn: readonly (readonly ProgressionChord[])[],
+  { manner, signs }: Progression,
 ): ReadonlySet<number> {
+  const isBoth = manner?.symbols === 'both';
+  const ends = sectionEnds(bars.length, signs);
   const first = bars[0]?.number === 0 ? 1 : 0;
-  const letters = ({ sounds, symbol }: ProgressionChord) => (sounds || symbol).length + gap;
+  const letters = ({ sounds, symbol }: ProgressionChord) =>
+    (isBoth ? Math.max(sounds.length, symbol.length) : (sounds || symbol).length) + gap;
   // Bars of a line are about as wide as each other: the fullest one decides.
   const fits = (start: number, count: number) =>
     chordsIn.slice(start, start + count).every((own, _, some) => {
@@ -123,7 +146,8 @@ function lineBreaks(
   const breaks = new Set<number>();
   for (let start = first; start < bars.length; ) {
     if (start > first) breaks.add(start);
-    start += [4, 2].find((count) => fits(start, count)) ?? 1;
+    const left = (ends[start] ?? bars.length) - start;
+    start += barsOnLine(left, (count) => fits(start, count));
   }
   return breaks;
 }

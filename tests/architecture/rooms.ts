@@ -28,7 +28,7 @@ const rooms: Readonly<Record<string, Room>> = {
   },
   live: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
   take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: [] },
-  chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
+  chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
   io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
   ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/stage-state.ts'] },
   commands: {

@@ -130,7 +130,7 @@ describe('a chart that is in order', () => {
     }
     expect(await readChartInput(['-'], input())).toEqual({
       ok: true,
-      value: { text: '| C | F |', source: 'standard input' },
+      value: { text: '| C | F |', source: 'standard input', isMusicXml: false },
     });
   });
 

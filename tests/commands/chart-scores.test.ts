@@ -1,6 +1,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { zipSync } from 'fflate';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { runCommand } from './run-command.ts';
 
@@ -83,6 +84,66 @@ test('a file is overwritten only when that was asked for', async () => {
     `handspan: The hand-out would overwrite ${at('a.txt')}: choose another name, or add --force.\n`,
   ]);
   expect((await runCommand(...words, '--force')).code).toBe(0);
+});
+
+const form =
+  'title: Two Lamps\nkey: C\n[A] |: Dm7 |1. G7 :|2. C Fine ||\n| "softly" A7 D.C. al Fine |';
+
+test('a score has the bars of the page, with their signs', async () => {
+  const words = ['chart', form, '--preset', 'drop-2-ninths', '--musicxml', at('a.musicxml')];
+  expect((await runCommand(...words)).code).toBe(0);
+  const xml = readFileSync(at('a.musicxml'), 'utf8');
+  expect(xml.match(/<measure /g)).toHaveLength(4);
+  for (const sign of [
+    '<rehearsal>A</rehearsal>',
+    '<repeat direction="forward"/>',
+    '<repeat direction="backward"/>',
+    '<ending number="1" type="start">1.</ending>',
+    '<ending number="2" type="discontinue"/>',
+    '<sound fine="yes"/>',
+    '<words>D.C. al Fine</words>',
+    '<sound dacapo="yes"/>',
+    '<words font-style="italic">softly</words>',
+  ]) {
+    expect(xml).toContain(sign);
+  }
+});
+
+test('symbols as written above, what sounds below; one of them, and numerals, on asking', async () => {
+  const read = async (...more: readonly string[]) => {
+    const words = ['chart', '| Dm7 | G |', '--key', 'C', '--preset', 'drop-2-ninths'];
+    await runCommand(...words, '--musicxml', at('b.musicxml'), '--force', ...more);
+    const xml = readFileSync(at('b.musicxml'), 'utf8');
+    const kinds = [...xml.matchAll(/<kind text="([^"]*)"/g)].map(([, text]) => text);
+    const below = [...xml.matchAll(/<words font-style="normal">([^<]*)</g)].map(([, text]) => text);
+    return { kinds, below };
+  };
+  expect(await read()).toEqual({ kinds: ['m7', ''], below: ['Dm9', 'G9'] });
+  expect(await read('--symbols', 'written')).toEqual({ kinds: ['m7', ''], below: [] });
+  expect(await read('--symbols', 'sounding')).toEqual({ kinds: ['m9', '9'], below: [] });
+  expect((await read('--symbols', 'written', '--numerals')).below).toEqual(['ii7', 'V']);
+  const wrong = await runCommand('chart', 'C', '--symbols', 'loud');
+  expect(wrong).toMatchObject({ code: 2, out: '' });
+  expect(wrong.err).toContain("'--symbols loud': there are written, sounding, both.");
+});
+
+test('a score is a chart too, packed or not, and what it has besides is said', async () => {
+  await runCommand('chart', form, '--musicxml', at('a.musicxml'));
+  const { code, out, err } = await runCommand('chart', at('a.musicxml'), '--chart', at('a.txt'));
+  expect(code).toBe(0);
+  expect(out.split('\n')[0]).toBe('Two Lamps');
+  expect(err).toMatch(/a\.musicxml:\d+:\d+: Left out: \d+ notes\.\n/);
+  expect(readFileSync(at('a.txt'), 'utf8')).toContain('|: [A] Dm7 | [1. G7 :| [2. C Fine ||');
+  const bytes = zipSync({ 'a.xml': readFileSync(at('a.musicxml')) });
+  writeFileSync(at('a.mxl'), bytes);
+  const packed = await runCommand('chart', at('a.mxl'), '--melody');
+  expect(packed).toMatchObject({ code: 0, out });
+  writeFileSync(at('b.mxl'), bytes.subarray(0, 40));
+  const broken = await runCommand('chart', at('b.mxl'));
+  expect([broken.code, broken.err]).toEqual([
+    1,
+    `handspan: ${at('b.mxl')} cannot be read: it cannot be unpacked: the archive is damaged.\n`,
+  ]);
 });
 
 test('without the engraver, pictures are refused in a sentence and the rest works', async () => {

@@ -6,7 +6,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { type Degree, semitonesOf } from '../../src/harmony/degree.ts';
-import { type DegreeChange, degreeChanges } from '../../src/take/harmony-element.ts';
+import { type DegreeChange, degreeChanges } from '../../src/harmony/musicxml-kinds.ts';
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { barsOf, type Progression } from '../../src/take/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
