@@ -32,7 +32,7 @@ function roomFor(strategy: StrategyId, { lowest, highest }: Register): Register 
 function withStrategy(preset: Preset, strategy: StrategyId | undefined): Preset {
   if (strategy === undefined || strategy === preset.strategy) return preset;
   const [fewest, most] = voicesOf(strategy);
-  const { block: _, ...rest } = preset;
+  const { block: _, spread: __, ...rest } = preset;
   return {
     ...rest,
     strategy,

@@ -22,6 +22,7 @@ export type PresetFile = Pick<
   | 'parallel'
   | 'reach'
   | 'block'
+  | 'spread'
 > & {
   readonly $schema?: string;
   readonly upper: { readonly lowest: NoteInFile; readonly highest: NoteInFile };
@@ -102,16 +103,17 @@ export function formatPreset(preset: Preset, schemaAddress?: string): string {
   return `${JSON.stringify(file, null, 2)}\n`;
 }
 
-type Choices = Pick<Preset, 'family' | 'lead' | 'parallel' | 'reach' | 'block'>;
+type Choices = Pick<Preset, 'family' | 'lead' | 'parallel' | 'reach' | 'block' | 'spread'>;
 
 /** What a preset may leave out, absent rather than undefined. */
-function choicesOf({ family, lead, parallel, reach, block }: Choices): Choices {
+function choicesOf({ family, lead, parallel, reach, block, spread }: Choices): Choices {
   return {
     ...(family !== undefined && { family }),
     ...(lead !== undefined && { lead }),
     ...(parallel !== undefined && { parallel }),
     ...(reach !== undefined && { reach }),
     ...(block !== undefined && { block }),
+    ...(spread !== undefined && { spread }),
   };
 }
 

@@ -28,13 +28,14 @@ function bassOf(preset: Preset, register: Register, key: Key | undefined): BassF
 }
 
 export function frameOf(preset: Preset, registers: Registers, key: Key | undefined): Frame {
-  const { voices, reach, block } = preset;
+  const { voices, reach, block, spread } = preset;
   return {
     upper: registers.upper ?? preset.upper,
     bass: bassOf(preset, registers.bass ?? preset.bass, key),
     voices,
     ...(reach !== undefined && { reach: reachSemitones(reach) }),
     ...(block !== undefined && { block }),
+    ...(spread !== undefined && { spread }),
   };
 }
 

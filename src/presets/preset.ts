@@ -12,13 +12,15 @@ import {
   bassPolicies,
   blockForms,
   type Register,
+  type SpreadForm,
   type StrategyId,
+  spreadForms,
   strategyIds,
 } from '../voicing/voicing.ts';
 import type { Playing } from './playing.ts';
 
 export type { BassPolicy, BlockForm, Growth, Parallel, Reach, Register, StrategyId };
-export { bassPolicies, blockForms, growths, parallels, reaches, strategyIds };
+export { bassPolicies, blockForms, growths, parallels, reaches, spreadForms, strategyIds };
 
 export const families = ['major-seventh', 'dominant', 'minor-seventh', 'sixth'] as const;
 /** The family a bare triad is taken for where no key says what it is. */
@@ -56,6 +58,8 @@ export type Preset = {
   readonly reach?: Reach;
   /** For the strategy 'block'; absent: 'close'. */
   readonly block?: BlockForm;
+  /** For the strategy 'spread'; absent: 'free'. */
+  readonly spread?: SpreadForm;
   /** Families for bare triads; absent: only what is right in every function, or what the key says. */
   readonly family?: FamilyOfTriads;
   readonly gathering: {

@@ -135,6 +135,10 @@ const rules: readonly Rule[] = [
     block !== undefined && strategy !== 'block'
       ? find('block', `A form of block has no effect with '${strategy}'`, 'take it out')
       : undefined,
+  ({ spread, strategy }) =>
+    spread !== undefined && strategy !== 'spread'
+      ? find('spread', `A form of spread has no effect with '${strategy}'`, 'take it out')
+      : undefined,
   ({ lead, parallel }) =>
     lead === 'as-played' && parallel !== undefined
       ? find(

@@ -2,7 +2,9 @@
  * Parallel leading (planing): the shape of the last voicing moves along with the root, so that no
  * voice is led for itself. Exactly: every voice by the same interval, whatever the new chord's
  * quality. Diatonically: every voice by the same number of scale steps, so that the quality follows
- * the scale. The nearest way is taken; at the edge of a register the shape turns by an octave.
+ * the scale; a tone that the scale has not goes to the one it was altered from, and a root outside
+ * the scale takes the whole shape with it. The nearest way is taken; at the edge of a register the
+ * shape turns by an octave.
  * Source: M. Lavengood, course page on planing.
  */
 import type { Key } from '../harmony/key.ts';
@@ -52,11 +54,41 @@ function exactMove(from: number, to: number): Move {
   return (note) => note + semitones;
 }
 
-function diatonicMove(from: number, to: number, key: Key): Move {
+/**
+ * Semitones above the tonic that are a scale tone lowered; the other tones between are one raised:
+ * in C, Eb and Bb, yet C#, F# and G#; in A minor, Bb. Common practice, no source.
+ */
+const lowered: Readonly<Record<Key['mode'], readonly number[]>> = { major: [3, 10], minor: [1] };
+
+/** The step of the scale that a note stands on, or was altered from. */
+function stepOf(note: number, key: Key): number {
+  const { step, alteration } = placeOf(note, key);
+  const above = (((note - key.pitchClass) % 12) + 12) % 12;
+  return alteration > 0 && lowered[key.mode].includes(above) ? step + 1 : step;
+}
+
+/** A root between two steps is the one before it lowered where it comes from there: D, Db. */
+function rootFrom(here: Place, there: Place): Place {
+  const isBelow = there.alteration > 0 && nearest(here.step - there.step, 7) === 1;
+  return isBelow ? { step: there.step + 1, alteration: there.alteration - 2 } : there;
+}
+
+function diatonicMove(from: number, to: number, key: Key, shape: readonly number[]): Move {
   const here = placeOf(from + 12, key);
-  const there = placeOf(to + 12, key);
+  const there = rootFrom(here, placeOf(to + 12, key));
   const steps = nearest(there.step - here.step, 7);
   const alteration = there.alteration - here.alteration;
+  const within: Move = (note) =>
+    noteAt(
+      {
+        step: stepOf(note - here.alteration, key) + steps,
+        alteration: there.alteration,
+      },
+      key,
+    );
+  const moved = shape.map(within);
+  if (moved.every((note, index) => index === 0 || note > (moved[index - 1] ?? 0))) return within;
+  // A scale tone and its alteration side by side stay so.
   return (note) => {
     const place = placeOf(note, key);
     return noteAt({ step: place.step + steps, alteration: place.alteration + alteration }, key);
@@ -125,7 +157,7 @@ export function planed(
   const from = last.tendencies.root;
   const to = harmony.chord.root;
   const isExact = parallel === 'exact' || key === undefined;
-  const move = isExact ? exactMove(from, to) : diatonicMove(from, to, key);
+  const move = isExact ? exactMove(from, to) : diatonicMove(from, to, key, last.notes);
   const moved = last.upper.map(move);
   const octave = turn(moved, frame.upper);
   const upper = moved.map((note) => note + octave);

@@ -6,11 +6,11 @@
  * tones (1 5 3 ...): common practice, no source.
  */
 import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has } from '../harmony/pitch-class-set.ts';
+import { has, membersOf } from '../harmony/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { ordersOf, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 /** Semitones between neighbouring upper voices; common practice, no source. */
 const smallestGap = 3;
@@ -68,10 +68,19 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
     );
 }
 
+/** The third, or what stands for it, in the octave above the one over the root in the bass. */
+function hasTenth({ bass, upper }: Voicing, { chord, palette }: Harmony): boolean {
+  if (bass === undefined || bass % 12 !== chord.root) return true;
+  const [third] = membersOf(palette.guides);
+  return third === undefined || upper.includes(bass + 12 + third);
+}
+
 export const spread: Strategy = {
   id: 'spread',
   voices: [2, 5],
   fallbacks: ['open', 'close'],
-  members: (harmony, frame) =>
-    overEach(harmony, frame, 'spread', (bass) => uppers(harmony, frame, bass)),
+  members: (harmony, frame) => {
+    const free = overEach(harmony, frame, 'spread', (bass) => uppers(harmony, frame, bass));
+    return frame.spread === 'tenths' ? free.filter((each) => hasTenth(each, harmony)) : free;
+  },
 };

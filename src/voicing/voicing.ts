@@ -43,6 +43,10 @@ export const blockForms = ['close', 'drop-2'] as const;
 /** What stands between the lead and its double an octave below. */
 export type BlockForm = (typeof blockForms)[number];
 
+export const spreadForms = ['free', 'tenths'] as const;
+/** Whether a spread voicing's third is a tenth above a root in the bass. */
+export type SpreadForm = (typeof spreadForms)[number];
+
 export type BassFrame = Register & {
   readonly policy: BassPolicy;
   /** The note held under every chord by the policy 'pedal'; absent: the root takes its place. */
@@ -67,6 +71,8 @@ export type Frame = {
   readonly block?: BlockForm;
   /** The last chord of a piece: a major seventh may close it as a sixth. */
   readonly isLast?: boolean;
+  /** Absent: 'free'. */
+  readonly spread?: SpreadForm;
 };
 
 /** Tones of the harmony that want to move, as seen from the notes that have them. */

@@ -189,13 +189,13 @@ describe('one thing wrong', () => {
         'a property misspelt',
         spoilt({ famly: { major: 'sixth' } }),
         '20:3 famly',
-        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, playing or gathering.`,
+        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing or gathering.`,
       ],
       [
         'the prototype',
         '{"__proto__": {}, '.concat(JSON.stringify(sample).slice(1)),
         '1:2 __proto__',
-        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, playing or gathering.',
+        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing or gathering.',
       ],
       [
         'a word misspelt',
@@ -342,6 +342,12 @@ describe('one thing wrong', () => {
         spoilt({ block: 'drop-2' }),
         '20:12 block',
         "A form of block has no effect with 'fourths'; take it out.",
+      ],
+      [
+        'a form of spread without spread',
+        spoilt({ spread: 'tenths' }),
+        '20:13 spread',
+        "A form of spread has no effect with 'fourths'; take it out.",
       ],
       [
         'a lead that parallel motion cannot keep',

@@ -15,6 +15,7 @@ import {
   type Preset,
   parallels,
   reaches,
+  spreadForms,
   strategyIds,
 } from '../../src/presets/preset.ts';
 import { findBrokenRules } from '../../src/presets/rules.ts';
@@ -98,6 +99,7 @@ export const anyPreset: fc.Arbitrary<Preset> = fc
         parallel: fc.constantFrom(...parallels),
         reach: fc.constantFrom(...reaches),
         block: fc.constantFrom(...blockForms),
+        spread: fc.constantFrom(...spreadForms),
       },
       { requiredKeys: [] },
     ),

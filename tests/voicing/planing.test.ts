@@ -1,7 +1,7 @@
 /** Parallel leading. Source of the definitions: M. Lavengood, course page on planing. */
 import { describe, expect, test } from 'vitest';
 import { parseKey } from '../../src/harmony/key.ts';
-import { planed } from '../../src/voicing/planing.ts';
+import { type Parallel, planed } from '../../src/voicing/planing.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { StrategyId, Voicing } from '../../src/voicing/voicing.ts';
 import { frame, harmonyOf, numbers } from './harmonies.ts';
@@ -80,6 +80,57 @@ describe('diatonically in E major', () => {
       undefined,
     );
     expect(next.notes.join(' ')).toBe('57 62 67');
+  });
+});
+
+describe('through a key', () => {
+  const scales = { major: [0, 2, 4, 5, 7, 9, 11], minor: [0, 2, 3, 5, 7, 8, 10] } as const;
+  const names = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+  const own = frame(45, 84, 4, 'root');
+
+  /** The first voicing of the chord in the key, then its shape on every root given. */
+  function course(symbol: string, keyName: string, roots: readonly number[], parallel: Parallel) {
+    const key = keyOf(keyName);
+    const harmony = harmonyOf(symbol, 'thirteenths', keyName);
+    const first = strategyById('fourths').members(harmony, own)[0];
+    if (key === undefined || first === undefined) throw new Error(`no ${symbol} in ${keyName}`);
+    let last = first;
+    return roots.map((root) => {
+      const next = harmonyOf(names[root] ?? 'C', 'thirteenths', keyName);
+      last = planed(last, next, own, parallel, key);
+      return last.notes;
+    });
+  }
+
+  test.each(['C', 'Eb', 'F#', 'A', 'Cm', 'F#m', 'Bbm'])(
+    'on the degrees of %s every tone is of its scale, whatever the first shape has',
+    (keyName) => {
+      const key = keyOf(keyName);
+      if (key === undefined) throw new Error(keyName);
+      const scale = scales[key.mode].map((tone) => (tone + key.pitchClass) % 12);
+      const tonic = names[key.pitchClass];
+      for (const first of [`${tonic}maj7`, `${tonic}7`, `${tonic}m7`, `${tonic}7alt`]) {
+        for (const notes of course(first, keyName, [...scale.slice(1), ...scale], 'diatonic')) {
+          const foreign = notes.filter((note) => !scale.includes(note % 12));
+          expect(foreign, `${first}: ${notes}`).toEqual([]);
+          expect(new Set(notes).size).toBe(notes.length);
+        }
+      }
+    },
+  );
+
+  test('exactly, where that is asked for, whatever the key', () => {
+    const steps = (notes: readonly number[]) =>
+      notes.slice(2).map((note, index) => note - (notes[index + 1] ?? 0));
+    const shapes = course('Dm7', 'C', [4, 5, 7, 9, 11, 0], 'exact').map(steps);
+    expect(new Set(shapes.map((shape) => shape.join(' '))).size).toBe(1);
+  });
+
+  test('a root between two degrees takes the shape along, and brings it back', () => {
+    const [before, between, after] = course('Em7', 'C', [2, 1, 2], 'diatonic');
+    expect(between?.slice(1)).toEqual(before?.slice(1).map((note) => note - 1));
+    const classes = (notes: readonly number[] | undefined) => notes?.map((note) => note % 12);
+    expect(classes(after)?.every((tone) => scales.major.some((each) => each === tone))).toBe(true);
   });
 });
 
