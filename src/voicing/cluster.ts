@@ -51,8 +51,18 @@ function raised(cluster: Cluster, step: number): Cluster {
 
 const steps = [1, 2, 3, widestThird] as const;
 
+/** By set of tones and number of voices: few sets serve all roots. */
+const known = new Map<number, readonly Cluster[]>();
+
+function clustersOf(tones: PitchClassSet, voices: number): readonly Cluster[] {
+  const key = tones * (mostVoices + 1) + voices;
+  const found = known.get(key) ?? listClusters(tones, voices);
+  known.set(key, found);
+  return found;
+}
+
 /** Everything of so many voices that is a cluster by definition. */
-function clustersOf(tones: PitchClassSet, voices: number): Cluster[] {
+function listClusters(tones: PitchClassSet, voices: number): Cluster[] {
   let found = membersOf(tones).map(
     (tone): Cluster => ({
       stack: [tone],

@@ -35,7 +35,16 @@ function isShapely(steps: readonly number[]): boolean {
   return !many((step) => thirds.includes(step)) && !many((step) => step === augmented);
 }
 
-function shapesOf(tones: PitchClassSet): Shape[] {
+/** By set of tones: few sets serve all roots. */
+const known = new Map<PitchClassSet, readonly Shape[]>();
+
+function shapesOf(tones: PitchClassSet): readonly Shape[] {
+  const found = known.get(tones) ?? listShapes(tones);
+  known.set(tones, found);
+  return found;
+}
+
+function listShapes(tones: PitchClassSet): Shape[] {
   let found: Shape[] = membersOf(tones).map((tone) => ({ stack: [tone], steps: [] }));
   for (let voice = 1; voice < voices; voice += 1) {
     found = found.flatMap(({ stack, steps }) =>

@@ -21,8 +21,11 @@ import type { Frame, Strategy } from './voicing.ts';
  */
 const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;
-/** A third among the fourths; no third of the chord; both, which is another chord's triad. */
-const prices = { third: 4, thirdless: 1, thirdlessTriad: 4 } as const;
+/**
+ * A third among the fourths; no third of the chord; both, which is another chord's triad; beside a
+ * third each augmented fourth after the first.
+ */
+const prices = { third: 4, thirdless: 1, thirdlessTriad: 4, augmented: 3 } as const;
 /** With fewer shapes than these that show the chord, a line of chords would have to jump. */
 const enoughStacks = 2;
 const thirds: PitchClassSet = (1 << 3) | (1 << 4);
@@ -137,16 +140,19 @@ function pureFourths(harmony: Harmony, frame: Frame, bass: number | undefined): 
   return stacked(stacks, harmony, frame, bass, judge).map((upper) => ({ ...upper, label }));
 }
 
+function augmentedFourths(notes: readonly number[]): number {
+  return notes.filter((note, index) => note - (notes[index - 1] ?? note) === 6).length;
+}
+
 function fourthsWithThird(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
   const stacks = stacksWithThird(harmony.palette, frame.voices);
   const label = 'fourths with a third';
   const judge = (sounding: PitchClassSet): Judged =>
     judgedFourths(harmony, sounding, bass, prices.thirdlessTriad);
-  return stacked(stacks, harmony, frame, bass, judge).map((upper) => ({
-    ...upper,
-    price: upper.price + prices.third,
-    label,
-  }));
+  return stacked(stacks, harmony, frame, bass, judge).map((upper) => {
+    const tritones = Math.max(0, augmentedFourths(upper.notes) - 1) * prices.augmented;
+    return { ...upper, price: upper.price + prices.third + tritones, label };
+  });
 }
 
 function showsChord(harmony: Harmony, frame: Frame, bass: number | undefined): boolean {

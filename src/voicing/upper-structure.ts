@@ -97,13 +97,13 @@ const prices = {
   /** A dominant's triad with one. */
   singleTension: 8,
   /** A tone that the chord's function does not give. */
-  foreign: 1,
+  foreign: 3,
   /** A diminished or augmented triad, which does not stand out as one. */
   dissonant: 5,
   /** A tone that the triad has from below. */
   doubled: 1,
   /** One or three voices below instead of two. */
-  unequal: 2,
+  unequal: 1,
   /** An inversion without its root. */
   rootless: 4,
   /** A tone that the symbol names. */
@@ -146,7 +146,7 @@ function allowedTones(palette: Palette): PitchClassSet {
 const smallestGap = 1;
 const largestGap = 9;
 
-type Ground = { readonly tones: PitchClassSet; readonly orders: readonly (readonly number[])[] };
+type Ground = { readonly tones: PitchClassSet };
 
 /**
  * What may stand below a triad: two tones that, with the triad and the bass, make the chord known;
@@ -164,10 +164,7 @@ function groundsUnder(row: Row, palette: Palette, bass: number | undefined): Gro
   // Over the fifth both tones that make the chord known lie above it, and the root with them.
   const whole = isInverted && pool.length === 3 && !has(row.set, 0) ? [pool] : [];
   return [...pairs, ...singles, ...whole]
-    .map((tones) => ({
-      tones: tones.reduce((mask, tone) => mask | (1 << tone), 0),
-      orders: rotations(tones),
-    }))
+    .map((tones) => ({ tones: tones.reduce((mask, tone) => mask | (1 << tone), 0) }))
     .filter(({ tones }) => (wanted & ~tones) === 0);
 }
 
@@ -213,29 +210,40 @@ function priceOf(
   );
 }
 
+type Stacker = (tones: PitchClassSet) => readonly (readonly number[])[];
+
+/** Every inversion of a set of tones inside the register, made once for each set. */
+function createStacker({ chord }: Harmony, { upper }: Frame): Stacker {
+  const known = new Map<PitchClassSet, readonly (readonly number[])[]>();
+  return (tones) => {
+    const before = known.get(tones);
+    if (before !== undefined) return before;
+    const made = rotations(membersOf(tones)).flatMap((order) =>
+      stackWithin(order, chord.root, upper),
+    );
+    known.set(tones, made);
+    return made;
+  };
+}
+
 function uppersOf(
   pair: Pair,
   isIncomplete: boolean,
-  harmony: Harmony,
-  frame: Frame,
-  bass?: number,
-) {
+  palette: Palette,
+  stack: Stacker,
+  bass: number | undefined,
+): Upper[] {
   const { row, ground } = pair;
-  const { root } = harmony.chord;
-  const price = priceOf(pair, harmony.palette, bass);
-  const triads = rotations(membersOf(row.set)).flatMap((order) =>
-    stackWithin(order, root, frame.upper),
+  const price = priceOf(pair, palette, bass);
+  const triads = stack(row.set);
+  return stack(ground.tones).flatMap((below) =>
+    triads
+      .filter((triad) => {
+        const gap = (triad[0] ?? 0) - (below.at(-1) ?? 0);
+        return gap >= smallestGap && gap <= largestGap;
+      })
+      .map((triad) => ({ notes: [...below, ...triad], price, isIncomplete, label: row.name })),
   );
-  return ground.orders
-    .flatMap((order) => stackWithin(order, root, frame.upper))
-    .flatMap((below): Upper[] =>
-      triads
-        .filter((triad) => {
-          const gap = (triad[0] ?? 0) - (below.at(-1) ?? 0);
-          return gap >= smallestGap && gap <= largestGap;
-        })
-        .map((triad) => ({ notes: [...below, ...triad], price, isIncomplete, label: row.name })),
-    );
 }
 
 function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
@@ -246,11 +254,12 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
   const useful = fitting.filter((row) => !palette.isDominant || tensionsIn(row, palette) > 0);
   const pairs = pairsOf(useful, palette, bass);
   const fewest = fewestMissing(pairs, palette, bass);
-  return pairs.flatMap((pair) => {
-    const sounding = pair.row.set | pair.ground.tones;
-    // What one triad can tell of the chord is not left out for a smoother line.
-    const isIncomplete = pair.missing > fewest || lacksEssentials(palette, sounding, bass);
-    return uppersOf(pair, isIncomplete, harmony, frame, bass);
+  // What one triad can tell of the chord is not left out for a smoother line.
+  const telling = pairs.filter(({ missing }) => missing <= fewest);
+  const stack = createStacker(harmony, frame);
+  return telling.flatMap((pair) => {
+    const isIncomplete = lacksEssentials(palette, pair.row.set | pair.ground.tones, bass);
+    return uppersOf(pair, isIncomplete, palette, stack, bass);
   });
 }
 

@@ -15,6 +15,7 @@ import {
   type Preset,
   parallels,
   reaches,
+  type StrategyId,
   spreadForms,
   strategyIds,
 } from '../../src/presets/preset.ts';
@@ -74,6 +75,17 @@ const playing: fc.Arbitrary<Partial<Playing>> = fc.record(
   { requiredKeys: [] },
 );
 
+type Choices = Pick<Preset, 'lead' | 'parallel' | 'reach' | 'block' | 'spread'>;
+
+/** A form of another strategy would only be thrown away. */
+function formsFor(strategy: StrategyId, { block, spread, ...rest }: Choices): Choices {
+  return {
+    ...rest,
+    ...(strategy === 'block' && block !== undefined && { block }),
+    ...(strategy === 'spread' && spread !== undefined && { spread }),
+  };
+}
+
 /** Any preset that all rules allow. */
 export const anyPreset: fc.Arbitrary<Preset> = fc
   .record({
@@ -108,7 +120,7 @@ export const anyPreset: fc.Arbitrary<Preset> = fc
   })
   .map(({ preset, bass, policy, pedal, choices, family: chosen, manner }) => ({
     ...preset,
-    ...choices,
+    ...formsFor(preset.strategy, choices),
     bass: { policy, ...(pedal === undefined ? {} : { pedal }), ...bass },
     ...(chosen === undefined ? {} : { family: chosen }),
     ...(manner === undefined ? {} : { playing: manner }),

@@ -79,4 +79,12 @@ describe('an augmented fourth', () => {
       }
     }
   });
+
+  test('beside the third of five-part fourths costs more where it is not alone', () => {
+    const harmony = harmonyOf('C7(b9)', 'thirteenths');
+    const found = strategyById('fourths').members(harmony, frame(46, 79, 5, 'root'));
+    const priceOf = (notes: string) =>
+      found.find(({ upper }) => upper.join(' ') === notes)?.price ?? Number.NaN;
+    expect(priceOf('58 64 69 73 78')).toBeLessThan(priceOf('55 61 66 70 76'));
+  });
 });
