@@ -13,7 +13,8 @@ export function formatTime(microseconds: number): string {
 export function chordLine(report: ChordReport, startMicroseconds: number): string {
   const { heard, sent, isRevoiced } = report;
   const time = formatTime(report.atMicroseconds - startMicroseconds);
-  const held = heard.notes.map(({ name }) => name).join(' ');
+  const beside = (heard.beside ?? []).map(({ name, part }) => ` + ${name} ${part ?? ''}`).join('');
+  const held = `${heard.notes.map(({ name }) => name).join(' ')}${beside}`;
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
@@ -31,7 +32,10 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     heard: {
       symbol: heard.symbol,
       runnerUp: heard.runnerUp,
-      notes: heard.notes.map(({ note, name }) => ({ midi: note, name })),
+      notes: heard.notes.map(({ note, name, part = 'chord' }) => ({ midi: note, name, part })),
+      ...(heard.beside !== undefined && {
+        beside: heard.beside.map(({ note, name, part }) => ({ midi: note, name, part })),
+      }),
     },
     sent: {
       symbol: sent.symbol,

@@ -143,11 +143,13 @@ export function createChordPlayer(
     const heard = touch.map((key) => key.note);
     const velocities = voices.map((voice) => voice.velocity);
     const isOwnBass = bass !== undefined && voiced.voicing.bass === bass.note;
+    const beside = (neighboursOf(touch).beside ?? []).filter(({ note }) => note !== bass?.note);
     log.note(
       {
         atMicroseconds: at,
         heard: bass === undefined ? heard : [bass.note, ...heard],
         ...(bass !== undefined && { bassHeld: bass.note }),
+        ...(beside.length > 0 && { beside }),
         voiced,
         velocities: isOwnBass ? [bass.velocity, ...velocities] : velocities,
         key: voicer.key,

@@ -45,11 +45,13 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
       const own = [...held.all()].filter((key) => isBeside(key) && key.hand === hand);
       const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
       const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
+      const beside = own.filter((key) => key.part !== 'chord' && !notes.includes(key.note));
       const passing = own.filter((key) => key.part !== 'bass' && key.role === 'through');
       return {
         ...(bass !== undefined && { bass }),
         ...(lines.length > 0 && { ceiling: Math.min(...notesOf(lines)) }),
         ...(passing.length > 0 && { passing: notesOf(passing) }),
+        ...(beside.length > 0 && { beside: beside.map(({ note, part }) => ({ note, part })) }),
       };
     },
     isJustStruck(channel, note, at) {

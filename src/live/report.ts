@@ -13,7 +13,7 @@ import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
 import { lowestHandNote } from './ear.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
-import type { Voiced } from './voicer.ts';
+import type { Beside, Voiced } from './voicer.ts';
 
 /** Readings worth less are no names anybody would give: they are not shown. */
 const leastRunnerUp = -1;
@@ -24,6 +24,8 @@ export type Noted = {
   readonly heard: readonly number[];
   /** Of `heard`, the bass that the player holds apart; absent: none. */
   readonly bassHeld?: number;
+  /** Keys held beside the chord, which sound as played. */
+  readonly beside?: readonly Beside[];
   readonly voiced: Voiced | undefined;
   /** What was read although it could not be voiced. */
   readonly chord?: Chord;
@@ -118,6 +120,10 @@ export function reportOf(noted: Noted): ChordReport {
     };
   }
   const { chord } = voiced.harmony;
+  const beside = (noted.beside ?? []).map(({ note, part }) => ({
+    ...nameInChord(note, chord, key),
+    part,
+  }));
   const absent = leftOut(voiced.voicing, voiced.harmony, 'held');
   const lostBass = lostBassOf(ascending, voiced, key);
   return {
@@ -129,6 +135,7 @@ export function reportOf(noted: Noted): ChordReport {
         ...nameInChord(note, chord, key),
         part: note === noted.bassHeld ? 'bass' : 'chord',
       })),
+      ...(beside.length > 0 && { beside }),
       ...(chord.written !== undefined && { isWritten: true }),
     },
     sent: {

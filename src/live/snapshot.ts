@@ -31,6 +31,8 @@ export type ChordReport = {
     /** The next best reading of the same notes: 'C6', or ''. */
     readonly runnerUp: string;
     readonly notes: readonly NamedKey[];
+    /** Keys held beside the chord, which sound as played; absent: none. */
+    readonly beside?: readonly NamedKey[];
     /** True where a chord symbol stood written and the notes agree with it; else absent. */
     readonly isWritten?: boolean;
   };

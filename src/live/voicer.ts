@@ -18,10 +18,13 @@ import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
 import { fewestPitchClasses } from './hand.ts';
+import type { Part } from './held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
 import { pinFor, pinnedChord } from './pins.ts';
 
 export type Voiced = Chosen & { readonly harmony: Harmony };
+
+export type Beside = { readonly note: number; readonly part: Part };
 
 /** What else sounds, and the voicing has to leave room for. */
 export type Neighbours = {
@@ -31,6 +34,8 @@ export type Neighbours = {
   readonly ceiling?: number;
   /** Keys that sound as played: no voice doubles them where another voicing does not. */
   readonly passing?: readonly number[];
+  /** All of them, for the views: what each is beside the chord. */
+  readonly beside?: readonly Beside[];
 };
 
 /** How a chord follows the one before. */

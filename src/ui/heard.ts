@@ -31,9 +31,19 @@ export function heardLines(
   return [
     heading,
     ...setSymbol(look, symbol, 'strong', layout.scale, layout.left),
-    [{ text: notes }],
+    [{ text: notes }, { text: besideText(look, snapshot, heard), tone: 'quiet' }],
     [{ text: second, tone: 'quiet' }],
   ];
+}
+
+/** Keys that are held beside the chord, each with the part it plays: ' + B4 line'. */
+function besideText(look: Look, { held }: Snapshot, { notes }: ChordReport['heard']): string {
+  return held
+    .filter(
+      ({ note, part = 'chord' }) => part !== 'chord' && !notes.some((each) => each.note === note),
+    )
+    .map(({ name, part = 'chord' }) => ` + ${withAccidentals(look, name)} ${part}`)
+    .join('');
 }
 
 function heldNotes(look: Look, { held }: Snapshot): readonly Span[] {
