@@ -213,7 +213,12 @@ export function keeps(
     case 'doubling':
       return doublesByDefinition(strategy) || keepsDoubling(voicing.notes, harmony);
     case 'leading tone':
-      return strategy === 'block' || keepsLeadingTone(voicing.notes, harmony);
+      // Over its own root in the bass the upper chord of a diminished seventh has that root again.
+      return (
+        strategy === 'block' ||
+        (!harmony.palette.isDominant && (strategy === 'hybrid' || doublesByDefinition(strategy))) ||
+        keepsLeadingTone(voicing.notes, harmony)
+      );
     case 'reach':
       return frame.reach === undefined || isPlayable(voicing, frame.reach);
     case 'guide tones':

@@ -95,11 +95,11 @@ const prices = {
   /** A triad without any tension: the chord's own upper part, for want of a better one. */
   noTension: 12,
   /** A dominant's triad with one. */
-  singleTension: 8,
+  singleTension: 14,
   /** A tone that the chord's function does not give. */
   foreign: 3,
   /** A diminished or augmented triad, which does not stand out as one. */
-  dissonant: 5,
+  dissonant: 8,
   /** A tone that the triad has from below. */
   doubled: 1,
   /** One or three voices below instead of two. */

@@ -40,6 +40,14 @@ describe('on every root', () => {
     expect(faults).toEqual([]);
   });
 
+  test('a diminished seventh has it in a key too, whatever it leads to', () => {
+    const faults = roots.filter((root) => {
+      const harmony = harmonyOf(`${root}dim7`, 'thirteenths', 'C');
+      return candidates('hybrid', harmony, frame(48, 79, 3, 'root')).fallback.length > 0;
+    });
+    expect(faults).toEqual([]);
+  });
+
   test('a sixth chord on the fourth degree may take the triad on its ninth', () => {
     const inC = candidates('hybrid', harmonyOf('F6', 'thirteenths', 'C'), frame(48, 79, 3, 'root'));
     const shapes = inC.voicings.map(({ upper }) =>
