@@ -3,11 +3,9 @@
  * low → high. As JSON and as lines of text.
  */
 import { functionName } from '../harmony/numeral.ts';
-import { formatNote } from '../harmony/pitch-name.ts';
-import { spellInChord } from '../harmony/symbol.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { motionBetween } from '../voicing/motion.ts';
-import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
+import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
@@ -51,10 +49,10 @@ export type ChartReport = {
 
 type Key = VoicedChart['setup']['key'];
 
-function notesOf({ voicing, harmony, root }: Sounding, key: Key): ReportedNote[] {
+function notesOf({ voicing, harmony }: Sounding, names: Names): ReportedNote[] {
   return voicing.notes.map((midi, voice) => ({
     midi,
-    name: formatNote(midi, spellInChord(midi % 12, root, harmony.palette.degreeAt, key)),
+    name: names.voices[voice] ?? '',
     degree: degreeAmong(voicing.notes, midi, harmony),
     part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
   }));
@@ -84,10 +82,11 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): Re
     return { ...place, ...none, label, ...onPage };
   }
   const { voicing, harmony, root, relaxed } = sounding;
+  const names = namesOf(voicing, harmony, key, root);
   return {
     ...place,
-    notes: notesOf(sounding, key),
-    sounds: soundingSymbol(voicing, harmony, key, root),
+    notes: notesOf(sounding, names),
+    sounds: names.symbol,
     label: voicing.label,
     technique: voicing.technique ?? '',
     givenUp: relaxed,

@@ -12,6 +12,7 @@ import {
   pitchClassOfSpelled,
   type WrittenNote,
 } from '../harmony/pitch-name.ts';
+import { spelledChordOf } from '../harmony/spelled-chord.ts';
 import { type SymbolFacts, symbolFacts } from '../harmony/symbol-facts.ts';
 import { findNearest } from '../presets/nearest.ts';
 import { defineCommand, exitCodes, misuse, type Streams } from './command.ts';
@@ -118,8 +119,8 @@ function nameOne(text: string, key: Key | undefined, output: Output): number {
   const parsed = parseSymbol(text);
   if (!parsed.ok) return misuse(output.streams, `${parsed.problem}.`, 'name');
   const facts = symbolFacts(parsed.value, key, output.style);
-  const { root, type } = parsed.value.lower ?? parsed.value;
-  const inKey = key && functionIn(key, root, type);
+  const { chord, root } = spelledChordOf(parsed.value);
+  const inKey = key && functionIn(key, root, chord);
   const named = inKey && { numeral: inKey.numeral, function: inKey.role || 'none' };
   write(output, { ...facts, ...named }, describeSymbol({ ...facts, ...named }));
   return exitCodes.fine;

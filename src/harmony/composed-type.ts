@@ -131,7 +131,10 @@ function symbolFor(wanted: readonly Degree[]): string {
   if (wanted.length === 1 && wanted[0] === '1') return '(no3,no5)';
   const mask = degreeMask(wanted);
   let best: string | undefined = fullNames.find((suffix) => reads(suffix, mask));
-  const bases = chordTypes.filter((type) => agreesInSeventh(type, wanted));
+  // An altered dominant names a scale: what is missing of it is no part of a name.
+  const bases = chordTypes.filter(
+    (type) => agreesInSeventh(type, wanted) && type.oneOf.length === 0,
+  );
   for (const base of basesAmong(bases, mask)) {
     const found = spellings(base, wanted).find((suffix) => reads(suffix, mask));
     if (found !== undefined && (best === undefined || found.length < best.length)) best = found;

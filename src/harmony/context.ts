@@ -9,6 +9,7 @@ import { type ChordFunction, functionAt, kindOf } from './function.ts';
 import type { Key } from './key.ts';
 import type { PitchClass } from './pitch-class-set.ts';
 import { isSixth, type Reading, type ReadingKind } from './reading.ts';
+import { rootlessScore } from './rootless-grip.ts';
 
 /** A chord before or after: all that matters of it here. */
 export type Neighbour = { readonly root: PitchClass; readonly type: ChordType };
@@ -78,6 +79,13 @@ const weights = {
   expectedRoot: 5,
   expectedFifth: 0.7,
   ownBass: 1,
+  /** A minor tonic with its sixth, its seventh, or a ninth, in an inversion. */
+  tonicSixth: 2,
+  tonicSeventh: 1.3,
+  tonicNinth: 1.8,
+  /** The key's own dominant, all of it: suspended, and with its third. */
+  wholeSuspension: 1.8,
+  wholeDominant: 2.8,
   notNamedSo: -8,
   sixFour: -9,
   minorSixth: 3,
@@ -112,11 +120,33 @@ function announcedScore(reading: Reading, from: ChordType, semitones: number): n
 }
 
 function keyScore(reading: Reading, root: PitchClass, key: Key): number {
-  const role = functionAt(key.mode, (root - key.pitchClass + 12) % 12, reading.type);
+  const above = (root - key.pitchClass + 12) % 12;
   // Away from the tonic a sixth chord is the seventh chord of the same notes: IV6 is ii7.
-  if (isSixth(reading.type) && role !== 'tonic') return 0;
-  return weights.functions[role];
+  if (isSixth(reading.type) && above !== 0) return 0;
+  return weights.functions[functionAt(key.mode, above, reading.type)];
 }
+
+/**
+ * What only a key tells of whole chords in an inversion: that notes with two names are its tonic or
+ * its dominant. Fm6, in F minor, is no Dm7(b5) unless D lies lowest; nor is Dm7 an F6 in D minor.
+ */
+function centralScore(reading: Reading, root: PitchClass, key: Key, hasBass: boolean): number {
+  const { type, omitted, rootAboveBass } = reading;
+  if (omitted.length > 0 || rootAboveBass === 0 || reading.kind !== 'chord') return 0;
+  const above = (root - key.pitchClass + 12) % 12;
+  const kind = kindOf(type);
+  if (above === 7) {
+    if (kind === 'dominant') return weights.wholeDominant;
+    return kind === 'suspended-dominant' && !hasBass ? weights.wholeSuspension : 0;
+  }
+  if (above !== 0 || key.mode !== 'minor' || kind !== 'minor' || type.degrees.length < 4) return 0;
+  if (type.id === 'minor-seventh') return weights.tonicSeventh;
+  if (type.id !== 'minor-sixth') return weights.tonicNinth;
+  return rootAboveBass === sixthInBass ? 0 : weights.tonicSixth;
+}
+
+/** Semitones from a sixth in the bass up to the root. */
+const sixthInBass = 3;
 
 /**
  * A tonic triad over its fifth is no tonic to an analyst: it is the dominant with its fourth and
@@ -139,6 +169,22 @@ function sixthScore(reading: Reading, sixths: SixthChords): number {
   return 0;
 }
 
+function functionScore(reading: Reading, root: PitchClass, key: Key, context: Context): number {
+  const central = centralScore(reading, root, key, context.hasBass === true);
+  return central + (context.hasBass === true ? 0 : rootlessScore(reading, root, key, context));
+}
+
+/**
+ * Third and seventh over a low root are a chord on it, whatever ninth chord its upper notes make
+ * over another root: C E A B is no Am(add9) where C is the bass.
+ */
+function ownSeventhScore({ type, omitted, behind = 0 }: Reading): number {
+  if (!type.hasSeventh) return 0;
+  const isShown =
+    type.guideTones.length > 1 && !type.guideTones.some((tone) => omitted.includes(tone));
+  return isShown && omitted.includes('5') && type.rarity < unusual ? behind : 0;
+}
+
 function neighbourScore(reading: Reading, root: PitchClass, context: Context): number {
   let score = 0;
   const { previous, next } = context;
@@ -157,6 +203,9 @@ function neighbourScore(reading: Reading, root: PitchClass, context: Context): n
   return score;
 }
 
+/** Types as rare as this are named only where nothing plainer is there. */
+const unusual = 0.8;
+
 const turned: readonly ReadingKind[] = ['chord', 'slash', 'hybrid', 'dyad'];
 
 /** Made-up names gain nothing from a key or a neighbour: nobody reads functions into them. */
@@ -172,9 +221,12 @@ export function scoreInContext(reading: Reading, bass: PitchClass, context: Cont
     if (context.key !== undefined) {
       score += keyScore(reading, root, context.key);
       if (context.idiom === 'chorale') score += sixFourScore(reading, root, context.key);
+      else score += functionScore(reading, root, context.key, context);
     }
     score += neighbourScore(reading, root, context);
   }
-  if (context.hasBass === true && reading.bassRole === 'root') score += weights.ownBass;
+  if (context.hasBass === true && reading.bassRole === 'root') {
+    score += weights.ownBass + ownSeventhScore(reading);
+  }
   return score;
 }

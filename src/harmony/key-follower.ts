@@ -24,6 +24,8 @@ export type KeyEstimate = {
   /** Fading evidence of resolutions for each of the 24 keys. */
   readonly resolutions: readonly number[];
   readonly last: Neighbour | undefined;
+  /** The key that somebody has set, before it was to be followed. */
+  readonly told?: Key;
 };
 
 export const nothingHeard: KeyEstimate = {
@@ -33,6 +35,13 @@ export const nothingHeard: KeyEstimate = {
   resolutions: new Array(keyCount).fill(0),
   last: undefined,
 };
+
+/**
+ * What a key that somebody has set counts beside what is heard, in correlation. It does not fade: the
+ * piece was said to be in it, and comes home to it. Set so that passing dominants and relative keys no
+ * longer carry it off and another key is still found (random walks through the chords of keys).
+ */
+const priorOfSetKey = 0.25;
 
 /** Chords until one counts half. */
 const halfLife = 8;
@@ -56,8 +65,19 @@ function indexOfBest(scores: readonly number[]): number {
   return scores.reduce((best, score, index) => (score > (scores[best] ?? 0) ? index : best), 0);
 }
 
-function isSameKey(one: Key, other: Key | undefined): boolean {
-  return one.pitchClass === other?.pitchClass && one.mode === other.mode;
+function numberOf({ pitchClass, mode }: Key): number {
+  return pitchClass + (mode === 'minor' ? 12 : 0);
+}
+
+/** The estimate of somebody who has been told the key, whatever was heard; spelled as it was told. */
+export function withSetKey(estimate: KeyEstimate, key: Key): KeyEstimate {
+  const confidence = keyCorrelations(estimate.tones, 'temperley')[numberOf(key)] ?? 0;
+  return { ...estimate, key, told: key, confidence };
+}
+
+/** The estimate of somebody who has been told that there is no key. */
+export function withoutSetKey({ told: _, ...estimate }: KeyEstimate): KeyEstimate {
+  return estimate;
 }
 
 /** The estimate after one more chord; `chord` is absent where the notes have no name. */
@@ -73,20 +93,24 @@ export function followKey(
     (weight, key) => weight * fading + (key === resolved ? resolution : 0),
   );
   const correlations = keyCorrelations(tones, profile);
-  const scores = correlations.map((score, key) => score + (resolutions[key] ?? 0));
+  const { told } = before;
+  const toldNumber = told === undefined ? -1 : numberOf(told);
+  const scores = correlations.map(
+    (score, key) => score + (resolutions[key] ?? 0) + (key === toldNumber ? priorOfSetKey : 0),
+  );
   const best = indexOfBest(scores);
-  const { key } = before;
-  const present = keysByNumber.findIndex((each) => isSameKey(each, key));
+  const present = before.key === undefined ? -1 : numberOf(before.key);
   const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
   const chosen = isClear ? best : present;
   const confidence = correlations[chosen] ?? 0;
+  const isChosen = (key: Key | undefined): boolean => key !== undefined && numberOf(key) === chosen;
   const isHeard = present >= 0 || confidence >= leastCorrelation;
   return {
-    // One that was set keeps its spelling: Gb major does not become F# major.
-    key: isHeard && chosen === present ? key : isHeard ? keysByNumber[chosen] : undefined,
+    key: isHeard ? [before.key, told, keysByNumber[chosen]].find(isChosen) : undefined,
     confidence,
     tones,
     resolutions,
     last: chord ?? before.last,
+    ...(told !== undefined && { told }),
   };
 }

@@ -9,8 +9,10 @@ import { typeOfDegrees } from './composed-type.ts';
 import type { Context } from './context.ts';
 import { type Degree, neutralDegrees } from './degree.ts';
 import { formatName, formatSymbol, type Lettering } from './format-symbol.ts';
+import { hybrids } from './hybrid.ts';
 import type { Key } from './key.ts';
 import { type FunctionName, functionIn, noFunction } from './numeral.ts';
+import { hasOwnBass } from './own-bass.ts';
 import { setOfNotes } from './pitch-class-set.ts';
 import {
   enharmonics,
@@ -19,10 +21,11 @@ import {
   type SpelledPitchClass,
 } from './pitch-name.ts';
 import type { Reading } from './reading.ts';
-import { type Ranked, rankReadings } from './recognise.ts';
+import { rankReadings } from './recognise.ts';
 import { spellRoot } from './spelling.ts';
-import { hybridOf, spellInChord, symbolOf } from './symbol.ts';
-import { techniqueOf } from './technique.ts';
+import { hybridSymbol, spellInChord, spellingOf, symbolOf } from './symbol.ts';
+import { type Technique, techniqueOf } from './technique.ts';
+import { type Row, type Upper, writtenRows } from './written-reading.ts';
 
 export type NamedReading = {
   readonly symbol: string;
@@ -43,14 +46,12 @@ export type NamedReading = {
 export type NamedNotes = {
   readonly notes: readonly { readonly midi: number; readonly name: string }[];
   readonly readings: readonly NamedReading[];
-  readonly technique: { readonly label: string };
+  readonly technique: Technique;
 };
 
 /** Readings further below the best than this are no names anybody would give. */
 const farBelow = 7;
 const mostReadings = 8;
-/** A lowest note below E3 is heard as a bass of its own. Common practice, no source. */
-const lowestHandNote = 52;
 
 const thirds: readonly Degree[] = ['3', 'b3'];
 
@@ -73,19 +74,57 @@ type Given = {
 /** The root as it was written, if every written letter is the chord's own on it; else by the key. */
 function rootOf(chord: Chord, { letters, key }: Given): SpelledPitchClass {
   const plain = spellRoot(chord.root, chord.type, key);
-  const spells = (root: SpelledPitchClass): boolean =>
-    letters.every((letter) => {
-      if (letter === undefined) return true;
-      const own = spellInChord(pitchClassOfSpelled(letter), root, chord.type.degreeAt, key);
-      return own.letter === letter.letter;
-    });
-  if (spells(plain)) return plain;
-  return enharmonics(chord.root).find(spells) ?? plain;
+  const isAsWritten = (root: SpelledPitchClass): boolean =>
+    agrees(letters, (tone) => spellInChord(tone, root, chord.type.degreeAt, key));
+  if (isAsWritten(plain)) return plain;
+  return enharmonics(chord.root).find(isAsWritten) ?? plain;
 }
 
-function writtenSymbol(chord: Chord, root: SpelledPitchClass, key: Key | undefined): ChordSymbol {
-  const symbol = symbolOf(chord, key, root);
-  return symbol.lower === undefined ? { ...symbol, type: writtenType(chord.reading) } : symbol;
+/** Whether notes are written with the letters that a spelling gives them. */
+function agrees(
+  letters: Given['letters'],
+  spell: (pitchClass: number) => SpelledPitchClass,
+): boolean {
+  return letters.every(
+    (letter) => letter === undefined || spell(pitchClassOfSpelled(letter)).letter === letter.letter,
+  );
+}
+
+/** An upper chord over its bass; written letters choose between its names. */
+function symbolOver({ type, above }: Upper, chord: Chord, given: Given): ChordSymbol {
+  const { bass, key, letters } = given;
+  const root = rootOf(chord, given);
+  const isOnRoot = chord.root === bass;
+  const lower = isOnRoot ? root : spellInChord(bass, root, chord.type.degreeAt, key);
+  const hybrid = hybrids.find((row) => row.upper === type && row.above === above);
+  const plain: ChordSymbol =
+    isOnRoot && hybrid !== undefined
+      ? hybridSymbol(hybrid, root, key)
+      : { root, type, bass: lower };
+  const isAsWritten = (symbol: ChordSymbol): boolean =>
+    agrees(letters, spellingOf(symbol, chord.type.degreeAt, key));
+  if (isAsWritten(plain)) return plain;
+  const others = enharmonics((bass + above) % 12).flatMap((upper) =>
+    enharmonics(bass).map((each): ChordSymbol => ({ root: upper, type, bass: each })),
+  );
+  return others.find(isAsWritten) ?? plain;
+}
+
+/** What a row is called: the chord that rules it, or what the notes' layout makes of that. */
+function symbolIn({ reading, over, polychord }: Row, chord: Chord, given: Given): ChordSymbol {
+  if (over !== undefined) return symbolOver(over, chord, given);
+  const root = rootOf(chord, given);
+  if (polychord !== undefined) {
+    const { upper, lower } = polychord;
+    const above = (chord.root + upper.above) % 12;
+    return {
+      root: spellRoot(above, upper.type, given.key),
+      type: upper.type,
+      lower: { root, type: lower },
+    };
+  }
+  const symbol = symbolOf(chord, given.key, root);
+  return symbol.lower === undefined ? { ...symbol, type: writtenType(reading) } : symbol;
 }
 
 function degreeAbove(pitchClass: number, chord: Chord): Degree {
@@ -93,7 +132,8 @@ function degreeAbove(pitchClass: number, chord: Chord): Degree {
   return chord.type.degreeAt[semitones] ?? neutralDegrees[semitones] ?? '1';
 }
 
-function qualityOf(reading: Reading): string {
+function qualityOf({ reading, polychord }: Row): string {
+  if (polychord !== undefined) return 'polychord';
   if (reading.kind === 'polychord' || reading.kind === 'cluster' || reading.kind === 'note') {
     return reading.kind;
   }
@@ -102,50 +142,31 @@ function qualityOf(reading: Reading): string {
 
 function functionOf(chord: Chord, given: Given): FunctionName {
   const { key } = given;
-  return key === undefined ? noFunction : functionIn(key, rootOf(chord, given), chord.type);
+  return key === undefined ? noFunction : functionIn(key, rootOf(chord, given), chord);
 }
 
-/** `meant`: what an upper chord over its bass stands for; its function is that chord's. */
-type Row = Ranked & { readonly meant?: Reading };
-
-function nameReading({ reading, score, meant = reading }: Row, given: Given): NamedReading {
+function nameReading(row: Row, given: Given): NamedReading {
+  const { reading, score } = row;
   const { notes, bass, key, style } = given;
   const chord = chordOf(reading, bass);
-  const { numeral, role } = functionOf(chordOf(meant, bass), given);
-  const symbol = writtenSymbol(chord, rootOf(chord, given), key);
+  const { numeral, role } = functionOf(chord, given);
+  const symbol = symbolIn(row, chord, given);
   const below = symbol.lower ?? symbol;
   // A cluster is suspended from nothing.
   const called = (degree: Degree): string =>
     reading.kind === 'cluster' ? degree : calledDegree(degree, chord.type);
+  const isOnBass = row.over !== undefined && chord.root === bass;
+  const root = isOnBass && symbol.bass !== undefined ? symbol.bass : below.root;
   return {
     symbol: formatSymbol(symbol, style),
-    root: formatName(below.root, style),
+    root: formatName(root, style),
     bass: formatName(symbol.lower === undefined ? (symbol.bass ?? symbol.root) : below.root, style),
-    quality: qualityOf(reading),
+    quality: qualityOf(row),
     degrees: notes.map((note) => called(degreeAbove(note % 12, chord))),
     omitted: reading.omitted.map(called),
     ...(key !== undefined && { numeral, function: role || 'none' }),
     score: Math.round(score * 100) / 100,
   };
-}
-
-/**
- * A hybrid is written as its upper chord over the bass: that name leads, and what both stand for
- * follows.
- */
-function withSlashFirst(ranked: readonly Ranked[], bass: number): Row[] {
-  const hybrid = ranked.find(({ reading }) => reading.isHybrid);
-  const row = hybrid === undefined ? undefined : hybridOf(chordOf(hybrid.reading, bass));
-  if (hybrid === undefined || row === undefined) return [...ranked];
-  const slash = ranked.find(
-    ({ reading }) =>
-      reading.kind === 'slash' && reading.type === row.upper && reading.rootAboveBass === row.above,
-  );
-  if (slash === undefined) return [...ranked];
-  const others = ranked.filter((each) => each !== slash);
-  const place = others.indexOf(hybrid);
-  const first: Row = { ...slash, score: hybrid.score, meant: hybrid.reading };
-  return [...others.slice(0, place), first, ...others.slice(place)];
 }
 
 /** The first of each symbol: one name, one line. */
@@ -158,14 +179,9 @@ function distinctSymbols(readings: readonly NamedReading[]): NamedReading[] {
   });
 }
 
-function spellNotes(chord: Chord, given: Given): SpelledPitchClass[] {
-  const root = rootOf(chord, given);
-  return given.notes.map((note) => spellInChord(note % 12, root, chord.type.degreeAt, given.key));
-}
-
 /**
  * `notes`: at least one, each 0–127, in any order, which the answer keeps; `letters`: as the notes
- * were written, in the same order.
+ * were written, in the same order. The first reading rules the spelling and what the technique says.
  */
 export function nameNotes(
   notes: readonly number[],
@@ -173,35 +189,31 @@ export function nameNotes(
   style: Lettering = 'ascii',
   letters: Given['letters'] = [],
 ): NamedNotes {
-  const lowest = Math.min(...notes);
+  const ascending = [...new Set(notes)].sort((one, other) => one - other);
+  const [lowest = 0] = ascending;
   const bass = lowest % 12;
-  const inContext: Context = { hasBass: lowest < lowestHandNote, ...context };
-  const all = rankReadings(setOfNotes(notes), bass, inContext);
-  const [best] = all;
+  const hasBass = context.hasBass ?? hasOwnBass(lowest, ascending.at(-1) ?? lowest);
+  const { key } = context;
+  const all = rankReadings(setOfNotes(notes), bass, { ...context, hasBass });
+  const near = all.filter(({ score }) => score > (all[0]?.score ?? 0) - farBelow);
+  const rows = writtenRows(near, { notes: ascending, hasBass, key });
+  const [best] = rows;
   if (best === undefined) throw new Error('notes without a reading: the table names every set');
-  const ranked = withSlashFirst(all, bass).filter(({ score }) => score > best.score - farBelow);
   const chord = chordOf(best.reading, bass);
-  const given: Given = { notes, letters, bass, key: context.key, style };
-  const spelled = spellNotes(chord, given);
+  const given: Given = { notes, letters, bass, key, style };
+  const spell = spellingOf(symbolIn(best, chord, given), chord.type.degreeAt, key);
   return {
-    notes: notes.map((note, index) => ({
+    notes: notes.map((note) => ({
       midi: note,
-      name: nameWithOctave(note, spelled[index], style),
+      name: nameWithOctave(note, spell(note % 12), style),
     })),
-    readings: distinctSymbols(ranked.map((each) => nameReading(each, given))).slice(
-      0,
-      mostReadings,
-    ),
-    technique: { label: techniqueOf(notes, chord) },
+    readings: distinctSymbols(rows.map((row) => nameReading(row, given))).slice(0, mostReadings),
+    technique: techniqueOf(notes, chord),
   };
 }
 
-function nameWithOctave(
-  note: number,
-  spelled: SpelledPitchClass | undefined,
-  style: Lettering,
-): string {
-  if (spelled === undefined || pitchClassOfSpelled(spelled) !== note % 12) return String(note);
+function nameWithOctave(note: number, spelled: SpelledPitchClass, style: Lettering): string {
+  if (pitchClassOfSpelled(spelled) !== note % 12) return String(note);
   const plain = formatNote(note, spelled);
   return style === 'ascii'
     ? plain

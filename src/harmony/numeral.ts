@@ -6,9 +6,11 @@
  * Music Theory for the 21st-Century Classroom, on secondary dominants, and B. Nettles, Harmony 3, on
  * substitute dominants (both from memory); the rest common practice, no source.
  */
+import type { Chord } from './chord.ts';
 import type { ChordType } from './chord-type.ts';
 import { type ChordKind, functionAt, isDiminishedKind, kindOf } from './function.ts';
 import type { Key, Mode } from './key.ts';
+import { overItsSeventh } from './palette.ts';
 import { parseSymbol } from './parse-symbol.ts';
 import { ascent, has } from './pitch-class-set.ts';
 import { pitchClassOfSpelled, type SpelledPitchClass } from './pitch-name.ts';
@@ -125,8 +127,16 @@ function byGoal(
 
 const dominants: readonly ChordKind[] = ['major', 'dominant', 'suspended-dominant'];
 
-/** Of a chord in a key. Other chords that lead on keep their degree: #iv°7 rather than vii°7/V. */
-export function functionIn(key: Key, root: SpelledPitchClass, type: ChordType): FunctionName {
+/**
+ * Of a chord in a key, its root as it is spelled. A triad over its seventh is the seventh chord: Ab/Gb
+ * in Ab is V7/IV. Other chords that lead on keep their degree: #iv°7 rather than vii°7/V.
+ */
+export function functionIn(
+  key: Key,
+  root: SpelledPitchClass,
+  chord: Pick<Chord, 'type' | 'root' | 'bass'>,
+): FunctionName {
+  const type = overItsSeventh(chord) ?? chord.type;
   const above = ascent(key.pitchClass, pitchClassOfSpelled(root));
   const role = functionAt(key.mode, above, type);
   const isLeading = role === 'secondary dominant' || role === 'tritone substitute';
@@ -145,5 +155,5 @@ export function functionName(symbol: string, key: Key | undefined): FunctionName
   const parsed = key === undefined || symbol === '' ? undefined : parseSymbol(symbol);
   if (key === undefined || parsed?.ok !== true) return noFunction;
   const { chord, root } = spelledChordOf(parsed.value);
-  return functionIn(key, root, chord.type);
+  return functionIn(key, root, chord);
 }

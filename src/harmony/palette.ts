@@ -117,7 +117,11 @@ const overSevenths: { readonly [triad: string]: { readonly [above: number]: Chor
 };
 
 /** C over B flat is a dominant seventh over its seventh, whatever C is in the key. */
-function overItsSeventh({ type, root, bass }: Chord): ChordType | undefined {
+export function overItsSeventh({
+  type,
+  root,
+  bass,
+}: Pick<Chord, 'type' | 'root' | 'bass'>): ChordType | undefined {
   const triad = bareTriads[type.id];
   return triad && overSevenths[triad.id]?.[ascent(root, bass)];
 }

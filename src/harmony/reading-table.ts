@@ -27,6 +27,8 @@ const weights = {
   /** A plain triad is what hands play most. */
   isCompleteTriad: 2.6,
   omittedFifth: -1.4,
+  /** Beside an altered ninth and a raised eleventh the fifth is usually left out. */
+  omittedFifthOfAltered: -0.7,
   omittedTension: -0.3,
   omittedRoot: -4.5,
   /** A sixth chord not over its root is rather the seventh chord of the same notes. */
@@ -78,11 +80,27 @@ function fits(type: ChordType, fromRoot: PitchClassSet, size: number): boolean {
 
 type Fit = { readonly type: ChordType; readonly score: number };
 
+/** The altered ninth and raised eleventh of a dominant. */
+function isAltered({ degrees }: ChordType): boolean {
+  return (
+    degrees.includes('#11') &&
+    degrees.includes('b7') &&
+    degrees.includes('3') &&
+    (degrees.includes('b9') || degrees.includes('#9'))
+  );
+}
+
+function fifthOfAltered(type: ChordType, absent: PitchClassSet): number {
+  const isSpared = (absent & fifth) !== 0 && isAltered(type);
+  return isSpared ? weights.omittedFifthOfAltered - weights.omittedFifth : 0;
+}
+
 /** What a chord is worth whatever its bass. */
 function ownScore(type: ChordType, fromRoot: PitchClassSet): number {
   return (
     completenessScore(type) +
     omissionScore(type.tones & ~fromRoot) +
+    fifthOfAltered(type, type.tones & ~fromRoot) +
     weights.tension * Math.max(0, (sizes[type.index] ?? 0) - 4) -
     type.rarity
   );

@@ -18,9 +18,15 @@ import {
   spellDegree,
   spellNear,
 } from './pitch-name.ts';
-import { spellInKey, spellRoot } from './spelling.ts';
+import type { Reading } from './reading.ts';
+import { spellInKey, spellPlainly, spellRoot } from './spelling.ts';
 
-/** The name of a note as a tone of a chord: by its degree, or by the key where it is foreign. */
+/**
+ * The name of a note as a tone of a chord: by its degree, or by the key where it is foreign. Nobody
+ * reads double accidentals over a chord symbol: the raised ninth of E is a G, the third of Gbm an A;
+ * nor, in a key with flats, a raised ninth with a sharp: that of C is an Eb there. The root alone is as
+ * it is written. Common practice, no source.
+ */
 export function spellInChord(
   pitchClass: number,
   root: SpelledPitchClass,
@@ -28,8 +34,42 @@ export function spellInChord(
   key: Key | undefined,
 ): SpelledPitchClass {
   const semitones = (pitchClass - pitchClassOfSpelled(root) + 12) % 12;
-  const degree = degreeAt[semitones] ?? neutralDegrees[semitones];
-  return degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
+  if (semitones === 0) return root;
+  const named = degreeAt[semitones] ?? neutralDegrees[semitones];
+  const degree = named === '#9' && key !== undefined && key.fifths < 0 ? 'b3' : named;
+  const spelled = degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
+  return isReadable(spelled) ? spelled : spellPlainly(pitchClass, key);
+}
+
+function isReadable({ accidental }: SpelledPitchClass): boolean {
+  return Math.abs(accidental) < 2;
+}
+
+/**
+ * One name for each pitch class of a chord and its symbol: the bass as the symbol has it, the tones
+ * of an upper chord as tones of that, all others by their degrees. `degreeAt`: from the root that
+ * rules the whole, which `symbol` may name as its bass (E/A, a major ninth on A).
+ */
+export function spellingOf(
+  symbol: ChordSymbol,
+  degreeAt: readonly (Degree | undefined)[],
+  key: Key | undefined,
+): (pitchClass: number) => SpelledPitchClass {
+  const { root, type, bass, lower } = symbol;
+  const isTone = (pitchClass: number, of: ChordSymbol): boolean =>
+    has(of.type.tones, (pitchClass - pitchClassOfSpelled(of.root) + 12) % 12);
+  return (pitchClass) => {
+    if (lower !== undefined) {
+      const isUpper = isTone(pitchClass, symbol) && !isTone(pitchClass, lower);
+      if (isUpper) return spellInChord(pitchClass, root, type.degreeAt, key);
+      return spellInChord(pitchClass, lower.root, degreeAt, key);
+    }
+    if (bass === undefined) return spellInChord(pitchClass, root, degreeAt, key);
+    const bassClass = pitchClassOfSpelled(bass);
+    if (pitchClass === bassClass) return bass;
+    const isOverForeign = isTone(pitchClass, symbol) && !isTone(bassClass, symbol);
+    return spellInChord(pitchClass, root, isOverForeign ? type.degreeAt : degreeAt, key);
+  };
 }
 
 /** The root as it was written, or as the key and the chord's own tones suggest. */
@@ -53,14 +93,15 @@ export function symbolOf(
     };
   }
   if (chord.bass === chord.root) return { root, type };
-  const bass = spellInChord(chord.bass, root, type.degreeAt, key);
-  // A bass no chord spells so is spelled by itself: Dbb would hide a C.
-  const isReadable = reading.bassRole !== 'foreign' && Math.abs(bass.accidental) < 2;
-  return { root, type, bass: isReadable ? bass : spellBass(chord.bass, root, key) };
+  const isForeign = reading.bassRole === 'foreign';
+  const bass = isForeign
+    ? spellBass(chord.bass, root, key)
+    : spellInChord(chord.bass, root, type.degreeAt, key);
+  return { root, type, bass };
 }
 
-/** Names nobody gives a bass on its own. */
-const enharmonicBasses = [-8, -7, 11, 12];
+/** Names nobody gives a bass on its own: from Cb down and from E# up. */
+const isUnusualBass = (spelled: SpelledPitchClass): boolean => Math.abs(fifthsOf(spelled) - 2) > 8;
 
 /** A bass by itself, in the key or near the root. */
 export function spellBass(
@@ -70,7 +111,7 @@ export function spellBass(
 ): SpelledPitchClass {
   if (key !== undefined) return spellInKey(pitchClass, key);
   const near = spellNear(pitchClass, fifthsOf(root) + 1);
-  return enharmonicBasses.includes(fifthsOf(near)) ? spellNear(pitchClass, 0) : near;
+  return isUnusualBass(near) ? spellNear(pitchClass, 0) : near;
 }
 
 /** The symbol of a chord as heard or written: 'Am/C', 'G/C', 'D\C'. */
@@ -80,34 +121,32 @@ export function formatChord(
   style: Lettering = 'ascii',
 ): string {
   if (chord.written !== undefined) return formatSymbol(chord.written.symbol, style);
-  const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
+  const hybrid = hybridOf(chord.reading);
   if (hybrid === undefined) return formatSymbol(symbolOf(chord, key), style);
-  return formatHybrid(hybrid, rootOf(chord, key), key, style);
+  return formatSymbol(hybridSymbol(hybrid, rootOf(chord, key), key), style);
 }
 
 /** The hybrid a reading is: its upper chord and where it stands. */
-export function hybridOf(chord: Chord): Hybrid | undefined {
-  const sounding = chord.type.degrees.filter((degree) => !chord.reading.omitted.includes(degree));
-  const set = sounding.reduce(
-    (mask, degree) => mask | (1 << chord.type.degreeAt.indexOf(degree)),
-    0,
-  );
+export function hybridOf({ isHybrid, type, omitted }: Reading): Hybrid | undefined {
+  if (!isHybrid) return undefined;
+  const sounding = type.degrees.filter((degree) => !omitted.includes(degree));
+  const set = sounding.reduce((mask, degree) => mask | (1 << type.degreeAt.indexOf(degree)), 0);
   return hybrids.find((hybrid) => (hybrid.tones | 1) === set);
 }
 
 /** 'E/A': the upper chord over the root of what both stand for. */
-export function formatHybrid(
+export function hybridSymbol(
   hybrid: Hybrid,
   root: SpelledPitchClass,
   key: Key | undefined,
-  style: Lettering = 'ascii',
-): string {
+): ChordSymbol {
   const pitchClass = (pitchClassOfSpelled(root) + hybrid.above) % 12;
-  const named = spellInChord(pitchClass, root, hybrid.degreeAt, key);
-  // Nobody writes Ebb over Db.
-  const isReadable = Math.abs(named.accidental) < 2;
-  const upper = isReadable ? named : spellRoot(pitchClass, hybrid.upper, key);
-  return formatSymbol({ root: upper, type: hybrid.upper, bass: root }, style);
+  const semitones = (pitchClass - pitchClassOfSpelled(root) + 12) % 12;
+  const named = spellDegree(root, hybrid.degreeAt[semitones] ?? '1');
+  // Nobody writes Ebb over Db, nor Cb with its Ebb.
+  const isPlain = hybrid.upper.degrees.every((degree) => isReadable(spellDegree(named, degree)));
+  const upper = isPlain ? named : spellRoot(pitchClass, hybrid.upper, key);
+  return { root: upper, type: hybrid.upper, bass: root };
 }
 
 const missing = { required: 4, third: 3, other: 1 } as const;
@@ -121,6 +160,22 @@ function misfit(type: ChordType, fromRoot: PitchClassSet): number {
   return needed + third + sizeOf(absent) * missing.other + type.rarity;
 }
 
+function bestName(
+  fromRoot: PitchClassSet,
+  mayName: (type: ChordType) => boolean,
+): ChordType | undefined {
+  let best: ChordType | undefined;
+  let least = Number.POSITIVE_INFINITY;
+  for (const type of chordTypes) {
+    const away = misfit(type, fromRoot);
+    if (away < least && mayName(type)) {
+      best = type;
+      least = away;
+    }
+  }
+  return best;
+}
+
 const names = new Map<PitchClassSet, ChordType | undefined>();
 
 /**
@@ -128,16 +183,32 @@ const names = new Map<PitchClassSet, ChordType | undefined>();
  * undefined when no name in the dictionary holds them all.
  */
 export function nameOver(fromRoot: PitchClassSet): ChordType | undefined {
-  if (names.has(fromRoot)) return names.get(fromRoot);
-  let best: ChordType | undefined;
-  let least = Number.POSITIVE_INFINITY;
-  for (const type of chordTypes) {
-    const away = misfit(type, fromRoot);
-    if (away < least) {
-      best = type;
-      least = away;
-    }
+  if (!names.has(fromRoot))
+    names.set(
+      fromRoot,
+      bestName(fromRoot, () => true),
+    );
+  return names.get(fromRoot);
+}
+
+/** Tones a name implies and nobody misses: a natural fifth, what a 13th stands on. */
+function impliedBy({ degrees }: ChordType): PitchClassSet {
+  const implied = 1 | (degrees.includes('5') ? 1 << 7 : 0);
+  if (!degrees.includes('13')) return implied;
+  const ninth = degrees.includes('9') ? 1 << 2 : 0;
+  return implied | ninth | (degrees.includes('b3') ? 1 << 5 : 0);
+}
+
+const exactNames = new Map<PitchClassSet, ChordType | undefined>();
+
+/** The same, but the name claims nothing that does not sound, save what goes without saying. */
+export function exactNameOver(fromRoot: PitchClassSet): ChordType | undefined {
+  if (!exactNames.has(fromRoot)) {
+    const claims = (type: ChordType): PitchClassSet => type.tones & ~fromRoot & ~impliedBy(type);
+    exactNames.set(
+      fromRoot,
+      bestName(fromRoot, (type) => claims(type) === 0),
+    );
   }
-  names.set(fromRoot, best);
-  return best;
+  return exactNames.get(fromRoot);
 }

@@ -1,211 +1,364 @@
 /**
- * How given notes are built, in an arranger's words, told from the notes alone: fourths, close,
- * drop 2, open, spread, a hybrid, an upper structure, two chords, a cluster. Knows nothing of presets; what a
- * strategy meant to build is its own to say.
+ * How given notes are built, in an arranger's words, told from the notes and from what they were heard
+ * as: the same ids and words as the strategies of src/voicing have for what they build. One root, the
+ * chord's, rules all of it. What fits several techniques is called by the most particular one.
+ *
  * Definitions: drop voicings are counted from the top (D. Terefenko, Jazz Theory, p. 47, read
- * second-hand); fourths perfect or augmented (T. Pease and K. Pullig, Modern Jazz Voicings, ch. 5);
- * hybrids and upper structures as in shared/hybrids.json. The order of the tests: common practice.
+ * second-hand); fourths perfect or augmented, a third among them where need be (T. Pease and K. Pullig,
+ * Modern Jazz Voicings, ch. 5); spread voicings on root, third and seventh (R. Hutchinson, Music Theory
+ * for the 21st-Century Classroom, section 31.7); hybrids as in shared/hybrids.json. The order of the
+ * tests and where a bass stands apart: common practice, no source.
  */
 import { withArticle } from './article.ts';
 import type { Chord } from './chord.ts';
-import { chordTypes } from './chord-type.ts';
-import { type Degree, neutralDegrees, spokenDegree } from './degree.ts';
+import { type Degree, neutralDegrees, semitonesOf, spokenDegree } from './degree.ts';
+import { hybrids } from './hybrid.ts';
+import { hasOwnBass } from './own-bass.ts';
 import { relativeTo, setOfNotes } from './pitch-class-set.ts';
-import { hybridOf } from './symbol.ts';
+import {
+  areDifferent,
+  dropOf,
+  isClose,
+  isStackOf,
+  spanOf,
+  stepsOf,
+  thirdsInCluster,
+  triadOf,
+  underDoubledLead,
+} from './shape.ts';
+import type { TechniqueId } from './technique-id.ts';
+
+export type Technique = {
+  /** '' for fewer notes than a voicing has. */
+  readonly id: TechniqueId | '';
+  readonly label: string;
+};
+
+/** Notes lowest → highest, none twice; `upper` without the lowest. */
+type Voices = {
+  readonly all: readonly number[];
+  readonly lowest: number;
+  readonly upper: readonly number[];
+  /** Semitones from the lowest to the next. */
+  readonly gap: number;
+};
+
+type Test = (voices: Voices, chord: Chord) => Technique | undefined;
 
 const counts = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight'] as const;
 
-function counted(number: number): string {
-  return counts[number] ?? String(number);
+function partCount(notes: readonly number[]): string {
+  return `${counts[notes.length] ?? notes.length}-part`;
 }
 
-function stepsOf(notes: readonly number[]): number[] {
-  return notes.slice(1).map((note, index) => note - (notes[index] ?? 0));
-}
-
-function spanOf(notes: readonly number[]): number {
-  return (notes.at(-1) ?? 0) - (notes[0] ?? 0);
-}
-
-const isFourth = (step: number): boolean => step === 5 || step === 6;
-const isFifth = (step: number): boolean => step === 7;
-
-/** 'the root', 'the 3rd', 'the b7'. */
-function place(degree: Degree): string {
-  return `the ${spokenDegree(degree)}`;
+function above(note: number, { root }: Chord): number {
+  return (note - root + 120) % 12;
 }
 
 /** The degree of a note above the chord's root, as the chord names it. */
 function degreeOf(note: number, chord: Chord): Degree {
-  const semitones = (note - chord.root + 120) % 12;
+  const semitones = above(note, chord);
   return chord.type.degreeAt[semitones] ?? neutralDegrees[semitones] ?? '1';
 }
 
-/** A triad or seventh chord among the upper notes, all of them. */
-function wholeChord(notes: readonly number[]) {
-  const set = setOfNotes(notes);
-  for (const type of chordTypes) {
-    if (type.degrees.length < 3 || type.degrees.length > 4 || type.rarity > 0) continue;
-    const root = notes.find((note) => relativeTo(set, note % 12) === type.tones);
-    if (root !== undefined) return { type, root };
-  }
-  return undefined;
+/** ' over the root', ' over the 3rd'. */
+function over({ lowest }: Voices, chord: Chord): string {
+  const isForeign = chord.reading.bassRole === 'foreign' && lowest % 12 === chord.bass;
+  return isForeign
+    ? ' over the bass as played'
+    : ` over the ${spokenDegree(degreeOf(lowest, chord))}`;
 }
 
-function hybridLabel(chord: Chord): string | undefined {
-  const hybrid = chord.reading.isHybrid ? hybridOf(chord) : undefined;
-  if (hybrid === undefined) return undefined;
-  const on = hybrid.degreeAt[hybrid.above] ?? '1';
-  const missing = chord.reading.omitted.includes('3') || chord.reading.omitted.includes('b3');
-  const meant = `${withArticle(chord.type.name)}${missing ? ' without its 3rd' : ''}`;
-  return `${withArticle(hybrid.upper.name)} on ${place(on)} over the root: ${meant}`;
+/**
+ * A shape that the notes themselves make, or those above a bass that stands apart from it by more
+ * than `nearest` semitones.
+ */
+function alone(
+  voices: Voices,
+  chord: Chord,
+  nearest: number,
+  name: (notes: readonly number[]) => Technique | undefined,
+): Technique | undefined {
+  const { all, upper, gap } = voices;
+  const apart = (): Technique | undefined => {
+    const named = gap > nearest ? name(upper) : undefined;
+    return named && { ...named, label: `${named.label}${over(voices, chord)}` };
+  };
+  return name(all) ?? apart();
 }
 
-/** A whole chord on another tone over the root, where nothing above brings the third. */
-function overRootLabel(notes: readonly number[], chord: Chord): string | undefined {
-  const [lowest, ...upper] = notes;
-  if (lowest === undefined || upper.length < 3 || lowest % 12 !== chord.root) return undefined;
-  const whole = wholeChord(upper);
-  if (whole === undefined || whole.root % 12 === chord.root) return undefined;
-  if (whole.type.tones === relativeTo(setOfNotes(notes), whole.root % 12)) return undefined;
-  const on = degreeOf(whole.root, chord);
-  const hasThird = upper.some((note) => ['3', 'b3'].includes(degreeOf(note, chord)));
-  if (hasThird) return undefined;
-  return `${withArticle(whole.type.name)} on ${place(on)} over the root: ${withArticle(chord.type.name)}`;
+const plain: readonly Degree[] = ['1', '3', 'b3', '4', '5', 'b5', '#5', '6', 'bb7', 'b7', '7'];
+
+function isTension(note: number, chord: Chord): boolean {
+  return !plain.includes(degreeOf(note, chord));
 }
 
-/** Third and seventh below, a triad with tensions above. */
-function upperStructureLabel(notes: readonly number[], chord: Chord): string | undefined {
-  if (notes.length < 5) return undefined;
-  const upper = notes.slice(-3);
-  const lower = notes.slice(0, -3).map((note) => degreeOf(note, chord));
-  const isShell = lower.includes('3') && lower.includes('b7');
-  const whole = wholeChord(upper);
-  if (!isShell || whole === undefined || whole.root % 12 === chord.root) return undefined;
-  return `upper structure: ${withArticle(whole.type.name)} on ${place(degreeOf(whole.root, chord))} over 3rd and b7th`;
+/** Seconds side by side. */
+const seconds: Test = (voices, chord) => clusterOf(voices, chord, [0]);
+
+/** A third among them: only where tensions lie beside chord tones. */
+const cluster: Test = (voices, chord) => clusterOf(voices, chord, [0, 1]);
+
+function clusterOf(voices: Voices, chord: Chord, allowed: readonly number[]) {
+  return alone(voices, chord, isClose(voices.all) ? 12 : 2, (notes): Technique | undefined => {
+    const thirds = thirdsInCluster(notes);
+    if (thirds === undefined || !allowed.includes(thirds)) return undefined;
+    if (thirds > 0 && !notes.some((note) => isTension(note, chord))) return undefined;
+    return { id: 'cluster', label: `${partCount(notes)} cluster` };
+  });
 }
 
-function polychordLabel(chord: Chord): string | undefined {
-  const { upper } = chord.reading;
-  if (upper === undefined) return undefined;
-  return `two chords: ${withArticle(upper.type.name)} ${upper.above} semitones above ${withArticle(chord.type.name)}`;
-}
-
-function slashLabel(chord: Chord): string | undefined {
-  if (chord.reading.kind !== 'slash') return undefined;
-  return `${withArticle(chord.type.name)} over a bass that is none of its tones`;
-}
-
-function fourthsOf(notes: readonly number[]): string | undefined {
-  const steps = stepsOf(notes);
-  if (steps.length < 2 || !steps.every(isFourth)) return undefined;
-  return `${counted(notes.length)}-part fourths`;
-}
-
-/** Fourths alone or over a bass; four fourths and a third are the shape of the modal answer. */
-function fourthsLabel(notes: readonly number[], chord: Chord | undefined): string | undefined {
-  const [lowest, ...upper] = notes;
-  if (lowest === undefined) return undefined;
-  const named = (note: number): string =>
-    chord === undefined ? 'the lowest note' : place(degreeOf(note, chord));
-  const alone = fourthsOf(notes);
-  const over = fourthsOf(upper);
-  if (over !== undefined && (alone === undefined || (upper[0] ?? 0) - lowest > 6)) {
-    return `${over} over ${named(lowest)}`;
-  }
-  if (alone !== undefined) return `${alone} from ${named(lowest)}`;
-  const steps = stepsOf(notes);
-  const isThirdOnTop = steps.length >= 3 && [3, 4].includes(steps.at(-1) ?? 0);
-  if (isThirdOnTop && steps.slice(0, -1).every(isFourth)) {
-    return `${counted(notes.length - 1)}-part fourths from ${named(lowest)} with a third on top`;
-  }
-  if (steps.length >= 2 && steps.every(isFifth)) {
-    return `${counted(notes.length)}-part fifths from ${named(lowest)}`;
-  }
-  return undefined;
-}
-
-/** Lifts the lowest note to where it was dropped from; undefined when that is not close. */
-function liftedBy(notes: readonly number[], dropped: number): number[] | undefined {
-  const lifted = notes
-    .map((note, index) => (index < dropped ? note + 12 : note))
-    .sort((one, other) => one - other);
-  return spanOf(lifted) < 12 && new Set(lifted).size === notes.length ? lifted : undefined;
-}
-
-const dropNames: Readonly<Record<string, string>> = {
-  '2': 'drop 2',
-  '3': 'drop 3',
-  '2,4': 'drop 2 and 4',
+/** An upper chord over the root of what both stand for, with no third of it above. */
+const hybrid: Test = ({ lowest, upper }, chord) => {
+  if (lowest % 12 !== chord.root || upper.length < 3) return undefined;
+  const set = relativeTo(setOfNotes(upper), chord.root);
+  const row = hybrids.find(({ tones }) => tones === set);
+  if (row === undefined) return undefined;
+  const on = spokenDegree(row.degreeAt[row.above] ?? '1');
+  return { id: 'hybrid', label: `hybrid: ${row.upper.name} on the ${on} over the root` };
 };
 
-/** A four-part close chord with voices an octave lower, counted from the top. */
-function dropLabel(notes: readonly number[]): string | undefined {
-  if (notes.length !== 4) return undefined;
-  for (const dropped of [1, 2]) {
-    const lifted = liftedBy(notes, dropped);
-    if (lifted === undefined) continue;
-    const voices = notes
-      .slice(0, dropped)
-      .map((note) => lifted.length - lifted.indexOf(note + 12))
-      .sort((one, other) => one - other);
-    const name = dropNames[voices.join(',')];
-    if (name !== undefined) return name;
-  }
-  return undefined;
-}
+/** A whole triad in root position, close or open, and another one close above it. */
+const polychord: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    const [low, high] = [notes.slice(0, 3), notes.slice(3)];
+    const [lower, upper] = [triadOf(low), triadOf(high)];
+    if (notes.length !== 6 || lower === undefined || upper === undefined) return undefined;
+    const isRooted = lower.root === chord.root && low.some((note) => note === notes[0]);
+    if (!isRooted || (notes[0] ?? 0) % 12 !== lower.root || !isClose(high)) return undefined;
+    if (lower.root === upper.root) return undefined;
+    const on = spokenDegree(degreeOf(upper.root, chord));
+    return {
+      id: 'polychord',
+      label: `polychord: ${upper.type.name} on the ${on} above ${withArticle(lower.type.name)}`,
+    };
+  });
 
-function isNarrow(notes: readonly number[]): boolean {
-  return notes.length >= 3 && stepsOf(notes).every((step) => step <= 2);
-}
+const fourthSteps = [5, 6];
+const thirdSteps = [3, 4];
 
-/** Position: how far apart the voices stand. */
-function positionLabel(notes: readonly number[]): string {
-  if (isNarrow(notes)) return 'cluster: seconds side by side';
-  if (spanOf(notes) < 12) return 'close position';
-  const [, ...upper] = notes;
-  const drop = dropLabel(notes);
-  if (drop !== undefined) return drop;
-  const dropOverBass = dropLabel(upper);
-  if (dropOverBass !== undefined) return `${dropOverBass} over the bass`;
-  if (upper.length >= 3 && spanOf(upper) < 12) return 'close position over the bass';
-  const isWideBelow = (notes[1] ?? 0) - (notes[0] ?? 0) >= 7;
-  return notes.length > 3 && isWideBelow ? 'spread' : 'open position';
-}
+/** Three fourths and a third on top. */
+const fourthsAndThird: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    const top = stepsOf(notes).at(-1) ?? 0;
+    const isOne =
+      notes.length === 5 &&
+      areDifferent(notes) &&
+      thirdSteps.includes(top) &&
+      isStackOf(notes.slice(0, -1), fourthSteps);
+    const third = top === 4 ? 'major' : 'minor';
+    return isOne
+      ? { id: 'fourths-and-third', label: `three fourths and a ${third} third` }
+      : undefined;
+  });
 
-function shellLabel(notes: readonly number[], chord: Chord | undefined): string | undefined {
-  if (chord === undefined || notes.length !== 3 || notes[0] === undefined) return undefined;
-  if (notes[0] % 12 !== chord.root || chord.type.guideTones.length < 2) return undefined;
-  const sounding = notes.slice(1).map((note) => degreeOf(note, chord));
-  const isShell = chord.type.guideTones.every((degree) => sounding.includes(degree));
-  return isShell ? `shell: ${['1', ...sounding].join(' ')}` : undefined;
-}
-
-const smallLabels: Readonly<Record<number, string>> = {
-  0: 'no notes',
-  1: 'a single note',
+/** Fourths alone, or over a bass that is no part of the stack. */
+const fourths: Test = (voices, chord) => {
+  const name = (notes: readonly number[]): Technique | undefined =>
+    isStackOf(notes, fourthSteps)
+      ? { id: 'fourths', label: `${partCount(notes)} fourths` }
+      : undefined;
+  return alone(voices, chord, 6, name) ?? alone(voices, chord, 0, name);
 };
 
-/** `notes`: any order, doublings allowed, 0–127. `chord`: what they were heard as, if anything. */
-export function techniqueOf(notes: readonly number[], chord: Chord | undefined): string {
-  const ascending = [...new Set(notes)].sort((one, other) => one - other);
-  const small = smallLabels[ascending.length];
-  if (small !== undefined) return small;
-  if (new Set(ascending.map((note) => note % 12)).size === 1) return 'octaves';
-  if (ascending.length === 2) return 'two notes';
-  if (isNarrow(ascending)) return positionLabel(ascending);
-  const byChord =
-    chord === undefined
-      ? undefined
-      : (hybridLabel(chord) ??
-        polychordLabel(chord) ??
-        upperStructureLabel(ascending, chord) ??
-        overRootLabel(ascending, chord));
-  return (
-    byChord ??
-    fourthsLabel(ascending, chord) ??
-    shellLabel(ascending, chord) ??
-    (chord === undefined ? undefined : slashLabel(chord)) ??
-    positionLabel(ascending)
+/** Of four parts and more, one third may stand among the fourths. */
+const fourthsWithThird: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    const others = stepsOf(notes).filter((step) => !fourthSteps.includes(step));
+    const isOne =
+      notes.length >= 4 &&
+      areDifferent(notes) &&
+      others.length === 1 &&
+      others.every((step) => thirdSteps.includes(step));
+    return isOne ? { id: 'fourths', label: 'fourths with a third' } : undefined;
+  });
+
+const fifthSteps = [6, 7, 8];
+
+const pureFifths: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) =>
+    isStackOf(notes, [7]) ? { id: 'fifths', label: `${partCount(notes)} fifths` } : undefined,
   );
+
+/** Fifths, one of them diminished or augmented at most; the chord's third may stand on top. */
+const fifths: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    const isStack = (stack: readonly number[]): boolean =>
+      isStackOf(stack, fifthSteps) && stepsOf(stack).filter((step) => step !== 7).length <= 1;
+    // Three notes may be an open triad as well.
+    if (isStack(notes) && triadOf(notes) === undefined) {
+      return { id: 'fifths', label: `${partCount(notes)} fifths` };
+    }
+    const below = notes.slice(0, -1);
+    const [third] = chord.type.guideTones;
+    const isThird = third !== undefined && above(notes.at(-1) ?? 0, chord) === semitonesOf(third);
+    const isTopped = isStack(below) && isThird && areDifferent(notes);
+    return isTopped
+      ? { id: 'fifths', label: `${partCount(below)} fifths and the third` }
+      : undefined;
+  });
+
+/** Semitones above the root of third and seventh, or of what stands for them. */
+function guidesOf({ type }: Chord): readonly number[] {
+  return type.guideTones.length < 2 ? [] : type.guideTones.map(semitonesOf);
+}
+
+/** Third and seventh below, in either order, and a triad above them that brings tensions. */
+const upperStructure: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    if (notes.length !== 5) return undefined;
+    const [low, high] = [notes.slice(0, 2), notes.slice(2)];
+    const guides = guidesOf(chord);
+    const ground = low.map((note) => above(note, chord));
+    const isGround = guides.length === 2 && guides.every((guide) => ground.includes(guide));
+    const triad = triadOf(high);
+    if (!isGround || triad === undefined || !isClose(high)) return undefined;
+    // A triad on the root brings something only where it is another one: Cm over C7.
+    if (triad.root === chord.root && !high.some((note) => isTension(note, chord))) return undefined;
+    const on = spokenDegree(degreeOf(triad.root, chord));
+    return { id: 'upper-structure', label: `upper structure: ${triad.type.name} on the ${on}` };
+  });
+
+/** The lead doubled an octave below, the voices between in close position or drop 2. */
+const block: Test = (voices, chord) =>
+  alone(voices, chord, 0, (notes) => {
+    const single = underDoubledLead(notes);
+    // A doubled triad close over another tone is an open chord rather than a block over a bass.
+    const isOverBass = hasOwnBass(voices.lowest, notes.at(-1) ?? 0);
+    const fewest = notes === voices.all || isOverBass ? 3 : 4;
+    if (single === undefined || single.length < fewest || !areDifferent(single)) return undefined;
+    if (isClose(single)) return { id: 'block', label: 'block' };
+    return dropOf(single) === 'drop-2' ? { id: 'block', label: 'block, drop 2' } : undefined;
+  });
+
+/** Root, third and seventh. */
+const shell: Test = ({ all, lowest }, chord) => {
+  const guides = guidesOf(chord);
+  const sounding = all.map((note) => above(note, chord));
+  if (all.length !== 3 || guides.length < 2 || lowest % 12 !== chord.root) return undefined;
+  const [, second = 0, top = 0] = sounding;
+  if (!guides.includes(second) || !guides.includes(top) || second === top) return undefined;
+  if (second === 6) return { id: 'shell', label: 'shell, R-b5-7' };
+  return { id: 'shell', label: second > top ? 'shell, R-7-3' : 'shell, R-3-7' };
+};
+
+/** A left hand's rootless grips reach no higher than A4 where a bass lies below them. */
+const highestGrip = 69;
+
+/** One hand, the root elsewhere or in the bass alone: from the third up, or from the seventh. */
+const rootless: Test = (voices, chord) => {
+  const guides = guidesOf(chord);
+  const name = (notes: readonly number[]): Technique | undefined => {
+    const sounding = notes.map((note) => above(note, chord));
+    const isOne =
+      isClose(notes) &&
+      areDifferent(notes) &&
+      !sounding.includes(0) &&
+      guides.length > 1 &&
+      guides.every((guide) => sounding.includes(guide));
+    const place = guides.indexOf(sounding[0] ?? 0);
+    if (!isOne || place < 0) return undefined;
+    return { id: 'rootless', label: place === 0 ? 'rootless, A form' : 'rootless, B form' };
+  };
+  const { all, lowest, upper, gap } = voices;
+  const isOverRoot = lowest % 12 === chord.root && gap > 2 && upper.length > 3;
+  const isInReach = (upper.at(-1) ?? 0) <= highestGrip;
+  const overRoot = isOverRoot && isInReach ? name(upper) : undefined;
+  return name(all) ?? (overRoot && withBass(overRoot, voices, chord));
+};
+
+const dropNames = { 'drop-2': 'drop 2', 'drop-3': 'drop 3', 'drop-2-4': 'drop 2 and 4' } as const;
+
+function dropped(notes: readonly number[]): Technique | undefined {
+  const id = dropOf(notes);
+  return id && { id, label: dropNames[id] };
+}
+
+/** Lower than this the lowest of four voices is a bass rather than a dropped voice: C3. */
+const lowestDrop = 48;
+/** Semitones one hand takes together: the bass and the voice above it. */
+const leftHand = 12;
+
+/** A whole chord of four parts with voices dropped, whatever else its intervals are. */
+const wholeDrop: Test = ({ all, lowest }, chord) => {
+  const isWhole =
+    all.some((note) => note % 12 === chord.root) && !all.some((note) => isTension(note, chord));
+  return isWhole && lowest >= lowestDrop ? dropped(all) : undefined;
+};
+
+/** Guide tones next above the bass, a fifth or root beneath them perhaps; nothing in seconds. */
+function isSpread({ upper, gap }: Voices, chord: Chord): boolean {
+  const guides = guidesOf(chord);
+  const order = upper.map((note) => above(note, chord));
+  const first = order.findIndex((tone) => tone !== 7 && tone !== 0);
+  const isFounded =
+    first >= 0 &&
+    first <= 2 &&
+    order.slice(first, first + guides.length).every((tone) => guides.includes(tone));
+  return upper.length >= 3 && isFounded && [gap, ...stepsOf(upper)].every((step) => step >= 3);
+}
+
+function withBass(technique: Technique, voices: Voices, chord: Chord): Technique {
+  return { ...technique, label: `${technique.label}${over(voices, chord)}` };
+}
+
+/** The voices as four that were dropped, with a bass or without; a wide left hand makes a spread. */
+const dropOrSpread: Test = (voices, chord) => {
+  const { all, lowest, upper, gap } = voices;
+  const drop = dropped(all);
+  if (drop !== undefined && lowest >= lowestDrop) return drop;
+  if (isSpread(voices, chord) && gap <= leftHand && spanOf(upper) >= 12) {
+    return withBass({ id: 'spread', label: 'spread' }, voices, chord);
+  }
+  if (drop !== undefined) return drop;
+  const overBass = dropped(upper);
+  return overBass && withBass(overBass, voices, chord);
+};
+
+/** How far apart the voices stand. */
+function position(voices: Voices, chord: Chord): Technique {
+  const { all, upper, gap } = voices;
+  if (isClose(all)) return { id: 'close', label: 'close position' };
+  if (isClose(upper)) return withBass({ id: 'close', label: 'close position' }, voices, chord);
+  if (upper.length === 3 && triadOf(upper) !== undefined) {
+    return withBass({ id: 'open', label: 'open position' }, voices, chord);
+  }
+  if (isSpread(voices, chord) || (all.length > 3 && gap >= 7)) {
+    return withBass({ id: 'spread', label: 'spread' }, voices, chord);
+  }
+  return { id: 'open', label: 'open position' };
+}
+
+/** The most particular first. */
+const tests: readonly Test[] = [
+  seconds,
+  fourthsAndThird,
+  fourths,
+  pureFifths,
+  hybrid,
+  rootless,
+  cluster,
+  polychord,
+  wholeDrop,
+  fifths,
+  upperStructure,
+  block,
+  shell,
+  dropOrSpread,
+  fourthsWithThird,
+];
+
+/** `notes`: any order, doublings allowed, 0–127. `chord`: what they were heard as. */
+export function techniqueOf(notes: readonly number[], chord: Chord): Technique {
+  const all = [...new Set(notes)].sort((one, other) => one - other);
+  const [lowest = 0, ...upper] = all;
+  if (all.length < 2) return { id: '', label: all.length === 0 ? 'no notes' : 'a single note' };
+  if (new Set(all.map((note) => note % 12)).size === 1) return { id: '', label: 'octaves' };
+  if (all.length === 2) return { id: '', label: 'two notes' };
+  const voices: Voices = { all, lowest, upper, gap: (upper[0] ?? 0) - lowest };
+  for (const test of tests) {
+    const found = test(voices, chord);
+    if (found !== undefined) return found;
+  }
+  return position(voices, chord);
 }

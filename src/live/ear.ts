@@ -4,15 +4,19 @@
  */
 import type { Context } from '../harmony/context.ts';
 import { type Key, parseKey } from '../harmony/key.ts';
-import { followKey, type KeyEstimate, nothingHeard } from '../harmony/key-follower.ts';
+import {
+  followKey,
+  type KeyEstimate,
+  nothingHeard,
+  withoutSetKey,
+  withSetKey,
+} from '../harmony/key-follower.ts';
+import { hasOwnBass } from '../harmony/own-bass.ts';
 import { type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
 import type { Chord } from '../harmony/recognise.ts';
 
 /** In place of a key's name: the key is taken from what is played. */
 export const followedKey = 'follow';
-
-/** A lowest note below E3 is a bass of its own, not the end of a hand. Common practice, no source. */
-export const lowestHandNote = 52;
 
 export type Heard = {
   readonly estimate: KeyEstimate;
@@ -23,8 +27,8 @@ export type Heard = {
 export type Ear = {
   readonly isFollowing: boolean;
   readonly key: () => Key | undefined;
-  /** For a grip whose lowest note this is; `isCorrection`: read once more, in place of the last. */
-  readonly contextFor: (lowest: number, isCorrection?: boolean) => Context;
+  /** For a grip by its lowest and highest note; `isCorrection`: read once more, in place of the last. */
+  readonly contextFor: (lowest: number, highest: number, isCorrection?: boolean) => Context;
   /** A chord was read and will sound; `isCorrection`: in place of the last. */
   readonly hear: (chord: Chord, isCorrection?: boolean) => void;
   /** To begin another ear with. */
@@ -49,6 +53,13 @@ function setKey(name: string | undefined): Key | undefined {
 export function createEar(keyName: string | undefined, from?: ReturnType<Ear['heard']>): Ear {
   const fixed = setKey(keyName);
   const isFollowing = keyName === followedKey;
+  // A key that was set stays where 'follow' begins until another one is clearly heard.
+  const told = (heard: Heard): Heard => {
+    if (isFollowing) return heard;
+    const { estimate } = heard;
+    const known = fixed === undefined ? withoutSetKey(estimate) : withSetKey(estimate, fixed);
+    return { ...heard, estimate: known };
+  };
   let before = from?.before ?? silence;
   let now = from?.now ?? silence;
   const key = (): Key | undefined => (isFollowing ? now.estimate.key : fixed);
@@ -61,9 +72,6 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
     };
     return { hand: { ...common, hasBass: false }, bass: { ...common, hasBass: true } };
   };
-  /** Following begins in the key that was set, and leaves it when another is clearer. */
-  const inKeySet = (heard: Heard): Heard =>
-    fixed === undefined ? heard : { ...heard, estimate: { ...heard.estimate, key: fixed } };
   /** Made once a chord: reading does not allocate. */
   let contexts = contextsAfter(now);
   let contextsBefore = contextsAfter(before);
@@ -71,9 +79,9 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
   return {
     isFollowing,
     key,
-    contextFor(lowest, isCorrection) {
+    contextFor(lowest, highest, isCorrection) {
       const { bass, hand } = isCorrection === true ? contextsBefore : contexts;
-      return lowest < lowestHandNote ? bass : hand;
+      return hasOwnBass(lowest, highest) ? bass : hand;
     },
     hear(chord, isCorrection) {
       const sounding = soundingOf(chord);
@@ -84,6 +92,6 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
       contexts = contextsAfter(now);
       contextsBefore = contextsAfter(before);
     },
-    heard: () => ({ before: inKeySet(before), now: inKeySet(now) }),
+    heard: () => ({ before: told(before), now: told(now) }),
   };
 }

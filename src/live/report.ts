@@ -3,6 +3,7 @@
  */
 import { chordOf } from '../harmony/chord.ts';
 import { formatKey, type Key } from '../harmony/key.ts';
+import { hasOwnBass } from '../harmony/own-bass.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { formatNote, formatPitchClass } from '../harmony/pitch-name.ts';
 import { isVoiceable } from '../harmony/reading.ts';
@@ -10,8 +11,7 @@ import { type Chord, rankReadings } from '../harmony/recognise.ts';
 import { spellInKey } from '../harmony/spelling.ts';
 import { formatChord, rootOf, spellInChord } from '../harmony/symbol.ts';
 import { leftOut } from '../voicing/left-out.ts';
-import { degreeAmong, soundingSymbol } from '../voicing/sounding.ts';
-import { lowestHandNote } from './ear.ts';
+import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { Beside, Voiced } from './voicer.ts';
 
@@ -46,8 +46,8 @@ function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNot
 }
 
 /**
- * The next best name of the same notes: another root or type with nothing left out, or '' when
- * there is none.
+ * The next best name of the same notes: another root or type with nothing left out but a fifth, or ''
+ * when there is none.
  */
 function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined): string {
   const context = key === undefined ? {} : { key };
@@ -57,18 +57,16 @@ function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined):
     ({ reading }) =>
       isVoiceable(reading) &&
       ((bass + reading.rootAboveBass) % 12 !== chord.root || reading.type !== chord.type) &&
-      reading.omitted.length === 0 &&
+      reading.omitted.every((degree) => degree === '5') &&
       reading.score > leastRunnerUp,
   );
   return other === undefined ? '' : formatChord(chordOf(other.reading, bass), key);
 }
 
-function voicesOf(noted: Noted, voiced: Voiced): SoundingVoice[] {
-  const { harmony, voicing } = voiced;
-  const root = rootOf(harmony.chord, noted.key);
+function voicesOf(noted: Noted, { harmony, voicing }: Voiced, names: Names): SoundingVoice[] {
   return voicing.notes.map((note, voice) => ({
     note,
-    name: formatNote(note, spellInChord(note % 12, root, harmony.palette.degreeAt, noted.key)),
+    name: names.voices[voice] ?? '',
     degree: degreeAmong(voicing.notes, note, harmony),
     part: voice === 0 && voicing.bass !== undefined ? 'bass' : 'upper',
     velocity: noted.velocities[voice] ?? 0,
@@ -81,7 +79,8 @@ function lostBassOf(
   { harmony: { chord }, voicing }: Voiced,
   key: Key | undefined,
 ): string | undefined {
-  const isBass = (heard[0] ?? lowestHandNote) < lowestHandNote || chord.written !== undefined;
+  const [lowest = 127] = heard;
+  const isBass = hasOwnBass(lowest, heard.at(-1) ?? lowest) || chord.written !== undefined;
   if (!isBass || chord.bass === chord.root) return undefined;
   // Where another player has the bass nothing is lost.
   if (voicing.bass === undefined || voicing.bass % 12 === chord.bass) return undefined;
@@ -120,6 +119,7 @@ export function reportOf(noted: Noted): ChordReport {
     };
   }
   const { chord } = voiced.harmony;
+  const names = namesOf(voiced.voicing, voiced.harmony, key);
   const beside = (noted.beside ?? []).map(({ note, part }) => ({
     ...nameInChord(note, chord, key),
     part,
@@ -139,8 +139,8 @@ export function reportOf(noted: Noted): ChordReport {
       ...(chord.written !== undefined && { isWritten: true }),
     },
     sent: {
-      voices: voicesOf(noted, voiced),
-      symbol: soundingSymbol(voiced.voicing, voiced.harmony, key),
+      voices: voicesOf(noted, voiced, names),
+      symbol: names.symbol,
       label: voiced.voicing.label,
       technique: voiced.voicing.technique ?? '',
       relaxed: voiced.relaxed,

@@ -236,7 +236,7 @@ export function createVoicer(
     const pinned = pin && pinnedChord(pin);
     const written = pinned === undefined ? leadSheet?.chordOf(notes) : undefined;
     if (written !== undefined) return written;
-    const context = ear.contextFor(Math.min(...notes), isCorrection);
+    const context = ear.contextFor(Math.min(...notes), Math.max(...notes), isCorrection);
     const heard =
       pinned ?? recognise(notes, holding === undefined ? context : { ...context, holding });
     const isTold = heard !== undefined && heard.bass !== heard.root && isBassApart(notes);

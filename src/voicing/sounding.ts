@@ -5,12 +5,19 @@
 import { calledDegree } from '../harmony/chord-type.ts';
 import { typeOfDegrees } from '../harmony/composed-type.ts';
 import type { Degree } from '../harmony/degree.ts';
-import { hybrids } from '../harmony/hybrid.ts';
+import { formatSymbol } from '../harmony/format-symbol.ts';
+import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
 import type { Key } from '../harmony/key.ts';
 import type { Harmony } from '../harmony/palette.ts';
 import { has, membersOf, type PitchClassSet } from '../harmony/pitch-class-set.ts';
-import { formatPitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
-import { formatHybrid, nameOver, rootOf, spellBass, spellInChord } from '../harmony/symbol.ts';
+import { formatNote, formatPitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+import {
+  exactNameOver,
+  hybridSymbol,
+  rootOf,
+  spellInChord,
+  spellingOf,
+} from '../harmony/symbol.ts';
 import type { Voicing } from './voicing.ts';
 
 /** Degree above the harmonic root of any note, as the chord meant calls it. */
@@ -54,8 +61,8 @@ const tensionsOverFifth: readonly Degree[] = ['#11', 'b13'];
 
 /** A name of the dictionary that calls the tones as the chord does. */
 function dictionaryName(sounding: PitchClassSet, harmony: Harmony) {
-  const withFifth = impliesFifth(sounding, harmony) ? nameOver(sounding | fifth) : undefined;
-  const named = withFifth ?? nameOver(sounding);
+  const withFifth = impliesFifth(sounding, harmony) ? exactNameOver(sounding | fifth) : undefined;
+  const named = withFifth ?? exactNameOver(sounding);
   // A name that takes the chord's minor third for a raised ninth tells of another chord.
   const third = sounding & harmony.palette.guides & thirds;
   if (named === undefined || (third & ~named.guides) !== 0) return undefined;
@@ -98,32 +105,60 @@ function suffixOf(sounding: PitchClassSet, harmony: Harmony): string {
   return typeOfDegrees(tones.map((tone) => degreeAbove(tone, harmony))).symbol;
 }
 
+export type Names = {
+  /** 'A6/9/C#', 'E/A', 'Dmaj9'. */
+  readonly symbol: string;
+  /** Of each voice, lowest → highest: 'C#3'. One pitch class has one name, in the symbol too. */
+  readonly voices: readonly string[];
+};
+
+/** The hybrid that the upper voices are over their root, if they are one. */
+function hybridIn({ bass, upper }: Voicing, root: number): Hybrid | undefined {
+  if (bass === undefined || bass % 12 !== root) return undefined;
+  const tones = fromRoot(upper, root);
+  return hybrids.find((row) => row.tones === tones);
+}
+
 /**
- * The symbol of what sounds: 'A6/9/C#', 'E/A', 'Dmaj9'. `root` is how the root is spelled, where
- * somebody has written it.
+ * What sounds, in names. `spelledRoot` is how the root is spelled, where somebody has written it.
  */
+export function namesOf(
+  voicing: Voicing,
+  harmony: Harmony,
+  key: Key | undefined,
+  spelledRoot?: SpelledPitchClass,
+): Names {
+  const { chord, palette } = harmony;
+  const root = spelledRoot ?? rootOf(chord, key);
+  const named = (symbol: string, spell: (pitchClass: number) => SpelledPitchClass): Names => ({
+    symbol,
+    voices: voicing.notes.map((note) => formatNote(note, spell(note % 12))),
+  });
+  const hybrid = hybridIn(voicing, chord.root);
+  if (hybrid !== undefined) {
+    const symbol = hybridSymbol(hybrid, root, key);
+    return named(formatSymbol(symbol), spellingOf(symbol, palette.degreeAt, key));
+  }
+  const spell = (pitchClass: number): SpelledPitchClass =>
+    spellInChord(pitchClass, root, palette.degreeAt, key);
+  const bassClass = voicing.bass === undefined ? chord.root : voicing.bass % 12;
+  const above = (bassClass - chord.root + 12) % 12;
+  const sounding = fromRoot(voicing.notes, chord.root);
+  const upper = fromRoot(voicing.upper, chord.root);
+  // The seventh of a chord that has no other one belongs to its name even in the bass: C13/Bb.
+  const isSeventh = (above === 10 || above === 11) && !hasSeventh(upper);
+  const isForeign = !has(palette.universe, above) && !isSeventh;
+  const symbol = `${formatPitchClass(root)}${suffixOf(isForeign ? upper : sounding, harmony)}`;
+  const bass = bassClass === chord.root ? '' : `/${formatPitchClass(spell(bassClass))}`;
+  return named(`${symbol}${bass}`, spell);
+}
+
+/** The symbol of what sounds alone. */
 export function soundingSymbol(
   voicing: Voicing,
   harmony: Harmony,
   key: Key | undefined,
   spelledRoot?: SpelledPitchClass,
 ): string {
-  const { chord, palette } = harmony;
-  const sounding = fromRoot(voicing.notes, chord.root);
-  const root = spelledRoot ?? rootOf(chord, key);
-  const isOverRoot = voicing.bass !== undefined && voicing.bass % 12 === chord.root;
-  const upper = fromRoot(voicing.upper, chord.root);
-  const hybrid = isOverRoot ? hybrids.find((row) => row.tones === upper) : undefined;
-  if (hybrid !== undefined) return formatHybrid(hybrid, root, key);
-  const bassClass = voicing.bass === undefined ? chord.root : voicing.bass % 12;
-  const above = (bassClass - chord.root + 12) % 12;
-  // The seventh of a chord that has no other one belongs to its name even in the bass: C13/Bb.
-  const isSeventh = (above === 10 || above === 11) && !hasSeventh(upper);
-  const isForeign = !has(palette.universe, above) && !isSeventh;
-  const symbol = `${formatPitchClass(root)}${suffixOf(isForeign ? upper : sounding, harmony)}`;
-  if (bassClass === chord.root) return symbol;
-  const bass = spellInChord(bassClass, root, palette.degreeAt, key);
-  // Cdim7 stands on its A: nobody writes a bass of Bbb.
-  const isReadable = Math.abs(bass.accidental) < 2;
-  return `${symbol}/${formatPitchClass(isReadable ? bass : spellBass(bassClass, root, key))}`;
+  return namesOf(voicing, harmony, key, spelledRoot).symbol;
 }

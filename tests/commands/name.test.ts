@@ -47,7 +47,7 @@ describe('notes', () => {
       function: 'tonic',
       score: expect.any(Number),
     });
-    expect(named.technique).toEqual({ label: 'open position' });
+    expect(named.technique).toEqual({ id: 'open', label: 'open position' });
     const scores = named.readings.map(({ score }) => Number(score));
     expect(scores).toEqual([...scores].sort((one, other) => other - one));
   });
@@ -68,10 +68,10 @@ describe('notes', () => {
     const { stdout } = await run('A2', 'E4', 'G#4', 'B4');
     expect(stdout).toBe(
       [
-        'E/A  (root E, bass A)',
-        '  tones    A2 11, E4 1, G#4 3, B4 5',
-        '  missing  nothing',
-        '  built    a major triad on the 5th over the root: a major ninth without its 3rd',
+        'E/A  (root A)',
+        '  tones    A2 1, E4 5, G#4 7, B4 9',
+        '  missing  3',
+        '  built    hybrid: major triad on the 5th over the root',
         '  also     Amaj9(no3), Eadd11/A, B13sus4/A, F#m11/A',
         '',
       ].join('\n'),

@@ -121,7 +121,10 @@ describe('without context', () => {
     ['hybrid: a major ninth without its third', 'A2 E4 G#4 B4', 'E/A'],
     ['hybrid: a ninth without its third', 'F#2 G#3 C#4 E4', 'C#m/F#'],
     ['hybrid: seventh chord', 'F2 C4 E4 G4 B4', 'Cmaj7/F'],
+    ['hybrid: a major triad a tone above', 'C2 D4 F#4 A4', 'D/C'],
+    ['hybrid: half an octave above', 'C2 F#3 A#3 C#4', 'F#/C'],
     ['with the third it is an ordinary chord', 'C3 E4 G#4 B4', 'Cmaj7(#5)'],
+    ['no altered scale where its notes have a name', 'G2 F3 B3 Db4 F4 Ab4', 'G7(b9,#11)'],
     ['a triad a third above the bass', 'A2 C4 E4 G4', 'Am7'],
     ['minor with major seventh', 'C4 Eb4 G4 B4', 'Cm(maj7)'],
     ['six nine', 'E3 C#4 F#4 G#4 B4', 'E6/9'],
@@ -134,22 +137,21 @@ describe('without context', () => {
 
   test('a hybrid is read both ways, its thirdless chord naming what is missing', () => {
     const { readings, technique } = nameNotes(notesOf('A2 E4 G#4 B4'), {});
-    expect(readings[0]).toMatchObject({ symbol: 'E/A', root: 'E', bass: 'A', quality: 'major' });
-    expect(readings[1]).toMatchObject({
-      symbol: 'Amaj9(no3)',
-      root: 'A',
-      bass: 'A',
-      degrees: ['1', '5', '7', '9'],
-      omitted: ['3'],
+    // One root rules all of it: the A that both names stand on.
+    const onA = { root: 'A', bass: 'A', degrees: ['1', '5', '7', '9'], omitted: ['3'] };
+    expect(readings[0]).toMatchObject({ symbol: 'E/A', ...onA });
+    expect(readings[1]).toMatchObject({ symbol: 'Amaj9(no3)', ...onA });
+    expect(technique).toEqual({
+      id: 'hybrid',
+      label: 'hybrid: major triad on the 5th over the root',
     });
-    expect(technique.label).toBe(
-      'a major triad on the 5th over the root: a major ninth without its 3rd',
-    );
   });
 
   test('two whole triads are a polychord as well', () => {
-    expect(symbolsOf('D3 F#3 A3 E4 G#4 B4')).toContain('E\\D');
-    expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4')).toContain('Cm\\A');
+    expect(symbolsOf('D4 F#4 A4 B4 E5 G#5')).toContain('E\\D');
+    // One above the other they are written as one.
+    expect(symbolsOf('D3 F#3 A3 E4 G#4 B4').slice(0, 2)).toEqual(['E\\D', 'D6/9(#11)']);
+    expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4').slice(0, 2)).toEqual(['Cm\\A', 'A7(#9,#11)']);
   });
 
   test('a cluster is called one, and is nothing to voice', () => {
@@ -226,6 +228,27 @@ describe('context decides', () => {
     ['and on the fourth degree', 'Gb3 Ab3 Cb4 Eb4', 'Abm7/Gb', { key: 'Eb' }],
     ['half-diminished in third inversion', 'Eb3 F3 Ab3 Cb4', 'Fm7(b5)/Eb', { key: 'Eb' }],
     ['its seventh in the bass is no triad apart', 'A3 Bb3 D4 F4', 'Bbmaj7/A', { key: 'Eb' }],
+    ['a tonic sixth in F minor, inverted', 'Ab3 C4 D4 F4', 'Fm6/Ab', { key: 'Fm' }],
+    ['over its sixth it is the other chord', 'D4 F4 Ab4 C5', 'Dm7(b5)', { key: 'Fm' }],
+    ['a tonic seventh in D minor, inverted', 'F3 A3 C4 D4', 'Dm7/F', { key: 'Dm' }],
+    [
+      'after its own dominant it is F all the same',
+      'F3 A3 C4 D4',
+      'F6',
+      { key: 'Dm', after: 'C7' },
+    ],
+    ['the left hand without its root, in C', 'F3 A3 B3 E4', 'G13/F', { key: 'C' }],
+    ['and from the third', 'B3 E4 F4 A4', 'G13/B', { key: 'C' }],
+    ['in F#m it is the altered dominant', 'F3 A3 B3 E4', 'C#7(#9,b13)/E#', { key: 'F#m' }],
+    ['over a bass of its own it is not', 'F2 A3 B3 E4', 'Fmaj7(#11)', { key: 'C' }],
+    ['nor where F has been announced', 'F4 A4 B4 E5', 'Fmaj7(#11)', { key: 'C', after: 'C7' }],
+    ['nor in A minor', 'F3 A3 B3 E4', 'Fmaj7(#11)', { key: 'Am' }],
+    ['a left hand at D3 is no bass', 'D3 F#3 G#3 C#4', 'E13/D', { key: 'A', after: 'Bm7' }],
+    ['a tonic without its root', 'Eb4 G4 A4 D5', 'Cm6/9/Eb', { key: 'Cm', after: 'G7' }],
+    ['third and seventh over a low root', 'C2 B3 E4 A4', 'Cmaj13', { key: 'C' }],
+    ['the suspended dominant, inverted', 'C4 D4 F4 G4', 'G7sus4/C', { key: 'C' }],
+    ['a triad over its seventh', 'C2 D4 F#4 A4', 'D/C', { key: 'G' }],
+    ['a minor one', 'G2 A3 C4 E4', 'Am/G', { key: 'C' }],
     ['by what follows: half-diminished', 'F#4 A4 C5 E5', 'F#m7(b5)', { before: 'B7' }],
     ['a diminished seventh resolves up a semitone', 'C4 Eb4 Gb4 A4', 'Cdim7', { before: 'Db' }],
     ['to E it is another', 'C4 D#4 F#4 A4', 'D#dim7/C', { before: 'E', key: 'E' }],
@@ -460,28 +483,42 @@ describe('spelling', () => {
 describe('how notes are built', () => {
   // Worked voicings by definition of the techniques; T. Pease and K. Pullig, Modern Jazz Voicings, ch.
   // 5, for fourths; D. Terefenko, Jazz Theory, p. 47, for drop voicings.
-  const cases: readonly (readonly [string, string, Where?])[] = [
-    ['A2 E4 G#4 B4', 'a major triad on the 5th over the root: a major ninth without its 3rd'],
-    ['G#2 F#4 B4 E5', 'three-part fourths over the 3rd'],
-    ['D3 F#4 B4 E5', 'three-part fourths over the root', { key: 'D' }],
-    ['F#4 B4 E5', 'three-part fourths from the root'],
-    ['G#3 C#4 E4 A4', 'drop 2'],
-    ['Bb3 Eb4 G4 D5', 'drop 2'],
-    ['G3 Eb4 Bb4 D5', 'drop 3'],
-    ['Eb3 Bb3 G4 D5', 'drop 2 and 4'],
-    ['Eb4 G4 Bb4 D5', 'close position'],
-    ['D3 G3 C4 F4 A4', 'four-part fourths from the root with a third on top'],
-    ['A2 G#3 C#4', 'shell: 1 7 3'],
-    ['C4 D4 E4 F4', 'cluster: seconds side by side'],
-    ['Eb2 G3 Db4 F4 A4 C5', 'upper structure: a major triad on the 9th over 3rd and b7th'],
-    ['C4 G4 D5 E5', 'drop 3'],
-    ['D3 A3 F#4', 'open position'],
-    ['C4 C5', 'octaves'],
-    ['C4', 'a single note'],
+  const cases: readonly (readonly [notes: string, id: string, label: string, where?: Where])[] = [
+    ['A2 E4 G#4 B4', 'hybrid', 'hybrid: major triad on the 5th over the root'],
+    ['G#2 F#4 B4 E5', 'fourths', 'three-part fourths over the 3rd'],
+    ['D3 F#4 B4 E5', 'fourths', 'three-part fourths over the root', { key: 'D' }],
+    ['F#4 B4 E5', 'fourths', 'three-part fourths'],
+    ['G#3 C#4 E4 A4', 'drop-2', 'drop 2'],
+    ['Bb3 Eb4 G4 D5', 'drop-2', 'drop 2'],
+    ['G3 Eb4 Bb4 D5', 'drop-3', 'drop 3'],
+    ['Eb3 Bb3 G4 D5', 'drop-2-4', 'drop 2 and 4'],
+    ['Eb4 G4 Bb4 D5', 'close', 'close position'],
+    ['Bb2 D4 F4 Ab4 C5', 'close', 'close position over the root'],
+    ['D3 G3 C4 F4 A4', 'fourths-and-third', 'three fourths and a major third'],
+    ['A2 G#3 C#4', 'shell', 'shell, R-7-3'],
+    ['Db3 F3 B3', 'shell', 'shell, R-3-7'],
+    ['C4 D4 E4 F4', 'cluster', 'four-part cluster'],
+    [
+      'Eb2 G3 Db4 F4 A4 C5',
+      'upper-structure',
+      'upper structure: major triad on the 9th over the root',
+    ],
+    ['C4 G4 D5 E5', 'fifths', 'three-part fifths and the third'],
+    ['C2 G2 D3 A3', 'fifths', 'four-part fifths'],
+    ['D3 A3 F#4', 'open', 'open position'],
+    ['Eb2 Bb2 G3 D4 F4', 'spread', 'spread over the root'],
+    ['B3 E4 F4 A4', 'rootless', 'rootless, A form', { key: 'C' }],
+    ['F3 A3 B3 E4', 'rootless', 'rootless, B form', { key: 'C' }],
+    ['Eb4 F4 Ab4 C5 Eb5', 'block', 'block'],
+    ['C#4 E4 F#4 A4 E5', 'block', 'block, drop 2'],
+    ['D3 F#3 A3 E4 G#4 B4', 'polychord', 'polychord: major triad on the 9th above a major triad'],
+    ['C4 E4', '', 'two notes'],
+    ['C4 C5', '', 'octaves'],
+    ['C4', '', 'a single note'],
   ];
 
-  const rows = cases.map(([notes, label, where]) => ({ notes, label, where }));
-  test.each(rows)('$notes: $label', ({ notes, label, where }) => {
-    expect(nameNotes(notesOf(notes), contextOf(where ?? {})).technique.label).toBe(label);
+  const rows = cases.map(([notes, id, label, where]) => ({ notes, id, label, where }));
+  test.each(rows)('$notes: $label', ({ notes, id, label, where }) => {
+    expect(nameNotes(notesOf(notes), contextOf(where ?? {})).technique).toEqual({ id, label });
   });
 });

@@ -12,7 +12,7 @@ function notesOf(text: string): number[] {
 
 function play(ear: Ear, text: string): string {
   const notes = notesOf(text);
-  const chord = recognise(notes, ear.contextFor(Math.min(...notes)));
+  const chord = recognise(notes, ear.contextFor(Math.min(...notes), Math.max(...notes)));
   if (chord === undefined) return '';
   ear.hear(chord);
   return formatChord(chord, ear.key());
@@ -76,8 +76,8 @@ describe('the ear', () => {
   });
 
   test('the chord before announces a rootless dominant', () => {
-    expect(play(createEar('C'), 'F4 A4 B4 E5')).toBe('Fmaj7(#11)');
-    const ear = createEar('C');
+    expect(play(createEar(undefined), 'F4 A4 B4 E5')).toBe('Fmaj7(#11)');
+    const ear = createEar(undefined);
     play(ear, 'D4 F4 A4 C5');
     expect(play(ear, 'F4 A4 B4 E5')).toBe('G13/F');
   });
@@ -89,6 +89,39 @@ describe('the ear', () => {
     const whole = createEar(followedKey);
     play(whole, 'D4 F4 A4 C5');
     expect(early.heard().now.estimate).toEqual(whole.heard().now.estimate);
+  });
+
+  test('a key that was set stays when it is to be followed, until another is clearly heard', () => {
+    // An invented tune in B flat with the dominants of ii, V and IV, then eight bars in D flat.
+    const home = ['Bb D F A', 'G B D F', 'C Eb G Bb', 'C E G Bb', 'F A C Eb', 'Bb D F Ab'];
+    const away = ['Eb Gb Bb Db', 'Ab C Eb Gb', 'Db F Ab C', 'Bb Db F Ab'];
+    const inOrder = (text: string): string => {
+      let lowest = 59;
+      const notes = text.split(' ').map((name) => {
+        const above = ((parseNote(`${name}4`) ?? 0) - lowest + 120) % 12;
+        lowest += above === 0 ? 12 : above;
+        return lowest;
+      });
+      return notes.join(' ');
+    };
+    const set = createEar('Bb');
+    play(set, 'D4 F#4 A4');
+    const ear = createEar(followedKey, set.heard());
+    expect(keyOf(ear)).toBe('Bb major');
+    for (const text of [...home, ...home]) {
+      play(ear, inOrder(text));
+      expect(keyOf(ear), text).toBe('Bb major');
+    }
+    for (const text of [...away, ...away, ...away, ...away]) play(ear, inOrder(text));
+    expect(keyOf(ear)).toBe('Db major');
+    // Who says that there is no key means it.
+    const none = createEar(undefined, set.heard());
+    expect(createEar(followedKey, none.heard()).heard().now.estimate.told).toBeUndefined();
+  });
+
+  test('the key that was set keeps its name', () => {
+    expect(keyOf(createEar(followedKey, createEar('F#').heard()))).toBe('F# major');
+    expect(keyOf(createEar(followedKey, createEar('Gb').heard()))).toBe('Gb major');
   });
 
   test('another setup begins with what was heard', () => {
