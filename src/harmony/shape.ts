@@ -57,6 +57,13 @@ function lifted(notes: readonly number[], count: number): number[] | undefined {
   return spanOf(close) < 12 && new Set(close).size === notes.length ? close : undefined;
 }
 
+/** No third between two seconds. */
+export function areSecondsTogether(notes: readonly number[]): boolean {
+  return stepsOf(notes)
+    .slice(1, -1)
+    .every((step) => step <= widestSecond);
+}
+
 type Drop = Extract<TechniqueId, `drop-${string}`>;
 
 const drops: Readonly<Record<string, Drop>> = { '2': 'drop-2', '3': 'drop-3', '2,4': 'drop-2-4' };
@@ -98,4 +105,32 @@ export function triadOf(notes: readonly number[]): Triad | undefined {
     if (type !== undefined) return { type, root };
   }
   return undefined;
+}
+
+/** Semitones from the lower triad to the upper one. */
+const triadsApart = { nearest: 3, furthest: 12 } as const;
+
+const suspended = chordType('suspended-fourth');
+
+/** What stands below: a triad, or what a suspension makes of one. */
+function lowerOf(notes: readonly number[]): Triad | undefined {
+  const root = (notes[0] ?? 0) % 12;
+  const isSuspended = relativeTo(setOfNotes(notes), root) === suspended.tones;
+  return isSuspended ? { type: suspended, root } : triadOf(notes);
+}
+
+/**
+ * Six notes as two whole triads, the lower one in root position, close or open, perhaps suspended, the
+ * upper one close and clear of it; undefined where they are not.
+ */
+export function stackedTriads(
+  notes: readonly number[],
+): { readonly lower: Triad; readonly upper: Triad } | undefined {
+  const high = notes.slice(3);
+  const [lower, upper] = [lowerOf(notes.slice(0, 3)), triadOf(high)];
+  if (notes.length !== 6 || lower === undefined || upper === undefined) return undefined;
+  const gap = (notes[3] ?? 0) - (notes[2] ?? 0);
+  const isApart = gap >= triadsApart.nearest && gap <= triadsApart.furthest;
+  const isRooted = (notes[0] ?? 0) % 12 === lower.root && lower.root !== upper.root;
+  return isApart && isRooted && isClose(high) ? { lower, upper } : undefined;
 }

@@ -17,10 +17,12 @@ import { hasOwnBass } from './own-bass.ts';
 import { relativeTo, setOfNotes } from './pitch-class-set.ts';
 import {
   areDifferent,
+  areSecondsTogether,
   dropOf,
   isClose,
   isStackOf,
   spanOf,
+  stackedTriads,
   stepsOf,
   thirdsInCluster,
   triadOf,
@@ -64,9 +66,9 @@ function degreeOf(note: number, chord: Chord): Degree {
 /** ' over the root', ' over the 3rd'. */
 function over({ lowest }: Voices, chord: Chord): string {
   const isForeign = chord.reading.bassRole === 'foreign' && lowest % 12 === chord.bass;
-  return isForeign
-    ? ' over the bass as played'
-    : ` over the ${spokenDegree(degreeOf(lowest, chord))}`;
+  if (isForeign) return ' over the bass as played';
+  const degree = degreeOf(lowest, chord);
+  return ` over the ${degree === 'b3' ? '3rd' : spokenDegree(degree)}`;
 }
 
 /**
@@ -96,14 +98,17 @@ function isTension(note: number, chord: Chord): boolean {
 /** Seconds side by side. */
 const seconds: Test = (voices, chord) => clusterOf(voices, chord, [0]);
 
-/** A third among them: only where tensions lie beside chord tones. */
+/** A third among them: where the seconds lie side by side, or tensions beside chord tones. */
 const cluster: Test = (voices, chord) => clusterOf(voices, chord, [0, 1]);
 
 function clusterOf(voices: Voices, chord: Chord, allowed: readonly number[]) {
   return alone(voices, chord, isClose(voices.all) ? 12 : 2, (notes): Technique | undefined => {
     const thirds = thirdsInCluster(notes);
     if (thirds === undefined || !allowed.includes(thirds)) return undefined;
-    if (thirds > 0 && !notes.some((note) => isTension(note, chord))) return undefined;
+    const isOfSeconds = notes.length > 3 && areSecondsTogether(notes);
+    if (thirds > 0 && !isOfSeconds && !notes.some((note) => isTension(note, chord))) {
+      return undefined;
+    }
     return { id: 'cluster', label: `${partCount(notes)} cluster` };
   });
 }
@@ -121,12 +126,9 @@ const hybrid: Test = ({ lowest, upper }, chord) => {
 /** A whole triad in root position, close or open, and another one close above it. */
 const polychord: Test = (voices, chord) =>
   alone(voices, chord, 0, (notes) => {
-    const [low, high] = [notes.slice(0, 3), notes.slice(3)];
-    const [lower, upper] = [triadOf(low), triadOf(high)];
-    if (notes.length !== 6 || lower === undefined || upper === undefined) return undefined;
-    const isRooted = lower.root === chord.root && low.some((note) => note === notes[0]);
-    if (!isRooted || (notes[0] ?? 0) % 12 !== lower.root || !isClose(high)) return undefined;
-    if (lower.root === upper.root) return undefined;
+    const stacked = stackedTriads(notes);
+    if (stacked === undefined || stacked.lower.root !== chord.root) return undefined;
+    const { lower, upper } = stacked;
     const on = spokenDegree(degreeOf(upper.root, chord));
     return {
       id: 'polychord',
@@ -147,8 +149,9 @@ const fourthsAndThird: Test = (voices, chord) =>
       thirdSteps.includes(top) &&
       isStackOf(notes.slice(0, -1), fourthSteps);
     const third = top === 4 ? 'major' : 'minor';
+    const augmented = stepsOf(notes).includes(6) ? ', one fourth augmented' : '';
     return isOne
-      ? { id: 'fourths-and-third', label: `three fourths and a ${third} third` }
+      ? { id: 'fourths-and-third', label: `three fourths and a ${third} third${augmented}` }
       : undefined;
   });
 
@@ -174,6 +177,8 @@ const fourthsWithThird: Test = (voices, chord) =>
   });
 
 const fifthSteps = [6, 7, 8];
+/** The third, or what is suspended for it. */
+const thirdDegrees: readonly Degree[] = ['3', 'b3', '4'];
 
 const pureFifths: Test = (voices, chord) =>
   alone(voices, chord, 0, (notes) =>
@@ -190,34 +195,63 @@ const fifths: Test = (voices, chord) =>
       return { id: 'fifths', label: `${partCount(notes)} fifths` };
     }
     const below = notes.slice(0, -1);
-    const [third] = chord.type.guideTones;
-    const isThird = third !== undefined && above(notes.at(-1) ?? 0, chord) === semitonesOf(third);
+    const isThird = thirdDegrees.includes(degreeOf(notes.at(-1) ?? 0, chord));
     const isTopped = isStack(below) && isThird && areDifferent(notes);
     return isTopped
       ? { id: 'fifths', label: `${partCount(below)} fifths and the third` }
       : undefined;
   });
 
-/** Semitones above the root of third and seventh, or of what stands for them. */
+/** Semitones above the root: what a half-diminished chord is known by as well. */
+const flatFifth = 6;
+
+/** Semitones above the root of third and seventh, or of what stands for them; none of triads. */
 function guidesOf({ type }: Chord): readonly number[] {
-  return type.guideTones.length < 2 ? [] : type.guideTones.map(semitonesOf);
+  const guides = type.guideTones.map(semitonesOf);
+  return (guides.at(-1) ?? 0) < 9 ? [] : guides;
 }
 
-/** Third and seventh below, in either order, and a triad above them that brings tensions. */
-const upperStructure: Test = (voices, chord) =>
-  alone(voices, chord, 0, (notes) => {
-    if (notes.length !== 5) return undefined;
-    const [low, high] = [notes.slice(0, 2), notes.slice(2)];
-    const guides = guidesOf(chord);
-    const ground = low.map((note) => above(note, chord));
-    const isGround = guides.length === 2 && guides.every((guide) => ground.includes(guide));
+/**
+ * Two tones below; a dominant's seventh alone, or another tone under two tensions; three with a
+ * half-diminished chord's fifth.
+ */
+function isGroundOf(low: readonly number[], high: readonly number[], chord: Chord): boolean {
+  const tones = low.map((note) => above(note, chord));
+  if (tones.length > 2) return tones.length === 3 && tones.includes(flatFifth);
+  if (tones.length === 2) return true;
+  const isSeventh = tones[0] === 10 && guidesOf(chord)[0] === 4;
+  return isSeventh || high.filter((note) => isTension(note, chord)).length > 1;
+}
+
+/**
+ * A close triad that brings tensions, over tones the chord is known by: third and seventh in either
+ * order, one of them where the triad or the bass has the other, the root where the bass has not.
+ */
+const upperStructure: Test = (voices, chord) => {
+  const name = (notes: readonly number[], bass: number | undefined): Technique | undefined => {
+    const [low, high] = [notes.slice(0, -3), notes.slice(-3)];
     const triad = triadOf(high);
-    if (!isGround || triad === undefined || !isClose(high)) return undefined;
-    // A triad on the root brings something only where it is another one: Cm over C7.
-    if (triad.root === chord.root && !high.some((note) => isTension(note, chord))) return undefined;
+    const isShape = isGroundOf(low, high, chord) && isClose(high) && spanOf(notes) >= 12;
+    if (triad === undefined || !isShape || !high.some((note) => isTension(note, chord))) {
+      return undefined;
+    }
+    const guides = guidesOf(chord);
+    const isInverted = bass !== undefined && bass % 12 !== chord.root;
+    const ground = isInverted ? [...guides, flatFifth, 0] : [...guides, flatFifth];
+    const heard = (bass === undefined ? notes : [bass, ...notes]).map((note) => above(note, chord));
+    const isKnown =
+      guides.length > 1 &&
+      guides.every((guide) => heard.includes(guide)) &&
+      low.every((note) => ground.includes(above(note, chord)));
+    if (!isKnown) return undefined;
     const on = spokenDegree(degreeOf(triad.root, chord));
     return { id: 'upper-structure', label: `upper structure: ${triad.type.name} on the ${on}` };
-  });
+  };
+  const { all, upper, lowest } = voices;
+  const overBass = name(upper, lowest);
+  if (overBass !== undefined) return withBass(overBass, voices, chord);
+  return name(all, undefined);
+};
 
 /** The lead doubled an octave below, the voices between in close position or drop 2. */
 const block: Test = (voices, chord) =>
@@ -261,8 +295,9 @@ const rootless: Test = (voices, chord) => {
     return { id: 'rootless', label: place === 0 ? 'rootless, A form' : 'rootless, B form' };
   };
   const { all, lowest, upper, gap } = voices;
-  const isOverRoot = lowest % 12 === chord.root && gap > 2 && upper.length > 3;
-  const isInReach = (upper.at(-1) ?? 0) <= highestGrip;
+  const top = upper.at(-1) ?? lowest;
+  const isOverRoot = lowest % 12 === chord.root && gap > 2 && hasOwnBass(lowest, top);
+  const isInReach = upper.length === 4 && top <= highestGrip;
   const overRoot = isOverRoot && isInReach ? name(upper) : undefined;
   return name(all) ?? (overRoot && withBass(overRoot, voices, chord));
 };
@@ -298,35 +333,39 @@ function isSpread({ upper, gap }: Voices, chord: Chord): boolean {
   return upper.length >= 3 && isFounded && [gap, ...stepsOf(upper)].every((step) => step >= 3);
 }
 
+/** Over the lowest note, where that is a bass. */
 function withBass(technique: Technique, voices: Voices, chord: Chord): Technique {
+  const { lowest, upper } = voices;
+  if (!hasOwnBass(lowest, upper.at(-1) ?? lowest)) return technique;
   return { ...technique, label: `${technique.label}${over(voices, chord)}` };
 }
 
-/** The voices as four that were dropped, with a bass or without; a wide left hand makes a spread. */
-const dropOrSpread: Test = (voices, chord) => {
+/** Four voices that were dropped, alone or over a bass; not where a left hand spreads them. */
+const drop: Test = (voices, chord) => {
   const { all, lowest, upper, gap } = voices;
-  const drop = dropped(all);
-  if (drop !== undefined && lowest >= lowestDrop) return drop;
-  if (isSpread(voices, chord) && gap <= leftHand && spanOf(upper) >= 12) {
-    return withBass({ id: 'spread', label: 'spread' }, voices, chord);
-  }
-  if (drop !== undefined) return drop;
+  const whole = dropped(all);
+  if (whole !== undefined && lowest >= lowestDrop) return whole;
+  if (isSpread(voices, chord) && gap <= leftHand) return undefined;
   const overBass = dropped(upper);
-  return overBass && withBass(overBass, voices, chord);
+  return whole ?? (overBass && withBass(overBass, voices, chord));
 };
+
+const spread: Test = (voices, chord) =>
+  isSpread(voices, chord) && spanOf(voices.upper) >= 12
+    ? withBass({ id: 'spread', label: 'spread' }, voices, chord)
+    : undefined;
 
 /** How far apart the voices stand. */
 function position(voices: Voices, chord: Chord): Technique {
   const { all, upper, gap } = voices;
   if (isClose(all)) return { id: 'close', label: 'close position' };
   if (isClose(upper)) return withBass({ id: 'close', label: 'close position' }, voices, chord);
-  if (upper.length === 3 && triadOf(upper) !== undefined) {
-    return withBass({ id: 'open', label: 'open position' }, voices, chord);
-  }
-  if (isSpread(voices, chord) || (all.length > 3 && gap >= 7)) {
+  const isOpen = upper.length === 3 && triadOf(upper) !== undefined;
+  if (!isOpen && (isSpread(voices, chord) || (upper.length > 2 && gap >= 7))) {
     return withBass({ id: 'spread', label: 'spread' }, voices, chord);
   }
-  return { id: 'open', label: 'open position' };
+  const open: Technique = { id: 'open', label: 'open position' };
+  return upper.length > 2 ? withBass(open, voices, chord) : open;
 }
 
 /** The most particular first. */
@@ -344,8 +383,9 @@ const tests: readonly Test[] = [
   upperStructure,
   block,
   shell,
-  dropOrSpread,
+  drop,
   fourthsWithThird,
+  spread,
 ];
 
 /** `notes`: any order, doublings allowed, 0–127. `chord`: what they were heard as. */

@@ -7,10 +7,10 @@
 import { type ChordType, chordType } from './chord-type.ts';
 import type { Hybrid } from './hybrid.ts';
 import type { Key } from './key.ts';
-import { type PitchClassSet, relativeTo, setOfNotes } from './pitch-class-set.ts';
+import { relativeTo, setOfNotes } from './pitch-class-set.ts';
 import type { Reading } from './reading.ts';
 import type { Ranked } from './recognise.ts';
-import { spanOf, triadOf } from './shape.ts';
+import { stackedTriads } from './shape.ts';
 import { hybridOf } from './symbol.ts';
 
 /** Chords that stand above another sound, by their root in semitones above the bass. */
@@ -75,30 +75,23 @@ function withTriadFirst(rows: readonly Row[], { notes, hasBass, key }: Grip): re
   return [{ ...ruling, score: best.score, over }, ...others];
 }
 
-type Stacked = { readonly lower: ChordType; readonly upper: Upper; readonly tones: PitchClassSet };
-
-/** Two whole triads, the lower one in root position from the bass, the upper one close. */
-function stackedTriads(notes: readonly number[]): Stacked | undefined {
+/** Two whole triads one above the other; a bass may double the lower root. */
+function triadsIn(notes: readonly number[]) {
   const [lowest = 0, ...rest] = notes;
-  // A bass may double the lower root.
-  const six = notes.length === 7 && (rest[0] ?? 0) % 12 === lowest % 12 ? rest : notes;
-  const high = six.slice(3);
-  const [lower, upper] = [triadOf(six.slice(0, 3)), triadOf(high)];
-  if (six.length !== 6 || lower === undefined || upper === undefined) return undefined;
-  if (lower.root !== lowest % 12 || upper.root === lower.root || spanOf(high) >= 12) {
-    return undefined;
-  }
-  const above = (upper.root - lower.root + 12) % 12;
-  const tones = relativeTo(setOfNotes(notes), lower.root);
-  return { lower: lower.type, upper: { type: upper.type, above }, tones };
+  const isDoubled = notes.length === 7 && (rest[0] ?? 0) % 12 === lowest % 12;
+  return stackedTriads(isDoubled ? rest : notes);
 }
 
 /** Two triads that lie one above the other are written so, whatever both together are called. */
 function withPolychordFirst(rows: readonly Row[], { notes }: Grip): readonly Row[] {
-  const stacked = stackedTriads(notes);
+  const stacked = triadsIn(notes);
   const [best] = rows;
   if (stacked === undefined || best === undefined) return rows;
-  const { upper, lower, tones } = stacked;
+  const { upper, lower } = stacked;
+  // A suspension is written as one chord.
+  if (!lower.type.hasThird) return rows;
+  const above = (upper.root - lower.root + 12) % 12;
+  const tones = relativeTo(setOfNotes(notes), lower.root);
   const isOnBass = ({ reading }: Row): boolean =>
     reading.rootAboveBass === 0 && reading.bassRole === 'root';
   const ruling =
@@ -106,7 +99,8 @@ function withPolychordFirst(rows: readonly Row[], { notes }: Grip): readonly Row
     rows.find((row) => isOnBass(row) && row.reading.kind === 'polychord');
   if (ruling === undefined) return rows;
   const others = rows.filter(({ reading }) => reading.kind !== 'polychord');
-  return [{ ...ruling, score: best.score, polychord: { upper, lower } }, ...others];
+  const polychord = { upper: { type: upper.type, above }, lower: lower.type };
+  return [{ ...ruling, score: best.score, polychord }, ...others];
 }
 
 /** Readings as rows, best first. */
