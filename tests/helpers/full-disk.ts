@@ -37,8 +37,13 @@ export async function fullDisk(original: () => Promise<unknown>): Promise<unknow
     const [from = 0, length = bytes.length, at] = rest;
     return write(file, bytes, from, length, at);
   };
-  const writeFileSync = (path: string, content: Uint8Array | string, options?: unknown) => {
-    if (!isFull(path)) return real.writeFileSync(path, content, options as fs.WriteFileOptions);
+  const writeFileSync = (
+    path: string | number,
+    content: Uint8Array | string,
+    options?: unknown,
+  ) => {
+    const name = typeof path === 'number' ? (paths.get(path) ?? '') : path;
+    if (!isFull(name)) return real.writeFileSync(path, content, options as fs.WriteFileOptions);
     const bytes = Buffer.from(content);
     const fits = bytes.subarray(0, Math.max(0, disk.room));
     real.writeFileSync(path, fits, options as fs.WriteFileOptions);

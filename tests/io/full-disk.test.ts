@@ -218,9 +218,9 @@ describe('what is written on a full disk', () => {
       ...['--midi', out('a.mid'), '--hand-out', out('a.txt')],
     );
     expect(code).toBe(1);
-    // The one that does not fit is said with where it is; the others are not lost for it.
+    // The one that does not fit is said; the others are not lost for it.
     expect(err).toMatch(/the MIDI file is in .*a\.mid: 2 bars, 2 chords\n/);
-    expect(err).toMatch(/The score could not be written to .*a\.xml: that disk is full; it is in /);
+    expect(err).toMatch(/The score could not be written to .*a\.xml: that disk is full/);
     expect(err).toMatch(/[Tt]he hand-out (is in|could not be written to) .*a\.txt/);
     expect(existsSync(out('a.mid'))).toBe(true);
     for (const path of err.matchAll(/it is in (\S+) instead/g)) rmSync(path[1] ?? '');
