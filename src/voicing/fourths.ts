@@ -26,8 +26,11 @@ const namedTonePrice = 8;
  * third each augmented fourth after the first.
  */
 const prices = { third: 4, thirdless: 1, thirdlessTriad: 4, augmented: 3 } as const;
-/** With fewer shapes than these that show the chord, a line of chords would have to jump. */
-const enoughStacks = 2;
+/**
+ * With fewer shapes than these that show the chord, a line of chords would have to jump. A bare triad
+ * is content with one: a fourth and a third of its own tones are no fourths but the triad again.
+ */
+const enoughStacks = { triad: 1, other: 2 } as const;
 const thirds: PitchClassSet = (1 << 3) | (1 << 4);
 const fourthSteps: readonly number[] = [5, 6];
 
@@ -168,7 +171,11 @@ function isThirdNeeded(harmony: Harmony, frame: Frame, bass: number | undefined)
   const isRootWanted = frame.bass.policy === 'as-played' && bass !== 0;
   const wanted = palette.named | (isRootWanted ? 1 : 0);
   const stacks = stacksOf(palette, frame.voices, fourthSteps);
-  return countShowing(stacks, wanted, harmony, bass) < enoughStacks;
+  const isTriad = (palette.guides & palette.named & ~thirds) === 0;
+  return (
+    countShowing(stacks, wanted, harmony, bass) <
+    (isTriad ? enoughStacks.triad : enoughStacks.other)
+  );
 }
 
 export const fourths: Strategy = {

@@ -25,16 +25,17 @@ export const steady = [
 ] as const;
 
 /**
- * `triads` through `firstPreset`, without a key, from the start of a session, as the engine voices
- * them: over the root from A1 to C3, a bare triad with a third among its fourths where that keeps it
- * whole.
+ * `triads` through `firstPreset`, without a key, from the start of a session. Follows from the
+ * rules: the stack holds the third and, of bare triads, only what is right in every function (major:
+ * 6 and 9; minor: 7 and 11), which leaves one stack a chord; the stack moves as little as can be
+ * within C3 to D5 (the last C rather up a fourth than down a fifth), over the root from A1 to C3.
  */
 export const inFirstPreset: readonly (readonly number[])[] = [
-  [36, 52, 57, 62],
-  [33, 52, 57, 60],
-  [41, 53, 57, 62],
-  [43, 55, 59, 64],
-  [48, 55, 60, 64],
+  [36, 52, 57, 62], // C2; E3 A3 D4: 3 6 9
+  [33, 50, 55, 60], // A1; D3 G3 C4: 11 b7 b3
+  [41, 57, 62, 67], // F2; A3 D4 G4: 3 6 9
+  [43, 59, 64, 69], // G2; B3 E4 A4: 3 6 9
+  [48, 64, 69, 74], // C3; E4 A4 D5: 3 6 9
 ];
 
 /**
@@ -44,7 +45,7 @@ export const inFirstPreset: readonly (readonly number[])[] = [
  * the rising top.
  */
 export const inSecondPreset: readonly (readonly number[])[] = [
-  [48, 55, 60, 64], // C3; G3 C4 E4
+  [48, 60, 64, 67], // C3; C4 E4 G4
   [45, 57, 60, 64], // A2; A3 C4 E4
   [41, 57, 60, 65], // F2; A3 C4 F4
   [43, 55, 59, 62], // G2; G3 B3 D4

@@ -91,12 +91,12 @@ describe('a file of triads', () => {
   });
 
   test('comes out as fourths over the root', () => {
-    // By definition, so that this holds whatever the table says: the root in the bass, above it three
-    // notes with a fourth between two of them (5 or 6 semitones).
+    // By the definition of the voicing, so that this holds whatever the table says: the root in the
+    // bass, above it three notes each a perfect or augmented fourth apart (5 or 6 semitones).
     const shapes = chordsBetweenSilences(heard).map(
       ([bass = 0, low = 0, middle = 0, high = 0]) => ({
         root: bass % 12,
-        areFourths: [middle - low, high - middle].some((step) => step === 5 || step === 6),
+        areFourths: [middle - low, high - middle].every((step) => step === 5 || step === 6),
       }),
     );
     assert.deepEqual(

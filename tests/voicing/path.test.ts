@@ -159,7 +159,7 @@ describe.skipIf(!isAtHand)('over whole movements, with the labelled progressions
     ['shells', 1.1],
     ['rootless-hand', 1.1],
     ['spread-thirteenths', 1.11],
-    ['fourths-over-root', 1.15],
+    ['fourths-over-root', 1.16],
     ['fourths-and-third', 1.1],
     ['fifths-open', 1.1],
     ['hybrid-major', 1.11],

@@ -237,6 +237,24 @@ describe('fourths', () => {
     return { first, labels: [...new Set(list.voicings.map(({ label }) => label))] };
   };
 
+  // A fourth and a third of three voices are a triad turned round. Definition.
+  test.each(['', 'm'])(
+    'a bare triad%s is stacked in fourths on every root, and keeps its third',
+    (suffix) => {
+      for (const root of ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']) {
+        const harmony = harmonyOf(`${root}${suffix}`, 'thirteenths');
+        const { voicings } = candidates('fourths', harmony, frame(48, 74, 3, 'root'));
+        expect(voicings.length).toBeGreaterThan(0);
+        for (const { upper, notes } of voicings) {
+          const steps = upper.slice(1).map((note, voice) => note - (upper[voice] ?? 0));
+          expect([root, steps.every((step) => step === 5 || step === 6)]).toEqual([root, true]);
+          const third = (harmony.chord.root + (suffix === 'm' ? 3 : 4)) % 12;
+          expect(notes.some((note) => note % 12 === third)).toBe(true);
+        }
+      }
+    },
+  );
+
   test.each(['Cm7', 'C6/9', 'Cm6'])('%s takes no third: fourths alone show it', (symbol) => {
     expect(listOf(symbol, 3).labels).toEqual(['three-part fourths over the root']);
   });
