@@ -54,6 +54,9 @@ export function playedOf({ strokes, pedals }: Stage): Played[] {
   return played.sort((one, other) => one.at - other.at);
 }
 
+/** Far more than any trial needs. */
+const mostAdvances = 10_000;
+
 export function perform(stage: Stage): Heard {
   const setup = {
     preset: stage.preset,
@@ -66,9 +69,12 @@ export function perform(stage: Stage): Heard {
     for (const message of messages) sent.push({ at, message });
     for (const report of engine.takeReports()) shown.push({ at, report });
   };
+  let advances = 0;
   const pass = (until: number): void => {
     for (let due = engine.deadline(); due !== undefined && due <= until; due = engine.deadline()) {
       add(due, engine.advance(due));
+      advances += 1;
+      if (advances > mostAdvances) throw new Error(`the engine asks for ${due} without end`);
     }
   };
   const played = playedOf(stage);

@@ -140,7 +140,10 @@ function plainNotes({ root, tones }: Meant): number[] {
 
 type Allowed = { readonly universe: number; readonly guides: number };
 
-/** Pitch classes the chord may sound as in this preset, and its third and seventh (or what stands for them). */
+/**
+ * Pitch classes the chord may sound as in this preset, and of those it was played with its third and
+ * seventh (or what stands for them); what the preset adds, it may leave out.
+ */
 function allowedFor(stage: Stage, notes: readonly number[], root?: number): Allowed {
   const harmony = harmonyOf(stage.preset, stage.key, notes);
   const held = setOfNotes(notes);
@@ -152,7 +155,7 @@ function allowedFor(stage: Stage, notes: readonly number[], root?: number): Allo
   return {
     // A hybrid on a dominant's flat seventh has the fourth in place of the third.
     universe: transpose(palette.universe | (isHybrid ? 1 << 5 : 0), chord.root) | held,
-    guides: transpose(palette.guides, chord.root),
+    guides: transpose(chord.type.guides & palette.universe, chord.root),
   };
 }
 
@@ -168,7 +171,8 @@ export function voicingFault(
   { lines = [], bass = 'own' }: Surroundings = {},
 ): Fault {
   const { universe, guides } = allowedFor(stage, plainNotes({ root, tones, notes }), root);
-  return contentFault(stage, voicing, { universe, guides }, reference, { lines, bass });
+  const wanted = guides & setOfNotes(reference.notes);
+  return contentFault(stage, voicing, { universe, guides: wanted }, reference, { lines, bass });
 }
 
 /** Strategies whose members may do without one guide tone or the other. */
@@ -187,11 +191,10 @@ function contentFault(
   const given = setOfNotes(reference.notes);
   const foreign = sounding & ~(universe | given);
   if (foreign !== 0) return `${says}: ${pitchClassNames(foreign)} is foreign`;
-  const wanted = guides & given;
   const beneath = typeof bass === 'number' ? [bass] : [];
-  const missing = wanted & ~(sounding | setOfNotes([...lines, ...beneath]));
+  const missing = guides & ~(sounding | setOfNotes([...lines, ...beneath]));
   if (
-    thirdless.includes(stage.preset.strategy) ? missing === wanted && wanted !== 0 : missing !== 0
+    thirdless.includes(stage.preset.strategy) ? missing === guides && guides !== 0 : missing !== 0
   )
     return `${says}: ${pitchClassNames(missing)} is missing`;
   const beside = lines.length + (typeof bass === 'number' ? 1 : 0);
