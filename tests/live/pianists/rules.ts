@@ -111,6 +111,8 @@ export type Surroundings = {
   /** Notes of lines that sound beside the voicing and are not among it. */
   readonly lines?: readonly number[];
   readonly bass?: AskedBass;
+  /** The voicing may have as many notes as this; absent: as the clean block, or the preset's voices. */
+  readonly most?: number;
 };
 
 function bassFault(
@@ -168,11 +170,11 @@ export function voicingFault(
   stage: Stage,
   voicing: readonly number[],
   { root, tones, notes, reference }: Wanted,
-  { lines = [], bass = 'own' }: Surroundings = {},
+  surroundings: Surroundings = {},
 ): Fault {
   const { universe, guides } = allowedFor(stage, plainNotes({ root, tones, notes }), root);
   const wanted = guides & setOfNotes(reference.notes);
-  return contentFault(stage, voicing, { universe, guides: wanted }, reference, { lines, bass });
+  return contentFault(stage, voicing, { universe, guides: wanted }, reference, surroundings);
 }
 
 /** Strategies whose members may do without one guide tone or the other. */
@@ -183,7 +185,7 @@ function contentFault(
   voicing: readonly number[],
   { universe, guides }: Allowed,
   reference: Reference,
-  { lines = [], bass = 'own' }: Surroundings,
+  { lines = [], bass = 'own', most = 0 }: Surroundings,
 ): Fault {
   if (voicing.length === 0) return 'no voicing sounds';
   const says = `${namesOf(voicing)} for ${reference.symbol}`;
@@ -201,7 +203,7 @@ function contentFault(
   const fewest = Math.max(2, reference.notes.length - beside - (beside > 0 ? 1 : 0));
   if (voicing.length < fewest) return `${says}: only ${voicing.length} voices`;
   const own = stage.preset.bass.policy === 'none' ? 0 : 1;
-  if (voicing.length > Math.max(reference.notes.length, stage.preset.voices + own)) {
+  if (voicing.length > Math.max(reference.notes.length, stage.preset.voices + own, most)) {
     return `${says}: ${voicing.length} notes are more than the voicing has`;
   }
   const wrongBass = bassFault(stage, voicing, reference, bass);

@@ -54,10 +54,10 @@ export const graceNote: Way = {
     stage.warmUp(hand);
     for (let gesture = 0; gesture < 3; gesture += 1) {
       const isCrushed = random.chance(0.3);
-      // Into the third of a chord in root position: elsewhere the crush is a chord of another root.
+      // Into a major third in root position: elsewhere the crush is a chord of another root.
       const wanted = stage.nextChord(hand, undefined, (chord) =>
         isCrushed
-          ? lowestOf(chord.notes) % 12 === chord.root
+          ? lowestOf(chord.notes) % 12 === chord.root && chord.tones.includes(4)
           : gracedPlaces(stage, chord).length > 0,
       );
       const block = stage.block(wanted, stage.now, beat * random.between(0.7, 0.85));
