@@ -105,6 +105,8 @@ function clusterOf(voices: Voices, chord: Chord, allowed: readonly number[]) {
   return alone(voices, chord, isClose(voices.all) ? 12 : 2, (notes): Technique | undefined => {
     const thirds = thirdsInCluster(notes);
     if (thirds === undefined || !allowed.includes(thirds)) return undefined;
+    // A semitone on top of a third is a chord with its seventh or ninth beside it.
+    if (thirds > 0 && stepsOf(notes).at(-1) === 1) return undefined;
     const isOfSeconds = notes.length > 3 && areSecondsTogether(notes);
     if (thirds > 0 && !isOfSeconds && !notes.some((note) => isTension(note, chord))) {
       return undefined;
@@ -139,20 +141,25 @@ const polychord: Test = (voices, chord) =>
 const fourthSteps = [5, 6];
 const thirdSteps = [3, 4];
 
-/** Three fourths and a third on top. */
+/** Three fourths, one of them augmented at most, and a third on top or below the top. */
 const fourthsAndThird: Test = (voices, chord) =>
   alone(voices, chord, 0, (notes) => {
-    const top = stepsOf(notes).at(-1) ?? 0;
+    const steps = stepsOf(notes);
+    const [third = 0] = steps.filter((step) => !fourthSteps.includes(step));
     const isOne =
       notes.length === 5 &&
       areDifferent(notes) &&
-      thirdSteps.includes(top) &&
-      isStackOf(notes.slice(0, -1), fourthSteps);
-    const third = top === 4 ? 'major' : 'minor';
-    const augmented = stepsOf(notes).includes(6) ? ', one fourth augmented' : '';
-    return isOne
-      ? { id: 'fourths-and-third', label: `three fourths and a ${third} third${augmented}` }
-      : undefined;
+      thirdSteps.includes(third) &&
+      steps.filter((step) => fourthSteps.includes(step)).length === 3 &&
+      steps.filter((step) => step === 6).length <= 1;
+    if (!isOne) return undefined;
+    const kind = third === 4 ? 'major' : 'minor';
+    const place = steps.at(-1) === third ? '' : ' below the top';
+    const augmented = steps.includes(6) ? ', one fourth augmented' : '';
+    return {
+      id: 'fourths-and-third',
+      label: `three fourths and a ${kind} third${place}${augmented}`,
+    };
   });
 
 /** Fourths alone, or over a bass that is no part of the stack. */
@@ -375,8 +382,8 @@ const tests: readonly Test[] = [
   fourths,
   pureFifths,
   hybrid,
-  rootless,
   cluster,
+  rootless,
   polychord,
   wholeDrop,
   fifths,
