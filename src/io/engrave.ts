@@ -2,6 +2,7 @@
  * MusicXML as engraved pages. The engraver (verovio, LGPL) is a large package of its own, loaded
  * when somebody wants a picture and not before; without it everything else still works.
  */
+import { titleLines, withBrokenTitle, withTempoAbove } from './page-head.ts';
 import { withPlainGlyphs } from './plain-glyphs.ts';
 import type { Result } from './result.ts';
 
@@ -29,6 +30,8 @@ const sizes: Readonly<Record<Paper, readonly [number, number]>> = {
 const margin = 120;
 /** No more than one line of staves fits: the engraver's least height. */
 const shortest = 100;
+/** What a line of a title is high, in the same unit. */
+const titleRise = 65;
 /** Percent: a staff some 6 mm high, as in printed piano music. */
 const scale = 85;
 
@@ -45,7 +48,7 @@ export async function engrave(
       return { ok: false, problem: `The score cannot be engraved: ${firstLine(value.getLog())}.` };
     }
     const pages = Array.from({ length: value.getPageCount() }, (_, page) =>
-      withLargeTitle(withPlainGlyphs(value.renderToSVG(page + 1))),
+      withTempoAbove(withBrokenTitle(withLargeTitle(withPlainGlyphs(value.renderToSVG(page + 1))))),
     );
     return { ok: true, value: { pages, warnings: value.getLog().trim() } };
   } finally {
@@ -70,6 +73,7 @@ function optionsFor(
 ): Readonly<Record<string, unknown>> {
   const [width, height] = sizes[paper];
   const scaled = (length: number) => Math.round((length * 100) / scale);
+  const moreLines = titleLines(titleOf(musicXml)).length - 1;
   return {
     scale,
     pageWidth: scaled(width),
@@ -82,6 +86,9 @@ function optionsFor(
         isStrip ? 20 : scaled(margin),
       ]),
     ),
+    // The engraver gives a title no more room than that; further lines go into the margin.
+    ...(moreLines > 1 &&
+      !isStrip && { pageMarginTop: scaled(margin + titleRise * (moreLines - 1)) }),
     adjustPageHeight: isStrip,
     // A score of one line names no place to break, and is not asked for one.
     breaks: musicXml.includes('new-system') ? 'line' : 'auto',
@@ -90,14 +97,18 @@ function optionsFor(
     // Words clear of ledger lines, stems and each other.
     defaultTopMargin: 1,
     defaultBottomMargin: 1.5,
-    // A title clear of the first chord symbols.
-    bottomMarginHeader: 8,
+    // A title clear of the tempo over the first chord symbols, and of its own further lines.
+    bottomMarginHeader: moreLines > 0 ? 19 : 10,
     footer: 'none',
     header: isStrip ? 'none' : 'auto',
     svgViewBox: true,
     svgHtml5: isStrip,
     svgRemoveXlink: true,
   };
+}
+
+function titleOf(musicXml: string): string {
+  return /<work-title>([^<]*)<\/work-title>/.exec(musicXml)?.[1] ?? '';
 }
 
 function firstLine(text: string): string {

@@ -5,6 +5,7 @@
  */
 import { functionName } from '../harmony/numeral.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { isLabelNew, labelLines, labelWidths } from './engraved-label.ts';
 import { harmonyElements, hiddenSilence } from './harmony-element.ts';
 import {
   type Progression,
@@ -25,9 +26,9 @@ export function signsOf(
   isForEngraver: boolean,
 ): readonly Sign[] {
   const symbol = isForEngraver ? engravedSymbol : computedSymbol;
+  const widths = labelWidths(chords, first);
   return chords.map((chord, place) => {
-    const before = place === 0 ? first : chords[place - 1];
-    const isNew = chord.notes.length > 0 && chord.label !== before?.label;
+    const isNew = isLabelNew(chord, place === 0 ? first : chords[place - 1]);
     const above = aboveOf(chord, manner);
     const lines = [
       manner.hasNumerals ? functionName(chord.symbol, key).numeral : '',
@@ -37,7 +38,9 @@ export function signsOf(
     return {
       tick: chord.tick,
       elements: (offset) => [
-        ...symbol(chord, above, offset),
+        ...(chord.isSameSymbol === true ? [] : symbol(chord, above, offset)).map((xml) =>
+          isForEngraver ? asWideAs(widths[place] ?? 0, xml) : xml,
+        ),
         ...below.map(([text, style]) => words(text, 'below', '2', offset, style)),
       ],
     };
@@ -58,17 +61,49 @@ function aboveOf({ sounds, symbol }: ProgressionChord, { symbols }: ScoreManner)
   return symbols === 'sounding' && sounds !== '' ? sounds : symbol;
 }
 
-/**
- * Two short lines rather than a long one: the next label may stand a bar further. The engraver lets
- * words touch: a hard space behind each line keeps two labels apart.
- */
+/** The engraver lets words touch: hard spaces behind each line keep two of them apart. */
 function engravedBelow(lines: readonly string[], label: string): readonly Styled[] {
-  const plain = lines.map((text) => `${printed(text)}\u00a0`);
-  const broken = `${printed(label).replace(/ (?=(?:with|over) )/g, '\u00a0\n')}\u00a0`;
+  const apart = (some: readonly string[]) =>
+    some.map((line) => `${printed(line)}\u00a0\u00a0`).join('\n');
   return [
-    ...(plain.length === 0 ? [] : [[plain.join('\n'), symbolStyle] as const]),
-    ...(label === '' ? [] : [[broken, labelStyle] as const]),
+    ...(lines.length === 0 ? [] : [[apart(lines), symbolStyle] as const]),
+    ...(label === '' ? [] : [[apart(labelLines(label)), labelStyle] as const]),
   ];
+}
+
+/** Hard spaces to a letter, of the engraver's font. */
+const spacesInLetter = 1.8;
+/** 'C' at the least. */
+const rootLetters = 1;
+
+/**
+ * The engraver keeps symbols apart and not the words below: a symbol as wide as its label keeps that
+ * apart from the next as well, and the chords of a line, with a new label or not, stand evenly.
+ */
+function asWideAs(letters: number, xml: Xml): Xml {
+  if (xml.name !== 'harmony') return xml;
+  const bass = xml.children.find((child) => isNamed(child, 'bass'));
+  const under = bass === undefined ? '' : `/${printed(pitchText(bass))}`;
+  const children = xml.children
+    .filter((child) => !isNamed(child, 'bass'))
+    .map((child) => {
+      if (!isNamed(child, 'kind')) return child;
+      const text = `${child.attributes['text'] ?? ''}${under}`;
+      const missing = Math.max(0, letters - rootLetters - text.length);
+      const spaces = '\u00a0'.repeat(Math.ceil(missing * spacesInLetter));
+      return { ...child, attributes: { ...child.attributes, text: `${text}${spaces}` } };
+    });
+  return { ...xml, children };
+}
+
+/** 'Bb' of a bass. */
+function pitchText({ children }: Xml): string {
+  const [step, alter] = ['bass-step', 'bass-alter'].map((name) => {
+    const found = children.find((child) => isNamed(child, name));
+    return found?.children.join('') ?? '';
+  });
+  const accidental = Number(alter || 0);
+  return `${step}${(accidental < 0 ? 'b' : '#').repeat(Math.abs(accidental))}`;
 }
 
 const labelStyle = { 'font-style': 'italic' };

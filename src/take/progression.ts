@@ -38,6 +38,8 @@ export type ProgressionChord = {
   readonly isOptional?: boolean;
   /** Silence that is written as rests and not as N.C. */
   readonly isRest?: boolean;
+  /** Played and not written: the symbol before still holds, and is not printed again. */
+  readonly isSameSymbol?: boolean;
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
 };

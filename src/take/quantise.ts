@@ -46,7 +46,7 @@ export function quantise(told: Told, writing: Writing): Progression {
     tempo,
     pickup,
     metres,
-    chords: chordsOn(told, grid, snap),
+    chords: withoutRepeats(chordsOn(told, grid, snap)),
     melody: melodyOn(told, grid, snap, key),
     grid: `${grid.about} ${about}`,
   };
@@ -89,6 +89,15 @@ function chordsOn({ chords }: Told, grid: Grid, snap: Snap): readonly Progressio
     };
   });
   return joined(written, grid);
+}
+
+/** A symbol holds until the next: it is repeated only where it changes. */
+function withoutRepeats(chords: readonly ProgressionChord[]): readonly ProgressionChord[] {
+  return chords.map((chord, place) => {
+    const before = chords[place - 1];
+    const isSame = before?.symbol === chord.symbol && before.sounds === chord.sounds;
+    return isSame ? { ...chord, isSameSymbol: true } : chord;
+  });
 }
 
 /** A voice on each staff: of notes that begin together the highest. */

@@ -2,6 +2,7 @@
  * What stands in which bar of a score and where its lines begin, found in one walk over the music,
  * so that a bar of a long score costs no more than one of a short.
  */
+import { labelWidths } from './engraved-label.ts';
 import { type Bar, barsOf, type Progression, type ProgressionChord } from './progression.ts';
 import { type StaffVoice, type Stretch, voicesOf } from './staff-voices.ts';
 
@@ -103,7 +104,7 @@ export function sectionsOf(
 
 /** Chords that stand beside each other without crowding. Common practice, no source. */
 const chordsOnLine = 8;
-/** Letters of chord symbols and the gaps behind them that a line has room for: seen, no source. */
+/** Letters of chord symbols or of labels below, and the gaps behind them that a line has room for: seen, no source. */
 const lettersOnLine = 96;
 const gap = 2;
 
@@ -135,12 +136,21 @@ function lineBreaks(
   const isBoth = manner?.symbols === 'both';
   const ends = sectionEnds(bars.length, signs);
   const first = bars[0]?.number === 0 ? 1 : 0;
-  const letters = ({ sounds, symbol }: ProgressionChord) =>
-    (isBoth ? Math.max(sounds.length, symbol.length) : (sounds || symbol).length) + gap;
+  const written = ({ sounds, symbol }: ProgressionChord) =>
+    isBoth ? Math.max(sounds.length, symbol.length) : (sounds || symbol).length;
+  let before: ProgressionChord | undefined;
+  const letters = chordsIn.map((own) => {
+    const widths = labelWidths(own, before);
+    before = own.at(-1) ?? before;
+    return own.reduce(
+      (sum, chord, place) => sum + Math.max(written(chord), widths[place] ?? 0) + gap,
+      0,
+    );
+  });
   // Bars of a line are about as wide as each other: the fullest one decides.
   const fits = (start: number, count: number) =>
-    chordsIn.slice(start, start + count).every((own, _, some) => {
-      const needed = own.reduce((sum, chord) => sum + letters(chord), 0);
+    chordsIn.slice(start, start + count).every((own, place, some) => {
+      const needed = letters[start + place] ?? 0;
       return own.length * some.length <= chordsOnLine && needed * some.length <= lettersOnLine;
     });
   const breaks = new Set<number>();

@@ -1,8 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
+import { parseChart } from '../../src/chart/parse.ts';
+import { voiceChart } from '../../src/chart/voice.ts';
+import { progressionOfChart } from '../../src/commands/chart-progression.ts';
 import { type Engraving, type EngravingWish, engrave } from '../../src/io/engrave.ts';
 import { engraveApart } from '../../src/io/engrave-apart.ts';
 import { withPlainGlyphs } from '../../src/io/plain-glyphs.ts';
+import { readPresets } from '../../src/io/preset-files.ts';
 import { toMusicXml } from '../../src/take/musicxml.ts';
 import { bundle } from '../helpers/bundle.ts';
 import { chordOf, odd, plain } from '../take/progressions.ts';
@@ -26,6 +30,113 @@ test('a picture a page, without a complaint, and the same again', async () => {
   expect((await picture(odd, { paper: 'A4' })).pages).toEqual(pages);
   const text = (pages[0] ?? '').replace(/<[^>]+>|\s+/g, '');
   for (const words of ['N.C.', 'D\\C', 'closeposition']) expect(text).toContain(words);
+}, 60_000);
+
+/** Times, in thousandths of its size: as wide as most letters, or wider. Measured, no source. */
+const letterWidth = 430;
+
+type Box = { left: number; right: number; top: number; bottom: number };
+
+/** Where words stand, as far as their lines and the number of their letters tell. */
+function boxesOf(svg: string, kind: string): readonly Box[] {
+  const groups = svg.split('<g ').filter((part) => new RegExp(`class="${kind}"`).test(part));
+  return groups.map((group) => {
+    const text = group.slice(0, group.indexOf('</text>'));
+    const [, x = '0', y = '0'] = /<text x="(-?\d+)" y="(-?\d+)"/.exec(text) ?? [];
+    const size = Number(/font-size="([1-9]\d*)px"/.exec(text)?.[1]);
+    const starts = [
+      Number(y),
+      ...[...text.matchAll(/ x="-?\d+" y="(-?\d+)"/g)].map((m) => Number(m[1])),
+    ];
+    const lines = text
+      .split(/<tspan[^>]* x="-?\d+" y="/)
+      .map((part) => part.replace(/^[^<]*>|<[^>]*>|\n\s*/g, ''));
+    const widest = Math.max(...lines.map((line) => line.replaceAll('\u00a0', '').length));
+    return {
+      left: Number(x),
+      right: Number(x) + (widest * letterWidth * size) / 1000,
+      top: Math.min(...starts) - size,
+      bottom: Math.max(...starts),
+    };
+  });
+}
+
+function touch(one: Box, other: Box): boolean {
+  const isBeside = one.right <= other.left || other.right <= one.left;
+  return !isBeside && one.top < other.bottom && other.top < one.bottom;
+}
+
+const tune =
+  'key: Eb\ntempo: 96\n' +
+  '| Ebmaj7 Cm7 Fm7 Bb7 | Gm7 C7alt Fm7b5 Bb7b9 | Ebmaj7 Ab7#11 | Fm7 Bb7sus4 Eb6/9 Eb6 |\n' +
+  '| Ebmaj7 | Cm7 | Fm7 | Bb7 | Ebmaj7#11 Cm11 | Fm11 Bb13#11 |';
+
+const { entries } = await readPresets('/nowhere');
+
+async function engraved(
+  presetId: string,
+  chart: string,
+  isStrip = false,
+): Promise<readonly string[]> {
+  const parsed = parseChart(chart);
+  const preset = entries.find((each) => each.preset.id === presetId)?.preset;
+  if (!parsed.ok || preset === undefined) throw new Error('the chart or the preset is wrong');
+  const voiced = voiceChart(parsed.value, { preset, key: parsed.value.key, registers: {} });
+  const { pages, warnings } = await picture(progressionOfChart(voiced), { paper: 'A4', isStrip });
+  expect(warnings).toBe('');
+  return pages;
+}
+
+test.each([
+  ['hybrid-major', false],
+  ['polychords', true],
+] as const)(
+  'the words of %s stand side by side, and the tempo above the symbols of its line',
+  async (presetId, isStrip) => {
+    {
+      const pages = await engraved(presetId, tune, isStrip);
+      for (const page of pages) {
+        const words = [
+          ...boxesOf(page, 'dir'),
+          ...boxesOf(page, 'harm'),
+          ...boxesOf(page, 'tempo'),
+        ];
+        const touching = words.flatMap((one, place) =>
+          words.slice(place + 1).flatMap((other) => (touch(one, other) ? [[one, other]] : [])),
+        );
+        expect(touching).toEqual([]);
+        // In stairs the labels of a line would begin further from each other than notes are.
+        const tops = boxesOf(page, 'dir').map(({ top }) => top);
+        if (isStrip) expect(Math.max(...tops) - Math.min(...tops)).toBeLessThan(1300);
+      }
+      const [first = ''] = pages;
+      const [tempo] = boxesOf(first, 'tempo');
+      const symbols = boxesOf(first, 'harm').map(({ top }) => top);
+      expect(tempo?.bottom).toBeLessThanOrEqual(Math.min(...symbols));
+      const [, above = '0'] = /definition-scale"[^>]*viewBox="0 (-?\d+)/.exec(first) ?? [];
+      expect(tempo?.top).toBeGreaterThanOrEqual(Number(above));
+    }
+  },
+  60_000,
+);
+
+test('a title of any length stands in lines that fit, clear of what is below', async () => {
+  const words = 'A rather long title of a tune that goes on and on';
+  for (const title of ['Short', words, `${words}; ${words}; ${words}`]) {
+    const [page = ''] = await engraved('hybrid-major', `title: ${title}\n${tune}`);
+    const head = page.slice(page.indexOf('class="pgHead'));
+    const text = head.slice(0, head.indexOf('</text>')).replace(/<title[\s\S]*?<\/title>/, '');
+    const lines = [...text.matchAll(/<tspan[^>]*font-size="\d+px">([^<]+)/g)].map(
+      (m) => m[1] ?? '',
+    );
+    expect(lines.join(' ')).toBe(title);
+    for (const line of lines) expect(line.length).toBeLessThanOrEqual(70);
+    expect(lines.length).toBe(Math.ceil(title.length / 62));
+    const [, y = '0'] = / y="(-?\d+)"/.exec(text) ?? [];
+    const [, size = '0'] = /font-size="([1-9]\d*)px"/.exec(text) ?? [];
+    const bottom = Number(y) + (lines.length - 1) * Number(size) * 1.25;
+    expect(boxesOf(page, 'tempo')[0]?.top).toBeGreaterThan(bottom);
+  }
 }, 60_000);
 
 test('a title stands clear of the first chord symbols', async () => {

@@ -6,6 +6,7 @@ import { chooseGrid, estimateTempo, grids } from '../../src/take/grid.ts';
 import { handOutOf } from '../../src/take/hand-out.ts';
 import type { Journal } from '../../src/take/journal.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
+import { toMusicXml } from '../../src/take/musicxml.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
 import { progressionOfTake, toldOf } from '../../src/take/take-progression.ts';
 import { noteOf } from './progressions.ts';
@@ -211,4 +212,15 @@ describe('the grid', () => {
       { numRuns: 100, seed: 6 },
     );
   });
+});
+
+test('a symbol is printed where it changes, however often the chord is struck', () => {
+  const struck = ['Cm7', 'Cm7', 'Cm7', 'F13', 'F13', 'Cm7'].map(
+    (symbol, place): Played => [place * 500, place * 500 + 400, symbol, 'C2', 'Bb3', 'Eb4'],
+  );
+  const written = progressionOfTake(journalOf(...struck), { title: '', tempo: 120 });
+  for (const isForEngraver of [false, true]) {
+    const xml = toMusicXml(written, { isForEngraver });
+    expect(xml.match(/<harmony/g)).toHaveLength(3);
+  }
 });
