@@ -162,7 +162,7 @@ function withPrintedKind(child: Xml | string): Xml | string {
 
 /** Accidentals as printed music has them; 'Bb7(#9)' keeps the letter of its root. */
 function printed(text: string): string {
-  return text.replaceAll('#', '♯').replace(/b(?=\d)|(?<=[A-G])b/g, '♭');
+  return text.replaceAll('#', '♯').replace(/b(?=\d)|(?<=[A-G])b|(?<![A-Za-z])b(?=[ivIV])/g, '♭');
 }
 
 function words(
