@@ -49,6 +49,8 @@ describe('rooms', () => {
     ['when run', 'src/take/journal.ts', "const m = await import('../io/clock.ts');"],
     ['by exporting', 'src/voicing/index.ts', "export * from '../live/engine.ts';"],
     ['for effect', 'src/presets/parse.ts', "import '../commands/play.ts';"],
+    ['commands from a session', 'src/session/tape.ts', "import { x } from '../commands/table.ts';"],
+    ['a session from cli', 'src/cli/help.ts', "import { x } from '../session/plan.ts';"],
     ['a test', 'src/io/ports.ts', "import { fake } from '../../tests/fake.ts';"],
   ];
 

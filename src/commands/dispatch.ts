@@ -3,13 +3,13 @@
  * `handspan` alone, or with options only, is `handspan play`.
  */
 import packageJson from '../../package.json' with { type: 'json' };
+import { exitCodes, misuse, type Streams } from '../cli/command.ts';
+import { formatRows, wrapText } from '../cli/help.ts';
+import { visibleStreams } from '../cli/visible.ts';
 import { userFolders } from '../io/folders.ts';
 import { tendPartials } from '../io/partial-files.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import { exitCodes, misuse, type Streams } from './command.ts';
-import { formatRows, wrapText } from './help.ts';
 import { commandTable } from './table.ts';
-import { visibleStreams } from './visible.ts';
 
 /** Runs one command line, given without the program's own name. Returns the exit code. */
 export async function dispatch(argv: readonly string[], output: Streams): Promise<number> {
@@ -46,7 +46,7 @@ async function showHelp(name: string | undefined, streams: Streams): Promise<num
   }
   const isCommand = commandTable.some((row) => row.name === name);
   if (isCommand) return runCommand(name, ['--help'], streams);
-  const { topicNames, topicText } = await import('./topics.ts');
+  const { topicNames, topicText } = await import('./help/topics.ts');
   const topic = topicText(name);
   if (topic === undefined) {
     const known = [...commandTable.map((row) => row.name), ...topicNames];
@@ -63,7 +63,7 @@ function unknownCommand(name: string): string {
 }
 
 async function overview(): Promise<string> {
-  const { topicRows } = await import('./topics.ts');
+  const { topicRows } = await import('./help/topics.ts');
   return [
     'Usage: handspan [COMMAND] [OPTIONS]',
     '',

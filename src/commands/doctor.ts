@@ -7,18 +7,18 @@ import { rm, writeFile } from 'node:fs/promises';
 import { release } from 'node:os';
 import { join } from 'node:path';
 import packageJson from '../../package.json' with { type: 'json' };
+import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
+import { ownCommand } from '../cli/own-command.ts';
 import { createClock } from '../io/clock.ts';
 import { type Folders, userFolders } from '../io/folders.ts';
 import { makeFolder } from '../io/make-folder.ts';
 import { type PresetCollection, readPresets } from '../io/preset-files.ts';
 import { loadSettings, type Settings } from '../io/settings.ts';
 import { describeFileError } from '../io/text-file.ts';
+import { planPlay } from '../session/plan.ts';
 import { smallest } from '../ui/layout.ts';
 import { detectLook } from '../ui/look.ts';
 import { oneLine } from '../ui/text.ts';
-import { defineCommand, exitCodes, type Streams } from './command.ts';
-import { ownCommand } from './own-command.ts';
-import { planPlay } from './play-options.ts';
 
 export type Finding = {
   readonly what: string;

@@ -1,10 +1,11 @@
 /** `handspan ports`: the names that --from and --to take. */
+
+import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
 import { createClock } from '../io/clock.ts';
 import { createMidiPorts } from '../io/midi-ports.ts';
 import type { MidiPorts } from '../io/ports.ts';
 import type { Result } from '../io/result.ts';
 import { oneLine } from '../ui/text.ts';
-import { defineCommand, exitCodes, type Streams } from './command.ts';
 
 export const ports = defineCommand({
   name: 'ports',

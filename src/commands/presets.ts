@@ -1,6 +1,8 @@
 /** `handspan presets`: what there is to choose from, whether a file is right, where own ones live. */
 import { dirname, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../cli/command.ts';
+import { ownCommand } from '../cli/own-command.ts';
 import { userFolders } from '../io/folders.ts';
 import {
   checkPresetFile,
@@ -14,12 +16,10 @@ import {
 } from '../io/preset-files.ts';
 import { formatPreset } from '../presets/file-form.ts';
 import { adviseNearest } from '../presets/nearest.ts';
+import { copyPreset } from '../session/presets/preset-copy.ts';
+import { findPreset } from '../session/presets/preset-lookup.ts';
 import { detectLook } from '../ui/look.ts';
 import { cutTo, fill, widthOf } from '../ui/text.ts';
-import { defineCommand, exitCodes, failure, misuse, type Streams } from './command.ts';
-import { ownCommand } from './own-command.ts';
-import { copyPreset } from './preset-copy.ts';
-import { findPreset } from './preset-lookup.ts';
 
 const actions = ['list', 'check', 'show', 'copy', 'folder', 'names'];
 

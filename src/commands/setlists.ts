@@ -1,157 +1,114 @@
-/**
- * Lists of presets as the player arranges them: everything there is, the favourites, and setlists,
- * each a name and preset ids in order. A preset may stand in a setlist more than once; which of its
- * places is meant is told by the occurrence, 0 for the first. Pure: settings in, settings out.
- */
-import type { Settings } from '../io/settings.ts';
+/** `handspan setlists`: named sequences of presets, for stepping through by foot or key. */
+
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../cli/command.ts';
+import { userFolders } from '../io/folders.ts';
+import { readPresets } from '../io/preset-files.ts';
+import { loadSettings, type Settings, saveSettings } from '../io/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import { placeOfOccurrence } from '../presets/place.ts';
-import type { Preset } from '../presets/preset.ts';
-import type { PresetList } from '../ui/stage-model.ts';
+import { findPreset } from '../session/presets/preset-lookup.ts';
+import { idsOf, makeSetlist, removeSetlist, unknownSetlist } from '../session/presets/setlists.ts';
 
-/** Names that mean a list of our own. */
-export const everything = '';
-export const favouritesName = 'favourites';
-const longestName = 40;
+const actions = ['list', 'show', 'set', 'remove', 'names'];
 
-type Arranged =
-  | { readonly ok: true; readonly value: Settings }
-  | { readonly ok: false; readonly problem: string };
+export const setlists = defineCommand({
+  name: 'setlists',
+  about:
+    'Setlists are presets in an order of your own, stepped through by a pedal, a button or the ' +
+    'arrow keys; a preset may stand there more than once. `play --setlist NAME` puts one on stage; on the ' +
+    'presets page of the screen they are begun (n), added to (a) and arranged (arrows).',
+  usage: [
+    'setlists [--json]',
+    'setlists show NAME',
+    'setlists set NAME PRESET...',
+    'setlists remove NAME',
+    'setlists names',
+  ],
+  example: 'handspan setlists set Evening fourths-over-root drop-2-high fourths-over-root',
+  options: { json: { type: 'boolean', about: 'Answer as JSON, for the list' } },
+  jsonActions: ['list'],
+  maximumPositionals: Number.POSITIVE_INFINITY,
+  run: async ({ values, positionals }, streams) => {
+    const [action = 'list', ...rest] = positionals;
+    const folder = userFolders(process.env).settings;
+    const { settings, notice } = await loadSettings(folder);
+    if (notice !== '') streams.stderr.write(`handspan: ${notice}\n`);
+    switch (action) {
+      case 'list':
+        return list(settings, values.json === true, streams);
+      case 'names':
+        for (const name of Object.keys(settings.setlists ?? {})) {
+          streams.stdout.write(`${name}\n`);
+        }
+        return exitCodes.fine;
+      case 'show':
+        return show(settings, rest, streams);
+      case 'set':
+        return set(settings, rest, folder, streams);
+      case 'remove':
+        return remove(settings, rest, folder, streams);
+      default:
+        return misuse(
+          streams,
+          `'setlists' cannot '${action}'${adviseNearest(action, actions)}.`,
+          'setlists',
+        );
+    }
+  },
+});
 
-/** A setlist may be called 'constructor'. */
-export function idsOf({ setlists = {} }: Settings, name: string): readonly string[] | undefined {
-  return Object.hasOwn(setlists, name) ? setlists[name] : undefined;
-}
-
-function placeOf(ids: readonly string[], id: string, occurrence: number): number {
-  return placeOfOccurrence(
-    ids.map((each) => ({ id: each })),
-    id,
-    occurrence,
-  );
-}
-
-function withSetlist(settings: Settings, name: string, ids: readonly string[]): Settings {
-  return { ...settings, setlists: { ...settings.setlists, [name]: ids } };
-}
-
-/** The lists that can be put on stage; ids that are no preset any more are left out. */
-export function listsFrom(presets: readonly Preset[], settings: Settings): readonly PresetList[] {
-  const known = new Set(presets.map((preset) => preset.id));
-  const present = (ids: readonly string[]): string[] => ids.filter((id) => known.has(id));
-  const all = presets.map((preset) => preset.id);
-  const favourites = present(settings.favourites ?? []);
-  const setlists = Object.entries(settings.setlists ?? {});
-  return [
-    { name: everything, title: 'all presets', ids: all, isSetlist: false },
-    ...(favourites.length > 0
-      ? [{ name: favouritesName, title: 'favourites', ids: favourites, isSetlist: false }]
-      : []),
-    ...setlists.map(([name, ids]) => ({
-      name,
-      title: `setlist ${name}`,
-      ids: present(ids),
-      isSetlist: true,
-    })),
-  ];
-}
-
-/** The presets of a list in its order; all of them when the list is empty or unknown. */
-export function presetsOnStage(
-  presets: readonly Preset[],
-  settings: Settings,
-  name: string,
-): readonly Preset[] {
-  const list = listsFrom(presets, settings).find((each) => each.name === name);
-  const found = (list?.ids ?? []).flatMap((id) => presets.find((preset) => preset.id === id) ?? []);
-  return found.length > 0 ? found : presets;
-}
-
-/** A new setlist, or one of that name afresh. */
-export function makeSetlist(settings: Settings, name: string, ids: readonly string[]): Arranged {
-  const problem = nameProblem(name);
-  if (problem !== '') return { ok: false, problem };
-  return { ok: true, value: withSetlist(settings, name, ids) };
-}
-
-function nameProblem(name: string): string {
-  if (name === '' || name.length > longestName) {
-    return `A setlist needs a name of 1 to ${longestName} characters.`;
+function list({ setlists: known = {} }: Settings, isJson: boolean, streams: Streams): number {
+  if (isJson) {
+    streams.stdout.write(`${JSON.stringify(known, null, 2)}\n`);
+    return exitCodes.fine;
   }
-  const isTaken = ['all', favouritesName].includes(name.toLowerCase());
-  return isTaken ? `'${name}' is a list already; give the setlist another name.` : '';
+  const lines = Object.entries(known).map(([name, ids]) => `${name}: ${ids.join(', ')}\n`);
+  if (lines.length === 0) streams.stderr.write('handspan: there are no setlists yet.\n');
+  streams.stdout.write(lines.join(''));
+  return exitCodes.fine;
 }
 
-/** At its end, once more when it is there already. */
-export function addToSetlist(settings: Settings, name: string, id: string): Arranged {
+function show(settings: Settings, [name]: readonly string[], streams: Streams): number {
+  if (name === undefined) return misuse(streams, "'setlists show' needs a name.", 'setlists');
   const ids = idsOf(settings, name);
-  if (ids === undefined) return unknownSetlist(settings, name);
-  return { ok: true, value: withSetlist(settings, name, [...ids, id]) };
+  if (ids === undefined) return failure(streams, unknownSetlist(settings, name).problem);
+  streams.stdout.write(ids.map((id) => `${id}\n`).join(''));
+  return exitCodes.fine;
 }
 
-/** Taking out the last one takes the setlist away. */
-export function takeFromSetlist(
+async function set(
   settings: Settings,
-  name: string,
-  id: string,
-  occurrence = 0,
-): Arranged {
-  const ids = idsOf(settings, name);
-  if (ids === undefined) return unknownSetlist(settings, name);
-  const taken = placeOf(ids, id, occurrence);
-  const left = ids.filter((_, place) => place !== taken);
-  if (left.length > 0) return { ok: true, value: withSetlist(settings, name, left) };
-  return removeSetlist(settings, name);
+  [name, ...ids]: readonly string[],
+  folder: string,
+  streams: Streams,
+): Promise<number> {
+  if (name === undefined || ids.length === 0) {
+    return misuse(streams, "'setlists set' needs a name and at least one preset.", 'setlists');
+  }
+  const collection = await readPresets(userFolders(process.env).presets);
+  const found = ids.map((id) => findPreset(id, collection));
+  const missing = found.find((each) => !each.ok);
+  if (missing?.ok === false) return failure(streams, missing.problem);
+  const meant = found.flatMap((each) => (each.ok ? [each.value.id] : []));
+  return keep(makeSetlist(settings, name, meant), settings, folder, streams);
 }
 
-export function removeSetlist(settings: Settings, name: string): Arranged {
-  if (idsOf(settings, name) === undefined) return unknownSetlist(settings, name);
-  const { [name]: _, ...setlists } = settings.setlists ?? {};
-  const { setlist, ...rest } = settings;
-  const isOnStage = setlist === name;
-  return {
-    ok: true,
-    value: { ...rest, setlists, ...(!isOnStage && setlist !== undefined && { setlist }) },
-  };
-}
-
-/** One place earlier or later; at either end it stays. */
-export function moveInSetlist(
+function remove(
   settings: Settings,
-  name: string,
-  id: string,
-  step: 1 | -1,
-  occurrence = 0,
-): Arranged {
-  const ids = idsOf(settings, name);
-  if (ids === undefined) return unknownSetlist(settings, name);
-  const from = placeOf(ids, id, occurrence);
-  const to = from + step;
-  if (from < 0 || to < 0 || to >= ids.length) return { ok: true, value: settings };
-  const moved = ids.filter((_, place) => place !== from);
-  return {
-    ok: true,
-    value: withSetlist(settings, name, [...moved.slice(0, to), id, ...moved.slice(to)]),
-  };
+  [name]: readonly string[],
+  folder: string,
+  streams: Streams,
+): number {
+  if (name === undefined) return misuse(streams, "'setlists remove' needs a name.", 'setlists');
+  return keep(removeSetlist(settings, name), settings, folder, streams);
 }
 
-export function toggleFavourite(settings: Settings, id: string): Settings {
-  const { favourites = [] } = settings;
-  const left = favourites.filter((each) => each !== id);
-  return { ...settings, favourites: left.length < favourites.length ? left : [...left, id] };
-}
-
-export function unknownSetlist(
-  settings: Settings,
-  name: string,
-): { readonly ok: false; readonly problem: string } {
-  const names = Object.keys(settings.setlists ?? {});
-  const there =
-    names.length === 0
-      ? 'there are none yet'
-      : `there are ${names.map((each) => `'${each}'`).join(', ')}`;
-  return {
-    ok: false,
-    problem: `there is no setlist '${name}'${adviseNearest(name, names)}; ${there}.`,
-  };
+function keep(
+  arranged: ReturnType<typeof makeSetlist>,
+  before: Settings,
+  folder: string,
+  streams: Streams,
+): number {
+  if (!arranged.ok) return failure(streams, arranged.problem);
+  const problem = saveSettings(folder, arranged.value, before);
+  return problem === '' ? exitCodes.fine : failure(streams, problem);
 }

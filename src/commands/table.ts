@@ -2,8 +2,9 @@
  * The commands there are. Each module is imported only when its command runs, so that `handspan
  * ports` never waits for the screen, and so that NODE_ENV is set before React is ever imported.
  */
+
+import type { Command } from '../cli/command.ts';
 import { startThreadAhead } from '../io/engine-thread.ts';
-import type { Command } from './command.ts';
 
 type Row = {
   readonly name: string;
@@ -18,28 +19,28 @@ export const commandTable: readonly Row[] = [
     summary: 'Play: chords in, voicings out (also what plain `handspan` does)',
     load: async () => {
       startThreadAhead();
-      return (await import('./play.ts')).play;
+      return (await import('./play/play.ts')).play;
     },
   },
   {
     name: 'chart',
     summary: 'Voice a chord chart on the best path: text, JSON or a MIDI file',
-    load: async () => (await import('./chart.ts')).chart,
+    load: async () => (await import('./chart/chart.ts')).chart,
   },
   {
     name: 'takes',
     summary: 'List what was recorded; show, export, remove; keep the last minutes',
-    load: async () => (await import('./takes.ts')).takes,
+    load: async () => (await import('./takes/takes.ts')).takes,
   },
   {
     name: 'revoice',
     summary: 'Voice the chords of a MIDI file, and keep everything else as it was',
-    load: async () => (await import('./revoice.ts')).revoice,
+    load: async () => (await import('./revoice/revoice.ts')).revoice,
   },
   {
     name: 'name',
     summary: 'Name the chord of some notes, or explain a chord symbol',
-    load: async () => (await import('./name.ts')).name,
+    load: async () => (await import('./name/name.ts')).name,
   },
   {
     name: 'presets',
@@ -49,7 +50,7 @@ export const commandTable: readonly Row[] = [
   {
     name: 'setlists',
     summary: 'List setlists; show, set or remove one',
-    load: async () => (await import('./setlists-command.ts')).setlists,
+    load: async () => (await import('./setlists.ts')).setlists,
   },
   {
     name: 'ports',
@@ -64,6 +65,6 @@ export const commandTable: readonly Row[] = [
   {
     name: 'completions',
     summary: 'Print completions for bash, zsh or fish',
-    load: async () => (await import('./completions.ts')).completionsFor(commandTable),
+    load: async () => (await import('./completions/completions.ts')).completionsFor(commandTable),
   },
 ];

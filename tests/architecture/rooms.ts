@@ -1,6 +1,7 @@
 /**
  * Which room may import what. Imports point one way:
- * commands → ui, io → take, chart, live, presets → voicing → harmony; midi stands alone.
+ * commands → session → ui, io, cli → take, chart, live, presets → voicing → harmony; midi stands
+ * alone.
  * Paths are from the project's root with '/' between folders.
  */
 import { posix } from 'node:path';
@@ -31,8 +32,22 @@ const rooms: Readonly<Record<string, Room>> = {
   chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
   io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
   ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/stage-state.ts'] },
+  cli: { imports: ['presets'] },
+  session: { imports: ['midi', 'harmony', 'presets', 'live', 'take', 'io', 'ui', 'cli'] },
   commands: {
-    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'take', 'chart', 'io', 'ui'],
+    imports: [
+      'midi',
+      'harmony',
+      'voicing',
+      'presets',
+      'live',
+      'take',
+      'chart',
+      'io',
+      'ui',
+      'cli',
+      'session',
+    ],
   },
 };
 

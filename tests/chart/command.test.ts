@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { parseMidi, writeMidi } from 'midi-file';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { syntax, syntaxExample } from '../../src/chart/syntax.ts';
-import { readChartInput } from '../../src/commands/chart-input.ts';
+import { readChartInput } from '../../src/commands/chart/chart-input.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';
 import { runCommand } from '../commands/run-command.ts';
 

@@ -20,7 +20,7 @@ import { readMusicXml } from '../../src/chart/read-musicxml.ts';
 import { syntaxExample } from '../../src/chart/syntax.ts';
 import { type VoicedChart, voiceChart } from '../../src/chart/voice.ts';
 import { readXml } from '../../src/chart/xml-tree.ts';
-import { progressionOfChart } from '../../src/commands/chart-progression.ts';
+import { progressionOfChart } from '../../src/commands/chart/chart-progression.ts';
 import { soundOf } from '../../src/harmony/chord-symbol.ts';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { formatSymbol } from '../../src/harmony/format-symbol.ts';

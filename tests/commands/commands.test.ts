@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { defineCommand } from '../../src/commands/command.ts';
+import { defineCommand } from '../../src/cli/command.ts';
 import { listPorts } from '../../src/commands/ports.ts';
 import { commandTable } from '../../src/commands/table.ts';
 import { createMemoryPorts } from '../../src/io/memory-ports.ts';

@@ -8,7 +8,7 @@ import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { argumentValues, optionValues } from '../../src/commands/completion-values.ts';
+import { argumentValues, optionValues } from '../../src/commands/completions/values.ts';
 import { commandTable } from '../../src/commands/table.ts';
 import { hasProgram } from '../helpers/outside.ts';
 import { runCommand } from './run-command.ts';

@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { actionsIn } from '../../src/commands/completions.ts';
+import { actionsIn } from '../../src/commands/completions/completions.ts';
 import {
   answer,
   type Finding,
@@ -14,11 +14,11 @@ import {
   terminalFinding,
   writableFinding,
 } from '../../src/commands/doctor.ts';
-import { planPlay } from '../../src/commands/play-options.ts';
+import { topicNames } from '../../src/commands/help/topics.ts';
 import { commandTable } from '../../src/commands/table.ts';
-import { topicNames } from '../../src/commands/topics.ts';
 import { readPresets } from '../../src/io/preset-files.ts';
 import { loadSettings, saveSettings } from '../../src/io/settings.ts';
+import { planPlay } from '../../src/session/plan.ts';
 import { captureStreams, runCommand } from './run-command.ts';
 
 let home = '';

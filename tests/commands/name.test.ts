@@ -1,6 +1,6 @@
 /** `handspan name`: what it prints, as JSON and for people, and what it says of faulty words. */
 import { describe, expect, test } from 'vitest';
-import { name } from '../../src/commands/name.ts';
+import { name } from '../../src/commands/name/name.ts';
 
 async function run(...argv: readonly string[]) {
   let stdout = '';

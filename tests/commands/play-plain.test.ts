@@ -1,6 +1,6 @@
 /** What is told where there is no screen. */
 import { expect, test } from 'vitest';
-import { createPlainOutput } from '../../src/commands/play-plain.ts';
+import { createPlainOutput } from '../../src/commands/play/plain-output.ts';
 import { port } from '../ui/fixtures.ts';
 
 test('ports that vanish and return are told once each, and so is a fault', () => {

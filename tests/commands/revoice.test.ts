@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { createProgressBar } from '../../src/commands/progress-bar.ts';
+import { createProgressBar } from '../../src/cli/progress-bar.ts';
 import { file, track } from '../midi/smf.ts';
 import { runCommand } from './run-command.ts';
 

@@ -1,5 +1,5 @@
 /** Runs a command line in this process and returns what it wrote and its exit code. */
-import type { Streams } from '../../src/commands/command.ts';
+import type { Streams } from '../../src/cli/command.ts';
 import { dispatch } from '../../src/commands/dispatch.ts';
 
 export type Outcome = { readonly code: number; readonly out: string; readonly err: string };

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { parseChart } from '../../src/chart/parse.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
-import { progressionOfChart } from '../../src/commands/chart-progression.ts';
+import { progressionOfChart } from '../../src/commands/chart/chart-progression.ts';
 import { type Engraving, type EngravingWish, engrave } from '../../src/io/engrave.ts';
 import { engraveApart } from '../../src/io/engrave-apart.ts';
 import { withPlainGlyphs } from '../../src/io/plain-glyphs.ts';

@@ -1,0 +1,169 @@
+/**
+ * A voiced chart as a progression for scores and hand-outs: in the order of the page, where a bar
+ * that is played several times stands once, with the signs that say so.
+ */
+import type { ChartForm } from '../../chart/chart.ts';
+import { quartersOf } from '../../chart/chart.ts';
+import { beatsIn, type WrittenBar } from '../../chart/form.ts';
+import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
+import { chartReport, type ReportedChord } from '../../chart/report.ts';
+import type { VoicedChart } from '../../chart/voice.ts';
+import { formatSymbol } from '../../harmony/format-symbol.ts';
+import type { BarSigns } from '../../take/bar-signs.ts';
+import {
+  type Metre,
+  type Progression,
+  type ProgressionChord,
+  ticksPerQuarter,
+} from '../../take/progression.ts';
+
+function tickOf(quarters: number): number {
+  return Math.round(quarters * ticksPerQuarter);
+}
+
+/** A bar of the page: where it stands there, and when it is played first. */
+type PageBar = {
+  readonly bar: WrittenBar;
+  /** Quarter notes from the beginning of the page. */
+  readonly start: number;
+  /** Absent: it is never played. */
+  readonly visit: (PlacedBar & { readonly index: number }) | undefined;
+};
+
+function pageBars({ bars, order }: ChartForm): readonly PageBar[] {
+  const visits = new Map<number, PlacedBar & { readonly index: number }>();
+  placeBars(bars, order).forEach((placed, index) => {
+    if (!visits.has(placed.written)) visits.set(placed.written, { ...placed, index });
+  });
+  let start = 0;
+  return bars.map((bar, place) => {
+    const page = { bar, start, visit: visits.get(place) };
+    start += quartersOf(beatsIn(bar), bar.metre);
+    return page;
+  });
+}
+
+/** The symbol as it is printed; a rest has none. */
+function printedSymbol({ chord }: VoicedChart['chords'][number]): string {
+  if (chord.symbol === undefined) return /^N/iu.test(chord.text) ? 'N.C.' : '';
+  return formatSymbol(chord.symbol);
+}
+
+type Piece = ProgressionChord & { readonly chord: number };
+
+/** What of the chords sounds in the bar when it is played first. */
+function piecesIn(
+  { start, visit }: PageBar,
+  { chords }: VoicedChart,
+  reports: readonly ReportedChord[],
+  from: number,
+): readonly Piece[] {
+  if (visit === undefined) return [];
+  const pieces: Piece[] = [];
+  const end = visit.start + visit.length;
+  for (let place = from; place < chords.length; place += 1) {
+    const voiced = chords[place];
+    const report = reports[place];
+    if (voiced === undefined || report === undefined || voiced.chord.start >= end) break;
+    const begins = Math.max(voiced.chord.start, visit.start);
+    const tick = tickOf(start + begins - visit.start);
+    const ends = Math.min(voiced.chord.start + voiced.chord.length, end);
+    // Pushed out of its bar into one that leads to others too, a chord is shown where it is written.
+    const isPushedOut = voiced.chord.written.bar === visit.written;
+    const isNew = voiced.chord.start >= visit.start || isPushedOut;
+    const { notes, sounds, label, leftOut } = report;
+    pieces.push({
+      ...{ chord: place, tick, length: tickOf(start + ends - visit.start) - tick },
+      symbol: isNew ? printedSymbol(voiced) : '',
+      sounds: isNew ? sounds : '',
+      label,
+      leftOut,
+      notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
+      isOptional: voiced.chord.isOptional,
+      isRest: isNew && voiced.chord.text === restText,
+    });
+  }
+  return pieces;
+}
+
+/** The first chord that still sounds at a moment of the playing. */
+function soundingAt({ chords }: VoicedChart, at: number): number {
+  let [low, high] = [0, chords.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const chord = chords[middle]?.chord;
+    if (chord !== undefined && chord.start + chord.length <= at) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Pieces of one chord on both sides of a bar line are one where the bars are played in a row. */
+function pageChords(voiced: VoicedChart, bars: readonly PageBar[]): readonly ProgressionChord[] {
+  const reports = chartReport(voiced).chords;
+  const chords: Piece[] = [];
+  bars.forEach((page, place) => {
+    const before = bars[place - 1]?.visit;
+    const isNext = before !== undefined && page.visit?.index === before.index + 1;
+    const pieces = piecesIn(page, voiced, reports, soundingAt(voiced, page.visit?.start ?? 0));
+    for (const piece of pieces) {
+      const last = chords.at(-1);
+      if (isNext && last?.chord === piece.chord) {
+        chords[chords.length - 1] = { ...last, length: last.length + piece.length };
+      } else {
+        chords.push(piece);
+      }
+    }
+  });
+  return chords.map(({ chord: _, ...rest }) => rest);
+}
+
+function signsOf({ bar, start }: PageBar): BarSigns {
+  const { section, times, ending, jump } = bar;
+  return {
+    ...{ section, times, ending },
+    isRepeatStart: bar.isRepeatStart,
+    isSegno: bar.isSegno,
+    isCoda: bar.isCoda,
+    isToCoda: bar.toCoda !== undefined,
+    isFine: bar.fine !== undefined,
+    jump: jump && { to: jump.to, until: jump.until },
+    barLine: bar.barLine,
+    cues: bar.cues.map(({ at, words }) => ({
+      tick: tickOf(start + quartersOf(at, bar.metre)),
+      words,
+    })),
+  };
+}
+
+function metresOf(bars: readonly PageBar[]): readonly Metre[] {
+  const metres: Metre[] = [];
+  for (const { bar, start } of bars) {
+    const { beats, unit } = bar.metre;
+    const last = metres.at(-1);
+    if (last?.beats !== beats || last.unit !== unit)
+      metres.push({ tick: tickOf(start), beats, unit });
+  }
+  return metres;
+}
+
+export function progressionOfChart(voiced: VoicedChart): Progression {
+  const { chart, setup } = voiced;
+  const bars = pageBars(chart.form);
+  return {
+    title: chart.title,
+    composer: chart.composer,
+    style: chart.style,
+    key: setup.key,
+    // A chart counts its beats a minute.
+    tempo: (chart.tempo * 4) / chart.metres[0].unit,
+    beatNote: chart.beatNote,
+    pickup: tickOf(chart.pickup),
+    metres: metresOf(bars),
+    chords: pageChords(voiced, bars),
+    melody: [],
+    grid: '',
+    signs: bars.map(signsOf),
+    manner: { symbols: 'both', hasNumerals: false },
+  };
+}

@@ -1,0 +1,178 @@
+/** `handspan chart`: a chord chart voiced on the best path, as text, JSON or a MIDI file. */
+import type { Chart } from '../../chart/chart.ts';
+import { chartToMidiFile } from '../../chart/midi-file.ts';
+import { type ParsedChart, parseChart } from '../../chart/parse.ts';
+import { readMusicXml } from '../../chart/read-musicxml.ts';
+import { chartReport, formatChart } from '../../chart/report.ts';
+import { smallestRegister } from '../../chart/smallest-register.ts';
+import { syntax, syntaxNotes } from '../../chart/syntax.ts';
+import { type ChartSetup, voiceChart } from '../../chart/voice.ts';
+import { writeChart } from '../../chart/write.ts';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import { ownCommand } from '../../cli/own-command.ts';
+import { keyForms } from '../../harmony/key.ts';
+import { userFolders } from '../../io/folders.ts';
+import { readPresets } from '../../io/preset-files.ts';
+import { formatProblem, type Problem } from '../../presets/problem.ts';
+import { formatRegister } from '../../presets/register.ts';
+import { prepareScoreFiles, type ScoreValues, scoreOptions } from '../scores/score-files.ts';
+import { type ChartInput, readChartInput } from './chart-input.ts';
+import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
+import { progressionOfChart } from './chart-progression.ts';
+
+export const chart = defineCommand({
+  name: 'chart',
+  about:
+    'Voices a chord chart: every chord with its notes and degrees from low to high, led along the ' +
+    'best path over the whole. The chart is the text itself, a file of it, a MusicXML score with ' +
+    `chord symbols (.musicxml, .mxl), or - for standard input. ${syntaxNotes}`,
+  table: { heading: 'Chart', rows: syntax },
+  usage: ['chart TEXT [OPTIONS]', 'chart FILE [OPTIONS]', 'chart - [OPTIONS]'],
+  example: "handspan chart '| Dm7 | G7 | Cmaj7 | % |' --strategy drop-2",
+  options: {
+    preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
+    strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
+    key: {
+      type: 'string',
+      value: 'KEY',
+      about: `The key, instead of the chart's own: ${keyForms}`,
+    },
+    register: {
+      type: 'string',
+      value: 'LOW-HIGH',
+      about: 'Where the upper voices stand, such as D3-G4 or 50-67',
+    },
+    'bass-register': { type: 'string', value: 'LOW-HIGH', about: 'Where the bass stands' },
+    bass: {
+      type: 'string',
+      value: 'POLICY',
+      about: 'root, third, fifth, seventh, as-played, pedal (or pedal=A1), line or none',
+    },
+    voices: { type: 'string', value: 'N', about: 'Voices above the bass' },
+    melody: { type: 'boolean', about: 'Of a MusicXML score: harmonise under its melody' },
+    json: { type: 'boolean', about: 'Answer as JSON' },
+    midi: { type: 'string', value: 'FILE', about: 'Also write a MIDI file' },
+    chart: {
+      type: 'string',
+      value: 'FILE',
+      about: 'Also write the chart itself as text, each symbol in one form',
+    },
+    ...scoreOptions,
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+  },
+  maximumPositionals: Number.POSITIVE_INFINITY,
+  run: async ({ values, positionals }, streams) => {
+    if (positionals.length === 0) {
+      return misuse(streams, "'chart' needs a chart: its text, a file, or - .", 'chart');
+    }
+    const plan = planChart(given(values), await readPresets(userFolders(process.env).presets));
+    if (!plan.ok) {
+      return plan.isMisuse
+        ? misuse(streams, plan.problem, 'chart')
+        : failure(streams, plan.problem);
+    }
+    const input = await readChartInput(positionals, process.stdin);
+    if (!input.ok) return failure(streams, input.problem);
+    const parsed = readChart(input.value, values.melody === true);
+    const { source } = input.value;
+    if (!parsed.ok) return refuse(parsed, source, streams);
+    say(parsed.remarks, source, streams);
+    return answer(parsed.value, plan.value, values, streams);
+  },
+});
+
+function readChart({ text, isMusicXml }: ChartInput, withMelody: boolean): ParsedChart {
+  if (!isMusicXml) return parseChart(text);
+  const read = readMusicXml(text, { withMelody });
+  return read.ok ? read : { ok: false, problems: [read.problem], isNoChart: false };
+}
+
+/** More mistakes than anybody mends in one go. */
+const mostProblems = 12;
+
+function say(problems: readonly Problem[], source: string, { stderr }: Streams): void {
+  for (const problem of problems.slice(0, mostProblems)) {
+    stderr.write(`handspan: ${formatProblem(source, problem)}\n`);
+  }
+  const more = problems.length - mostProblems;
+  if (more > 0) stderr.write(`handspan: ${source}: ${more} more like these.\n`);
+}
+
+function refuse(
+  { problems, isNoChart }: Extract<ParsedChart, { ok: false }>,
+  source: string,
+  streams: Streams,
+): number {
+  const [first] = problems;
+  if (!isNoChart || first === undefined) {
+    say(problems, source, streams);
+    return exitCodes.failed;
+  }
+  const problem = `${source} is no chart: most of its words are no chord symbols, the first in line ${first.line}; '${ownCommand('help charts')}' shows how one is written.`;
+  return failure(streams, problem);
+}
+
+type Wanted = ScoreValues & {
+  readonly chart?: string;
+  readonly json?: boolean;
+  readonly midi?: string;
+  readonly force?: boolean;
+};
+
+/** Only what was given: an option that is absent is no option. */
+function given(values: { readonly [name: string]: unknown }): ChartValues {
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
+}
+
+function setupOf(parsed: Chart, { preset, key, bassRegister }: ChartPlan): ChartSetup {
+  const registers = bassRegister === undefined ? {} : { bass: bassRegister };
+  return { preset, key: key ?? parsed.key, registers };
+}
+
+async function answer(
+  parsed: Chart,
+  plan: ChartPlan,
+  values: Wanted,
+  streams: Streams,
+): Promise<number> {
+  const { json, midi, chart: text, force: isOverwriting = false } = values;
+  const others = [
+    { option: '--midi', file: midi, written: { what: 'MIDI file', example: 'chart.mid' } },
+    { option: '--chart', file: text, written: { what: 'chart', example: 'chart.txt' } },
+  ];
+  const scores = prepareScoreFiles(values, isOverwriting, others);
+  if (!scores.ok) {
+    return scores.isMisuse
+      ? misuse(streams, scores.problem, 'chart')
+      : failure(streams, scores.problem);
+  }
+  const setup = setupOf(parsed, plan);
+  if (plan.upper !== undefined) {
+    const problem = problemWithRegister(parsed, setup, plan.upper);
+    if (problem !== undefined) return failure(streams, problem);
+  }
+  const voiced = voiceChart(parsed, setup);
+  const contents = {
+    '--midi': { bytes: () => chartToMidiFile(voiced) },
+    '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
+  };
+  const code = await scores.value.write(progressionOfChart(voiced), streams, contents);
+  const told = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
+  streams.stdout.write(`${told}\n`);
+  return code;
+}
+
+/** A register that was asked for is not widened in silence. */
+function problemWithRegister(
+  parsed: Chart,
+  setup: ChartSetup,
+  asked: NonNullable<ChartPlan['upper']>,
+): string | undefined {
+  const enough = smallestRegister(parsed, setup, asked);
+  if (enough === asked) return undefined;
+  const { strategy, voices } = setup.preset;
+  const shown = `'--register': ${formatRegister(asked)} is too small for this chart in '${strategy}' with ${voices} voices`;
+  return enough === undefined
+    ? `${shown}; choose another part of the keyboard, such as D3-G5.`
+    : `${shown}; the smallest that works there is ${formatRegister(enough)}.`;
+}

@@ -1,0 +1,58 @@
+/** One chord as one line: for a log, a pipe or a braille display. */
+import type { ChordReport } from '../../live/snapshot.ts';
+
+/** '01:03.250', from the start of the session. */
+export function formatTime(microseconds: number): string {
+  const milliseconds = Math.max(0, Math.round(microseconds / 1000));
+  const minutes = Math.floor(milliseconds / 60_000);
+  const seconds = (milliseconds % 60_000) / 1000;
+  return `${String(minutes).padStart(2, '0')}:${seconds.toFixed(3).padStart(6, '0')}`;
+}
+
+/** Time, heard, sent, preset. */
+export function chordLine(report: ChordReport, startMicroseconds: number): string {
+  const { heard, sent, isRevoiced } = report;
+  const time = formatTime(report.atMicroseconds - startMicroseconds);
+  const beside = (heard.beside ?? []).map(({ name, part }) => ` + ${name} ${part ?? ''}`).join('');
+  const held = `${heard.notes.map(({ name }) => name).join(' ')}${beside}`;
+  if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
+  const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
+  const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
+  const bass = sent.lostBass === undefined ? '' : `; not over ${sent.lostBass} as held`;
+  const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
+  const anew = isRevoiced ? ' (voiced anew)' : '';
+  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]`;
+}
+
+/** The same as one JSON value; times in seconds. */
+export function chordJson(report: ChordReport, startMicroseconds: number): string {
+  const { heard, sent } = report;
+  return JSON.stringify({
+    time: Math.max(0, report.atMicroseconds - startMicroseconds) / 1e6,
+    heard: {
+      symbol: heard.symbol,
+      runnerUp: heard.runnerUp,
+      notes: heard.notes.map(({ note, name, part = 'chord' }) => ({ midi: note, name, part })),
+      ...(heard.beside !== undefined && {
+        beside: heard.beside.map(({ note, name, part }) => ({ midi: note, name, part })),
+      }),
+    },
+    sent: {
+      symbol: sent.symbol,
+      label: sent.label,
+      technique: sent.technique ?? '',
+      givenUp: sent.relaxed,
+      leftOut: sent.leftOut ?? [],
+      ...(sent.lostBass !== undefined && { lostBass: sent.lostBass }),
+      notes: sent.voices.map(({ note, name, degree, part, velocity }) => ({
+        midi: note,
+        name,
+        degree,
+        part,
+        velocity,
+      })),
+    },
+    preset: report.preset,
+    ...(report.isRevoiced && { isRevoiced: true }),
+  });
+}

@@ -1,0 +1,130 @@
+/**
+ * Playing without a screen: one line per chord on standard output, and on standard error what goes
+ * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
+ * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
+ * `keep` (the last minutes), `panic`, `quit`.
+ */
+import { createInterface } from 'node:readline';
+import type { Streams } from '../../cli/command.ts';
+import { parseKey } from '../../harmony/key.ts';
+import type { PortState, StageState } from '../../io/stage-state.ts';
+import type { ChordReport } from '../../live/snapshot.ts';
+import { adviseNearest } from '../../presets/nearest.ts';
+import { parseRegister } from '../../presets/register.ts';
+import { thereIsNone } from '../../session/presets/preset-lookup.ts';
+import type { PlaySession } from '../../session/session.ts';
+import { chordJson, chordLine } from './chord-lines.ts';
+
+/** A terminal that moves no cursor, as in an editor or over some serial lines. */
+export function isDumb(): boolean {
+  return process.env['TERM'] === 'dumb';
+}
+
+export const orderNames = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
+
+export type PlainOutput = {
+  readonly onReports: (reports: readonly ChordReport[]) => void;
+  readonly onState: (state: Pick<StageState, 'ports' | 'notice'>) => void;
+};
+
+/** "The input 'Stage keys' is gone; what it held is released." */
+function portSentence({ direction, name, isOpen }: PortState): string {
+  if (direction === 'out') return `The output '${name}' is ${isOpen ? 'back' : 'gone'}.`;
+  return `The input '${name}' is ${isOpen ? 'back' : 'gone; what it held is released'}.`;
+}
+
+/** Times count from the first chord's session start, which the first report is measured against. */
+export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutput {
+  let start: number | undefined;
+  const gone = new Set<string>();
+  let noticed = '';
+  const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
+  return {
+    onState({ ports, notice }) {
+      for (const port of ports) {
+        const id = `${port.direction} ${port.name}`;
+        if (port.isOpen !== gone.has(id)) continue;
+        if (port.isOpen) gone.delete(id);
+        else gone.add(id);
+        say(portSentence(port));
+      }
+      if (notice !== noticed && notice !== '') say(notice);
+      noticed = notice;
+    },
+    onReports(reports) {
+      for (const report of reports) {
+        start ??= report.atMicroseconds;
+        const line = isJson ? chordJson(report, start) : chordLine(report, start);
+        streams.stdout.write(`${line}\n`);
+      }
+    },
+  };
+}
+
+/** Obeys one order; returns a sentence where there is something to say, 'quit' to leave, '' when done. */
+export function obey(order: string, session: PlaySession): string {
+  const [word = '', ...rest] = order.trim().split(/\s+/);
+  const value = rest.join(' ');
+  switch (word.toLowerCase()) {
+    case '':
+      return '';
+    case 'preset': {
+      const preset = session.presets.find(
+        ({ id, name }) => id === value || name.toLowerCase() === value.toLowerCase(),
+      );
+      if (preset === undefined) {
+        const none = thereIsNone(value, session.presets);
+        return `T${none.slice(1)}; '${session.setup.preset.id}' plays on.`;
+      }
+      session.choosePreset(preset);
+      return '';
+    }
+    case 'key':
+      return setKey(value, session);
+    case 'register': {
+      const register = parseRegister(value);
+      return register.ok ? session.setRegister('upper', register.value) : register.problem;
+    }
+    case 'record':
+      return session.tape.toggle();
+    case 'keep':
+      return session.tape.keep();
+    case 'panic':
+      session.panic();
+      return '';
+    case 'quit':
+      return 'quit';
+    default:
+      return `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`;
+  }
+}
+
+function setKey(value: string, session: PlaySession): string {
+  if (value.toLowerCase() === 'none') {
+    session.setKey(undefined);
+    return '';
+  }
+  const key = parseKey(value);
+  if (!key.ok) return `${key.problem}.`;
+  session.setKey(key.value);
+  return '';
+}
+
+/**
+ * Reads orders until the input ends. A terminal that could have had the screen is not read, so that
+ * a job in the background runs.
+ */
+export function followOrders(
+  session: PlaySession,
+  streams: Streams,
+  onQuit: () => void,
+): () => void {
+  if (process.stdin.isTTY === true && !isDumb()) return () => {};
+  const lines = createInterface({ input: process.stdin });
+  lines.on('line', (line) => {
+    const answer = obey(line, session);
+    if (answer === 'quit') onQuit();
+    else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+  });
+  return () => lines.close();
+}

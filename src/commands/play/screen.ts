@@ -1,0 +1,65 @@
+/** Playing with the screen: intents in, session calls out. */
+
+import { visible } from '../../cli/visible.ts';
+import type { Folders } from '../../io/folders.ts';
+import type { PresetEntry } from '../../io/preset-files.ts';
+import { divertStandardError } from '../../io/quiet-stderr.ts';
+import { act } from '../../session/intents.ts';
+import { Library } from '../../session/presets/preset-library.ts';
+import { createScreenModel, type ScreenWords } from '../../session/screen-model.ts';
+import type { PlaySession } from '../../session/session.ts';
+import { SetUp, type SetUpSurroundings } from '../../session/set-up/set-up.ts';
+import { sayInTurn } from '../../session/start-notices.ts';
+import { detectLook } from '../../ui/look.ts';
+
+export type { ScreenWords } from '../../session/screen-model.ts';
+
+export type OpenScreen = { readonly close: () => void };
+
+export type ScreenOptions = SetUpSurroundings & {
+  readonly session: PlaySession;
+  readonly entries: readonly PresetEntry[];
+  readonly folders: Folders;
+  readonly words: ScreenWords;
+  /** Sentences for a screen reader instead of a drawn page. */
+  readonly isSpoken: boolean;
+  readonly onQuit: () => void;
+  /** Drawing failed. */
+  readonly onBroken: (error: unknown) => void;
+};
+
+/** Draws until `close`. */
+export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
+  const { session, entries, folders, words, isSpoken, onQuit, onBroken } = options;
+  const { renderStage } = await import('../../ui/render-stage.tsx');
+  const giveBack = divertStandardError();
+  const library = new Library(session, entries, folders.presets);
+  const setUp = new SetUp(session, options);
+  const parts = { session, library, setUp };
+  const notices = [words.message, ...(words.notices ?? [])].filter((notice) => notice !== '');
+  const stopNotices = sayInTurn(session, { notices, isSpoken });
+  const detected = detectLook(process.env, process.platform);
+  const stage = renderStage({
+    subscribe: (onChange) => session.subscribe(onChange),
+    getModel: createScreenModel(parts, words),
+    getLook: () => {
+      const { theme } = session.memory;
+      return theme === undefined ? detected : { ...detected, theme };
+    },
+    isSpoken,
+    onIntent: (intent) => act(intent, parts, folders, onQuit),
+  });
+  stage.waitUntilExit().catch(onBroken);
+  return {
+    close() {
+      stopNotices();
+      library.close();
+      stage.unmount();
+      giveBack();
+      if (library.desk?.isChanged === true) {
+        const title = visible(library.desk.title);
+        process.stderr.write(`handspan: changes to '${title}' were not saved.\n`);
+      }
+    },
+  };
+}

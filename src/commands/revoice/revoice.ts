@@ -1,0 +1,250 @@
+/** `handspan revoice`: the chords of a MIDI file, voiced; everything else as it was. */
+import { basename } from 'node:path';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import { createProgressBar } from '../../cli/progress-bar.ts';
+import { userFolders } from '../../io/folders.ts';
+import { readMidiInput } from '../../io/midi-input-file.ts';
+import { type OutputFile, prepareOutputFile } from '../../io/output-file.ts';
+import { readPresets } from '../../io/preset-files.ts';
+import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
+import { type PlayValues, planPlay } from '../../session/plan.ts';
+import { progressionOfFile } from '../../take/file-progression.ts';
+import type { PartWish } from '../../take/harmony-parts.ts';
+import {
+  type PartReport,
+  type Revoiced,
+  type RevoiceOptions,
+  type RevoiceResult,
+  revoiceMidiFile,
+} from '../../take/revoice.ts';
+import {
+  prepareScoreFiles,
+  type ScoreFiles,
+  type ScoreValues,
+  scoreOptions,
+} from '../scores/score-files.ts';
+import { piecesOf, piecesProblem } from './pieces.ts';
+import { mendedLines, revoiceSummary } from './summary.ts';
+
+type Values = ScoreValues &
+  Pick<PlayValues, 'preset' | 'key' | 'register' | 'bass-register'> & {
+    readonly out?: string;
+    readonly leading?: string;
+    readonly track?: string;
+    readonly channel?: string;
+    readonly 'ignore-symbols'?: boolean;
+    readonly json?: boolean;
+    readonly force?: boolean;
+  };
+
+export const revoice = defineCommand({
+  name: 'revoice',
+  about:
+    'Voices the chords of a MIDI file and writes a new one. The part with the most chords is ' +
+    'read, together with what begins with them: a bass, the other hand of a piano. The new bass ' +
+    'goes where the lowest of these parts was, the other voices where the chords were. Name ' +
+    'tracks or channels to choose yourself. Chord symbols in the file (markers, texts) are ' +
+    'believed where the notes agree with them. Everything that is no chord stays as it was: tempo, ' +
+    'melody, drums, other tracks, controllers, lyrics, markers.',
+  usage: ['revoice FILE --out FILE [OPTIONS]'],
+  example: 'handspan revoice plain.mid -o voiced.mid --preset hybrid-major --key Eb',
+  options: {
+    out: { type: 'string', short: 'o', value: 'FILE', about: 'Where the voiced file goes' },
+    preset: { type: 'string', value: 'NAME', about: 'Preset to voice with' },
+    key: { type: 'string', value: 'KEY', about: "Key, such as 'Eb' or 'F#m'" },
+    register: { type: 'string', value: 'LOW-HIGH', about: "Upper voices, such as 'D3-G4'" },
+    'bass-register': { type: 'string', value: 'LOW-HIGH', about: "Bass, such as 'A1-C3'" },
+    leading: {
+      type: 'string',
+      value: 'HOW',
+      about: "'live': each voicing from the one before; 'best': over the whole of the file",
+    },
+    track: { type: 'string', value: 'N,N', about: 'Read these tracks, counted from 1' },
+    channel: { type: 'string', value: 'N,N', about: 'Read these channels, 1 to 16' },
+    'ignore-symbols': {
+      type: 'boolean',
+      about: 'Read the notes alone, whatever chord symbols the file has',
+    },
+    json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
+    ...scoreOptions,
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+  },
+  maximumPositionals: 1,
+  run: ({ values, positionals }, streams) => run(values, positionals[0], streams),
+});
+
+async function run(values: Values, input: string | undefined, streams: Streams): Promise<number> {
+  if (input === undefined) return misuse(streams, "'revoice' needs a MIDI file.", 'revoice');
+  if (values.out === undefined) {
+    return misuse(streams, "'revoice' needs '--out FILE' to write to.", 'revoice');
+  }
+  const leading = leadingOf(values.leading);
+  if (leading === undefined) {
+    const problem = `'--leading ${values.leading}': there are live and best.`;
+    return misuse(streams, problem, 'revoice');
+  }
+  const wish = wishOf(values);
+  if (!wish.ok) return misuse(streams, wish.problem, 'revoice');
+  const collection = await readPresets(userFolders(process.env).presets);
+  const planned = planPlay(values, {}, collection);
+  if (!planned.ok) {
+    return planned.isMisuse
+      ? misuse(streams, planned.problem, 'revoice')
+      : failure(streams, planned.problem);
+  }
+  const isOverwriting = values.force === true;
+  const out = [{ option: '--out', file: values.out }];
+  const scores = prepareScoreFiles(values, isOverwriting, out);
+  if (!scores.ok) {
+    return scores.isMisuse
+      ? misuse(streams, scores.problem, 'revoice')
+      : failure(streams, scores.problem);
+  }
+  const read = await readMidiInput(input);
+  if (!read.ok) return failure(streams, read.problem);
+  const { setup } = planned.value;
+  const ignoresSymbols = values['ignore-symbols'] === true;
+  const job = {
+    ...values,
+    out: values.out,
+    input,
+    leading,
+    setup,
+    ignoresSymbols,
+    wish: wish.value,
+  };
+  return voicePieces(read.value, job, scores.value, streams);
+}
+
+/** All that can be known to fail is said before the work begins. */
+async function voicePieces(
+  file: MidiFile,
+  job: Job & { readonly out: string; readonly force?: boolean },
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const { input } = job;
+  const pieces = piecesOf(file, job.wish ?? {}, job.out);
+  const problem = piecesProblem(file, pieces, scores.isWanted);
+  if (problem !== undefined) return failure(streams, `${input} ${problem}`);
+  const outputs: OutputFile[] = [];
+  for (const { path } of pieces) {
+    const isOverwriting = job.force === true;
+    const wanted = { what: 'voiced file', example: 'voiced.mid', isOverwriting };
+    const output = prepareOutputFile(path, wanted);
+    if (!output.ok) return failure(streams, output.problem);
+    outputs.push(output.value);
+  }
+  for (const line of mendedLines(file)) streams.stderr.write(`handspan: ${line}\n`);
+  let code: number = exitCodes.failed;
+  for (const [place, output] of outputs.entries()) {
+    const piece = pieces[place];
+    if (piece === undefined) break;
+    const own = { ...job, input: piece.name(input), wish: piece.wish };
+    // A pattern of drums is no reason to call the others failed.
+    code = Math.min(code, await voiceAndWrite(piece.file, own, output, scores, streams));
+  }
+  return code;
+}
+
+type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading' | 'ignoresSymbols'> & {
+  readonly input: string;
+  readonly json?: boolean;
+};
+
+async function voiceAndWrite(
+  file: MidiFile,
+  { input, json, ...how }: Job,
+  output: OutputFile,
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const reports: PartReport[] = [];
+  // Reports are text, and cost more than the voicing itself: made only where somebody wants them.
+  const onReport = (report: PartReport): void => {
+    if (json === true) streams.stdout.write(jsonLine(report));
+    if (scores.isWanted) reports.push(report);
+  };
+  const areWanted = json === true || scores.isWanted;
+  const voiced = voice(file, { ...how, ...(areWanted && { onReport }) }, streams);
+  if (!voiced.ok) return failure(streams, `${input} cannot be voiced: ${voiced.problem}.`);
+  const saved = output.save(voiced.value.bytes);
+  if (!saved.ok) return failure(streams, saved.problem);
+  for (const line of revoiceSummary(voiced.value, saved.value)) {
+    streams.stderr.write(`handspan: ${line}\n`);
+  }
+  if (!scores.isWanted) return exitCodes.fine;
+  const title = sequenceName(file) || basename(input).replace(/\.midi?$/i, '');
+  return writeScores(voiced.value, reports, { title, key: how.setup.key }, scores, streams);
+}
+
+/** Runs to the end, with a bar on the way. */
+function voice(file: MidiFile, options: RevoiceOptions, streams: Streams): RevoiceResult {
+  const bar = createProgressBar(streams.stderr, 'Voicing');
+  const steps = revoiceMidiFile(file, options);
+  let step = steps.next();
+  for (; step.done !== true; step = steps.next()) bar.show(step.value.done, step.value.of);
+  bar.clear();
+  return step.value;
+}
+
+function writeScores(
+  voiced: Revoiced,
+  reports: readonly PartReport[],
+  about: { readonly title: string; readonly key: string | undefined },
+  scores: ScoreFiles,
+  streams: Streams,
+): Promise<number> {
+  const again = readMidiFile(voiced.bytes);
+  if (!again.ok) throw new Error(`the voiced file cannot be read: ${again.problem}`);
+  const progression = progressionOfFile(again.value, voiced, reports, about);
+  return scores.write(progression, streams);
+}
+
+function jsonLine({ part, tick, report }: PartReport): string {
+  const { track, channel } = part;
+  return `${JSON.stringify({ track, channel: channel + 1, tick, ...report })}\n`;
+}
+
+function leadingOf(text = 'live'): RevoiceOptions['leading'] {
+  return leadings.find((each) => each === text.trim().toLowerCase());
+}
+
+export const leadings = ['live', 'best'] as const;
+
+type Wished =
+  | { readonly ok: true; readonly value: PartWish }
+  | { readonly ok: false; readonly problem: string };
+
+function wishOf({ track, channel }: Values): Wished {
+  const tracks = numbersOf(track, /^[1-9]\d{0,4}$/);
+  if (tracks === 'wrong') {
+    return {
+      ok: false,
+      problem: `'--track ${track}': tracks are counted from 1; write several as 2,3.`,
+    };
+  }
+  const channels = numbersOf(channel, /^([1-9]|1[0-6])$/);
+  if (channels === 'wrong') {
+    return {
+      ok: false,
+      problem: `'--channel ${channel}': channels are 1 to 16; write several as 1,2.`,
+    };
+  }
+  return {
+    ok: true,
+    value: {
+      ...(tracks !== undefined && { tracks }),
+      ...(channels !== undefined && { channels: channels.map((each) => each - 1) }),
+    },
+  };
+}
+
+function numbersOf(
+  text: string | undefined,
+  form: RegExp,
+): readonly number[] | 'wrong' | undefined {
+  if (text === undefined) return undefined;
+  const words = text.split(',').map((word) => word.trim());
+  return words.every((word) => form.test(word)) ? words.map(Number) : 'wrong';
+}

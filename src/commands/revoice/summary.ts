@@ -1,0 +1,70 @@
+/** What `revoice` says it has done: what was read, where the voices went, what was left alone. */
+
+import { counted } from '../../cli/counted.ts';
+import type { MidiFile } from '../../midi/read-midi-file.ts';
+import type { FilePart } from '../../take/file-parts.ts';
+import type { Harmony, LeftPart, WhyLeft } from '../../take/harmony-parts.ts';
+import type { Revoiced } from '../../take/revoice.ts';
+
+const reasons: Readonly<Record<WhyLeft, string>> = {
+  above: 'a line above the chords',
+  apart: 'it does not begin with the chords',
+  chords: 'chords of its own',
+  take: 'as the take has it',
+};
+/** Parts left alone that are named; a file may have a hundred. */
+const mostNamed = 6;
+
+/** What was not right in the file that was read; a line each, without an end. */
+export function mendedLines({ mended, format }: MidiFile): string[] {
+  const { skipped, overdue, isUnwrapped } = mended;
+  const left = `${counted(skipped, 'damaged event')} left out (a data byte above 127)`;
+  const borrowed = `${counted(overdue, 'event')} without a status behind a text or SysEx, read with the status before it, as most programs do`;
+  return [
+    ...(skipped > 0 ? [left] : []),
+    ...(overdue > 0 ? [borrowed] : []),
+    ...(isUnwrapped ? ['it came inside a RIFF file; what is written is a plain MIDI file'] : []),
+    ...(format === 2 ? ['it has patterns of their own (format 2); each is a file by itself'] : []),
+  ];
+}
+
+/** A line each, without an end. */
+export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
+  const { harmony, voiced, written } = revoiced;
+  const chords = `voiced ${counted(voiced, 'chord')}`;
+  const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
+  const where = whereTo(harmony, written);
+  return [`${chords} ${where}; the file is ${path}`, ...symbolLine(revoiced), ...kept];
+}
+
+/** Symbols overrule the ear, so it is said when they did. */
+function symbolLine({ voiced, fromSymbols }: Revoiced): string[] {
+  if (fromSymbols === 0) return [];
+  const how = `${fromSymbols} of ${voiced} read from the chord symbols in the file`;
+  return [`${how}; --ignore-symbols reads the notes alone`];
+}
+
+function whereTo({ parts, bass, upper, sounded }: Harmony, written: readonly number[]): string {
+  if (sounded !== undefined) return `of ${nameOf(upper)} to ${nameOf(sounded)}`;
+  if (parts.length === 1) return `on ${nameOf(upper)}`;
+  const read = `read together from ${parts.map(nameOf).join(', ')}`;
+  const isKept = !written.includes(bass.track);
+  const low = isKept
+    ? `the preset has no bass, so ${nameOf(bass)} stays`
+    : `bass to ${nameOf(bass)}`;
+  return `${read}: ${low}, voices above it to ${nameOf(upper)}`;
+}
+
+function leftLine(left: readonly LeftPart[]): string {
+  const named = left
+    .slice(0, mostNamed)
+    .map(({ part, why }) => `${nameOf(part)} (${reasons[why]})`);
+  const more = left.length - named.length;
+  const others = more > 0 ? `, and ${more} more` : '';
+  return `left as they were: ${named.join(', ')}${others}; --track N,N reads others`;
+}
+
+function nameOf({ track, channel, name }: FilePart): string {
+  const quoted = name.trim() === '' ? '' : ` '${name.replace(/\p{Cc}/gu, ' ').trim()}'`;
+  return `track ${track}${quoted} channel ${channel + 1}`;
+}

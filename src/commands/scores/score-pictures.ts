@@ -1,0 +1,111 @@
+/** Scores as pictures, and what is written of a score piece by piece. */
+import type { Paper } from '../../io/engrave.ts';
+import { engraveApart } from '../../io/engrave-apart.ts';
+import {
+  numberedPath,
+  type OutputFile,
+  type Pieces,
+  prepareOutputFile,
+} from '../../io/output-file.ts';
+import type { Result } from '../../io/result.ts';
+import { handOutPage } from '../../take/hand-out-page.ts';
+import { musicXmlPieces } from '../../take/musicxml.ts';
+import type { Progression } from '../../take/progression.ts';
+import { layOut, type ScoreLayout, sectionsOf } from '../../take/score-layout.ts';
+
+/** How far it has come. */
+export type Show = (done: number, of: number) => void;
+
+/** The paths of the files. */
+export type WriteScore = (
+  progression: Progression,
+  output: OutputFile,
+  show: Show,
+) => Promise<Result<readonly string[]>>;
+
+export async function saveText(
+  pieces: Pieces,
+  output: OutputFile,
+): Promise<Result<readonly string[]>> {
+  const saved = await output.saveText(pieces);
+  return saved.ok ? { ok: true, value: [saved.value] } : saved;
+}
+
+export function* good(texts: Iterable<string>): Generator<Result<string>, void> {
+  for (const value of texts) yield { ok: true, value };
+}
+
+type Drawing = { readonly paper: Paper; readonly isStrip: boolean };
+
+/** Pictures as they are engraved: a long score section by section, since the engraver keeps it all. */
+async function* engraved(
+  layout: ScoreLayout,
+  wish: Drawing,
+  show: Show,
+): AsyncGenerator<Result<string>, void> {
+  let page = 0;
+  for (const section of sectionsOf(layout)) {
+    show(section.from, layout.bars.length);
+    const xml = [...musicXmlPieces(layout, { isForEngraver: true }, section)].join('');
+    const result = await engraveApart(xml, wish);
+    if (!result.ok) {
+      yield result;
+      return;
+    }
+    for (const svg of result.value.pages) {
+      page += 1;
+      yield { ok: true, value: numberedPage(svg, page) };
+    }
+  }
+}
+
+/** The engraver counts each section from its own first page, which it leaves without a number. */
+function numberedPage(svg: string, number: number): string {
+  return svg.replace(
+    /(<title class="labelAttr">page<\/title>(?:\s*<tspan[^>]*>)+)\d+(?=<)/,
+    (_, before: string) => `${before}${number}`,
+  );
+}
+
+/** 'tune.svg' for one page; for more 'tune-1.svg', 'tune-2.svg' … */
+export function pictureTask(paper: Paper, isOverwriting: boolean): WriteScore {
+  return async (progression, output, show) => {
+    const pages = engraved(layOut(progression), { paper, isStrip: false }, show);
+    const first = await pages.next();
+    const second = await pages.next();
+    if (first.done === true) return { ok: true, value: [] };
+    if (second.done === true) return saveText([first.value], output);
+    const paths: string[] = [];
+    for await (const page of chained([first.value, second.value], pages)) {
+      const path = numberedPath(output.path, paths.length + 1);
+      const wish = { what: 'picture', example: 'score.svg', isOverwriting };
+      const numbered = prepareOutputFile(path, wish);
+      const saved = numbered.ok ? await saveText([page], numbered.value) : numbered;
+      if (!saved.ok) return saved;
+      paths.push(...saved.value);
+    }
+    return { ok: true, value: paths };
+  };
+}
+
+async function* chained<T>(before: readonly T[], rest: AsyncIterable<T>): AsyncGenerator<T, void> {
+  yield* before;
+  yield* rest;
+}
+
+export function pageTask(paper: Paper): WriteScore {
+  return (progression, output, show) => {
+    const page = handOutPage(progression);
+    const pictures = engraved(layOut(progression), { paper, isStrip: true }, show);
+    async function* pieces(): AsyncGenerator<Result<string>, void> {
+      yield* good(page.before());
+      let line = 0;
+      for await (const svg of pictures) {
+        line += 1;
+        yield svg.ok ? { ok: true, value: page.figure(svg.value, line) } : svg;
+      }
+      yield* good(page.after());
+    }
+    return saveText(pieces(), output);
+  };
+}

@@ -1,0 +1,243 @@
+/** `handspan takes`: what was recorded, and how it leaves. */
+import { createInterface } from 'node:readline/promises';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import { counted } from '../../cli/counted.ts';
+import { ownCommand } from '../../cli/own-command.ts';
+import { visible } from '../../cli/visible.ts';
+import { keyForms } from '../../harmony/key.ts';
+import { userFolders } from '../../io/folders.ts';
+import type { Result } from '../../io/result.ts';
+import { isAlive } from '../../io/running-process.ts';
+import {
+  areLastMinutes,
+  isSessionRunning,
+  lastMinutes,
+  readTakeFile,
+  readTakes,
+  removeTake,
+  renameTake,
+  type TakeEntry,
+  takeEnding,
+  takeName,
+} from '../../io/take-store.ts';
+import type { ChordReport } from '../../live/snapshot.ts';
+import { adviseNearest } from '../../presets/nearest.ts';
+import { recoverSessions } from '../../session/recording.ts';
+import { gridNames } from '../../take/grid.ts';
+import { scoreOptions } from '../scores/score-files.ts';
+import { chordCount, type ExportValues, exportTake } from './take-export.ts';
+
+type Values = ExportValues & { readonly json?: boolean; readonly yes?: boolean };
+
+const actions = ['list', 'show', 'export', 'keep', 'remove', 'names'];
+
+export const takes = defineCommand({
+  name: 'takes',
+  about:
+    'What was played: takes that were recorded, and the last minutes of the last sessions, which ' +
+    'are always there. `show` prints the chords of a take; `export` writes a MIDI file, a score ' +
+    'or a hand-out; `keep` makes a take of the last minutes, or of earlier ones by their name; ' +
+    '`remove` asks first. NAME is as listed, with or without quotation marks, or last, or a file ' +
+    'that ends in .take. For scores, playing is moved to a grid of note values; which one is said.',
+  usage: [
+    'takes [--json]',
+    'takes show NAME [--json]',
+    'takes export NAME --midi FILE [OPTIONS]',
+    'takes keep [NAME]',
+    'takes remove NAME [--yes]',
+    'takes names',
+  ],
+  example: 'handspan takes keep',
+  options: {
+    json: { type: 'boolean', about: 'Answer as JSON, for list and show' },
+    midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
+    'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
+    ...scoreOptions,
+    title: { type: 'string', value: 'TEXT', about: 'For scores: the title, instead of its name' },
+    tempo: {
+      type: 'string',
+      value: 'N',
+      about: 'Quarter notes a minute; else by the MIDI clock, or estimated',
+    },
+    key: {
+      type: 'string',
+      value: 'KEY',
+      about: `For scores: the key, instead of its own: ${keyForms}`,
+    },
+    metre: {
+      type: 'string',
+      value: 'B/U',
+      about: "Beats in a bar / their note, instead of the take's own; 4/4 where it has none",
+    },
+    grid: { type: 'string', value: 'NAME', about: `For scores: ${gridNames.join(', ')}` },
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+    yes: { type: 'boolean', about: 'Remove without asking' },
+  },
+  jsonActions: ['list', 'show'],
+  maximumPositionals: Number.POSITIVE_INFINITY,
+  run: ({ values, positionals }, streams) => run(values, positionals, streams),
+});
+
+async function run(
+  values: Values,
+  [action = 'list', ...words]: readonly string[],
+  streams: Streams,
+): Promise<number> {
+  const { takes: folder } = userFolders(process.env);
+  // The names of takes hold a space: a name of several words needs no quotation marks.
+  const name = words.length === 0 ? undefined : words.join(' ');
+  if (!actions.includes(action)) {
+    const advice = adviseNearest(action, actions);
+    return misuse(streams, `'takes' cannot '${action}'${advice}.`, 'takes');
+  }
+  const isNamed = !['list', 'names'].includes(action);
+  if (!isNamed && name !== undefined) {
+    return misuse(streams, `'${name}' is one word too many for 'takes ${action}'.`, 'takes');
+  }
+  // What a session that died left is a take as well, whoever asks first.
+  for (const sentence of recoverSessions(folder)) streams.stderr.write(`handspan: ${sentence}\n`);
+  if (action === 'names') {
+    streams.stdout.write(
+      readTakes(folder)
+        .takes.map((take) => `${take.name}\n`)
+        .join(''),
+    );
+    return exitCodes.fine;
+  }
+  if (action === 'list') return list(folder, values.json === true, streams);
+  const wanted = name ?? (action === 'keep' ? lastMinutes : undefined);
+  if (wanted === undefined) return misuse(streams, `'takes ${action}' needs a name.`, 'takes');
+  const found = findTake(folder, wanted);
+  if (!found.ok) return failure(streams, found.problem);
+  const entry = found.value;
+  if (action === 'keep') return keep(folder, entry, streams);
+  if (action === 'show') return show(entry, values.json === true, streams);
+  if (action === 'export') return exportTake(entry, values, streams);
+  return remove(entry, values.yes === true, streams);
+}
+
+/** By its name or its file; 'last' is the newest that was recorded. */
+function findTake(folder: string, wanted: string): Result<TakeEntry> {
+  const { takes: entries, problems } = readTakes(folder);
+  const newest = (isOne: (name: string) => boolean) =>
+    entries.filter(({ name }) => isOne(name)).at(-1);
+  const meant: Readonly<Record<string, TakeEntry | undefined>> = {
+    last: newest((name) => !areLastMinutes(name)) ?? entries.at(-1),
+    [lastMinutes]: newest(areLastMinutes),
+  };
+  const named = entries.find(({ name }) => name === wanted || visible(name) === wanted);
+  const entry = named ?? (Object.hasOwn(meant, wanted) ? meant[wanted] : undefined);
+  if (entry !== undefined) return { ok: true, value: entry };
+  if (wanted.endsWith(takeEnding)) return readTakeFile(wanted);
+  const broken = problems.find((problem) => problem.includes(`${wanted}${takeEnding}`));
+  return { ok: false, problem: broken ?? absent(folder, wanted, entries) };
+}
+
+function absent(folder: string, wanted: string, entries: readonly TakeEntry[]): string {
+  if (wanted === lastMinutes) {
+    if (isSessionRunning(folder, isAlive)) {
+      return "a session is running and still holds its last minutes; press w on its screen, or send it the line 'keep'.";
+    }
+    return 'there are no last minutes to keep: nothing was played in the last session, or all of it was recorded.';
+  }
+  const names = entries.map(({ name }) => name);
+  return `there is no take '${wanted}'${adviseNearest(wanted, names)}; '${ownCommand('takes')}' lists them.`;
+}
+
+function lengthOf({ journal: { events } }: TakeEntry): number {
+  const [first, last] = [events[0], events.at(-1)];
+  return ((last?.atMicroseconds ?? 0) - (first?.atMicroseconds ?? 0)) / 1e6;
+}
+
+function minutes(seconds: number): string {
+  const whole = Math.round(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+function list(folder: string, isJson: boolean, streams: Streams): number {
+  const { takes: entries, problems } = readTakes(folder);
+  if (isJson) {
+    const answer = entries.map((entry) => ({
+      name: entry.name,
+      file: entry.path,
+      seconds: lengthOf(entry),
+      chords: chordCount(entry),
+      ...entry.journal.head,
+      isComplete: entry.journal.isComplete,
+    }));
+    streams.stdout.write(`${JSON.stringify({ takes: answer, problems }, null, 2)}\n`);
+    return exitCodes.fine;
+  }
+  const width = Math.max(0, ...entries.map(({ name }) => name.length)) + 2;
+  for (const entry of entries) {
+    const { head, isComplete } = entry.journal;
+    const about = [
+      minutes(lengthOf(entry)).padStart(6),
+      counted(chordCount(entry), 'chord').padStart(11),
+      `  ${[head.preset, head.key, head.metre ?? ''].filter((part) => part !== '').join(', ')}`,
+      isComplete ? '' : '  (ended suddenly)',
+    ].join('');
+    streams.stdout.write(`${entry.name.padEnd(width)}${about}`.trimEnd().concat('\n'));
+  }
+  if (entries.length === 0) streams.stdout.write(`No takes yet; they would be in ${folder}\n`);
+  for (const problem of problems) streams.stderr.write(`handspan: ${problem}\n`);
+  return exitCodes.fine;
+}
+
+function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
+  const { events, chords, head } = entry.journal;
+  if (isJson) {
+    streams.stdout.write(`${JSON.stringify({ name: entry.name, ...head, chords }, null, 2)}\n`);
+    return exitCodes.fine;
+  }
+  const start = events[0]?.atMicroseconds ?? chords[0]?.atMicroseconds ?? 0;
+  const symbolOf = ({ heard: { symbol }, isRevoiced }: ChordReport) =>
+    isRevoiced ? '(voiced anew)' : symbol || '–';
+  const longest = (most: number, chord: ChordReport) => Math.max(most, symbolOf(chord).length);
+  const width = chords.reduce(longest, 10) + 2;
+  for (const chord of chords) {
+    const { atMicroseconds, sent } = chord;
+    const at = minutes((atMicroseconds - start) / 1e6).padStart(6);
+    const notes = sent.voices.map(({ name }) => name).join(' ');
+    streams.stdout.write(`${at}  ${symbolOf(chord).padEnd(width)}${notes}  ${sent.label}\n`);
+  }
+  return exitCodes.fine;
+}
+
+function keep(folder: string, entry: TakeEntry, streams: Streams): number {
+  if (!areLastMinutes(entry.name)) {
+    return failure(streams, `'${entry.name}' is a take already, and is kept.`);
+  }
+  const renamed = renameTake(folder, entry, takeName(new Date()));
+  if (!renamed.ok) return failure(streams, renamed.problem);
+  streams.stdout.write(`${renamed.value}\n`);
+  const before = readTakes(folder).takes.filter(({ name }) => areLastMinutes(name)).length;
+  if (before > 0) {
+    const there = before === 1 ? 'those of one session' : `those of ${before} sessions`;
+    streams.stderr.write(
+      `handspan: ${there} before are there as well: '${ownCommand('takes')}' lists them, '${ownCommand('takes keep NAME')}' keeps one.\n`,
+    );
+  }
+  return exitCodes.fine;
+}
+
+async function remove(entry: TakeEntry, isSure: boolean, streams: Streams): Promise<number> {
+  if (!isSure && process.stdin.isTTY !== true) {
+    return misuse(
+      streams,
+      `'takes remove' asks first, and nobody can answer here; add --yes.`,
+      'takes',
+    );
+  }
+  if (!isSure) {
+    const asking = createInterface({ input: process.stdin, output: process.stderr });
+    const length = minutes(lengthOf(entry));
+    const answer = await asking.question(
+      `Remove '${visible(entry.name)}' (${length}) for good? [y/N] `,
+    );
+    asking.close();
+    if (!/^y(es)?$/i.test(answer.trim())) return exitCodes.fine;
+  }
+  const removed = removeTake(entry);
+  return removed.ok ? exitCodes.fine : failure(streams, removed.problem);
+}

@@ -1,0 +1,159 @@
+/** What each intent of the screen does to the session; the end is the caller's. */
+import { formatKey } from '../harmony/key.ts';
+import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { setOfNotes } from '../harmony/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../harmony/pitch-name.ts';
+import type { Folders } from '../io/folders.ts';
+import { moveRegister } from '../ui/register-move.ts';
+import type { Intent } from '../ui/stage-model.ts';
+import { movedKey, turnedKey } from './key-steps.ts';
+import { describedBy } from './remembered-settings.ts';
+import type { ScreenParts } from './screen-model.ts';
+import { chartText, sendTake, writeInFolder } from './send-chords.ts';
+import type { PlaySession } from './session.ts';
+
+type Handlers = {
+  readonly [T in Intent['type']]: (
+    intent: Extract<Intent, { type: T }>,
+    parts: ScreenParts,
+    folders: Folders,
+    onQuit: () => void,
+  ) => void | Promise<void>;
+};
+
+function moveEdge(
+  session: PlaySession,
+  { register, edge, semitones }: Extract<Intent, { type: 'moveRegister' }>,
+): void {
+  const { lowest, highest } = session.setup[register] ?? session.setup.preset[register];
+  const moved = moveRegister({ lowest, highest }, edge, semitones);
+  const problem = session.setRegister(register, moved);
+  if (problem !== '') session.say(problem);
+}
+
+/** Pins the other reading of the notes, or takes the pin out again. */
+function pinReading(session: PlaySession, place: number): void {
+  const heard = session.chords[place]?.heard;
+  if (heard === undefined) return;
+  const notes = heard.notes.map((each) => each.note);
+  const set = setOfNotes(notes);
+  const bass = Math.min(...notes) % 12;
+  const { pins = [] } = session.setup;
+  const others = pins.filter((pin) => pin.set !== set || pin.bass !== bass);
+  if (others.length < pins.length) {
+    session.setPins(others);
+    session.say(`These notes are read by the context again, from the next time on.`);
+    return;
+  }
+  const parsed = heard.runnerUp === '' ? undefined : parseSymbol(heard.runnerUp);
+  if (parsed?.ok !== true) {
+    session.say('These notes have no other reading.');
+    return;
+  }
+  const { root, type } = parsed.value;
+  session.setPins([...others, { set, bass, root: pitchClassOfSpelled(root), tones: type.tones }]);
+  session.say(`These notes are ${heard.runnerUp} from the next time on.`);
+}
+
+async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
+  const chords = session.chords.slice(from, to + 1);
+  const bytes = new TextEncoder().encode(chartText(chords, session.setup.key));
+  session.say(await writeInFolder(folder, 'chart.txt', bytes, 'chart'));
+}
+
+function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
+  const chords = session.chords.slice(from, to + 1);
+  session.say(sendTake(folder, chords, describedBy(session)));
+}
+
+const handlers: Handlers = {
+  choosePreset: ({ id, list, occurrence }, { library }) => library.choose(id, list, occurrence),
+  nextPreset: (_, { session }) => session.stepPreset(1),
+  previousPreset: (_, { session }) => session.stepPreset(-1),
+  toggleSwitching: (_, { session }) => {
+    const isAtOnce = session.memory.switching === 'at-once';
+    session.remember({ ...session.memory, switching: isAtOnce ? 'next-chord' : 'at-once' });
+    session.say(`A new preset takes hold ${isAtOnce ? 'at the next chord' : 'at once'}.`);
+  },
+  transposeKey: ({ semitones }, { session }) => session.setKey(movedKey(session.key, semitones)),
+  toggleMajorMinor: (_, { session }) => session.setKey(turnedKey(session.key)),
+  clearKey: (_, { session }) => session.setKey(undefined),
+  followKey: (_, { session }) => {
+    session.followKey();
+    const isRehearsal = session.state.ports.length === 0;
+    if (isRehearsal) {
+      const key = formatKey(session.degreeKey);
+      session.say(`Keys 1 to 7 stay in ${key}; f again takes them to the key heard by then.`);
+    }
+  },
+  moveRegister: (intent, { session }) => moveEdge(session, intent),
+  restoreRegisters: (_, { session }) => session.restoreRegisters(),
+  panic: (_, { session }) => session.panic(),
+  quit: () => {},
+  toggleRecording: (_, { session }) => session.say(session.tape.toggle()),
+  keepLast: (_, { session }) => session.say(session.tape.keep()),
+  playDegree: ({ degree }, { session }) => session.rehearsal.playDegree(degree),
+  releaseDegree: ({ degree }, { session }) => session.rehearsal.releaseDegree(degree),
+  letGo: (_, { session }) => session.rehearsal.letGo(),
+  toggleDemo: ({ tune = 'chords' }, { session }) => {
+    const isOn = session.rehearsal.isDemoPlaying(tune);
+    if (isOn) session.rehearsal.stopDemo();
+    else session.rehearsal.startDemo(undefined, tune);
+  },
+  stepChordType: ({ step }, { session }) => session.rehearsal.stepChordType(step),
+  stepInversion: ({ step }, { session }) => session.rehearsal.stepInversion(step),
+  audition: ({ id }, { library }) => library.audition(id),
+  toggleFavourite: ({ id }, { library }) => library.favour(id),
+  copyPreset: ({ id, name }, { library }) => library.copy(id, name),
+  editPreset: ({ id }, { library }) => library.edit(id),
+  savePreset: (_, { library }) => library.save(),
+  undoEdit: (_, { library }) => library.undo(),
+  stopEditing: (_, { library }) => library.stopEditing(),
+  closeEditor: async ({ isSaved, isQuitting }, { library }, _, onQuit) => {
+    if ((await library.closeEditor(isSaved)) && isQuitting) onQuit();
+  },
+  newSetlist: ({ name, id }, { library }) => library.newSetlist(name, id),
+  addToSetlist: ({ list, id }, { library }) => library.add(list, id),
+  takeFromSetlist: ({ list, id, occurrence }, { library }) => library.takeOut(list, id, occurrence),
+  moveInSetlist: ({ list, id, step, occurrence }, { library }) =>
+    library.move(list, id, step, occurrence),
+  stepRow: ({ form, id, step }, { library, setUp }) =>
+    form === 'preset' ? library.change((desk) => desk.step(id, step)) : setUp.step(id, step),
+  typeRow: ({ form, id, text }, { library, setUp }) =>
+    form === 'preset' ? library.change((desk) => desk.type(id, text)) : setUp.type(id, text),
+  clearRow: ({ form, id }, { library, setUp }) =>
+    form === 'preset' ? library.change((desk) => desk.clear(id)) : setUp.clear(id),
+  learnRow: ({ id }, { setUp }) => setUp.learn(id),
+  stopLearning: (_, { setUp }) => setUp.stopLearning(),
+  lookForPorts: (_, { setUp }) => setUp.lookForPorts(),
+  pinReading: ({ place }, { session }) => pinReading(session, place),
+  writeChart: ({ from, to }, { session }, { charts }) => writeChart(session, charts, from, to),
+  writeTake: ({ from, to }, { session }, { takes }) => writeTake(session, takes, from, to),
+};
+
+/** Those that are played: a message goes on standing through them. */
+const played: ReadonlySet<Intent['type']> = new Set(['playDegree', 'releaseDegree', 'letGo']);
+
+/** Does it; what takes time answers later by a sentence on the screen. */
+export function act(
+  intent: Intent,
+  parts: ScreenParts,
+  folders: Folders,
+  onQuit: () => void = () => {},
+): void {
+  if (intent.type === 'quit') {
+    onQuit();
+    return;
+  }
+  if (!played.has(intent.type)) parts.session.say('');
+  // Each handler takes exactly the intents of its own name.
+  const handler = handlers[intent.type] as (
+    intent: Intent,
+    parts: ScreenParts,
+    folders: Folders,
+    onQuit: () => void,
+  ) => void | Promise<void>;
+  Promise.resolve(handler(intent, parts, folders, onQuit)).catch((error: unknown) => {
+    parts.session.say(error instanceof Error ? error.message : String(error));
+  });
+}

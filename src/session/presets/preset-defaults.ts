@@ -1,0 +1,48 @@
+/**
+ * What holds for every preset in this house, unless a preset says it itself: which keys and channels
+ * play chords, and which channels the voices go to.
+ */
+import type { Settings } from '../../io/settings.ts';
+import { controlProblems } from '../../live/controls.ts';
+import { type Playing, plainPlaying } from '../../presets/playing.ts';
+import type { Preset } from '../../presets/preset.ts';
+import { findBrokenRules } from '../../presets/rules.ts';
+
+function handsOf({ parts, split, channelHands }: Settings): Playing['hands'] | undefined {
+  if (parts === undefined && split === undefined && channelHands === undefined) return undefined;
+  const { hands } = plainPlaying;
+  return {
+    parts: parts ?? hands.parts,
+    split: split ?? hands.split,
+    channels: channelHands ?? hands.channels,
+  };
+}
+
+export function atHome(preset: Preset, settings: Settings): Preset {
+  const { zone, zoneChannels, layout, firstChannel } = settings;
+  const hasZone = zone !== undefined || zoneChannels !== undefined;
+  const hands = handsOf(settings);
+  if (!hasZone && layout === undefined && hands === undefined) return preset;
+  const house = {
+    ...(hasZone && {
+      zone: {
+        ...(zone ?? plainPlaying.zone),
+        ...(zoneChannels !== undefined && { channels: zoneChannels }),
+      },
+    }),
+    ...(layout !== undefined && { channels: { layout, first: firstChannel ?? 0 } }),
+    ...(hands !== undefined && { hands }),
+  };
+  return { ...preset, playing: { ...house, ...preset.playing } };
+}
+
+/** What a zone of the house would break, as a sentence; '' when it suits controls and presets. */
+export function houseProblem(settings: Settings, presets: readonly Preset[]): string {
+  const home = presets.map((preset) => atHome(preset, settings));
+  const [clash] = controlProblems(settings.controls ?? {}, home);
+  if (clash !== undefined) return clash;
+  const broken = home
+    .flatMap((preset) => findBrokenRules(preset))
+    .find(({ path }) => path.slice(0, 2).join('.') === 'playing.zone');
+  return broken?.message ?? '';
+}

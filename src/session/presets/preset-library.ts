@@ -1,0 +1,262 @@
+/**
+ * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
+ * editor, previews and auditions. Everything answers with a sentence where the player should know.
+ */
+import type { PresetEntry } from '../../io/preset-files.ts';
+import type { Setup } from '../../live/engine-api.ts';
+import { withPreset } from '../../live/moved-registers.ts';
+import type { ChordReport } from '../../live/snapshot.ts';
+import { placeOfOccurrence } from '../../presets/place.ts';
+import type { Preset } from '../../presets/preset.ts';
+import type { PresetLine } from '../../ui/stage-model.ts';
+import type { PlaySession } from '../session.ts';
+import { copyPreset } from './preset-copy.ts';
+import { atHome } from './preset-defaults.ts';
+import type { PresetDesk } from './preset-editor.ts';
+import { createPreviewer } from './preview.ts';
+import {
+  addToSetlist,
+  listsFrom,
+  makeSetlist,
+  moveInSetlist,
+  takeFromSetlist,
+  toggleFavourite,
+} from './setlists.ts';
+
+/** How long an audition sounds; milliseconds. */
+const auditionMs = 1500;
+
+type Arranged = ReturnType<typeof makeSetlist>;
+
+export class Library {
+  readonly #session: PlaySession;
+  readonly #folder: string;
+  readonly #preview = createPreviewer();
+  #entries: readonly PresetEntry[];
+  #desk: PresetDesk | undefined;
+  #audition: { readonly timer: NodeJS.Timeout; readonly end: () => void } | undefined;
+
+  /** `folder`: where presets of the player's own live. */
+  constructor(session: PlaySession, entries: readonly PresetEntry[], folder: string) {
+    this.#session = session;
+    this.#entries = entries;
+    this.#folder = folder;
+  }
+
+  get desk(): PresetDesk | undefined {
+    return this.#desk;
+  }
+
+  get lists() {
+    return listsFrom(this.#session.presets, this.#session.memory);
+  }
+
+  get lines(): readonly PresetLine[] {
+    const favourites = new Set(this.#session.memory.favourites);
+    const named = countBy(this.#entries, ({ preset }) => preset.name.toLowerCase());
+    return this.#entries.map(({ preset, origin }) => ({
+      id: preset.id,
+      // Files may be called what they like; on the screen one is told from the other.
+      name:
+        (named.get(preset.name.toLowerCase()) ?? 0) > 1 && origin === 'own'
+          ? `${preset.name} (${preset.id})`
+          : preset.name,
+      about: preset.about,
+      isOwn: origin === 'own',
+      isFavourite: favourites.has(preset.id),
+    }));
+  }
+
+  /** Plays it from now on; with a list, that list is on stage, and it plays at that place of it. */
+  choose(id: string, list: string | undefined, occurrence?: number): void {
+    const session = this.#session;
+    const preset = this.#find(id);
+    if (preset === undefined) return;
+    this.#warnOfLevel(preset);
+    if (list !== undefined && list !== (session.memory.setlist ?? '')) {
+      const { setlist: _, ...memory } = session.memory;
+      session.remember(list === '' ? memory : { ...memory, setlist: list });
+    }
+    if (occurrence === undefined) session.choosePreset(preset);
+    else session.choosePreset(preset, placeOfOccurrence(session.onStage, id, occurrence));
+  }
+
+  previewOf(id: string): ChordReport | undefined {
+    const preset = this.#find(id);
+    if (preset === undefined) return undefined;
+    const last = this.#session.state.snapshot.chords.at(-1);
+    // What it made of the chord is no guess where it plays.
+    if (last?.preset === id && id === this.#session.setup.preset.id) return last;
+    return this.#preview(this.#setupFor(preset), this.#session.state.snapshot.chords);
+  }
+
+  /** The last chord in that preset for a moment; '' is the one being edited. */
+  audition(id: string): void {
+    this.#audition?.end();
+    const session = this.#session;
+    const { snapshot } = session.state;
+    const preset = id === '' ? this.#desk?.preset : this.#find(id);
+    const last = snapshot.chords.at(-1);
+    if (preset === undefined) return;
+    if (last === undefined) {
+      session.say('Play a chord first; then it can be heard in another preset.');
+      return;
+    }
+    const notes = last.heard.notes.map((each) => each.note);
+    const isHeld = snapshot.isChordSounding;
+    session.tryOut({ ...this.#setupFor(preset), switching: 'at-once' });
+    if (!isHeld) session.rehearsal.strike(notes);
+    const end = (): void => {
+      clearTimeout(timer);
+      this.#audition = undefined;
+      if (!isHeld) session.rehearsal.lift(notes);
+      session.endTrial(isHeld);
+    };
+    const timer = setTimeout(end, auditionMs);
+    this.#audition = { timer, end };
+  }
+
+  /** Before the session closes. */
+  close(): void {
+    this.#audition?.end();
+  }
+
+  favour(id: string): void {
+    this.#session.remember(toggleFavourite(this.#session.memory, id));
+  }
+
+  newSetlist(name: string, id: string): void {
+    this.#arrange(makeSetlist(this.#session.memory, name, [id]), `Setlist '${name}' begun.`);
+  }
+
+  add(list: string, id: string): void {
+    const name = this.#find(id)?.name ?? id;
+    const { memory } = this.#session;
+    const isAgain = memory.setlists?.[list]?.includes(id) === true;
+    const more = isAgain ? ', where it stands more than once now' : '';
+    const sentence = `${name} was added to '${list}'${more}.`;
+    this.#arrange(addToSetlist(memory, list, id), sentence);
+  }
+
+  takeOut(list: string, id: string, occurrence: number): void {
+    this.#arrange(takeFromSetlist(this.#session.memory, list, id, occurrence), '');
+  }
+
+  move(list: string, id: string, step: 1 | -1, occurrence: number): void {
+    this.#arrange(moveInSetlist(this.#session.memory, list, id, step, occurrence), '');
+  }
+
+  /** A copy of the player's own, saved at once and opened in the editor. */
+  async copy(id: string, name: string): Promise<void> {
+    const session = this.#session;
+    const preset = this.#find(id);
+    if (preset === undefined) return;
+    const copied = copyPreset(preset, name, this.#entries, this.#folder);
+    if (!copied.ok) {
+      session.say(copied.problem);
+      return;
+    }
+    const { value: entry } = copied;
+    this.#entries = [...this.#entries, entry];
+    session.takePresets(this.#entries.map((each) => each.preset));
+    await this.edit(entry.preset.id);
+    session.say([`Copied to ${entry.file}.`, copied.remark].join(' ').trim());
+  }
+
+  async edit(id: string): Promise<void> {
+    const entry = this.#entries.find((each) => each.preset.id === id);
+    if (entry?.origin !== 'own') return;
+    const { PresetDesk } = await import('./preset-editor.ts');
+    // Changes that could not be saved are still there.
+    if (this.#desk?.id !== id) {
+      const others = this.#entries.filter((each) => each !== entry).map(({ preset }) => preset);
+      this.#desk = new PresetDesk(entry.preset, this.#folder, others);
+    }
+    this.#session.choosePreset(this.#desk.preset);
+    // What is edited is its own registers: moved ones would hide the change.
+    this.#session.restoreRegisters();
+    this.#session.say('');
+  }
+
+  /** A change at the desk, heard from the next chord on. */
+  change(action: (desk: PresetDesk) => void): void {
+    if (this.#desk === undefined) return;
+    const before = this.#desk.preset;
+    action(this.#desk);
+    if (this.#desk.preset !== before) {
+      const { preset } = this.#desk;
+      this.#warnOfLevel(preset);
+      this.#session.choosePreset(preset);
+    }
+  }
+
+  undo(): void {
+    this.change((desk) => {
+      if (!desk.undo()) this.#session.say('Nothing left to undo.');
+    });
+  }
+
+  async save(): Promise<void> {
+    const desk = this.#desk;
+    if (desk === undefined) return;
+    const { isSaved, sentence } = await desk.save();
+    this.#session.say(sentence);
+    if (!isSaved) return;
+    this.#entries = this.#entries.map((entry) =>
+      entry.preset.id === desk.id ? { ...entry, preset: desk.preset } : entry,
+    );
+    this.#session.takePresets(this.#entries.map((entry) => entry.preset));
+  }
+
+  /** Closes the editor; false when its changes could not be saved, and it stays open. */
+  async closeEditor(isSaved: boolean): Promise<boolean> {
+    if (isSaved) await this.save();
+    if (isSaved && this.#desk?.isChanged === true) return false;
+    this.stopEditing();
+    return true;
+  }
+
+  /** What was not saved is dropped; the preset is as its file has it. */
+  stopEditing(): void {
+    const desk = this.#desk;
+    if (desk === undefined) return;
+    this.#desk = undefined;
+    const saved = this.#find(desk.id);
+    if (saved !== undefined && desk.isChanged) {
+      this.#session.choosePreset(saved);
+      this.#session.say(`Changes to '${saved.name}' were not saved.`);
+    }
+  }
+
+  #find(id: string): Preset | undefined {
+    return this.#session.presets.find((preset) => preset.id === id);
+  }
+
+  #setupFor(preset: Preset): Setup {
+    return withPreset(this.#session.setup, atHome(preset, this.#session.memory));
+  }
+
+  #arrange(arranged: Arranged, sentence: string): void {
+    if (arranged.ok) this.#session.remember(arranged.value);
+    this.#session.say(arranged.ok ? sentence : sentenceFrom(arranged.problem));
+  }
+
+  /** More voices are louder; wide ones are hard on hands that copy them. */
+  #warnOfLevel(preset: Preset): void {
+    const voices = (each: Preset): number => each.voices + (each.bass.policy === 'none' ? 0 : 1);
+    const more = voices(preset) - voices(this.#session.setup.preset);
+    if (more > 0) {
+      this.#session.say(`${more} more ${more === 1 ? 'voice' : 'voices'}: mind the level.`);
+    }
+  }
+}
+
+function countBy<T>(all: readonly T[], nameOf: (each: T) => string): ReadonlyMap<string, number> {
+  const counts = new Map<string, number>();
+  for (const each of all) counts.set(nameOf(each), (counts.get(nameOf(each)) ?? 0) + 1);
+  return counts;
+}
+
+function sentenceFrom(problem: string): string {
+  return `${problem.slice(0, 1).toUpperCase()}${problem.slice(1)}`;
+}

@@ -1,0 +1,146 @@
+/**
+ * Rehearsal: the computer keyboard plays chords on the degrees of the key, and the built-in
+ * performances can be started. One chord at a time; whoever starts one ends the one before.
+ */
+import type { Key } from '../../harmony/key.ts';
+import { createPerformer } from '../../io/performer.ts';
+import { encode } from '../../midi/encode.ts';
+import { type DemoTune, demoPerformance } from '../../take/performance.ts';
+import { chordOnDegree, chordTypes, inversionsOf } from './degree-chords.ts';
+
+const velocity = 80;
+/** A key of a terminal that is held down repeats itself about this often; milliseconds. */
+const longestKeyRepeat = 110;
+
+export type RehearsalSurroundings = {
+  /** Bytes as from a keyboard. */
+  readonly play: (bytes: readonly number[]) => void;
+  /** Silences whatever the performance still held. */
+  readonly panic: () => void;
+  /** The key degrees are counted in. */
+  readonly key: () => Key;
+  /**
+   * The performance begins: in the player's key where it can, so many semitones higher than written;
+   * else in its own, and gives the player's back.
+   */
+  readonly beginDemoKey: (key: string) => number;
+  readonly endDemoKey: () => void;
+  readonly say: (sentence: string) => void;
+  readonly changed: () => void;
+};
+
+export type RehearsalPlayer = {
+  readonly isDemoPlaying: (tune?: DemoTune) => boolean;
+  readonly chordType: () => string;
+  readonly inversion: () => string;
+  /** The chord on a degree 1–7, until another or `letGo`. `atMs`: any clock. */
+  readonly playDegree: (degree: number, atMs?: number) => void;
+  /** The key of a degree came up: its chord ends, if it still sounds. */
+  readonly releaseDegree: (degree: number) => void;
+  readonly letGo: () => void;
+  /** Chooses only: what sounds goes on, and the next degree is played so. */
+  readonly stepChordType: (step: 1 | -1) => void;
+  readonly stepInversion: (step: 1 | -1) => void;
+  /** Notes as from a keyboard. */
+  readonly strike: (notes: readonly number[]) => void;
+  readonly lift: (notes: readonly number[]) => void;
+  readonly startDemo: (onEnd?: () => void, tune?: DemoTune) => void;
+  readonly stopDemo: () => void;
+  /** Everything has been silenced elsewhere: nothing plays any more. */
+  readonly forget: () => void;
+};
+
+export function createRehearsalPlayer(surroundings: RehearsalSurroundings): RehearsalPlayer {
+  const performer = createPerformer(surroundings.play);
+  let sounding: readonly number[] = [];
+  let lastDegree = 0;
+  let pressedAt = Number.NEGATIVE_INFINITY;
+  let type = 0;
+  let turned = 0;
+  /** The tune that is played, or was last. */
+  let playing: DemoTune = 'chords';
+
+  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
+    for (const note of notes) {
+      surroundings.play(
+        encode({ type: kind, channel: 0, note, velocity: kind === 'noteOn' ? velocity : 64 }),
+      );
+    }
+  };
+
+  const letGo = (): void => {
+    send('noteOff', sounding);
+    sounding = [];
+  };
+
+  const stopDemo = (): void => {
+    if (!performer.isPlaying()) return;
+    performer.stop();
+    // Keys the performance still held are nobody's now.
+    surroundings.panic();
+    surroundings.endDemoKey();
+  };
+
+  const play = (degree: number): void => {
+    stopDemo();
+    letGo();
+    lastDegree = degree;
+    sounding = chordOnDegree(surroundings.key(), degree, type, turned);
+    send('noteOn', sounding);
+  };
+
+  const sayNext = (): void => {
+    const next = `${chordTypes[type]?.name ?? ''}, ${inversionsOf(type)[turned] ?? ''}`;
+    surroundings.say(`From the next chord on: ${next}.`);
+    surroundings.changed();
+  };
+
+  return {
+    isDemoPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
+    chordType: () => chordTypes[type]?.name ?? '',
+    inversion: () => inversionsOf(type)[turned] ?? '',
+    playDegree(degree, atMs = performance.now()) {
+      // A key held down on a terminal that knows no key-up arrives again and again.
+      const isRepeat = degree === lastDegree && atMs - pressedAt < longestKeyRepeat;
+      pressedAt = atMs;
+      if (!(isRepeat && sounding.length > 0)) play(degree);
+    },
+    releaseDegree(degree) {
+      if (degree === lastDegree) letGo();
+    },
+    letGo,
+    stepChordType(step) {
+      type = (type + step + chordTypes.length) % chordTypes.length;
+      turned = Math.min(turned, inversionsOf(type).length - 1);
+      sayNext();
+    },
+    stepInversion(step) {
+      const count = inversionsOf(type).length;
+      turned = (turned + step + count) % count;
+      sayNext();
+    },
+    strike: (notes) => send('noteOn', notes),
+    lift: (notes) => send('noteOff', notes),
+    startDemo(onEnd = () => {}, tune = 'chords') {
+      stopDemo();
+      letGo();
+      playing = tune;
+      const written = demoPerformance(0, tune);
+      const demo = demoPerformance(surroundings.beginDemoKey(written.key), tune);
+      performer.start(demo.events, demo.lengthMicroseconds, () => {
+        surroundings.endDemoKey();
+        onEnd();
+      });
+      surroundings.changed();
+    },
+    stopDemo,
+    forget() {
+      const wasPlaying = performer.isPlaying();
+      performer.stop();
+      sounding = [];
+      // First silence: the player's own key must not voice a chord of the performance anew.
+      if (wasPlaying) surroundings.panic();
+      surroundings.endDemoKey();
+    },
+  };
+}

@@ -1,0 +1,122 @@
+/** What the screen is shown of a session: one value made anew for each drawing. */
+import { formatKey, parseKey } from '../harmony/key.ts';
+import { type FunctionName, functionName } from '../harmony/numeral.ts';
+import { setOfNotes } from '../harmony/pitch-class-set.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import type { PresetLine, StageModel } from '../ui/stage-model.ts';
+import type { Typing } from '../ui/view.ts';
+import { given } from './plan.ts';
+import type { Library } from './presets/preset-library.ts';
+import { presetNameProblem } from './presets/preset-name.ts';
+import type { PlaySession } from './session.ts';
+import type { SetUp } from './set-up/set-up.ts';
+
+export type ScreenParts = {
+  readonly session: PlaySession;
+  readonly library: Library;
+  readonly setUp: SetUp;
+};
+
+export type ScreenWords = {
+  /** A sentence for the player, or ''. */
+  readonly message: string;
+  /** More sentences, from before the session began. */
+  readonly notices?: readonly string[];
+  readonly recording?: string;
+};
+
+/** Numerals by symbol and key: the same few chords are asked for on every drawing. */
+function createFunctionNames(): NonNullable<StageModel['functionOf']> {
+  const known = new Map<string, FunctionName>();
+  return ({ heard, key: readIn = '' }, keyName = readIn) => {
+    const name = `${keyName} ${heard.symbol}`;
+    const kept = known.get(name);
+    if (kept !== undefined) return kept;
+    const key = keyName === '' ? undefined : parseKey(keyName);
+    const found = functionName(heard.symbol, key?.ok ? key.value : undefined);
+    known.set(name, found);
+    return found;
+  };
+}
+
+function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
+  const notes = heard.notes.map((each) => each.note);
+  const set = setOfNotes(notes);
+  const bass = Math.min(...notes) % 12;
+  return session.setup.pins?.some((pin) => pin.set === set && pin.bass === bass) ?? false;
+}
+
+/** What is refused while it is typed, so that it can be mended. */
+function problemOfText(
+  { purpose, target, text }: Typing,
+  { library: { desk }, setUp }: Omit<ScreenParts, 'session'>,
+): string {
+  if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
+  const isField = purpose === 'row' && desk?.rows.some((row) => row.id === target) === true;
+  if (isField) return desk.problemOf(target, text.trim());
+  return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
+}
+
+const registers = ['upper', 'bass'] as const;
+
+/** Returns the model for the moment it is asked. */
+export function createScreenModel(
+  { session, library, setUp }: ScreenParts,
+  words: ScreenWords,
+): () => StageModel {
+  const functionOf = createFunctionNames();
+  return () => {
+    const { state, memory } = session;
+    const shelf = library.lines;
+    const byId = new Map(shelf.map((line) => [line.id, line]));
+    const presets = session.onStage.flatMap((preset): PresetLine[] => {
+      const line = byId.get(preset.id);
+      return line === undefined ? [] : [line];
+    });
+    const { desk } = library;
+    const isRehearsal = state.ports.length === 0;
+    const played = session.chords.length > 0;
+    return {
+      state,
+      presets,
+      shelf,
+      lists: library.lists,
+      listOnStage: memory.setlist ?? '',
+      mode: isRehearsal ? 'rehearsal' : 'ports',
+      message: session.message,
+      ...given('recordedSeconds', session.tape.recordedSeconds),
+      ...(words.recording !== undefined && { recording: words.recording }),
+      isDemoPlaying: session.rehearsal.isDemoPlaying(),
+      history: session.chords,
+      functionOf,
+      isPinned: (chord) => isPinned(session, chord),
+      previewOf: (id) => library.previewOf(id),
+      ...(desk !== undefined && {
+        editor: {
+          title: desk.title,
+          rows: desk.rows,
+          isChanged: desk.isChanged,
+          ...(desk.problem !== '' && { problem: desk.problem }),
+        },
+      }),
+      problemOfText: (typing) => problemOfText(typing, { library, setUp }),
+      getSetUp: () => setUp.rows,
+      rehearsal: {
+        key: formatKey(session.degreeKey),
+        chordType: session.rehearsal.chordType(),
+        inversion: session.rehearsal.inversion(),
+      },
+      isKeyFollowed: session.isKeyFollowed,
+      moved: registers.filter((register) => session.setup[register] !== undefined),
+      isSwitchingAtOnce: memory.switching === 'at-once',
+      ...(memory.isGuided !== true && {
+        guidance: {
+          isConnected: isRehearsal || state.ports.some((port) => port.messages > 0),
+          isChosen: session.hasChosen,
+          isPlayed: played,
+        },
+      }),
+      ...(memory.keys !== undefined && { bindings: memory.keys }),
+    };
+  };
+}

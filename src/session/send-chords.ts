@@ -1,0 +1,118 @@
+/**
+ * A stretch of the session's chords as a chord chart or as a take, in the player's folders under the
+ * next free name. A chart has one chord a bar: playing without a clock has no metre.
+ */
+import { basename, join } from 'node:path';
+import { ownCommand } from '../cli/own-command.ts';
+import { makeFolder } from '../io/make-folder.ts';
+import { prepareOutputFile } from '../io/output-file.ts';
+import type { TakeEvent } from '../io/stage-state.ts';
+import { newTake } from '../io/take-journal.ts';
+import { takeEnding } from '../io/take-store.ts';
+import { describeFileError } from '../io/text-file.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
+
+const barsInLine = 4;
+/** Of a chord that nothing follows; microseconds. */
+const lastLength = 1_000_000;
+/** Longer than this is a pause, not a chord. */
+const longestChord = 8_000_000;
+const heardVelocity = 80;
+
+/** The text of a chart; chords without a name are silence. */
+export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
+  const symbols = chords.map((chord) => chord.heard.symbol || 'N.C.');
+  const lines: string[] = [];
+  for (let from = 0; from < symbols.length; from += barsInLine) {
+    lines.push(`| ${symbols.slice(from, from + barsInLine).join(' | ')} |`);
+  }
+  const heading = ['title: From the session', ...(key === undefined ? [] : [`key: ${key}`])];
+  return `${[...heading, ...lines].join('\n')}\n`;
+}
+
+function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {
+  const until = next === undefined ? lastLength : next.atMicroseconds - chord.atMicroseconds;
+  // Reports of a session whose ports were changed may start again at nought.
+  return until > 0 ? Math.min(until, longestChord) : lastLength;
+}
+
+/** What was held and what sounded, each chord until the next, from nought on. */
+function takeOf(chords: readonly ChordReport[]): {
+  readonly events: readonly TakeEvent[];
+  readonly chords: readonly ChordReport[];
+} {
+  const events: TakeEvent[] = [];
+  const named: ChordReport[] = [];
+  let at = 0;
+  chords.forEach((chord, place) => {
+    const end = at + lengthOf(chord, chords[place + 1]);
+    const note = (
+      direction: TakeEvent['direction'],
+      time: number,
+      status: number,
+      number: number,
+      velocity: number,
+    ) => events.push({ direction, atMicroseconds: time, bytes: [status, number, velocity] });
+    for (const each of chord.heard.notes) {
+      note('played', at, 0x90, each.note, heardVelocity);
+      note('played', end, 0x80, each.note, 64);
+    }
+    for (const voice of chord.sent.voices) {
+      note('sounded', at, 0x90, voice.note, Math.max(1, voice.velocity));
+      note('sounded', end, 0x80, voice.note, 64);
+    }
+    named.push({ ...chord, atMicroseconds: at });
+    at = end;
+  });
+  // Of the same moment, what ends comes before what begins.
+  const isOn = (event: TakeEvent): number => ((event.bytes[0] ?? 0) >= 0x90 ? 1 : 0);
+  events.sort((one, other) => one.atMicroseconds - other.atMicroseconds || isOn(one) - isOn(other));
+  return { events, chords: named };
+}
+
+/** Becomes a take among the others; a sentence that says where, or why not. */
+export function sendTake(
+  folder: string,
+  chords: readonly ChordReport[],
+  described: Described,
+): string {
+  const journal = newTake(folder, new Date(), described);
+  const take = takeOf(chords);
+  const lines = [...take.events.map(formatEvent), ...take.chords.map(formatChordLine), endLine];
+  journal.add(lines.join(''));
+  if (journal.problem !== '') return journal.problem;
+  const name = basename(journal.path, takeEnding);
+  return `The chords are the take '${name}'. See it with '${ownCommand('takes')}'.`;
+}
+
+/** Writes it; returns one sentence that says where, or why not. */
+export async function writeInFolder(
+  folder: string,
+  name: string,
+  bytes: Uint8Array,
+  what: string,
+): Promise<string> {
+  try {
+    makeFolder(folder);
+  } catch (error) {
+    return `The folder ${folder} could not be made: ${describeFileError(error)}.`;
+  }
+  // Not overwriting, it finds the next free name by itself when one turns up.
+  const file = prepareOutputFile(join(folder, freeName(name)), {
+    what,
+    example: name,
+    isOverwriting: false,
+  });
+  if (!file.ok) return file.problem;
+  const saved = file.value.save(bytes);
+  return saved.ok ? `The ${what} is in ${saved.value}.` : saved.problem;
+}
+
+/** '2026-01-31 1502 chart.txt': sorts by time, and no second is the same. */
+function freeName(name: string): string {
+  const now = new Date();
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return `${day} ${two(now.getHours())}${two(now.getMinutes())}${two(now.getSeconds())} ${name}`;
+}

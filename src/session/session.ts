@@ -1,0 +1,295 @@
+/**
+ * One session of playing, whatever shows it: the present setup, the engine's host, the take, what is
+ * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
+ * both sit on this.
+ */
+import { formatKey, type Key } from '../harmony/key.ts';
+import type { EngineHost } from '../io/engine-host.ts';
+import type { Settings } from '../io/settings.ts';
+import type { StageState } from '../io/stage-state.ts';
+import type { PortWishes } from '../io/worker-messages.ts';
+import { followedKey } from '../live/ear.ts';
+import type { Setup } from '../live/engine-api.ts';
+import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
+import type { Pin } from '../live/pins.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { registersProblem } from '../presets/own-registers.ts';
+import { placeIn, steppedPlace } from '../presets/place.ts';
+import type { Preset, Register } from '../presets/preset.ts';
+import { createTrial } from './audition.ts';
+import { keyNamed, plainKey } from './key-steps.ts';
+import { given, metreOf } from './plan.ts';
+import { atHome } from './presets/preset-defaults.ts';
+import { presetsOnStage } from './presets/setlists.ts';
+import { createDemoKey } from './rehearsal/demo-key.ts';
+import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehearsal-player.ts';
+import { settingsOf } from './remembered-settings.ts';
+import { SessionTape } from './tape.ts';
+
+export class PlaySession {
+  /** What is open; undefined in rehearsal. */
+  ports: PortWishes | undefined;
+  /** Called after every change of what is remembered. */
+  onRemember: () => void = () => {};
+  readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
+    play: (bytes) => this.#host?.play(bytes),
+    panic: () => this.#host?.panic(),
+    key: () => this.degreeKey,
+    beginDemoKey: (key) => this.#demoKey.begin(key),
+    endDemoKey: () => this.#demoKey.end(),
+    say: (sentence) => this.say(sentence),
+    changed: () => this.refresh(),
+  });
+  /** What was played, and the recorder. */
+  readonly tape = new SessionTape();
+  readonly #listeners = new Set<() => void>();
+  #presets: readonly Preset[];
+  #memory: Settings;
+  #host: EngineHost | undefined;
+  #setup: Setup;
+  #state: StageState | undefined;
+  #message = '';
+  #hasChosen = false;
+  readonly #trial = createTrial();
+  #degreeKey = plainKey;
+  readonly #demoKey = createDemoKey(
+    () => this.#setup.key,
+    (key) => this.#setKeyName(key),
+  );
+
+  /** `presets`: every one there is, as their files have them. */
+  constructor(
+    setup: Setup,
+    presets: readonly Preset[],
+    ports: PortWishes | undefined,
+    memory: Settings = {},
+  ) {
+    this.#setup = {
+      ...noted(setup),
+      ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place),
+    };
+    this.#presets = presets;
+    this.ports = ports;
+    this.#memory = memory;
+  }
+
+  begin(host: EngineHost): void {
+    this.#host = host;
+    this.#state = host.firstState;
+    this.refresh();
+  }
+
+  get state(): StageState {
+    if (this.#state === undefined) throw new Error('the session has not begun');
+    return this.#state;
+  }
+
+  get setup(): Setup {
+    return this.#setup;
+  }
+
+  /** Every preset there is. */
+  get presets(): readonly Preset[] {
+    return this.#presets;
+  }
+
+  /** Those on stage, in the order they are stepped through. */
+  get onStage(): readonly Preset[] {
+    return this.#setup.presets ?? this.#presets;
+  }
+
+  get memory(): Settings {
+    return this.#memory;
+  }
+
+  /** Another preset than the first has been chosen once. */
+  get hasChosen(): boolean {
+    return this.#hasChosen;
+  }
+
+  /** The chords of the session, oldest first; of a very long one, the last some thousand. */
+  get chords(): readonly ChordReport[] {
+    return this.tape.chords;
+  }
+
+  get message(): string {
+    return this.#message;
+  }
+
+  /** The key now: the one set, or the one the engine hears while it follows. */
+  get key(): Key | undefined {
+    const name = this.isKeyFollowed ? this.#state?.snapshot.key : this.#setup.key;
+    return keyNamed(name);
+  }
+
+  get isKeyFollowed(): boolean {
+    return this.#setup.key === followedKey;
+  }
+
+  /** The key the number keys play in: the one set, or that from which following began. */
+  get degreeKey(): Key {
+    return this.isKeyFollowed ? this.#degreeKey : (this.key ?? plainKey);
+  }
+
+  /**
+   * From now on the engine hears the key from what is played. Keys must not move under a hand, so
+   * the degrees stay where they are; asked for again, they go to the key heard by now.
+   */
+  followKey(): void {
+    this.#degreeKey = this.key ?? plainKey;
+    this.#setKeyName(followedKey);
+  }
+
+  /** Calls back after every change worth drawing; returns how to stop. */
+  subscribe(onChange: () => void): () => void {
+    this.#listeners.add(onChange);
+    return () => this.#listeners.delete(onChange);
+  }
+
+  /** A sentence for the player; '' takes it away. */
+  say(sentence: string): void {
+    if (sentence === this.#message) return;
+    this.#message = sentence;
+    this.refresh();
+  }
+
+  /** What is remembered from now on, and used at once. */
+  remember(memory: Settings): void {
+    this.#memory = memory;
+    const { controls, switching, setlist = '' } = memory;
+    const { controls: _, switching: __, metre: ___, place, ...rest } = this.#setup;
+    const house = (preset: Preset): Preset => atHome(preset, memory);
+    // The one that plays is a draft while it is edited: only its house changes.
+    const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
+    const presets = presetsOnStage(this.#presets, memory, setlist).map(house);
+    this.#use({
+      ...rest,
+      preset: house(playing),
+      presets,
+      ...placeIn(presets, playing.id, place),
+      ...given('controls', controls),
+      ...given('switching', switching),
+      ...given('metre', metreOf(memory)),
+    });
+    this.onRemember();
+    this.refresh();
+  }
+
+  /** The presets there are now: one was copied, edited or saved. */
+  takePresets(presets: readonly Preset[]): void {
+    this.#presets = presets;
+    this.remember(this.#memory);
+  }
+
+  takeState(state: StageState): void {
+    this.tape.takeState(state);
+    this.#state = state;
+    this.#follow(state.snapshot);
+    this.refresh();
+  }
+
+  /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */
+  choosePreset(preset: Preset, place = this.#setup.place): void {
+    this.#hasChosen = true;
+    this.#use(this.#withPreset(atHome(preset, this.#memory), place));
+  }
+
+  /** Another setup for a while, such as an audition; `endTrial` goes back. */
+  tryOut(setup: Setup): void {
+    this.#trial.begin(setup.preset.id);
+    this.tape.beginAudition();
+    this.#host?.change(setup);
+  }
+
+  /** `isVoicedAnew`: what sounds goes back at once, too. */
+  endTrial(isVoicedAnew: boolean): void {
+    this.#trial.end();
+    this.tape.endAudition(isVoicedAnew && this.state.snapshot.isChordSounding);
+    if (isVoicedAnew) this.#host?.change({ ...this.#setup, switching: 'at-once' });
+    this.#host?.change(this.#setup);
+  }
+
+  stepPreset(step: 1 | -1): void {
+    const place = steppedPlace(this.onStage.length, this.#setup.place ?? -1, step);
+    const next = this.onStage[place];
+    if (next !== undefined) this.choosePreset(next, place);
+  }
+
+  setKey(key: Key | undefined): void {
+    this.#setKeyName(key && formatKey(key));
+  }
+
+  /**
+   * Undefined: the preset's own. A sentence when the preset finds no room there and keeps what it
+   * has, else ''.
+   */
+  setRegister(which: 'upper' | 'bass', register: Register | undefined): string {
+    const setup = withRegister(this.#setup, which, register);
+    const problem = registersProblem(setup.preset, setup);
+    if (problem === '') this.#use(setup);
+    return problem;
+  }
+
+  /** Both as the preset has them. */
+  restoreRegisters(): void {
+    this.#use(withRegister(withRegister(this.#setup, 'upper', undefined), 'bass', undefined));
+  }
+
+  setPins(pins: readonly Pin[]): void {
+    this.#use({ ...this.#setup, pins });
+  }
+
+  panic(): void {
+    this.rehearsal.forget();
+    this.#host?.panic();
+    this.refresh();
+  }
+
+  /** What to remember for next time. */
+  settings(): Settings {
+    return settingsOf({
+      memory: this.#memory,
+      setup: this.#setup,
+      ports: this.ports,
+      // A demo lends its key only.
+      key: this.#demoKey.own(),
+      hasPlayed: this.chords.length > 0,
+    });
+  }
+
+  /** Every note off and the ports closed; another host may begin after it. */
+  async close(): Promise<void> {
+    this.rehearsal.forget();
+    await this.#host?.close();
+  }
+
+  /** Something is worth drawing, such as one more second of a take. */
+  refresh(): void {
+    for (const listener of this.#listeners) listener();
+  }
+
+  /** A control may have chosen a preset inside the worker; it brought its registers. */
+  #follow({ preset: id, place }: StageState['snapshot']): void {
+    if (this.#trial.isNewsOfIt(id, this.#setup.preset.id)) return;
+    const { preset, place: before } = this.#setup;
+    const chosen = this.onStage.find((each) => each.id === id);
+    if (chosen === undefined || (id === preset.id && place === before)) return;
+    if (id !== preset.id) this.#setup = this.#withPreset(chosen, place);
+    else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
+  }
+
+  #withPreset(preset: Preset, from: number | undefined): Setup {
+    return { ...withPreset(this.#setup, preset), ...placeIn(this.onStage, preset.id, from) };
+  }
+
+  #use(setup: Setup): void {
+    this.#setup = setup;
+    this.#host?.change(setup);
+  }
+
+  #setKeyName(key: string | undefined): void {
+    const { key: _, ...rest } = this.#setup;
+    this.#use({ ...rest, ...given('key', key) });
+    this.refresh();
+  }
+}

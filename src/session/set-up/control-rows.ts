@@ -1,0 +1,83 @@
+/** Rows of the set-up page for feet and hands: pedals, buttons, keys that choose presets. */
+import type { Settings } from '../../io/settings.ts';
+import type { Controls } from '../../live/controls.ts';
+import { formatRegister } from '../../presets/register.ts';
+import { given } from '../plan.ts';
+import type { PlaySession } from '../session.ts';
+import { patch, type SetUpRow } from './row.ts';
+
+function controlsWith<N extends keyof Controls>(
+  session: PlaySession,
+  name: N,
+  value: Controls[N] | undefined,
+): Controls {
+  const { [name]: _, ...rest } = session.memory.controls ?? {};
+  return { ...rest, ...given(name, value) } as Controls;
+}
+
+const triggerRows = [
+  ['next', 'next preset', 'A pedal or button that steps to the next preset on stage.'],
+  ['previous', 'preset before', 'A pedal or button that steps back.'],
+  ['choose', 'preset by value', "A fader or knob: its value is the preset's place, 0 the first."],
+  ['panic', 'panic', 'A pedal or button that silences everything.'],
+] as const;
+
+function triggerText({ controls }: Settings, name: (typeof triggerRows)[number][0]): string {
+  const trigger = controls?.[name];
+  if (trigger === undefined) return 'none';
+  const channel = trigger.channel === undefined ? '' : `, channel ${trigger.channel + 1}`;
+  return `controller ${trigger.controller}${channel}`;
+}
+
+export const controlRows: readonly SetUpRow[] = [
+  ...triggerRows.map(
+    ([name, label, help]): SetUpRow => ({
+      id: `controls.${name}`,
+      group: 'feet and hands',
+      label,
+      help: `${help} Return, then move it. A control that is bound goes no further.`,
+      entry: 'learn',
+      learns: 'control',
+      value: (session) => triggerText(session.memory, name),
+      clear: (session) => patch(session, 'controls', controlsWith(session, name, undefined)),
+    }),
+  ),
+  {
+    id: 'controls.keys',
+    group: 'feet and hands',
+    label: 'keys that choose presets',
+    help: 'Keys that choose presets instead of sounding, the lowest the first preset. Return, then play the lowest and the highest of them, or t and type them, such as C1-B1.',
+    entry: 'learn',
+    learns: 'range',
+    value: ({ memory }) =>
+      memory.controls?.keys === undefined ? 'none' : formatRegister(memory.controls.keys),
+    clear: (session) => patch(session, 'controls', controlsWith(session, 'keys', undefined)),
+  },
+  {
+    id: 'controls.program',
+    group: 'feet and hands',
+    label: 'program changes',
+    help: 'Program change 1 chooses the first preset on stage, and so on; or all of them pass through.',
+    entry: 'none',
+    value: ({ memory }) =>
+      memory.controls?.isProgramChangeObeyed === true ? 'choose presets' : 'pass through',
+    step: (session) => {
+      const isObeyed = session.memory.controls?.isProgramChangeObeyed === true;
+      return patch(session, 'controls', controlsWith(session, 'isProgramChangeObeyed', !isObeyed));
+    },
+  },
+  {
+    id: 'switching',
+    group: 'feet and hands',
+    label: 'a new preset takes hold',
+    help: 'At once voices what sounds anew with the fewest changes; at the next chord leaves it be.',
+    entry: 'none',
+    value: ({ memory }) => (memory.switching === 'at-once' ? 'at once' : 'at the next chord'),
+    step: (session) =>
+      patch(
+        session,
+        'switching',
+        session.memory.switching === 'at-once' ? 'next-chord' : 'at-once',
+      ),
+  },
+];

@@ -1,0 +1,102 @@
+/**
+ * Where everything that a session plays goes: its chords to the screen, all of it to the recorder
+ * that keeps takes and, with `--record`, to the take that becomes a file. Times are the engine's, in
+ * microseconds.
+ */
+import type { StageState, TakeEvent } from '../io/stage-state.ts';
+import type { TakeSpool } from '../io/take-spool.ts';
+import type { ChordReport } from '../live/snapshot.ts';
+import { clockMarksOf } from './clock-marks.ts';
+import type { PlayRecorder } from './recording.ts';
+
+const noRecorder = 'Nothing is recorded here: this session keeps no takes.';
+
+/** Three hours of a chord a second; more would fill the memory of a day. */
+const mostChords = 10_000;
+
+export class SessionTape {
+  readonly #chords: ChordReport[] = [];
+  #recorder: PlayRecorder | undefined;
+  #spool: TakeSpool | undefined;
+  #isAuditioning = false;
+  /** The chord of before sounds again after an audition: one report, and no chord of the player's. */
+  #isGoingBack = false;
+
+  /** The chords of the session, oldest first; of a very long one, the last some thousand. */
+  get chords(): readonly ChordReport[] {
+    return this.#chords;
+  }
+
+  /** How long the take has been recorded; undefined while none is. */
+  get recordedSeconds(): number | undefined {
+    return this.#recorder?.recordedSeconds();
+  }
+
+  /** In use from now on; other ports begin another recorder. `spool`: of `--record`. */
+  use(recorder: PlayRecorder, spool?: TakeSpool): void {
+    this.#recorder = recorder;
+    this.#spool = spool;
+  }
+
+  /** Begins a take or ends the one that is recorded; a sentence for the player. */
+  toggle(): string {
+    return this.#recorder?.toggle() ?? noRecorder;
+  }
+
+  /** Makes a take of the last minutes; a sentence for the player. */
+  keep(): string {
+    return this.#recorder?.keep() ?? noRecorder;
+  }
+
+  takeState(state: StageState): void {
+    for (const mark of clockMarksOf(state)) {
+      this.#recorder?.recorder.clock(mark);
+      this.#spool?.clock(mark);
+    }
+  }
+
+  /** The last chord in another preset for a while: nothing that was played. */
+  beginAudition(): void {
+    this.#isAuditioning = true;
+  }
+
+  endAudition(isVoicedAnew: boolean): void {
+    this.#isAuditioning = false;
+    this.#isGoingBack = isVoicedAnew;
+  }
+
+  takeReports(reports: readonly ChordReport[]): void {
+    for (const report of reports) if (!this.#isOfAudition(report)) this.#look(report);
+    // Now and then rather than each time: it moves all the others.
+    const over = this.#chords.length - mostChords;
+    if (over > mostChords / 10) this.#chords.splice(0, over);
+    this.#recorder?.recorder.chords(reports);
+    this.#spool?.chords(reports);
+  }
+
+  /** A chord whose voicing changed while it was held is one chord still, as it sounds now. */
+  #look(report: ChordReport): void {
+    const { isRevoiced, ...chord } = report;
+    const last = this.#chords.at(-1);
+    if (isRevoiced !== true) this.#chords.push(report);
+    else if (last === undefined || notesOf(chord) !== notesOf(last)) this.#chords.push(chord);
+    else this.#chords[this.#chords.length - 1] = { ...chord, atMicroseconds: last.atMicroseconds };
+  }
+
+  /** An audition has the notes of the last chord; a chord the player adds meanwhile has others. */
+  #isOfAudition(report: ChordReport): boolean {
+    const isReturn = this.#isGoingBack;
+    this.#isGoingBack = false;
+    if (!(this.#isAuditioning || isReturn)) return false;
+    return notesOf(report) === notesOf(this.#chords.at(-1));
+  }
+
+  takeEvents(events: readonly TakeEvent[]): void {
+    this.#recorder?.recorder.events(events);
+    this.#spool?.events(events);
+  }
+}
+
+function notesOf(report: ChordReport | undefined): string {
+  return report?.heard.notes.map((each) => each.note).join(' ') ?? '';
+}

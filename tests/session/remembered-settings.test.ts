@@ -1,0 +1,99 @@
+/**
+ * What is remembered from one run to the next: what became another while playing, and of the command
+ * line only what was to be remembered.
+ */
+import { describe, expect, test } from 'vitest';
+import { parseKey } from '../../src/harmony/key.ts';
+import { mergedByKey } from '../../src/io/merge.ts';
+import { type PresetCollection, readPresets } from '../../src/io/preset-files.ts';
+import type { Settings } from '../../src/io/settings.ts';
+import { type PlayValues, planPlay } from '../../src/session/plan.ts';
+import { beginningOf } from '../../src/session/remembered-settings.ts';
+import { PlaySession } from '../../src/session/session.ts';
+
+const collection: PresetCollection = await readPresets('/nowhere');
+const before: Settings = {
+  preset: 'drop-2-high',
+  key: 'A major',
+  metre: '3/4',
+  theme: 'light',
+  switching: 'at-once',
+  from: ['Stage keyboard'],
+  to: ['Studio'],
+  upper: { lowest: 54, highest: 77 },
+  setlists: { Evening: ['close-sixths', 'drop-2-high'] },
+  setlist: 'Evening',
+  controls: { next: { controller: 80 } },
+};
+
+/** What the file has after a run with these words, in which `play` happened. */
+function afterRun(
+  values: PlayValues,
+  play: (session: PlaySession) => void = () => {},
+  loaded: Settings = before,
+): Settings {
+  const planned = planPlay(values, loaded, collection);
+  if (!planned.ok) throw new Error(planned.problem);
+  const { setup, presets, ports, memory } = planned.value;
+  const session = new PlaySession(setup, presets, ports, memory);
+  const base = beginningOf(session.settings(), loaded, values);
+  play(session);
+  return mergedByKey(base, session.settings(), loaded, {
+    together: [['preset', 'upper', 'bass']],
+    byName: ['setlists', 'controls', 'keys'],
+  });
+}
+
+const lines: readonly PlayValues[] = [
+  {},
+  { preset: 'hybrid-major' },
+  { key: 'Eb' },
+  { key: 'none' },
+  { key: 'follow' },
+  { metre: '4/4' },
+  { register: 'C3-D5' },
+  { 'bass-register': 'C2-C3' },
+  { from: ['Other'] },
+  { to: ['Other'] },
+  { virtual: true },
+  { rehearse: true },
+  { 'program-change': true },
+  { setlist: 'all' },
+  { setlist: 'Evening' },
+  { switching: 'next-chord' },
+  { theme: 'contrast' },
+];
+
+describe('the command line', () => {
+  test.each(lines)('%j holds for its run alone', (values) => {
+    expect(afterRun(values)).toEqual(before);
+    expect(afterRun({ ...values, preset: 'hybrid-major', theme: 'dark' })).toEqual(before);
+  });
+
+  test('beside it, what is changed while playing is remembered', () => {
+    const eb = parseKey('Eb');
+    if (!eb.ok) throw new Error(eb.problem);
+    expect(afterRun({ theme: 'dark' }, (session) => session.setKey(eb.value))).toEqual({
+      ...before,
+      key: 'Eb major',
+    });
+    const chosen = afterRun({ key: 'F' }, (session) => session.stepPreset(1));
+    expect(chosen).toMatchObject({ key: 'A major', preset: 'close-sixths' });
+    // The registers were those of the preset of before.
+    expect(chosen.upper).toBeUndefined();
+    const moved = { lowest: 52, highest: 74 };
+    const register = afterRun({ preset: 'hybrid-major' }, (session) => {
+      session.setRegister('upper', moved);
+    });
+    expect(register).toMatchObject({ preset: 'hybrid-major', upper: moved });
+  });
+});
+
+test('what is of no use any more goes, once it was said', () => {
+  const stale: Settings = { ...before, setlist: 'Gone', keys: { panic: ['w'] }, preset: 'gone' };
+  const left = afterRun({}, () => {}, stale);
+  expect(left.setlist).toBeUndefined();
+  expect(left.keys).toBeUndefined();
+  expect(left.preset).toBe('fourths-over-root');
+  expect(left.setlists).toEqual(before.setlists);
+});
