@@ -10,7 +10,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { parseMidi } from 'midi-file';
-import { lastMinutes, takePath } from '../src/io/take-store.ts';
+import { lastMinutes, takePath } from '../src/io/takes/take-store.ts';
 import { parseJournal } from '../src/take/journal.ts';
 import { listenTo } from '../tests/e2e/capture.ts';
 import { endChildren } from '../tests/e2e/children.ts';

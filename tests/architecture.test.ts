@@ -42,7 +42,7 @@ describe('rooms', () => {
     ['up the order', 'src/harmony/key.ts', "import { spread } from '../voicing/spread.ts';"],
     ['on several lines', 'src/midi/smf.ts', "import {\n  a,\n  b,\n} from '../live/ledger.ts';"],
     ['io from ui', 'src/ui/stage.tsx', "import { Ports } from '../io/ports.ts';"],
-    ['ui from io', 'src/io/ports.ts', "import type { View } from '../ui/view.ts';"],
+    ['ui from io', 'src/io/ports/ports.ts', "import type { View } from '../ui/view.ts';"],
     ['a value where only types go', 'src/ui/a.tsx', "import { x } from '../live/snapshot.ts';"],
     ['Node in a pure room', 'src/live/engine.ts', "import { readFileSync } from 'node:fs';"],
     ['a package in a pure room', 'src/voicing/close.ts', "import { Chord } from 'tonal';"],
@@ -51,7 +51,7 @@ describe('rooms', () => {
     ['for effect', 'src/presets/parse.ts', "import '../commands/play.ts';"],
     ['commands from a session', 'src/session/tape.ts', "import { x } from '../commands/table.ts';"],
     ['a session from cli', 'src/cli/help.ts', "import { x } from '../session/plan.ts';"],
-    ['a test', 'src/io/ports.ts', "import { fake } from '../../tests/fake.ts';"],
+    ['a test', 'src/io/ports/ports.ts', "import { fake } from '../../tests/fake.ts';"],
   ];
 
   test.each(forbidden)('an import %s is found', (_reason, path, text) => {
@@ -60,14 +60,14 @@ describe('rooms', () => {
 
   const allowed: readonly (readonly [reason: string, path: string, text: string])[] = [
     ['down the order', 'src/voicing/close.ts', "import { root } from '../harmony/chord.ts';"],
-    ['midi by anyone', 'src/io/ports.ts', "import { decode } from '../midi/decode.ts';"],
+    ['midi by anyone', 'src/io/ports/ports.ts', "import { decode } from '../midi/decode.ts';"],
     ['own room', 'src/live/engine.ts', "import { ledger } from './ledger.ts';"],
     [
       'shared data',
       'src/harmony/a.ts',
       "import x from '../../shared/x.json' with { type: 'json' };",
     ],
-    ['a type', 'src/ui/a.tsx', "import type { StageState } from '../io/stage-state.ts';"],
+    ['a type', 'src/ui/a.tsx', "import type { StageState } from '../io/engine/stage-state.ts';"],
     ['Node in a shell', 'src/io/files.ts', "import { readFileSync } from 'node:fs';"],
   ];
 

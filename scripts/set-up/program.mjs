@@ -22,8 +22,8 @@ import { readJson, root } from './root.mjs';
 
 const entryPoints = {
   cli: 'src/cli.ts',
-  'engine-worker': 'src/io/engine-worker.ts',
-  engraver: 'src/io/engraver.ts',
+  'engine-worker': 'src/io/engine/engine-worker.ts',
+  engraver: 'src/io/engraving/engraver.ts',
 };
 const outputFolder = join(root, 'dist');
 const stampPath = join('dist', '.stamp.json');

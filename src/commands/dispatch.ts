@@ -6,8 +6,8 @@ import packageJson from '../../package.json' with { type: 'json' };
 import { exitCodes, misuse, type Streams } from '../cli/command.ts';
 import { formatRows, wrapText } from '../cli/help.ts';
 import { visibleStreams } from '../cli/visible.ts';
-import { userFolders } from '../io/folders.ts';
-import { tendPartials } from '../io/partial-files.ts';
+import { userFolders } from '../io/files/folders.ts';
+import { tendPartials } from '../io/files/partial-files.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { commandTable } from './table.ts';
 

@@ -10,11 +10,11 @@ import packageJson from '../../package.json' with { type: 'json' };
 import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
 import { ownCommand } from '../cli/own-command.ts';
 import { createClock } from '../io/clock.ts';
-import { type Folders, userFolders } from '../io/folders.ts';
-import { makeFolder } from '../io/make-folder.ts';
-import { type PresetCollection, readPresets } from '../io/preset-files.ts';
-import { loadSettings, type Settings } from '../io/settings.ts';
-import { describeFileError } from '../io/text-file.ts';
+import { type Folders, userFolders } from '../io/files/folders.ts';
+import { makeFolder } from '../io/files/make-folder.ts';
+import { type PresetCollection, readPresets } from '../io/files/preset-files.ts';
+import { loadSettings, type Settings } from '../io/files/settings.ts';
+import { describeFileError } from '../io/files/text-file.ts';
 import { planPlay } from '../session/plan.ts';
 import { smallest } from '../ui/layout.ts';
 import { detectLook } from '../ui/look.ts';
@@ -135,7 +135,7 @@ export function sequencerFinding(device: string): Finding {
 }
 
 async function portsFinding(): Promise<Finding> {
-  const { createMidiPorts } = await import('../io/midi-ports.ts');
+  const { createMidiPorts } = await import('../io/ports/midi-ports.ts');
   const opened = createMidiPorts(createClock());
   if (!opened.ok) {
     const remedy = `Play in rehearsal meanwhile: ${ownCommand('play --rehearse')}.`;

@@ -2,8 +2,8 @@
 
 import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
 import { createClock } from '../io/clock.ts';
-import { createMidiPorts } from '../io/midi-ports.ts';
-import type { MidiPorts } from '../io/ports.ts';
+import { createMidiPorts } from '../io/ports/midi-ports.ts';
+import type { MidiPorts } from '../io/ports/ports.ts';
 import type { Result } from '../io/result.ts';
 import { oneLine } from '../ui/text.ts';
 

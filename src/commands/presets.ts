@@ -3,7 +3,7 @@ import { dirname, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../cli/command.ts';
 import { ownCommand } from '../cli/own-command.ts';
-import { userFolders } from '../io/folders.ts';
+import { userFolders } from '../io/files/folders.ts';
 import {
   checkPresetFile,
   leftOutFor,
@@ -13,7 +13,7 @@ import {
   readPresets,
   shippedPresetIds,
   shippedPresetsFolder,
-} from '../io/preset-files.ts';
+} from '../io/files/preset-files.ts';
 import { formatPreset } from '../presets/file-form.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { copyPreset } from '../session/presets/preset-copy.ts';

@@ -1,9 +1,9 @@
 /** `handspan setlists`: named sequences of presets, for stepping through by foot or key. */
 
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../cli/command.ts';
-import { userFolders } from '../io/folders.ts';
-import { readPresets } from '../io/preset-files.ts';
-import { loadSettings, type Settings, saveSettings } from '../io/settings.ts';
+import { userFolders } from '../io/files/folders.ts';
+import { readPresets } from '../io/files/preset-files.ts';
+import { loadSettings, type Settings, saveSettings } from '../io/files/settings.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import { findPreset } from '../session/presets/preset-lookup.ts';
 import { idsOf, makeSetlist, removeSetlist, unknownSetlist } from '../session/presets/setlists.ts';

@@ -4,7 +4,7 @@
  */
 
 import type { Command } from '../cli/command.ts';
-import { startThreadAhead } from '../io/engine-thread.ts';
+import { startThreadAhead } from '../io/engine/engine-thread.ts';
 
 type Row = {
   readonly name: string;

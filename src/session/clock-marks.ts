@@ -1,5 +1,5 @@
 /** What the stage says of the MIDI clock, as a take keeps it. */
-import type { StageState } from '../io/stage-state.ts';
+import type { StageState } from '../io/engine/stage-state.ts';
 import type { ClockMark } from '../take/take.ts';
 
 /** A tempo nobody knows yet; between two marks it is theirs that counts. */

@@ -3,7 +3,7 @@ import { formatKey } from '../harmony/key.ts';
 import { parseSymbol } from '../harmony/parse-symbol.ts';
 import { setOfNotes } from '../harmony/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch-name.ts';
-import type { Folders } from '../io/folders.ts';
+import type { Folders } from '../io/files/folders.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
 import { movedKey, turnedKey } from './key-steps.ts';

@@ -3,9 +3,9 @@
  * to play with; or one sentence saying which word is wrong.
  */
 import { formatKey, parseKey } from '../harmony/key.ts';
-import type { PresetCollection } from '../io/preset-files.ts';
-import { type Settings, switchings, themes } from '../io/settings.ts';
-import type { PortWishes } from '../io/worker-messages.ts';
+import type { PortWishes } from '../io/engine/worker-messages.ts';
+import type { PresetCollection } from '../io/files/preset-files.ts';
+import { type Settings, switchings, themes } from '../io/files/settings.ts';
 import { controlProblems } from '../live/controls.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';

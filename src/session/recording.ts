@@ -4,9 +4,9 @@
  */
 import { basename } from 'node:path';
 import { ownCommand } from '../cli/own-command.ts';
-import { type EndedTake, type LeftBehind, type LeftTake, Recorder } from '../io/recorder.ts';
-import { isAnotherAlive } from '../io/running-process.ts';
-import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/take-store.ts';
+import { isAnotherAlive } from '../io/files/running-process.ts';
+import { type EndedTake, type LeftBehind, type LeftTake, Recorder } from '../io/takes/recorder.ts';
+import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/takes/take-store.ts';
 import type { Described } from '../take/journal.ts';
 
 export type PlayRecorder = {

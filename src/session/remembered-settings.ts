@@ -1,6 +1,7 @@
 /** From a session to what is remembered of it, and to how a take of it begins. */
-import type { Settings } from '../io/settings.ts';
-import type { PortWishes } from '../io/worker-messages.ts';
+
+import type { PortWishes } from '../io/engine/worker-messages.ts';
+import type { Settings } from '../io/files/settings.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { Described } from '../take/journal.ts';
 import { given, type PlayValues } from './plan.ts';

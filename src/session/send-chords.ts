@@ -4,12 +4,12 @@
  */
 import { basename, join } from 'node:path';
 import { ownCommand } from '../cli/own-command.ts';
-import { makeFolder } from '../io/make-folder.ts';
-import { prepareOutputFile } from '../io/output-file.ts';
-import type { TakeEvent } from '../io/stage-state.ts';
-import { newTake } from '../io/take-journal.ts';
-import { takeEnding } from '../io/take-store.ts';
-import { describeFileError } from '../io/text-file.ts';
+import type { TakeEvent } from '../io/engine/stage-state.ts';
+import { makeFolder } from '../io/files/make-folder.ts';
+import { prepareOutputFile } from '../io/files/output-file.ts';
+import { describeFileError } from '../io/files/text-file.ts';
+import { newTake } from '../io/takes/take-journal.ts';
+import { takeEnding } from '../io/takes/take-store.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
 

@@ -4,10 +4,10 @@
  * both sit on this.
  */
 import { formatKey, type Key } from '../harmony/key.ts';
-import type { EngineHost } from '../io/engine-host.ts';
-import type { Settings } from '../io/settings.ts';
-import type { StageState } from '../io/stage-state.ts';
-import type { PortWishes } from '../io/worker-messages.ts';
+import type { EngineHost } from '../io/engine/engine-host.ts';
+import type { StageState } from '../io/engine/stage-state.ts';
+import type { PortWishes } from '../io/engine/worker-messages.ts';
+import type { Settings } from '../io/files/settings.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';

@@ -1,5 +1,5 @@
 /** What a session leaves for the next one: written soon after it changes, and at the end. */
-import { type Settings, saveSettings } from '../io/settings.ts';
+import { type Settings, saveSettings } from '../io/files/settings.ts';
 import type { PlaySession } from './session.ts';
 
 const saveDelayMs = 1000;

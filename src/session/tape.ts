@@ -3,8 +3,8 @@
  * that keeps takes and, with `--record`, to the take that becomes a file. Times are the engine's, in
  * microseconds.
  */
-import type { StageState, TakeEvent } from '../io/stage-state.ts';
-import type { TakeSpool } from '../io/take-spool.ts';
+import type { StageState, TakeEvent } from '../io/engine/stage-state.ts';
+import type { TakeSpool } from '../io/takes/take-spool.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { clockMarksOf } from './clock-marks.ts';
 import type { PlayRecorder } from './recording.ts';

@@ -3,7 +3,7 @@
  * after its last message, so that its sign changes when playing starts and stops and never
  * flashes with single notes. Times are milliseconds from any fixed origin.
  */
-import type { PortState } from '../io/stage-state.ts';
+import type { PortState } from '../io/engine/stage-state.ts';
 
 export const busyForMs = 1500;
 

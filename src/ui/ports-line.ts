@@ -1,5 +1,5 @@
 /** The ports in one line, each with a sign and a word: the sign alone must never be needed. */
-import type { PortState } from '../io/stage-state.ts';
+import type { PortState } from '../io/engine/stage-state.ts';
 import { type Arrivals, isBusy } from './arrivals.ts';
 import { type Look, signsOf } from './look.ts';
 import type { StageModel } from './stage-model.ts';

@@ -4,7 +4,7 @@
  *
  * What belongs to the screen alone (the page, help open or not, cursors) is not here: see view.ts.
  */
-import type { StageState } from '../io/stage-state.ts';
+import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './view.ts';

@@ -1,5 +1,5 @@
 /** The quiet line: connection, clock, recording, how the player's chords land, how fast they are answered. */
-import type { StageState } from '../io/stage-state.ts';
+import type { StageState } from '../io/engine/stage-state.ts';
 import type { Arrivals } from './arrivals.ts';
 import { type Look, signsOf } from './look.ts';
 import { portSpans } from './ports-line.ts';

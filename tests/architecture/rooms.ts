@@ -31,7 +31,7 @@ const rooms: Readonly<Record<string, Room>> = {
   take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: [] },
   chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
   io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
-  ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/stage-state.ts'] },
+  ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'] },
   cli: { imports: ['presets'] },
   session: { imports: ['midi', 'harmony', 'presets', 'live', 'take', 'io', 'ui', 'cli'] },
   commands: {

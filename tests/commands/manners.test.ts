@@ -16,8 +16,8 @@ import {
 } from '../../src/commands/doctor.ts';
 import { topicNames } from '../../src/commands/help/topics.ts';
 import { commandTable } from '../../src/commands/table.ts';
-import { readPresets } from '../../src/io/preset-files.ts';
-import { loadSettings, saveSettings } from '../../src/io/settings.ts';
+import { readPresets } from '../../src/io/files/preset-files.ts';
+import { loadSettings, saveSettings } from '../../src/io/files/settings.ts';
 import { planPlay } from '../../src/session/plan.ts';
 import { captureStreams, runCommand } from './run-command.ts';
 

@@ -1,5 +1,5 @@
 /** The real worker with the echo engine. Controller 3 makes the worker itself fail. */
-import { runWorker } from '../../src/io/run-worker.ts';
+import { runWorker } from '../../src/io/engine/run-worker.ts';
 import { createEchoEngine } from './echo-engine.ts';
 
 runWorker((setup) => {

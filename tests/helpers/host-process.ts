@@ -3,8 +3,8 @@
  * it in every way: `host-process.mjs WORKER-FILE JSON-OPTIONS`. Prints `open` when it is; `off`,
  * the worker's own word that every note is off, is read from the shared flag after each end.
  */
-import { startEngine } from '../../src/io/engine-host.ts';
-import type { PortWishes } from '../../src/io/worker-messages.ts';
+import { startEngine } from '../../src/io/engine/engine-host.ts';
+import type { PortWishes } from '../../src/io/engine/worker-messages.ts';
 import { echoSetup } from './echo-engine.ts';
 
 const [workerFile = '', json = '{}'] = process.argv.slice(2);

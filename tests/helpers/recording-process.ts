@@ -4,8 +4,8 @@
  * WORKER-FILE FOLDER`.
  */
 import { writeSync } from 'node:fs';
-import { startEngine } from '../../src/io/engine-host.ts';
-import { Recorder } from '../../src/io/recorder.ts';
+import { startEngine } from '../../src/io/engine/engine-host.ts';
+import { Recorder } from '../../src/io/takes/recorder.ts';
 import { echoSetup } from './echo-engine.ts';
 
 const [workerFile = '', folder = ''] = process.argv.slice(2);

@@ -1,5 +1,5 @@
 /** A process that adds setlists of its own to the settings, one after another: `FOLDER NAME COUNT`. */
-import { loadSettings, type Settings, saveSettings } from '../../src/io/settings.ts';
+import { loadSettings, type Settings, saveSettings } from '../../src/io/files/settings.ts';
 
 const [folder = '', name = '', count = ''] = process.argv.slice(2);
 // As a stage that has been open for long: what others wrote since is not known here.

@@ -1,7 +1,7 @@
 /** A process that writes a large file over and over, to be killed while it does: `FILE`. */
-import { userFolders } from '../../src/io/folders.ts';
-import { prepareOutputFile } from '../../src/io/output-file.ts';
-import { tendPartials } from '../../src/io/partial-files.ts';
+import { userFolders } from '../../src/io/files/folders.ts';
+import { prepareOutputFile } from '../../src/io/files/output-file.ts';
+import { tendPartials } from '../../src/io/files/partial-files.ts';
 
 const [file = ''] = process.argv.slice(2);
 tendPartials(userFolders(process.env));

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { createClockCount } from '../../src/io/clock-count.ts';
-import type { StageState } from '../../src/io/stage-state.ts';
+import { createClockCount } from '../../src/io/engine/clock-count.ts';
+import type { StageState } from '../../src/io/engine/stage-state.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { clockMarksOf } from '../../src/session/clock-marks.ts';
 

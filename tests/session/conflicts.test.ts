@@ -5,8 +5,8 @@
  */
 import { describe, expect, test } from 'vitest';
 import { settingsFindings } from '../../src/commands/doctor.ts';
-import type { PresetCollection } from '../../src/io/preset-files.ts';
-import type { Settings } from '../../src/io/settings.ts';
+import type { PresetCollection } from '../../src/io/files/preset-files.ts';
+import type { Settings } from '../../src/io/files/settings.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { findBrokenRules } from '../../src/presets/rules.ts';
 import { planPlay } from '../../src/session/plan.ts';

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import schema from '../../shared/preset.schema.json' with { type: 'json' };
-import type { Settings } from '../../src/io/settings.ts';
+import type { Settings } from '../../src/io/files/settings.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { copyPreset, idFor } from '../../src/session/presets/preset-copy.ts';

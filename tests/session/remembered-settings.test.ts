@@ -4,9 +4,9 @@
  */
 import { describe, expect, test } from 'vitest';
 import { parseKey } from '../../src/harmony/key.ts';
-import { mergedByKey } from '../../src/io/merge.ts';
-import { type PresetCollection, readPresets } from '../../src/io/preset-files.ts';
-import type { Settings } from '../../src/io/settings.ts';
+import { mergedByKey } from '../../src/io/files/merge.ts';
+import { type PresetCollection, readPresets } from '../../src/io/files/preset-files.ts';
+import type { Settings } from '../../src/io/files/settings.ts';
 import { type PlayValues, planPlay } from '../../src/session/plan.ts';
 import { beginningOf } from '../../src/session/remembered-settings.ts';
 import { PlaySession } from '../../src/session/session.ts';

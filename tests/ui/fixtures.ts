@@ -2,7 +2,7 @@
  * Invented material for the screen: a made-up progression in D flat major, voiced by hand in
  * three-part fourths over a bass. Nothing here comes from the engine; the screen only shows it.
  */
-import type { PortState } from '../../src/io/stage-state.ts';
+import type { PortState } from '../../src/io/engine/stage-state.ts';
 import type { ChordReport, NamedNote, Snapshot, SoundingVoice } from '../../src/live/snapshot.ts';
 import type { PresetLine, StageModel } from '../../src/ui/stage-model.ts';
 

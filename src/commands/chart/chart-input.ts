@@ -5,8 +5,8 @@
 import { existsSync } from 'node:fs';
 import { musicXmlText } from '../../chart/musicxml-text.ts';
 import { ownCommand } from '../../cli/own-command.ts';
-import { type FileKind, fileKind } from '../../io/file-kind.ts';
-import { readBytes, readTextFile } from '../../io/text-file.ts';
+import { type FileKind, fileKind } from '../../io/files/file-kind.ts';
+import { readBytes, readTextFile } from '../../io/files/text-file.ts';
 
 export type ChartInput = {
   readonly text: string;

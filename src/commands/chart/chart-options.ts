@@ -5,7 +5,7 @@
 
 import { type Changes, changedPreset } from '../../chart/choose-setup.ts';
 import { type Key, parseKey } from '../../harmony/key.ts';
-import type { PresetCollection } from '../../io/preset-files.ts';
+import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseNoteName } from '../../presets/note-name.ts';
 import {

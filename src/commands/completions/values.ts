@@ -1,6 +1,6 @@
 /** What may stand after an option or an action on the command line, for the shells' completions. */
-import { papers } from '../../io/engrave.ts';
-import { switchings, themes } from '../../io/settings.ts';
+import { papers } from '../../io/engraving/engrave.ts';
+import { switchings, themes } from '../../io/files/settings.ts';
 import { bassPolicies, strategyIds } from '../../presets/preset.ts';
 import { gridNames } from '../../take/grid.ts';
 import { leadings } from '../revoice/revoice.ts';

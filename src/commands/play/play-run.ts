@@ -6,13 +6,13 @@ import { basename } from 'node:path';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { formatKey } from '../../harmony/key.ts';
 import { createClock } from '../../io/clock.ts';
-import { type EngineHost, type StartResult, startEngine } from '../../io/engine-host.ts';
-import type { Folders } from '../../io/folders.ts';
-import type { PresetEntry } from '../../io/preset-files.ts';
-import { soundingFolder } from '../../io/sounding-record.ts';
-import type { TakeFile } from '../../io/take-file.ts';
-import { TakeSpool } from '../../io/take-spool.ts';
-import type { PortWishes } from '../../io/worker-messages.ts';
+import { type EngineHost, type StartResult, startEngine } from '../../io/engine/engine-host.ts';
+import type { PortWishes } from '../../io/engine/worker-messages.ts';
+import type { Folders } from '../../io/files/folders.ts';
+import type { PresetEntry } from '../../io/files/preset-files.ts';
+import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
+import type { TakeFile } from '../../io/takes/take-file.ts';
+import { TakeSpool } from '../../io/takes/take-spool.ts';
 import { given, type Plan, type PlayValues } from '../../session/plan.ts';
 import { Library } from '../../session/presets/preset-library.ts';
 import { openRecorder, type PlayRecorder } from '../../session/recording.ts';
@@ -290,7 +290,7 @@ const ownPorts = { isVirtualInput: true, isVirtualOutput: true, from: [], to: []
 
 /** The names there are now; asked on this thread, for the worker's ports are busy playing. */
 async function listPortNames(): Promise<PortNames | string> {
-  const { createMidiPorts } = await import('../../io/midi-ports.ts');
+  const { createMidiPorts } = await import('../../io/ports/midi-ports.ts');
   const opened = createMidiPorts(createClock());
   if (!opened.ok) return opened.problem;
   const names = { inputs: opened.value.inputs(), outputs: opened.value.outputs() };

@@ -3,10 +3,10 @@
  */
 
 import { defineCommand, failure, misuse, type Streams } from '../../cli/command.ts';
-import { userFolders } from '../../io/folders.ts';
-import { readPresets } from '../../io/preset-files.ts';
-import { loadSettings } from '../../io/settings.ts';
-import { prepareTakeFile } from '../../io/take-file.ts';
+import { userFolders } from '../../io/files/folders.ts';
+import { readPresets } from '../../io/files/preset-files.ts';
+import { loadSettings } from '../../io/files/settings.ts';
+import { prepareTakeFile } from '../../io/takes/take-file.ts';
 import { planPlay } from '../../session/plan.ts';
 import { recoverSessions } from '../../session/recording.ts';
 import { Evening, type EveningValues } from './play-run.ts';

@@ -1,9 +1,9 @@
 /** Playing with the screen: intents in, session calls out. */
 
 import { visible } from '../../cli/visible.ts';
-import type { Folders } from '../../io/folders.ts';
-import type { PresetEntry } from '../../io/preset-files.ts';
-import { divertStandardError } from '../../io/quiet-stderr.ts';
+import type { Folders } from '../../io/files/folders.ts';
+import type { PresetEntry } from '../../io/files/preset-files.ts';
+import { divertStandardError } from '../../io/ports/quiet-stderr.ts';
 import { act } from '../../session/intents.ts';
 import { Library } from '../../session/presets/preset-library.ts';
 import { createScreenModel, type ScreenWords } from '../../session/screen-model.ts';

@@ -2,10 +2,10 @@
 import { basename } from 'node:path';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
-import { userFolders } from '../../io/folders.ts';
-import { readMidiInput } from '../../io/midi-input-file.ts';
-import { type OutputFile, prepareOutputFile } from '../../io/output-file.ts';
-import { readPresets } from '../../io/preset-files.ts';
+import { userFolders } from '../../io/files/folders.ts';
+import { readMidiInput } from '../../io/files/midi-input-file.ts';
+import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
+import { readPresets } from '../../io/files/preset-files.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
 import { type PlayValues, planPlay } from '../../session/plan.ts';
 import { progressionOfFile } from '../../take/file-progression.ts';

@@ -6,9 +6,9 @@
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { counted } from '../../cli/counted.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
-import { type Paper, papers } from '../../io/engrave.ts';
-import { type OutputFile, prepareOutputFile } from '../../io/output-file.ts';
-import { identityOf } from '../../io/output-place.ts';
+import { type Paper, papers } from '../../io/engraving/engrave.ts';
+import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
+import { identityOf } from '../../io/files/output-place.ts';
 import type { Result } from '../../io/result.ts';
 import { toHandOutText } from '../../take/hand-out-text.ts';
 import { musicXmlPieces } from '../../take/musicxml.ts';

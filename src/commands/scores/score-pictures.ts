@@ -1,12 +1,12 @@
 /** Scores as pictures, and what is written of a score piece by piece. */
-import type { Paper } from '../../io/engrave.ts';
-import { engraveApart } from '../../io/engrave-apart.ts';
+import type { Paper } from '../../io/engraving/engrave.ts';
+import { engraveApart } from '../../io/engraving/engrave-apart.ts';
 import {
   numberedPath,
   type OutputFile,
   type Pieces,
   prepareOutputFile,
-} from '../../io/output-file.ts';
+} from '../../io/files/output-file.ts';
 import type { Result } from '../../io/result.ts';
 import { handOutPage } from '../../take/hand-out-page.ts';
 import { musicXmlPieces } from '../../take/musicxml.ts';

@@ -2,7 +2,7 @@
 
 import { failure, misuse, type Streams } from '../../cli/command.ts';
 import { counted } from '../../cli/counted.ts';
-import type { TakeEntry } from '../../io/take-store.ts';
+import type { TakeEntry } from '../../io/takes/take-store.ts';
 import { given } from '../../session/plan.ts';
 import { takeToMidiFile } from '../../take/midi-file.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../take/take-progression.ts';

@@ -5,9 +5,9 @@ import { counted } from '../../cli/counted.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { visible } from '../../cli/visible.ts';
 import { keyForms } from '../../harmony/key.ts';
-import { userFolders } from '../../io/folders.ts';
+import { userFolders } from '../../io/files/folders.ts';
+import { isAlive } from '../../io/files/running-process.ts';
 import type { Result } from '../../io/result.ts';
-import { isAlive } from '../../io/running-process.ts';
 import {
   areLastMinutes,
   isSessionRunning,
@@ -19,7 +19,7 @@ import {
   type TakeEntry,
   takeEnding,
   takeName,
-} from '../../io/take-store.ts';
+} from '../../io/takes/take-store.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { recoverSessions } from '../../session/recording.ts';

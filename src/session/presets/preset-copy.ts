@@ -1,5 +1,5 @@
 /** A preset copied to the player's own, under another name. */
-import { type PresetEntry, saveNewPreset } from '../../io/preset-files.ts';
+import { type PresetEntry, saveNewPreset } from '../../io/files/preset-files.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { presetNameProblem, takenNameProblem } from './preset-name.ts';
 

@@ -2,7 +2,7 @@
  * What holds for every preset in this house, unless a preset says it itself: which keys and channels
  * play chords, and which channels the voices go to.
  */
-import type { Settings } from '../../io/settings.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import { controlProblems } from '../../live/controls.ts';
 import { type Playing, plainPlaying } from '../../presets/playing.ts';
 import type { Preset } from '../../presets/preset.ts';

@@ -3,7 +3,7 @@
  * that came with Handspan is never changed: it is copied to the player's own first.
  */
 import { isDeepStrictEqual } from 'node:util';
-import { saveOwnPreset } from '../../io/preset-files.ts';
+import { saveOwnPreset } from '../../io/files/preset-files.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { FormRow } from '../../ui/form-row.ts';
 import { describePreset } from './preset-description.ts';

@@ -2,7 +2,7 @@
  * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
-import type { PresetEntry } from '../../io/preset-files.ts';
+import type { PresetEntry } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
 import type { ChordReport } from '../../live/snapshot.ts';

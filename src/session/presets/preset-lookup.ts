@@ -1,7 +1,7 @@
 /** Presets by what a player calls them, and what to say where there is none. */
 
 import { ownCommand } from '../../cli/own-command.ts';
-import type { PresetCollection } from '../../io/preset-files.ts';
+import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import type { Preset } from '../../presets/preset.ts';
 

@@ -3,7 +3,7 @@
  * each a name and preset ids in order. A preset may stand in a setlist more than once; which of its
  * places is meant is told by the occurrence, 0 for the first. Pure: settings in, settings out.
  */
-import type { Settings } from '../../io/settings.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';

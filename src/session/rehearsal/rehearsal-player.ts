@@ -3,7 +3,7 @@
  * performances can be started. One chord at a time; whoever starts one ends the one before.
  */
 import type { Key } from '../../harmony/key.ts';
-import { createPerformer } from '../../io/performer.ts';
+import { createPerformer } from '../../io/engine/performer.ts';
 import { encode } from '../../midi/encode.ts';
 import { type DemoTune, demoPerformance } from '../../take/performance.ts';
 import { chordOnDegree, chordTypes, inversionsOf } from './degree-chords.ts';

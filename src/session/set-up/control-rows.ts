@@ -1,5 +1,5 @@
 /** Rows of the set-up page for feet and hands: pedals, buttons, keys that choose presets. */
-import type { Settings } from '../../io/settings.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import type { Controls } from '../../live/controls.ts';
 import { formatRegister } from '../../presets/register.ts';
 import { given } from '../plan.ts';

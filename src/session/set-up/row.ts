@@ -1,5 +1,5 @@
 /** What a row of the set-up page is, and how it changes what is remembered. */
-import type { Settings } from '../../io/settings.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';

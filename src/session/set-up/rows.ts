@@ -4,7 +4,7 @@
  */
 
 import { parseKey } from '../../harmony/key.ts';
-import { type Settings, themes } from '../../io/settings.ts';
+import { type Settings, themes } from '../../io/files/settings.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../../midi/metre.ts';
 import { percussionChannel } from '../../midi/specification.ts';
 import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';

@@ -2,7 +2,7 @@
  * The set-up page of a session: ports, key and registers, controls, zones, looks, keys of the
  * screen; and the learning of controls and ranges from what is moved and played.
  */
-import type { PortWishes } from '../../io/worker-messages.ts';
+import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import { type Controls, controlProblems } from '../../live/controls.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';

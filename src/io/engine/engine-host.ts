@@ -1,0 +1,136 @@
+/**
+ * The main thread's side of the engine: starts the worker, passes requests in and news out, and
+ * sees to it that the process never leaves a note sounding. Drawing may block this thread as long
+ * as it likes; the worker plays on.
+ */
+import type { Worker } from 'node:worker_threads';
+import type { Setup } from '../../live/engine-api.ts';
+import type { ChordReport } from '../../live/snapshot.ts';
+import { withNews } from './chord-posts.ts';
+import { takeThread } from './engine-thread.ts';
+import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
+import type { FailureReason, PortWishes, WorkerData, WorkerReply } from './worker-messages.ts';
+
+export type HostOptions = {
+  readonly setup: Setup;
+  /** Undefined in rehearsal. */
+  readonly ports?: PortWishes | undefined;
+  readonly isRecording?: boolean;
+  /** Where records of what sounds are kept, for the start after a crash; absent: none are. */
+  readonly soundingFolder?: string;
+  /** At most 30 times a second, and only when something changed. */
+  readonly onState?: (state: StageState) => void;
+  readonly onReports?: (reports: readonly ChordReport[]) => void;
+  /** With `isRecording`; the last ones come before `close()` resolves. */
+  readonly onTake?: (events: readonly TakeEvent[]) => void;
+  /** The worker ended by itself, every note off; nothing more will come. */
+  readonly onStopped?: (problem: string) => void;
+  /** Another worker file, for tests. */
+  readonly workerFile?: string;
+};
+
+export type EngineHost = {
+  readonly firstState: StageState;
+  readonly change: (setup: Setup) => void;
+  /** Bytes as from a keyboard. */
+  readonly play: (bytes: readonly number[]) => void;
+  readonly panic: () => void;
+  /** Every note off, then the ports closed. Safe to call twice. */
+  readonly close: () => Promise<void>;
+  /**
+   * The same from where nothing can be awaited: blocks until every note is off, at most a second.
+   * Called by itself when the process exits.
+   */
+  readonly closeNow: () => void;
+};
+
+export type StartResult =
+  | { readonly ok: true; readonly value: EngineHost }
+  | { readonly ok: false; readonly reason: FailureReason; readonly problem: string };
+
+const longestBlock = 1000;
+
+/** Resolves when the ports are open, or with a sentence why not. */
+export async function startEngine(options: HostOptions): Promise<StartResult> {
+  const silent = new SharedArrayBuffer(4);
+  const { setup, ports, isRecording = false, soundingFolder } = options;
+  const workerData: WorkerData = { setup, ports, isRecording, soundingFolder, silent };
+  const worker = takeThread(options.workerFile);
+  worker.postMessage(workerData);
+  return new Promise((resolve) => follow(worker, new Int32Array(silent), options, resolve));
+}
+
+/** The listener to everything the worker says, from its start to its end. */
+function follow(
+  worker: Worker,
+  silent: Int32Array,
+  options: HostOptions,
+  resolve: (result: StartResult) => void,
+): void {
+  let problem = '';
+  let isOpen = false;
+  let isClosing = false;
+  let chords: readonly ChordReport[] = [];
+
+  const request = (message: WorkerRequest) => worker.postMessage(message);
+  const ended = new Promise<void>((done) => worker.once('exit', () => done()));
+  const closeNow = () => {
+    isClosing = true;
+    if (Atomics.load(silent, 0) !== 0) return;
+    request({ type: 'close' });
+    Atomics.wait(silent, 0, 0, longestBlock);
+  };
+  const host = (firstState: StageState): EngineHost => ({
+    firstState,
+    change: (setup) => request({ type: 'change', setup }),
+    play: (bytes) => request({ type: 'play', bytes }),
+    panic: () => request({ type: 'panic' }),
+    close: () => {
+      if (!isClosing) request({ type: 'close' });
+      isClosing = true;
+      return ended;
+    },
+    closeNow,
+  });
+  const fail = (reason: FailureReason, sentence: string) => {
+    resolve({ ok: false, reason, problem: sentence });
+  };
+
+  // A process that exits takes the worker along in the middle of a chord, without a word to it.
+  process.on('exit', closeNow);
+  worker.on('message', (reply: WorkerReply) => {
+    if (reply.type === 'opened') {
+      isOpen = true;
+      chords = reply.state.snapshot.chords;
+      resolve({ ok: true, value: host(reply.state) });
+    } else if (reply.type === 'failed') {
+      isClosing = true;
+      fail(reply.reason, reply.problem);
+    } else if (reply.type === 'stopped') problem = reply.problem;
+    else if (reply.type === 'news') {
+      if (reply.chords !== undefined) chords = withNews(chords, reply.chords);
+      pass(reply, chords, options);
+    }
+  });
+  worker.on('error', (error) => {
+    problem = `The MIDI thread stopped: ${error instanceof Error ? error.message : String(error)}`;
+  });
+  void ended.then(() => {
+    process.off('exit', closeNow);
+    Atomics.store(silent, 0, 1);
+    const sentence = problem || 'The MIDI thread stopped without a word.';
+    if (!isOpen) fail('engine', sentence);
+    else if (!isClosing) options.onStopped?.(sentence);
+  });
+}
+
+function pass(
+  { reports, events, state }: Extract<WorkerReply, { readonly type: 'news' }>,
+  chords: readonly ChordReport[],
+  options: HostOptions,
+): void {
+  if (reports.length > 0) options.onReports?.(reports);
+  if (events.length > 0) options.onTake?.(events);
+  if (state === undefined) return;
+  options.onState?.({ ...state, snapshot: { ...state.snapshot, chords } });
+}

@@ -1,0 +1,41 @@
+/**
+ * What the worker tells the main thread, and what the main thread may ask of it. Plain data that
+ * survives structured cloning. Posted at most 30 times a second, never once per message.
+ */
+import type { Setup } from '../../live/engine-api.ts';
+import type { Snapshot } from '../../live/snapshot.ts';
+import type { TempoState } from '../../live/tempo.ts';
+
+export type PortState = {
+  /** 'Handspan in', or the existing port's name without the system's changing numbers. */
+  readonly name: string;
+  readonly direction: 'in' | 'out';
+  readonly isVirtual: boolean;
+  /** False when an existing port has vanished. A virtual port is always open. */
+  readonly isOpen: boolean;
+  /** Messages that arrived (in) or were sent (out) since the start. */
+  readonly messages: number;
+};
+
+export type StageState = {
+  readonly snapshot: Snapshot;
+  /** Empty in rehearsal. */
+  readonly ports: readonly PortState[];
+  /** A sentence to show, such as why the engine fell back to passing notes through; or ''. */
+  readonly notice: string;
+  /** Of the MIDI clock that is followed; absent until one was heard. */
+  readonly tempo?: TempoState;
+  /** From the last key to the first note sent for it; absent before the first and in rehearsal. */
+  readonly answer?: { readonly medianMicroseconds: number };
+};
+
+export type { TempoState } from '../../live/tempo.ts';
+
+export type { TakeEvent } from '../../take/take.ts';
+
+export type WorkerRequest =
+  | { readonly type: 'change'; readonly setup: Setup }
+  /** Bytes from rehearsal, treated as if they had arrived at an input port. */
+  | { readonly type: 'play'; readonly bytes: readonly number[] }
+  | { readonly type: 'panic' }
+  | { readonly type: 'close' };

@@ -1,0 +1,217 @@
+/**
+ * The worker thread around one session: opens the ports, posts what the screen needs, answers
+ * requests, and ends with every note off, whatever ends it. The thread, the engine and the ports
+ * are given, so that all of it runs in a test.
+ */
+import { firstRealTimeStatus } from '../../midi/specification.ts';
+import type { Clock } from '../clock.ts';
+import { createConnectionWatch } from '../ports/connection-watch.ts';
+import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
+import type { MidiPorts } from '../ports/ports.ts';
+import type { Result } from '../result.ts';
+import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
+import { createAnswerTime } from './answer-time.ts';
+import { type CreateEngine, EngineSession } from './engine-session.ts';
+import { createPreparation, type Preparation } from './preparation.ts';
+import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
+import { createNews, type News } from './state-posts.ts';
+import { warmUp } from './warm-up.ts';
+import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
+
+/** Microseconds. */
+const pollInterval = 500_000;
+/** How long a closing output may take for what still waits, before it is sent in one go. */
+const longestDrain = 600_000;
+/** The name under which rehearsal plays; no port has it. */
+const rehearsalInput = 'rehearsal';
+
+export type WorkerSurroundings = {
+  readonly data: WorkerData;
+  readonly createEngine: CreateEngine;
+  readonly createPorts: (clock: Clock) => Result<MidiPorts>;
+  readonly clock: Clock;
+  readonly post: (reply: WorkerReply) => void;
+  /** Nothing more will be asked or posted: the thread may end. */
+  readonly end: () => void;
+};
+
+export type WorkerShell = {
+  readonly request: (request: WorkerRequest) => void;
+  /** For an exception nobody caught: note-offs at once, ports closed, the thread ends. */
+  readonly die: (error: unknown) => void;
+};
+
+/** Starts at once and posts `opened` or `failed` before it returns. */
+export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
+  const { data, clock, post, end } = surroundings;
+  let opened: OpenPorts = { inputs: [], outputs: [] };
+  let ports: MidiPorts | undefined;
+  let session: EngineSession | undefined;
+  const answer = createAnswerTime();
+  const watch = createConnectionWatch();
+  let keeper: SoundKeeper | undefined;
+  let news: News | undefined;
+  let preparation: Preparation | undefined;
+  let isEnded = false;
+
+  const state = (engine: EngineSession): StageState => ({
+    snapshot: engine.snapshot(),
+    ports: [...opened.inputs, ...opened.outputs].map((port) => port.state()),
+    notice: [engine.notice || (keeper?.problem ?? ''), watch.notice()].filter(Boolean).join(' '),
+    ...given(engine.tempo()),
+    ...answered(answer.median()),
+  });
+
+  const finish = (last: WorkerReply) => {
+    if (isEnded) return;
+    isEnded = true;
+    session?.end();
+    keeper?.end();
+    news?.end();
+    preparation?.end();
+    markSilent(data.silent);
+    ports?.close();
+    post(last);
+    end();
+  };
+  const fail = (reason: FailureReason, problem: string) => {
+    finish({ type: 'failed', reason, problem });
+  };
+
+  const pollLater = () => {
+    clock.later(clock.now() + pollInterval, () => {
+      if (isEnded || ports === undefined) return;
+      const system = ports;
+      system.lookAtConnections((connections) => {
+        if (isEnded) return;
+        const changes = [...system.poll(), ...watch.look(connections)];
+        for (const change of changes) {
+          if (change.direction === 'in' && !change.isOpen) session?.loseInput(change.name);
+          news?.soon();
+        }
+        keeper?.looked(changes);
+        pollLater();
+      });
+    });
+  };
+
+  const close = () => {
+    session?.letGo();
+    const giveUpAt = clock.now() + longestDrain;
+    const whenDrained = () => {
+      const isWaiting = opened.outputs.some((port) => port.waiting() > 0);
+      if (isWaiting && clock.now() < giveUpAt) {
+        clock.later(clock.now() + 1000, whenDrained);
+        return;
+      }
+      for (const port of opened.outputs) port.flush();
+      if (!isEnded) news?.now();
+      finish({ type: 'closed' });
+    };
+    whenDrained();
+  };
+
+  const open = (engine: EngineSession) => {
+    if (!data.ports) return true;
+    const system = surroundings.createPorts(clock);
+    if (!system.ok) {
+      fail('no-midi-system', system.problem);
+      return false;
+    }
+    ports = system.value;
+    const result = openPorts(ports, data.ports, (input, bytes, at) => {
+      answer.arrived(bytes, at);
+      engine.receive(input, bytes, at);
+      // A clock comes all the time, and is nothing that was played.
+      if ((bytes[0] ?? 0) < firstRealTimeStatus) preparation?.soon();
+    });
+    if (!result.ok) {
+      fail('ports', result.problem);
+      return false;
+    }
+    opened = result.value;
+    keeper = createSoundKeeper({
+      folder: data.soundingFolder,
+      clock,
+      outputs: opened.outputs,
+      openSound: () => engine.openSound(),
+      takeTouched: () => engine.takeTouchedSound(),
+      changes: () => engine.soundChanges(),
+    });
+    pollLater();
+    return true;
+  };
+
+  try {
+    warmUp(surroundings.createEngine, data.setup);
+    session = new EngineSession({
+      createEngine: surroundings.createEngine,
+      setup: data.setup,
+      clock,
+      send: (bytes) => {
+        for (const port of opened.outputs) port.send(bytes);
+        if (data.ports) answer.sent(bytes, clock.now());
+      },
+      onActivity: () => {
+        keeper?.changed();
+        news?.soon();
+      },
+      isRecording: data.isRecording,
+    });
+    preparation = createPreparation(clock, session);
+    preparation.beforePlaying();
+    if (open(session)) {
+      const engine = session;
+      news = createNews(clock, engine, () => state(engine), post);
+      post({ type: 'opened', state: news.first() });
+    }
+  } catch (error) {
+    fail('engine', `The engine could not start: ${text(error)}.`);
+  }
+
+  return {
+    request(request) {
+      if (!session || isEnded) return;
+      preparation?.soon();
+      if (request.type === 'change') session.change(request.setup);
+      else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
+      else if (request.type === 'panic') session.panic();
+      else close();
+    },
+    die(error) {
+      session?.silence();
+      for (const port of opened.outputs) port.flush();
+      markSilent(data.silent);
+      if (!isEnded) attempt(() => news?.now());
+      finish({
+        type: 'stopped',
+        problem: `The MIDI thread stopped after a fault: ${text(error)}.`,
+      });
+    },
+  };
+}
+
+function answered(medianMicroseconds: number | undefined): Pick<StageState, 'answer'> {
+  return medianMicroseconds === undefined ? {} : { answer: { medianMicroseconds } };
+}
+
+function given(tempo: TempoState | undefined): { readonly tempo?: TempoState } {
+  return tempo === undefined ? {} : { tempo };
+}
+
+/** What fails while everything fails is no news. */
+function attempt(action: () => void): void {
+  try {
+    action();
+  } catch {}
+}
+
+function markSilent(silent: SharedArrayBuffer): void {
+  const flag = new Int32Array(silent);
+  Atomics.store(flag, 0, 1);
+  Atomics.notify(flag, 0);
+}
+
+function text(error: unknown): string {
+  return (error instanceof Error ? error.message : String(error)).replace(/\.$/, '');
+}

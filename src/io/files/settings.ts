@@ -1,0 +1,268 @@
+/**
+ * What Handspan remembers from one evening to the next: settings.json. Of a damaged file the good
+ * values are used, and the file is kept. Several processes may write it: what one of them changed is
+ * written into what is there by then.
+ */
+import { existsSync, readFileSync, renameSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Controls } from '../../live/controls.ts';
+import { parseMetre } from '../../midi/metre.ts';
+import {
+  type ChannelHands,
+  type ChannelLayout,
+  channelHands,
+  type PartTelling,
+  partTellings,
+} from '../../presets/playing.ts';
+import type { Register } from '../../presets/preset.ts';
+import { withLock } from './lock.ts';
+import { makeFolder } from './make-folder.ts';
+import { mergedByKey, type Rows } from './merge.ts';
+import { writeProblem } from './output-file.ts';
+import { decodeText, readTextFile } from './text-file.ts';
+import { writeWhole } from './whole-file.ts';
+
+/** Anything absent has not been chosen yet. */
+export type Settings = {
+  /** Id of the last preset. */
+  readonly preset?: string;
+  /** Inputs listened to, by name. */
+  readonly from?: readonly string[];
+  /** Outputs sent to, by name. */
+  readonly to?: readonly string[];
+  readonly key?: string;
+  /** '3/4'; by which bars are counted with a MIDI clock. */
+  readonly metre?: string;
+  /** Register of the upper voices, MIDI note numbers. */
+  readonly upper?: Register;
+  /** Register of the bass, MIDI note numbers. */
+  readonly bass?: Register;
+  /** When another preset takes hold. */
+  readonly switching?: Switching;
+  /** What feet and hands ask for besides notes. */
+  readonly controls?: Controls;
+  /** Preset ids in the order they are stepped through, by the name of the setlist. */
+  readonly setlists?: { readonly [name: string]: readonly string[] };
+  /** The setlist on stage; absent: all presets. */
+  readonly setlist?: string;
+  /** Preset ids. */
+  readonly favourites?: readonly string[];
+  /** Keys that play chords, for every preset that names no zone of its own. */
+  readonly zone?: Register;
+  /** Channels 0–15 that play chords, likewise. */
+  readonly zoneChannels?: readonly number[];
+  /** Output channels, for every preset that says nothing of its own. */
+  readonly layout?: ChannelLayout;
+  /** Channel 0–15 of the bass or lowest voice, with `layout`. */
+  readonly firstChannel?: number;
+  /** How melody and bass are told from the chord, for every preset that says nothing of its own. */
+  readonly parts?: PartTelling;
+  /** With `parts` 'by-split': the lowest melody note, a MIDI note number. */
+  readonly split?: number;
+  /** Whether the keys of each channel are read by themselves, likewise. */
+  readonly channelHands?: ChannelHands;
+  readonly theme?: Theme;
+  /** Keys of the screen by what they do: { "panic": ["x"] }. */
+  readonly keys?: { readonly [action: string]: readonly string[] };
+  /** The three first steps have been gone through once. */
+  readonly isGuided?: boolean;
+};
+
+export const switchings = ['next-chord', 'at-once'] as const;
+export type Switching = (typeof switchings)[number];
+
+export const themes = ['dark', 'light', 'contrast'] as const;
+/** For a dark or a light background, or without grey and colour. */
+export type Theme = (typeof themes)[number];
+
+export type LoadedSettings = {
+  readonly settings: Settings;
+  /** One sentence when something was wrong with the file, else ''. */
+  readonly notice: string;
+};
+
+const fileName = 'settings.json';
+
+/** Settings that make sense only together, and those that hold values of their own by name. */
+const ways = {
+  together: [
+    ['preset', 'upper', 'bass'],
+    ['layout', 'firstChannel'],
+  ],
+  byName: ['setlists', 'controls', 'keys'],
+  sets: ['favourites'],
+} as const;
+
+/** Never throws; what cannot be read is absent. */
+export async function loadSettings(folder: string): Promise<LoadedSettings> {
+  const file = join(folder, fileName);
+  if (!existsSync(file)) return { settings: {}, notice: '' };
+  const text = await readTextFile(file);
+  if (!text.ok) return { settings: {}, notice: `${text.problem} Going on without settings.` };
+  const { settings, damaged } = readSettings(text.value);
+  if (damaged === '') return { settings, notice: '' };
+  const backup = setAside(file);
+  if (backup !== undefined && Object.keys(settings).length > 0) {
+    saveSettings(folder, settings, {});
+  }
+  const kept = backup === undefined ? 'it could not be set aside' : `it is kept as ${backup}`;
+  return { settings, notice: `${file} is damaged (${damaged}); ${kept}, and the rest goes on.` };
+}
+
+/**
+ * Writes what is another in `settings` than in `base`, which they were made from, into what the file
+ * has by now; what another process or a later version wrote there stays. Returns one sentence when
+ * they could not be written, or were written beside a file that was damaged meanwhile; else ''.
+ */
+export function saveSettings(folder: string, settings: Settings, base: Settings): string {
+  try {
+    makeFolder(folder);
+    return withLock(folder, () => writeMerged(join(folder, fileName), settings, base));
+  } catch (error) {
+    return `The settings could not be written in ${folder}: ${writeProblem(error)}.`;
+  }
+}
+
+function writeMerged(file: string, settings: Settings, base: Settings): string {
+  const found = readRows(file);
+  const backup = found === 'damaged' ? setAside(file) : undefined;
+  // A file that is gone, or no use: what it had is still here.
+  const theirs = found === undefined || found === 'damaged' ? base : found;
+  const merged = mergedByKey(base, settings, theirs, ways);
+  writeWhole(file, `${JSON.stringify(merged, null, '\t')}\n`);
+  return backup === undefined
+    ? ''
+    : `${file} was damaged meanwhile; it is kept as ${backup}, and what was known is written anew.`;
+}
+
+/** Undefined: no file. @throws what reading throws: a file that may not be read is not replaced. */
+function readRows(file: string): Rows | 'damaged' | undefined {
+  if (!existsSync(file)) return undefined;
+  try {
+    return parseObject(decodeText(readFileSync(file))) ?? 'damaged';
+  } catch (error) {
+    // No UTF-8 text.
+    if (error instanceof TypeError) return 'damaged';
+    throw error;
+  }
+}
+
+type Read = { readonly settings: Settings; readonly damaged: string };
+
+function readSettings(text: string): Read {
+  const value = parseObject(text);
+  if (value === undefined) return { settings: {}, damaged: 'it is not a JSON object' };
+  const known = Object.entries(readers).filter(([name]) => Object.hasOwn(value, name));
+  const wrong = known.filter(([name, isRight]) => !isRight(value[name])).map(([name]) => name);
+  const right = known.filter(([name]) => !wrong.includes(name));
+  const settings: Settings = Object.fromEntries(right.map(([name]) => [name, value[name]]));
+  const damaged = wrong.length === 0 ? '' : `no use can be made of its ${wrong.join(', ')}`;
+  return { settings, damaged };
+}
+
+function parseObject(text: string): Rows | undefined {
+  try {
+    const value: unknown = JSON.parse(text);
+    return isObject(value) ? value : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** One row per setting: whether a value from the file is one. */
+const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) => boolean } = {
+  preset: isText,
+  from: isTexts,
+  to: isTexts,
+  key: isText,
+  metre: (value) => typeof value === 'string' && parseMetre(value) !== undefined,
+  upper: isRegister,
+  bass: isRegister,
+  switching: isOneOf(switchings),
+  controls: isControls,
+  setlists: isTextsByName,
+  setlist: isText,
+  favourites: isTexts,
+  zone: isRegister,
+  zoneChannels: (value) => Array.isArray(value) && value.length > 0 && value.every(isChannel),
+  layout: isOneOf(['one', 'bass-apart', 'per-voice'] satisfies readonly ChannelLayout[]),
+  firstChannel: isChannel,
+  parts: isOneOf(partTellings),
+  split: isNote,
+  channelHands: isOneOf(channelHands),
+  theme: isOneOf(themes),
+  keys: isTextsByName,
+  isGuided: (value) => typeof value === 'boolean',
+};
+
+function isOneOf(words: readonly string[]): (value: unknown) => boolean {
+  return (value) => typeof value === 'string' && words.includes(value);
+}
+
+function isTextsByName(value: unknown): boolean {
+  return (
+    isObject(value) && Object.entries(value).every(([name, list]) => isText(name) && isTexts(list))
+  );
+}
+
+function isChannel(value: unknown): boolean {
+  return Number.isInteger(value) && Number(value) >= 0 && Number(value) <= 15;
+}
+
+function isTrigger(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const { controller, channel } = value;
+  return isNote(controller) && (channel === undefined || isChannel(channel));
+}
+
+const controlReaders: { readonly [Name in keyof Required<Controls>]: (value: unknown) => boolean } =
+  {
+    isProgramChangeObeyed: (value) => typeof value === 'boolean',
+    next: isTrigger,
+    previous: isTrigger,
+    choose: isTrigger,
+    panic: isTrigger,
+    keys: isRegister,
+  };
+
+function isControls(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const known: { readonly [name: string]: ((each: unknown) => boolean) | undefined } =
+    controlReaders;
+  return Object.entries(value).every(([name, each]) => known[name]?.(each) === true);
+}
+
+function isText(value: unknown): boolean {
+  return typeof value === 'string' && value !== '' && value.length <= 200;
+}
+
+function isTexts(value: unknown): boolean {
+  return Array.isArray(value) && value.every(isText);
+}
+
+function isRegister(value: unknown): boolean {
+  if (!isObject(value)) return false;
+  const { lowest, highest } = value;
+  return isNote(lowest) && isNote(highest) && Number(lowest) <= Number(highest);
+}
+
+function isNote(value: unknown): boolean {
+  return Number.isInteger(value) && Number(value) >= 0 && Number(value) <= 127;
+}
+
+function isObject(value: unknown): value is { readonly [name: string]: unknown } {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Moves the file beside itself under a name that is free; undefined when the system refuses. */
+function setAside(file: string): string | undefined {
+  const stem = file.replace(/\.json$/, '.damaged');
+  let backup = `${stem}.json`;
+  for (let count = 2; existsSync(backup); count += 1) backup = `${stem}-${count}.json`;
+  try {
+    renameSync(file, backup);
+    return backup;
+  } catch {
+    return undefined;
+  }
+}
