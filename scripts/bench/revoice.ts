@@ -6,7 +6,7 @@
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
 import { type FileEvent, meta, writeStandardMidiFile } from '../../src/midi/standard-midi-file.ts';
 import type { Preset } from '../../src/presets/preset.ts';
-import { revoiceMidiFile } from '../../src/take/revoice.ts';
+import { revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { type Bench, milliseconds, type Row } from './measure.ts';
 import { shippedPresets } from './voicing.ts';
 

@@ -1,7 +1,7 @@
 /**
  * Which room may import what. Imports point one way:
- * commands → session → ui, io, cli → take, chart, live, presets → voicing → harmony; midi stands
- * alone.
+ * commands → session → ui, io, cli; commands → revoice → score → take; io → take, chart → live
+ * → presets → voicing → harmony; midi stands alone.
  * Paths are from the project's root with '/' between folders.
  */
 import { posix } from 'node:path';
@@ -21,17 +21,25 @@ type Room = {
 
 const rooms: Readonly<Record<string, Room>> = {
   midi: { imports: [], packages: [] },
-  harmony: { imports: ['midi'], packages: ['fastest-levenshtein'] },
-  voicing: { imports: ['midi', 'harmony'], packages: [] },
+  harmony: { imports: [], packages: ['fastest-levenshtein'] },
+  voicing: { imports: ['harmony'], packages: [] },
   presets: {
     imports: ['midi', 'harmony', 'voicing'],
     packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
   },
   live: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
-  take: { imports: ['midi', 'harmony', 'voicing', 'presets', 'live'], packages: [] },
+  take: { imports: ['midi', 'harmony', 'presets', 'live'], packages: [] },
+  score: { imports: ['midi', 'harmony', 'live', 'take'], packages: [] },
+  revoice: {
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'score', 'take'],
+    packages: [],
+  },
   chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
-  io: { imports: ['midi', 'presets', 'live', 'take', 'chart'] },
-  ui: { imports: ['take', 'chart'], typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'] },
+  io: { imports: ['midi', 'presets', 'live', 'take'] },
+  ui: {
+    imports: [],
+    typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'],
+  },
   cli: { imports: ['presets'] },
   session: { imports: ['midi', 'harmony', 'presets', 'live', 'take', 'io', 'ui', 'cli'] },
   commands: {
@@ -42,6 +50,8 @@ const rooms: Readonly<Record<string, Room>> = {
       'presets',
       'live',
       'take',
+      'score',
+      'revoice',
       'chart',
       'io',
       'ui',

@@ -25,8 +25,8 @@ import { soundOf } from '../../src/harmony/chord-symbol.ts';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { formatSymbol } from '../../src/harmony/format-symbol.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
-import { toMusicXml } from '../../src/take/musicxml.ts';
-import { symbolChoices } from '../../src/take/progression.ts';
+import { toMusicXml } from '../../src/score/musicxml.ts';
+import { symbolChoices } from '../../src/score/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
 import { hasFolder, hasProgram } from '../helpers/outside.ts';
 

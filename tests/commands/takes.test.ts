@@ -18,7 +18,7 @@ import {
   formatHead,
   type JournalHead,
 } from '../../src/take/journal.ts';
-import { noteOf } from '../take/progressions.ts';
+import { noteOf } from '../score/progressions.ts';
 import { reportOf } from '../take/reports.ts';
 import { runCommand } from './run-command.ts';
 

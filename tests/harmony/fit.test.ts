@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { writtenChord } from '../../src/harmony/fit.ts';
 import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
 import { setOfNotes } from '../../src/harmony/pitch-class-set.ts';
-import { noteOf } from '../take/progressions.ts';
+import { noteOf } from '../score/progressions.ts';
 
 function fits(symbol: string, notes: string): boolean {
   const parsed = parseSymbol(symbol);

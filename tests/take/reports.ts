@@ -1,6 +1,6 @@
 /** Chord reports as the engine makes them, for tests of takes. */
 import type { ChordReport } from '../../src/live/snapshot.ts';
-import { noteOf } from './progressions.ts';
+import { noteOf } from '../score/progressions.ts';
 
 /** The first name is the bass. */
 export function reportOf(

@@ -1,10 +1,10 @@
 /** A take's tempo by the MIDI clock that was followed, and its keys. */
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
+import { ticksPerQuarter } from '../../src/score/progression.ts';
+import { progressionOfTake } from '../../src/score/take-progression.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
-import { ticksPerQuarter } from '../../src/take/progression.ts';
 import { type ClockMark, isNewMark, type TakeEvent } from '../../src/take/take.ts';
-import { progressionOfTake } from '../../src/take/take-progression.ts';
 import { clockCourse } from '../../src/take/tempo-course.ts';
 import { reportOf } from './reports.ts';
 

@@ -9,13 +9,13 @@ import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
 import { formatSymbol } from '../../harmony/format-symbol.ts';
-import type { BarSigns } from '../../take/bar-signs.ts';
+import type { BarSigns } from '../../score/bar-signs.ts';
 import {
   type Metre,
   type Progression,
   type ProgressionChord,
   ticksPerQuarter,
-} from '../../take/progression.ts';
+} from '../../score/progression.ts';
 
 function tickOf(quarters: number): number {
   return Math.round(quarters * ticksPerQuarter);

@@ -2,7 +2,7 @@
 import { papers } from '../../io/engraving/engrave.ts';
 import { switchings, themes } from '../../io/files/settings.ts';
 import { bassPolicies, strategyIds } from '../../presets/preset.ts';
-import { gridNames } from '../../take/grid.ts';
+import { gridNames } from '../../score/grid.ts';
 import { leadings } from '../revoice/revoice.ts';
 
 export type CompletionValues = {

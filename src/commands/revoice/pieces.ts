@@ -4,7 +4,7 @@ import { counted } from '../../cli/counted.ts';
 import { numberedPath } from '../../io/files/output-file.ts';
 import { patternsOf } from '../../midi/patterns.ts';
 import type { MidiFile } from '../../midi/read-midi-file.ts';
-import type { PartWish } from '../../take/harmony-parts.ts';
+import type { PartWish } from '../../revoice/harmony-parts.ts';
 
 export type Piece = {
   readonly file: MidiFile;

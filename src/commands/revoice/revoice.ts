@@ -7,16 +7,16 @@ import { readMidiInput } from '../../io/files/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
-import { type PlayValues, planPlay } from '../../session/plan.ts';
-import { progressionOfFile } from '../../take/file-progression.ts';
-import type { PartWish } from '../../take/harmony-parts.ts';
+import { progressionOfFile } from '../../revoice/file-progression.ts';
+import type { PartWish } from '../../revoice/harmony-parts.ts';
 import {
   type PartReport,
   type Revoiced,
   type RevoiceOptions,
   type RevoiceResult,
   revoiceMidiFile,
-} from '../../take/revoice.ts';
+} from '../../revoice/revoice.ts';
+import { type PlayValues, planPlay } from '../../session/plan.ts';
 import {
   prepareScoreFiles,
   type ScoreFiles,

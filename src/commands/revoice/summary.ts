@@ -2,9 +2,9 @@
 
 import { counted } from '../../cli/counted.ts';
 import type { MidiFile } from '../../midi/read-midi-file.ts';
-import type { FilePart } from '../../take/file-parts.ts';
-import type { Harmony, LeftPart, WhyLeft } from '../../take/harmony-parts.ts';
-import type { Revoiced } from '../../take/revoice.ts';
+import type { FilePart } from '../../revoice/file-parts.ts';
+import type { Harmony, LeftPart, WhyLeft } from '../../revoice/harmony-parts.ts';
+import type { Revoiced } from '../../revoice/revoice.ts';
 
 const reasons: Readonly<Record<WhyLeft, string>> = {
   above: 'a line above the chords',

@@ -10,10 +10,10 @@ import { type Paper, papers } from '../../io/engraving/engrave.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
 import { identityOf } from '../../io/files/output-place.ts';
 import type { Result } from '../../io/result.ts';
-import { toHandOutText } from '../../take/hand-out-text.ts';
-import { musicXmlPieces } from '../../take/musicxml.ts';
-import { barsOf, type Progression, plainManner, symbolChoices } from '../../take/progression.ts';
-import { layOut } from '../../take/score-layout.ts';
+import { toHandOutText } from '../../score/hand-out-text.ts';
+import { musicXmlPieces } from '../../score/musicxml.ts';
+import { barsOf, type Progression, plainManner, symbolChoices } from '../../score/progression.ts';
+import { layOut } from '../../score/score-layout.ts';
 import {
   good,
   pageTask,

@@ -8,10 +8,10 @@ import {
   prepareOutputFile,
 } from '../../io/files/output-file.ts';
 import type { Result } from '../../io/result.ts';
-import { handOutPage } from '../../take/hand-out-page.ts';
-import { musicXmlPieces } from '../../take/musicxml.ts';
-import type { Progression } from '../../take/progression.ts';
-import { layOut, type ScoreLayout, sectionsOf } from '../../take/score-layout.ts';
+import { handOutPage } from '../../score/hand-out-page.ts';
+import { musicXmlPieces } from '../../score/musicxml.ts';
+import type { Progression } from '../../score/progression.ts';
+import { layOut, type ScoreLayout, sectionsOf } from '../../score/score-layout.ts';
 
 /** How far it has come. */
 export type Show = (done: number, of: number) => void;

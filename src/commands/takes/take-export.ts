@@ -3,9 +3,9 @@
 import { failure, misuse, type Streams } from '../../cli/command.ts';
 import { counted } from '../../cli/counted.ts';
 import type { TakeEntry } from '../../io/takes/take-store.ts';
+import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
 import { given } from '../../session/plan.ts';
 import { takeToMidiFile } from '../../take/midi-file.ts';
-import { progressionOfTake, type TakeWriting, toldOf } from '../../take/take-progression.ts';
 import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 

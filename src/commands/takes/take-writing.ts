@@ -1,8 +1,8 @@
 /** How a take is to be written down, from the options of the command line. */
 import { parseKey } from '../../harmony/key.ts';
 import { metreForms, parseMetre } from '../../midi/metre.ts';
-import { type Grid, gridNames, grids } from '../../take/grid.ts';
-import type { TakeWriting } from '../../take/take-progression.ts';
+import { type Grid, gridNames, grids } from '../../score/grid.ts';
+import type { TakeWriting } from '../../score/take-progression.ts';
 
 export type WritingValues = {
   readonly tempo?: string;

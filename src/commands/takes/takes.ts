@@ -22,8 +22,8 @@ import {
 } from '../../io/takes/take-store.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
+import { gridNames } from '../../score/grid.ts';
 import { recoverSessions } from '../../session/recording.ts';
-import { gridNames } from '../../take/grid.ts';
 import { scoreOptions } from '../scores/score-files.ts';
 import { chordCount, type ExportValues, exportTake } from './take-export.ts';
 

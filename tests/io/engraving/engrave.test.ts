@@ -7,9 +7,9 @@ import { type Engraving, type EngravingWish, engrave } from '../../../src/io/eng
 import { engraveApart } from '../../../src/io/engraving/engrave-apart.ts';
 import { withPlainGlyphs } from '../../../src/io/engraving/plain-glyphs.ts';
 import { readPresets } from '../../../src/io/files/preset-files.ts';
-import { toMusicXml } from '../../../src/take/musicxml.ts';
+import { toMusicXml } from '../../../src/score/musicxml.ts';
 import { bundle } from '../../helpers/bundle.ts';
-import { chordOf, odd, plain } from '../../take/progressions.ts';
+import { chordOf, odd, plain } from '../../score/progressions.ts';
 
 async function picture(progression: typeof plain, wish: EngravingWish): Promise<Engraving> {
   const result = await engrave(toMusicXml(progression, { isForEngraver: true }), wish);

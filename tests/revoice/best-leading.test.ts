@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { createEngine } from '../../src/live/engine.ts';
 import { createTempoMap } from '../../src/midi/tempo-map.ts';
-import { createRehearsal } from '../../src/take/best-leading.ts';
-import { createPartPlayer } from '../../src/take/part-player.ts';
+import { createRehearsal } from '../../src/revoice/best-leading.ts';
+import { createPartPlayer } from '../../src/revoice/part-player.ts';
 import type { Candidates } from '../../src/voicing/choose.ts';
 import { createForesight, type Foresight } from '../../src/voicing/foresight.ts';
 import { pathCost } from '../../src/voicing/path.ts';

@@ -7,8 +7,8 @@ import { validateXML } from 'xmllint-wasm';
 import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { type Degree, semitonesOf } from '../../src/harmony/degree.ts';
 import { type DegreeChange, degreeChanges } from '../../src/harmony/musicxml-kinds.ts';
-import { toMusicXml } from '../../src/take/musicxml.ts';
-import { barsOf, type Progression } from '../../src/take/progression.ts';
+import { toMusicXml } from '../../src/score/musicxml.ts';
+import { barsOf, type Progression } from '../../src/score/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
 import { anyProgression, chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
 

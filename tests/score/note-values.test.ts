@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { tripletQuarters, valuesOf } from '../../src/take/note-values.ts';
-import type { Metre } from '../../src/take/progression.ts';
+import { tripletQuarters, valuesOf } from '../../src/score/note-values.ts';
+import type { Metre } from '../../src/score/progression.ts';
 
 const metre = (beats: number, unit: number): Metre => ({ tick: 0, beats, unit });
 const written = (tick: number, length: number, where: Metre) =>

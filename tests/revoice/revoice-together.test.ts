@@ -2,8 +2,8 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
+import { type RevoiceOptions, revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
-import { type RevoiceOptions, revoiceMidiFile } from '../../src/take/revoice.ts';
 import { type Event, eventsByMidiFile, file, text, track } from '../midi/smf.ts';
 import { setupWith } from './voices.ts';
 

@@ -5,7 +5,7 @@
 import { expect } from 'vitest';
 import { formatKey } from '../../src/harmony/key.ts';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
-import { type PartReport, revoiceMidiFile } from '../../src/take/revoice.ts';
+import { type PartReport, revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { testWithReference } from '../harmony/reference.ts';
 import { type Event, file, track } from '../midi/smf.ts';
 import {

@@ -6,9 +6,9 @@ import { parseKey } from '../harmony/key.ts';
 import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
-import { spansOf, type TimedMessage, tellApart } from './note-spans.ts';
-import { barLength, type Metre, type Progression, ticksPerQuarter } from './progression.ts';
-import { quantise } from './quantise.ts';
+import { barLength, type Metre, type Progression, ticksPerQuarter } from '../score/progression.ts';
+import { quantise } from '../score/quantise.ts';
+import { spansOf, type TimedMessage, tellApart } from '../take/note-spans.ts';
 import type { PartReport, Revoiced } from './revoice.ts';
 
 /** Quarter notes: a roll's last voice after its first. Nothing is corrected where one looks ahead. */

@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { afterAll, expect, test } from 'vitest';
-import { toMusicXml } from '../../src/take/musicxml.ts';
-import { type Progression, ticksPerQuarter } from '../../src/take/progression.ts';
+import { toMusicXml } from '../../src/score/musicxml.ts';
+import { type Progression, ticksPerQuarter } from '../../src/score/progression.ts';
 import { hasProgram } from '../helpers/outside.ts';
 import { odd, plain } from './progressions.ts';
 

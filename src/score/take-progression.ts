@@ -1,11 +1,11 @@
 /** A take as a progression: its first beginning is the first bar line, its tempo set or estimated. */
 import { type Key, parseKey } from '../harmony/key.ts';
+import type { Journal } from '../take/journal.ts';
+import { spansOf, type Told, tellApart } from '../take/note-spans.ts';
+import { clockCourse, steadyCourse, type TempoCourse } from '../take/tempo-course.ts';
 import { estimateTempo, type Grid } from './grid.ts';
-import type { Journal } from './journal.ts';
-import { spansOf, type Told, tellApart } from './note-spans.ts';
 import type { Metre, Progression } from './progression.ts';
 import { quantise } from './quantise.ts';
-import { clockCourse, steadyCourse, type TempoCourse } from './tempo-course.ts';
 
 export type TakeWriting = {
   readonly title: string;

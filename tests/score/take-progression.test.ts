@@ -2,15 +2,15 @@ import * as fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import type { ChordReport } from '../../src/live/snapshot.ts';
-import { chooseGrid, estimateTempo, grids } from '../../src/take/grid.ts';
-import { handOutOf } from '../../src/take/hand-out.ts';
+import { chooseGrid, estimateTempo, grids } from '../../src/score/grid.ts';
+import { handOutOf } from '../../src/score/hand-out.ts';
+import { toMusicXml } from '../../src/score/musicxml.ts';
+import { progressionOfTake, toldOf } from '../../src/score/take-progression.ts';
 import type { Journal } from '../../src/take/journal.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
-import { toMusicXml } from '../../src/take/musicxml.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
-import { progressionOfTake, toldOf } from '../../src/take/take-progression.ts';
+import { reportOf } from '../take/reports.ts';
 import { noteOf } from './progressions.ts';
-import { reportOf } from './reports.ts';
 
 const head = { started: '2031-05-04T19:30:00.000Z', preset: 'fourths-over-root', key: 'Eb major' };
 

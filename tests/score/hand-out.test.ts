@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { toHandOutPage } from '../../src/take/hand-out-page.ts';
-import { toHandOutText } from '../../src/take/hand-out-text.ts';
-import { handsOf } from '../../src/take/hands.ts';
+import { toHandOutPage } from '../../src/score/hand-out-page.ts';
+import { toHandOutText } from '../../src/score/hand-out-text.ts';
+import { handsOf } from '../../src/score/hands.ts';
 import { noteOf, odd, plain } from './progressions.ts';
 
 describe('as text', () => {

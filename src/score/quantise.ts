@@ -5,8 +5,8 @@
 import type { Key } from '../harmony/key.ts';
 import { formatNote } from '../harmony/pitch-name.ts';
 import { spellInKey } from '../harmony/spelling.ts';
+import type { Told as Everything } from '../take/note-spans.ts';
 import { chooseGrid, type Grid } from './grid.ts';
-import type { Told as Everything } from './note-spans.ts';
 import {
   lowestOnUpperStaff,
   type MelodyNote,

@@ -6,10 +6,10 @@ import { voiceChart } from '../../src/chart/voice.ts';
 import { formatSymbol } from '../../src/harmony/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
+import { type RevoiceOptions, revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { trackNames } from '../../src/take/midi-file.ts';
-import { type RevoiceOptions, revoiceMidiFile } from '../../src/take/revoice.ts';
 import { type Event, file, text, track } from '../midi/smf.ts';
-import { keyOf, noteOf } from './progressions.ts';
+import { keyOf, noteOf } from '../score/progressions.ts';
 import { setupWith } from './voices.ts';
 
 type Read = {

@@ -5,7 +5,7 @@
 import { formatKey } from '../harmony/key.ts';
 import { functionName } from '../harmony/numeral.ts';
 import { formatBeatNote } from '../midi/beat-note.ts';
-import { placesIn } from './place.ts';
+import { placesIn } from './beat-position.ts';
 import { type Progression, type ProgressionNote, tempoMarkOf } from './progression.ts';
 
 export type HandOutRow = {

@@ -1,10 +1,10 @@
 /** Long scores: sections that together are the whole, and text that takes no more than its length. */
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toHandOutText } from '../../src/take/hand-out-text.ts';
-import { musicXmlPieces, toMusicXml } from '../../src/take/musicxml.ts';
-import type { Progression } from '../../src/take/progression.ts';
-import { layOut, sectionsOf } from '../../src/take/score-layout.ts';
+import { toHandOutText } from '../../src/score/hand-out-text.ts';
+import { musicXmlPieces, toMusicXml } from '../../src/score/musicxml.ts';
+import type { Progression } from '../../src/score/progression.ts';
+import { layOut, sectionsOf } from '../../src/score/score-layout.ts';
 import { anyProgression, chordOf, plain } from './progressions.ts';
 
 /** The notes and rests of each bar, ties, signs and beams with them. */

@@ -4,7 +4,7 @@ import { chordTypes } from '../../src/harmony/chord-type.ts';
 import { parseKey } from '../../src/harmony/key.ts';
 import { formatNote, parseNote } from '../../src/harmony/pitch-name.ts';
 import { spellInKey } from '../../src/harmony/spelling.ts';
-import type { MelodyNote, Progression, ProgressionChord } from '../../src/take/progression.ts';
+import type { MelodyNote, Progression, ProgressionChord } from '../../src/score/progression.ts';
 
 export function keyOf(text: string) {
   const parsed = parseKey(text);

@@ -5,6 +5,7 @@
  * common practice, no source; naming the tracks or channels overrules it.
  */
 import { sizeOf } from '../harmony/pitch-class-set.ts';
+import { trackNames } from '../take/midi-file.ts';
 import {
   chordMoments,
   type FilePart,
@@ -12,7 +13,6 @@ import {
   momentMicroseconds,
   momentsTogether,
 } from './file-parts.ts';
-import { trackNames } from './midi-file.ts';
 
 export type PartWish = {
   /** Counted from 1. */

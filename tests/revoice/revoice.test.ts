@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { Engine, Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { eventsOf, readMidiFile } from '../../src/midi/read-midi-file.ts';
-import { type RevoiceOptions, revoiceMidiFile } from '../../src/take/revoice.ts';
+import { type RevoiceOptions, revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { type Event, eventsByMidiFile, file, rawTrack, text, track } from '../midi/smf.ts';
 import { setupWith } from './voices.ts';
 
