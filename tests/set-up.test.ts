@@ -13,7 +13,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { afterEach, describe, expect, test } from 'vitest';
 import { isInRange } from '../scripts/set-up/node-version.mjs';
 
@@ -93,9 +93,7 @@ describe('a set-up that cannot go on', () => {
 
   test('for a source that does not build names file and line', () => {
     const { status, stdout, stderr } = setUpIn((folder) => {
-      mkdirSync(join(folder, 'src', 'io'), { recursive: true });
-      writeFileSync(join(folder, 'src', 'io', 'engine-worker.ts'), 'export {};\n');
-      writeFileSync(join(folder, 'src', 'io', 'engraver.ts'), 'export {};\n');
+      writeOtherPrograms(folder);
       writeFileSync(join(folder, 'src', 'cli.ts'), "\n\nimport './missing.ts';\n");
     });
     expect({ status, stdout }).toEqual({ status: 1, stdout: '' });
@@ -106,9 +104,7 @@ describe('a set-up that cannot go on', () => {
     const write = (folder: string, name: string, text: string) =>
       writeFileSync(join(folder, 'src', name), text);
     const first = setUpIn((folder) => {
-      mkdirSync(join(folder, 'src', 'io'), { recursive: true });
-      write(folder, 'io/engine-worker.ts', 'export {};\n');
-      write(folder, 'io/engraver.ts', 'export {};\n');
+      writeOtherPrograms(folder);
       write(folder, 'cli.ts', "const { say } = await import('./say.ts');\nsay();\n");
       write(folder, 'say.ts', "export const say = () => process.stdout.write('one');\n");
     });
@@ -125,3 +121,12 @@ describe('a set-up that cannot go on', () => {
     ]);
   });
 });
+
+/** What is built beside the command line, here empty. */
+function writeOtherPrograms(folder: string): void {
+  for (const path of ['engine/engine-worker.ts', 'engraving/engraver.ts']) {
+    const file = join(folder, 'src', 'io', path);
+    mkdirSync(dirname(file), { recursive: true });
+    writeFileSync(file, 'export {};\n');
+  }
+}

@@ -29,7 +29,12 @@ describe('makeFolder', () => {
     // Killed after a minute: what is tested is that it comes back at all.
     const play = spawnSync(
       process.execPath,
-      [join(import.meta.dirname, '..', '..', 'dist', 'cli.js'), 'play', '--rehearse', '--plain'],
+      [
+        join(import.meta.dirname, '..', '..', '..', 'dist', 'cli.js'),
+        'play',
+        '--rehearse',
+        '--plain',
+      ],
       { env: { ...process.env, HANDSPAN_HOME: '/proc/no-such' }, input: 'quit\n', timeout: 60_000 },
     );
     expect(play.signal).toBeNull();
