@@ -8,6 +8,7 @@ import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { isPlainSet } from '../harmony/plain-chords.ts';
 import type { Message } from '../midi/message.ts';
 import { type Playing, playingOf } from '../presets/playing.ts';
+import { type ChoiceStep, createChoosing } from './choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
 import { type Gathering, gestureMicroseconds } from './gather.ts';
@@ -61,6 +62,8 @@ export type ChordPlayer = {
   readonly keepBeneath: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
   /** The chord was no chord: its keys sound as played. */
   readonly dissolve: (at: number, out: Message[]) => void;
+  /** The player turns to another voicing of the chord that sounds, or sounded last. */
+  readonly choose: (step: ChoiceStep, at: number, out: Message[]) => void;
   /** Another setup: from the next chord on, or at once when it says so. */
   readonly use: (setup: Setup, at: number, out: Message[]) => void;
   /** A key of the chord, or of one that rests, comes up; the chord goes on while others hold it. */
@@ -73,6 +76,13 @@ export type ChordPlayer = {
   readonly notePedal: (isDown: boolean) => void;
   /** Forgets it all, without a message: the ledger has ended every note. */
   readonly forget: () => void;
+};
+
+type BeginningManner = Manner & {
+  readonly isCorrection: boolean;
+  readonly isRevoiced?: boolean;
+  /** The player's own choice for the same chord: what it was led from stays. */
+  readonly isChosen?: boolean;
 };
 
 /** What else the hands hold, as seen from a chord of these keys. */
@@ -107,6 +117,9 @@ export function createChordPlayer(
   let goneAt: number | undefined;
   let isPedalDown = false;
   const tail = createRolledTail();
+  const choosing = createChoosing();
+  /** The chord that sounds, or sounded last. */
+  let latest: SoundingChord | undefined;
 
   const isLeadKept = (): boolean => voicer.setup.preset.lead === 'as-played';
 
@@ -131,14 +144,15 @@ export function createChordPlayer(
     if (chord === undefined) return undefined;
     const from = isCorrection ? before : last;
     const lead = Math.max(...notes);
-    return voicer.voice(chord, { isCorrection, last: from?.voicing, lead, neighbours });
+    const chosen = choosing.recall(chord, neighbours, isCorrection);
+    return voicer.voice(chord, { isCorrection, last: from?.voicing, lead, neighbours, chosen });
   };
 
   const noteHeard = (
     { touch, voices, voiced }: SoundingChord,
     at: number,
     bass: { readonly note: number; readonly velocity: number } | undefined,
-    { isCorrection = false, isRevoiced = false },
+    { isCorrection = false, isRevoiced = false, isUnheard = false },
   ): void => {
     const heard = touch.map((key) => key.note);
     const velocities = voices.map((voice) => voice.velocity);
@@ -155,6 +169,7 @@ export function createChordPlayer(
         key: voicer.key,
         preset: voicer.setup.preset.id,
         ...(isRevoiced && { isRevoiced }),
+        ...(isUnheard && { isUnheard }),
       },
       isCorrection,
     );
@@ -164,7 +179,7 @@ export function createChordPlayer(
     keys: readonly HeldKey[],
     touch: readonly Touch[],
     voiced: Voiced,
-    manner: Manner & { readonly isCorrection: boolean; readonly isRevoiced?: boolean },
+    manner: BeginningManner,
     at: number,
     out: Message[],
   ): void => {
@@ -192,8 +207,9 @@ export function createChordPlayer(
         noteWithdrawn(channel, note);
       }
     }
-    if (!manner.isCorrection) before = last;
+    if (isNext(manner)) before = last;
     last = voiced;
+    latest = sounding;
     noteHeard(sounding, at, ownBassOf(neighbours), manner);
   };
 
@@ -274,6 +290,7 @@ export function createChordPlayer(
     sounding = { ...sounding, keys, touch: keys, heard, voices, voiced };
     sounding = { ...sounding, isLifted: false, isMoved: true, readAt: at };
     goneAt = undefined;
+    latest = sounding;
     noteHeard(sounding, at, ownBassOf(neighboursOf(keys)), {});
     return true;
   };
@@ -376,6 +393,7 @@ export function createChordPlayer(
       const { upper } = voiced.voicing;
       last = voicer.renamed(voiced, chord, { bass: key.note, upper });
       sounding = { ...sounding, voiced: last };
+      latest = sounding;
       const isCorrection = at - sounding.readAt <= gestureMicroseconds;
       noteHeard(sounding, at, key, { isCorrection });
     },
@@ -397,13 +415,46 @@ export function createChordPlayer(
         ledger.start(key.channel, key.note, key.velocity, out);
       }
       last = before;
+      latest = undefined;
+      choosing.forget();
       goneAt = undefined;
       sounding = undefined;
       endedAt = at;
       log.ended();
     },
+    choose(step, at, out) {
+      if (latest === undefined) {
+        log.say(nothingToChoose);
+        return;
+      }
+      const { voiced, touch } = latest;
+      const isHeld = sounding !== undefined;
+      const neighbours = isHeld ? neighboursOf(touch) : {};
+      const lead = Math.max(...touch.map((key) => key.note));
+      const stepped = choosing.step(step, {
+        voiced,
+        ground: voicer.groundOf(voiced.harmony.chord, { lead, neighbours }),
+        before: before?.voicing,
+        isBassHeld: neighbours.bass !== undefined,
+        key: voicer.key,
+      });
+      if (!stepped.ok) {
+        log.say(stepped.problem);
+        return;
+      }
+      if (sounding === undefined) {
+        latest = { ...latest, voiced: stepped.voiced };
+        noteHeard(latest, at, undefined, { isRevoiced: true, isUnheard: true });
+        return;
+      }
+      const areCommonTonesHeld = voicer.setup.choosing?.strikes !== 'all';
+      const how = { areCommonTonesHeld, isRolled: false, isCorrection: false };
+      const chosen = { isRevoiced: true, isChosen: true };
+      begin(sounding.keys, touch, stepped.voiced, { ...how, ...chosen }, at, out);
+    },
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
+      if (isOtherVoicing) choosing.forget();
       voicer = createVoicer(setup, voicer.heard(), known);
       playing = playingOf(setup.preset);
       log.changed();
@@ -449,6 +500,8 @@ export function createChordPlayer(
   };
 }
 
+const nothingToChoose = 'There is no chord to choose for yet; play one first.';
+
 /** The bass is a tone of the old keys and of none of the new. */
 function hasLeft(
   { touch }: SoundingChord,
@@ -469,6 +522,11 @@ function movedLabel(label: string): string {
 /** The loudness of a bass is its key's, which the log of voices does not know. */
 function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {
   return bass === undefined ? undefined : { note: bass, velocity: 0 };
+}
+
+/** Neither the last chord read once more nor the player's choice for it. */
+function isNext({ isCorrection, isChosen }: BeginningManner): boolean {
+  return !isCorrection && isChosen !== true;
 }
 
 /** What decides how a chord sounds once it has been read, as a text to compare. */

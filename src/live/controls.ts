@@ -5,6 +5,7 @@
 import type { Message } from '../midi/message.ts';
 import { playingOf } from '../presets/playing.ts';
 import type { Preset } from '../presets/preset.ts';
+import type { ChoiceStep } from './choosing.ts';
 
 /** A controller: pressed when its value rises to 64 or more, as MIDI 1.0 reads switches. */
 export type Trigger = {
@@ -28,7 +29,8 @@ export type Controls = {
 export type Wish =
   | { readonly type: 'step'; readonly by: 1 | -1 }
   | { readonly type: 'choose'; readonly place: number }
-  | { readonly type: 'panic' };
+  | { readonly type: 'panic' }
+  | { readonly type: 'turn'; readonly step: ChoiceStep };
 
 /** MIDI 1.0: 0–63 is off, 64–127 on. */
 const pressedFrom = 64;

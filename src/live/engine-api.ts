@@ -7,6 +7,7 @@ import type { Message } from '../midi/message.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import type { ChoiceStep } from './choosing.ts';
 import type { Controls } from './controls.ts';
 import type { Pin } from './pins.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
@@ -38,6 +39,8 @@ export type Setup = {
   readonly pins?: readonly Pin[];
   /** When another preset takes hold; absent: at the next chord. */
   readonly switching?: 'next-chord' | 'at-once';
+  /** Which voices are struck when another voicing of the chord that sounds is chosen. */
+  readonly choosing?: { readonly strikes?: 'changed' | 'all' };
 };
 
 export type Engine = {
@@ -64,6 +67,12 @@ export type Engine = {
    * anew with the fewest changes when `switching` is 'at-once'.
    */
   readonly change: (setup: Setup, atMicroseconds: number) => readonly Message[];
+  /**
+   * The player turns to another voicing of the chord that sounds, or sounded last: then it is heard
+   * when that chord is played next. Behind keys that wait to be read. Where there is nothing else a
+   * sentence in the snapshot says so.
+   */
+  readonly choose: (step: ChoiceStep, atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];
   /** Notes off as `letGo`, then All Notes Off (CC 123) and sustain off (CC 64) on the channels in use. */

@@ -227,6 +227,10 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
       silence(out);
       return;
     }
+    if (wish.type === 'turn') {
+      shown().chord.choose(wish.step, now, out);
+      return;
+    }
     const { presets = [], preset } = setup;
     const asked =
       wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
@@ -318,6 +322,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     prepare: () => shown().chord.voicer().prepare(),
     deadline,
     change: (next, at) => during(at, (out) => use(next, out)),
+    choose: (step, at) => during(at, (out) => inTurn({ wish: { type: 'turn', step } }, out)),
     letGo(at) {
       const out: Message[] = [];
       now = Math.max(now, at);

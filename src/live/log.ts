@@ -9,6 +9,8 @@ import type { Voicer } from './voicer.ts';
 
 /** Chords a view can look back on. */
 const keptChords = 32;
+/** Sentences that a view may not have seen yet. */
+const keptSentences = 8;
 
 export type Present = {
   readonly voicer: Voicer;
@@ -23,6 +25,8 @@ export type Log = {
   readonly note: (noted: Noted, isCorrection: boolean) => void;
   readonly ended: () => void;
   readonly changed: () => void;
+  /** Something to tell the player: one sentence. */
+  readonly say: (sentence: string) => void;
   readonly takeReports: () => readonly ChordReport[];
   readonly snapshot: (present: Present) => Snapshot;
 };
@@ -31,6 +35,7 @@ export function createLog(): Log {
   let kept: Noted[] = [];
   let unreported: Noted[] = [];
   let revision = 0;
+  let said: Snapshot['said'];
   const written = new WeakMap<Noted, ChordReport>();
 
   const report = (noted: Noted): ChordReport => {
@@ -62,6 +67,11 @@ export function createLog(): Log {
     changed() {
       revision += 1;
     },
+    say(sentence) {
+      revision += 1;
+      const sentences = [...(said?.sentences ?? []), sentence].slice(-keptSentences);
+      said = { count: (said?.count ?? 0) + 1, sentences };
+    },
     takeReports() {
       const taken = unreported.map(report);
       unreported = [];
@@ -82,6 +92,7 @@ export function createLog(): Log {
         chords: kept.map(report),
         isChordSounding,
         learned,
+        ...(said !== undefined && { said }),
       };
     },
   };

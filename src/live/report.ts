@@ -34,6 +34,8 @@ export type Noted = {
   readonly preset: string;
   /** The chord before sounds on in another voicing. */
   readonly isRevoiced?: boolean;
+  /** Chosen, and not heard yet. */
+  readonly isUnheard?: boolean;
 };
 
 export function nameInKey(note: number, key: Key | undefined): NamedNote {
@@ -101,6 +103,8 @@ export function reportOf(noted: Noted): ChordReport {
     preset: noted.preset,
     ...(key !== undefined && { key: formatKey(key) }),
     ...(noted.isRevoiced && { isRevoiced: true }),
+    ...(noted.isUnheard && { isUnheard: true }),
+    ...(voiced?.choice !== undefined && { choice: voiced.choice }),
   };
   if (voiced === undefined) {
     const notes = ascending.map((note) => ({ ...nameInKey(note, key), part: 'chord' as const }));

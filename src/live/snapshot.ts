@@ -3,6 +3,7 @@
  * Everything that needs theory to say is said here as text, so that no view needs theory.
  * Notes and voices run lowest → highest.
  */
+import type { Turn } from '../voicing/choices.ts';
 import type { Part } from './held-keys.ts';
 
 export type NamedNote = {
@@ -57,6 +58,13 @@ export type ChordReport = {
   readonly preset: string;
   /** The chord before, which sounds on in another voicing: the preset or a register changed. */
   readonly isRevoiced?: boolean;
+  /**
+   * The player's own choice: the place in the list that was turned, from 1, of how many; absent: as
+   * the preset has it.
+   */
+  readonly choice?: { readonly by: Turn; readonly index: number; readonly of: number };
+  /** Chosen while no key held the chord: to be heard when it is played next. */
+  readonly isUnheard?: boolean;
   /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */
   readonly key?: string;
 };
@@ -83,6 +91,8 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** What the player was told of late, oldest first; `count`: of all sentences ever. */
+  readonly said?: { readonly count: number; readonly sentences: readonly string[] };
   /** What gathering has learned of the player: keys in a chord, first to last key of one. */
   readonly learned: { readonly keys: number; readonly spreadMicroseconds: number };
   /** The controller that moved last, for binding it; `moves` counts every move of any controller. */

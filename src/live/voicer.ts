@@ -8,6 +8,7 @@ import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import { narrowestUpper } from '../presets/rules.ts';
+import type { Turn, Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { standingCost } from '../voicing/leading.ts';
@@ -22,7 +23,10 @@ import type { Part } from './held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
 import { pinFor, pinnedChord } from './pins.ts';
 
-export type Voiced = Chosen & { readonly harmony: Harmony };
+/** The player's own choice: which of how many, counted from 1, in the list that was turned. */
+export type ChoiceMade = { readonly by: Turn; readonly index: number; readonly of: number };
+
+export type Voiced = Chosen & { readonly harmony: Harmony; readonly choice?: ChoiceMade };
 
 export type Beside = { readonly note: number; readonly part: Part };
 
@@ -46,6 +50,18 @@ export type Following = {
   readonly neighbours?: Neighbours;
   /** It takes the place of the chord that was read last. */
   readonly isCorrection?: boolean;
+  /** What the player has chosen for this chord: it sounds as it is. */
+  readonly chosen?: Voiced | undefined;
+};
+
+/** What other voicings of a chord are found in. */
+export type Ground = {
+  readonly harmony: Harmony;
+  /** As the setup has it. */
+  readonly way: Way;
+  readonly listOf: (way: Way) => Candidates;
+  /** The note of a held bass: the preset's own, or the tonic; undefined: there is none. */
+  readonly pedal: number | undefined;
 };
 
 export type Voicer = {
@@ -63,6 +79,11 @@ export type Voicer = {
   readonly prepare: () => boolean;
   /** The next voicing; undefined when the chord has none in this setup. */
   readonly voice: (chord: Chord, following: Following) => Voiced | undefined;
+  /** Where a player who chooses may look for other voicings of the chord. */
+  readonly groundOf: (
+    chord: Chord,
+    { lead, neighbours }: Pick<Following, 'lead' | 'neighbours'>,
+  ) => Ground;
   /** Which pitch classes a voicing of this chord may have. */
   readonly universeOf: (chord: Chord) => (pitchClass: number) => boolean;
   /** What sounds, with other notes under another name: a bass put below it, or a voice moved. */
@@ -127,6 +148,20 @@ function withoutDoubling(
   const voicings = list.voicings.filter((voicing) => !isDoubled(voicing));
   const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
   return cheapest({ ...list, voicings, standing }, last, harmony, frame);
+}
+
+function isOver({ voicings }: Candidates, bass: number): boolean {
+  return voicings.length > 0 && voicings.every((each) => each.bass === bass);
+}
+
+/** Voicings without a bass put over the one the player holds. */
+function putOver(bass: number, { strategy, frame }: Way, harmony: Harmony): Candidates {
+  const free = candidates(strategy, harmony, { ...frame, bass: { ...frame.bass, policy: 'none' } });
+  const voicings = free.voicings
+    .filter((each) => (each.upper[0] ?? 0) > bass)
+    .map((each) => ({ ...each, bass, notes: [bass, ...each.upper] }));
+  const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
+  return { ...free, voicings, standing };
 }
 
 /** Rooms beside a bass or below a melody that are kept; beyond, all are forgotten. */
@@ -207,19 +242,11 @@ export function createVoicer(
 
   /** Of voicings over another bass than the player holds, the upper voices; they lie above it. */
   const overBass = (list: Candidates, room: Room, harmony: Harmony, bass: number): Candidates => {
-    if (list.voicings.length > 0 && list.voicings.every((each) => each.bass === bass)) return list;
+    if (isOver(list, bass)) return list;
     const slot = -1 - ((harmony.palette.id * 12 + harmony.chord.root) * 13 + harmony.chord.bass);
     const known = room.kept.get(slot);
     if (known !== undefined) return known;
-    const free = candidates(strategy, harmony, {
-      ...room.frame,
-      bass: { ...room.frame.bass, policy: 'none' },
-    });
-    const voicings = free.voicings
-      .filter((each) => (each.upper[0] ?? 0) > bass)
-      .map((each) => ({ ...each, bass, notes: [bass, ...each.upper] }));
-    const standing = Float64Array.from(voicings, (each) => standingCost(each, room.frame));
-    const found = { ...free, voicings, standing };
+    const found = putOver(bass, { strategy, frame: room.frame }, harmony);
     room.kept.set(slot, found);
     return found;
   };
@@ -273,7 +300,7 @@ export function createVoicer(
       }
       return prepared < likelyChords.length;
     },
-    voice(chord, { last, lead, neighbours = {}, isCorrection }) {
+    voice(chord, { last, lead, neighbours = {}, isCorrection, chosen: ownChoice }) {
       ear.hear(chord, isCorrection);
       const place = here();
       const { key, grow } = place;
@@ -283,16 +310,38 @@ export function createVoicer(
       const under = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
       const found = candidatesFor(harmony, under, room);
       const list = bass === undefined ? found : overBass(found, room, harmony, bass);
-      if (parallel !== undefined && last !== undefined && bass === undefined) {
+      if (parallel !== undefined && last !== undefined && bass === undefined && !ownChoice) {
         const { frame } = place;
         const voicing = planed(last, harmony, frame, parallel, key);
         return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
       }
       const index = foresight.choose(list, last, isCorrection);
+      if (ownChoice !== undefined) return ownChoice;
       const chosen =
         withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??
         chosenAt(index, list, harmony, under);
       return chosen === undefined ? undefined : { ...chosen, harmony };
+    },
+    groundOf(chord, { lead, neighbours = {} }) {
+      const place = here();
+      const harmony = place.grow(chord);
+      const room = roomBeside(place, neighbours);
+      const { bass } = neighbours;
+      const frame = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
+      const lists = new Map<string, Candidates>();
+      const listOf = (way: Way): Candidates => {
+        const name = JSON.stringify(way);
+        const known = lists.get(name);
+        if (known !== undefined) return known;
+        const found = candidates(way.strategy, harmony, way.frame);
+        const list =
+          bass === undefined || isOver(found, bass) ? found : putOver(bass, way, harmony);
+        lists.set(name, list);
+        return list;
+      };
+      const held = { ...setup.preset, bass: { ...setup.preset.bass, policy: 'pedal' as const } };
+      const pedal = frameOf(held, setup, place.key).bass.pedal;
+      return { harmony, way: { strategy, frame }, listOf, pedal };
     },
     universeOf(chord) {
       const { universe } = here().grow(chord).palette;
@@ -303,7 +352,8 @@ export function createVoicer(
       const harmony = here().grow(chord);
       const notes = bass === undefined ? upper : [bass, ...upper];
       const tendencies = tendenciesOf(upper, harmony);
-      return { ...voiced, harmony, voicing: { ...voiced.voicing, bass, upper, notes, tendencies } };
+      const { choice: _, ...rest } = voiced;
+      return { ...rest, harmony, voicing: { ...voiced.voicing, bass, upper, notes, tendencies } };
     },
   };
 }

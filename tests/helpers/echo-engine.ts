@@ -71,6 +71,7 @@ export function createEchoEngine(first: Setup): Engine {
       return due.map((entry) => out(entry.message));
     },
     deadline: () => (waiting.length > 0 ? Math.min(...waiting.map((e) => e.at)) : undefined),
+    choose: () => [],
     change: (next) => {
       revision += 1;
       setup = next;

@@ -9,6 +9,7 @@ import { createDecoder } from '../../src/midi/decode.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { longestRollMilliseconds, type Playing } from '../../src/presets/playing.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import { turns } from '../../src/voicing/choices.ts';
 
 /** Mulberry32: small, fast and the same everywhere. Public domain, T. Ettinger. */
 export function createRandom(seed: number): () => number {
@@ -70,6 +71,7 @@ function setupOf(preset: Preset, shipped: readonly Preset[], random: () => numbe
       keys: { lowest: 21, highest: 24 },
     },
     switching: random() < 0.5 ? 'at-once' : 'next-chord',
+    choosing: { strikes: random() < 0.5 ? 'all' : 'changed' },
     ...(key === undefined ? {} : { key }),
     ...(random() < 0.1 ? { upper: { lowest: 60, highest: 60 + Math.floor(random() * 20) } } : {}),
   };
@@ -157,6 +159,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [3, () => feed([0xf0, byte() & 127, byte() & 127, 0xf7])],
     [4, () => feed(Array.from({ length: 1 + Math.floor(random() * 6) }, byte))],
     [4, () => check(engine.change(setupOf(pick(varied), presets, random), at))],
+    [1, () => check(engine.choose({ turn: pick(turns), by: random() < 0.5 ? 1 : -1 }, at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],
   ];

@@ -1,6 +1,7 @@
 /**
  * Drives the engine as a shell would, with a clock of its own: no sleeps, no ports. Steps are read
- * like 'on C4 80', 'off C4', 'cc 64 127', 'wait 100' (milliseconds); what is sent comes back as
+ * like 'on C4 80', 'off C4', 'cc 64 127', 'wait 100' (milliseconds),
+ * 'turn voicing 1' or 'turn bass -1' (the player chooses); what is sent comes back as
  * short words, one list per step: '+60' note-on, '-60' note-off, else the message's type.
  */
 import { readFileSync } from 'node:fs';
@@ -10,6 +11,7 @@ import type { Engine, Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import type { Turn } from '../../src/voicing/choices.ts';
 
 export function shippedPreset(id: string): Preset {
   const file = new URL(`../../presets/${id}.json`, import.meta.url);
@@ -117,7 +119,12 @@ export function createPlayer(setup: Setup): Player {
           out.push(...pass(now + Number(wait[1]) * 1000));
           continue;
         }
-        out.push(...engine.receive(messageOf(step), now), ...pass(now + 1000));
+        const turn = /^turn (\w+) (-?1)$/.exec(step);
+        const sent =
+          turn === null
+            ? engine.receive(messageOf(step), now)
+            : engine.choose({ turn: turn[1] as Turn, by: turn[2] === '1' ? 1 : -1 }, now);
+        out.push(...sent, ...pass(now + 1000));
       }
       messages.push(...out);
       return out.map(word).join(' ');

@@ -64,6 +64,7 @@ function passAll(): Engine {
     advance: () => [],
     prepare: () => false,
     deadline: () => undefined,
+    choose: () => [],
     change: () => [],
     letGo: () => [],
     panic: () => [],

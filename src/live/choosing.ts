@@ -1,0 +1,124 @@
+/**
+ * The player chooses: what was chosen for the chord that sounds, or sounded last, and what a further
+ * turn makes of it. A choice holds as long as its chord is played again, and is heard at the next
+ * press where no key holds the chord.
+ */
+import type { Chord } from '../harmony/chord.ts';
+import type { Key } from '../harmony/key.ts';
+import { formatChord } from '../harmony/symbol.ts';
+import { type Choices, choicesOf, type Turn, turned, type Way } from '../voicing/choices.ts';
+import type { Voicing } from '../voicing/voicing.ts';
+import type { Ground, Neighbours, Voiced } from './voicer.ts';
+
+/** One step of a turn: the next of its list, or the one before; higher and more are 1, too. */
+export type ChoiceStep = { readonly turn: Turn; readonly by: 1 | -1 };
+
+export type ChoiceScene = {
+  /** What sounds, or sounded last. */
+  readonly voiced: Voiced;
+  readonly ground: Ground;
+  /** What the chord was led from. */
+  readonly before: Voicing | undefined;
+  /** A key of the player's is the bass. */
+  readonly isBassHeld: boolean;
+  readonly key: Key | undefined;
+};
+
+export type Stepped =
+  | { readonly ok: true; readonly voiced: Voiced }
+  /** Nothing changes, and why: one sentence. */
+  | { readonly ok: false; readonly problem: string };
+
+export type Choosing = {
+  readonly step: (step: ChoiceStep, scene: ChoiceScene) => Stepped;
+  /** What was chosen for a chord that is read now; undefined: nothing that fits in. */
+  readonly recall: (
+    chord: Chord,
+    neighbours: Neighbours,
+    isCorrection: boolean,
+  ) => Voiced | undefined;
+  readonly forget: () => void;
+};
+
+type Made = {
+  readonly voiced: Voiced;
+  readonly way: Way;
+  readonly turn: Turn;
+  readonly choices: Choices;
+};
+
+/** The voices keep this far beneath a melody, in semitones. */
+const belowMelody = 2;
+
+function isSameChord(one: Chord, other: Chord): boolean {
+  if (one.root !== other.root || one.type !== other.type) return false;
+  const isBassMeant = ({ isBassApart, reading }: Chord): boolean =>
+    isBassApart === true || reading.bassRole === 'foreign';
+  return !(isBassMeant(one) || isBassMeant(other)) || one.bass === other.bass;
+}
+
+function fitsBeside({ voicing }: Voiced, { bass, ceiling }: Neighbours): boolean {
+  if (bass !== undefined && voicing.bass !== bass) return false;
+  return ceiling === undefined || (voicing.upper.at(-1) ?? 0) <= ceiling - belowMelody;
+}
+
+const bassHeld = 'The bass is the key you hold; let it go to choose another.';
+
+/** Why a turn leads nowhere, of a chord by its symbol. */
+const ends: Readonly<Record<Turn, (symbol: string, by: 1 | -1) => string>> = {
+  voicing: (symbol) =>
+    `There is no other voicing of ${symbol} in this preset; widen its register, or try another technique.`,
+  bass: (symbol) =>
+    `There is no other bass for ${symbol} in this technique; try another technique first.`,
+  technique: (symbol) => `No other technique has a voicing of ${symbol} in these registers.`,
+  lead: (symbol, by) =>
+    `There is no ${by > 0 ? 'higher' : 'lower'} lead for ${symbol} in this register; move the register, or turn back.`,
+  voices: (symbol, by) =>
+    `This technique has no voicing of ${symbol} with ${by > 0 ? 'more' : 'fewer'} voices.`,
+};
+
+export function createChoosing(): Choosing {
+  let made: Made | undefined;
+  /** Another chord has come since: the choice holds only for what corrects that one. */
+  let isPassed = false;
+
+  const begin = (turn: Turn, { voiced, ground, before }: ChoiceScene): Choices => {
+    const way = made?.voiced === voiced ? made.way : ground.way;
+    const { harmony, listOf, pedal } = ground;
+    const { voicing: from, relaxed } = voiced;
+    return choicesOf(turn, { harmony, way, from, relaxed, before, listOf, pedal });
+  };
+
+  return {
+    step({ turn, by }, scene) {
+      const { voiced, ground, isBassHeld, key } = scene;
+      const symbol = formatChord(ground.harmony.chord, key);
+      if (turn === 'bass' && isBassHeld) return { ok: false, problem: bassHeld };
+      const isGoingOn = made?.voiced === voiced && made.turn === turn;
+      const choices = made !== undefined && isGoingOn ? made.choices : begin(turn, scene);
+      const at = turned(turn, choices, by);
+      const choice = at === undefined ? undefined : choices.all[at];
+      if (at === undefined || choice === undefined) {
+        return { ok: false, problem: ends[turn](symbol, by) };
+      }
+      const { voicing, relaxed, way } = choice;
+      const place = { by: turn, index: at + 1, of: choices.all.length };
+      const next = { voicing, relaxed, harmony: ground.harmony, choice: place };
+      made = { voiced: next, way, turn, choices: { ...choices, at } };
+      isPassed = false;
+      return { ok: true, voiced: next };
+    },
+    recall(chord, neighbours, isCorrection) {
+      if (made === undefined) return undefined;
+      if (!isCorrection && isPassed) {
+        made = undefined;
+        return undefined;
+      }
+      isPassed = !isSameChord(made.voiced.harmony.chord, chord);
+      return isPassed || !fitsBeside(made.voiced, neighbours) ? undefined : made.voiced;
+    },
+    forget() {
+      made = undefined;
+    },
+  };
+}
