@@ -7,17 +7,16 @@ import { type Chord, overForeignBass } from '../harmony/chord.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
 import { isPlainSet } from '../harmony/plain-chords.ts';
 import type { Message } from '../midi/message.ts';
-import { type Playing, playingOf } from '../presets/playing.ts';
-import { type ChoiceStep, createChoosing } from './choosing.ts';
+import { playingOf } from '../presets/playing.ts';
+import { createChoosing } from './choosing.ts';
+import type { ChordPlayer, ChordSurroundings } from './chord-player-api.ts';
 import type { Setup } from './engine-api.ts';
 import type { Foreknowledge } from './foreknowledge.ts';
-import { type Gathering, gestureMicroseconds } from './gather.ts';
-import { fewestPitchClasses, type Grip } from './hand.ts';
+import { gestureMicroseconds } from './gather.ts';
+import { fewestPitchClasses } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
-import type { Ledger } from './ledger.ts';
-import type { Log } from './log.ts';
-import { moveVoice, voicesWithin } from './moved-finger.ts';
-import { nearMicroseconds, type Reading } from './parts.ts';
+import { hasLeft, movedLabel, moveVoice, voicesWithin } from './moved-finger.ts';
+import { nearMicroseconds } from './parts.ts';
 import { createRolledTail } from './rolled-tail.ts';
 import {
   advanceRoll,
@@ -42,60 +41,11 @@ const longestCrush = 250_000;
 /** Chords that rest while others sound over them, at most: one for each hand but the last. */
 const mostResting = 3;
 
-export type ChordPlayer = {
-  readonly sounding: () => SoundingChord | undefined;
-  readonly voicer: () => Voicer;
-  readonly playing: () => Playing;
-  /** The preset keeps the player's own top note: it is the lead, and no line apart. */
-  readonly isLeadKept: () => boolean;
-  /** Whether notes are a chord that can be voiced, and a plain one. */
-  readonly reading: Reading;
-  /** The grip sounds; false when it turns out to have no voicing and should pass through. */
-  readonly play: (grip: Grip, gathering: Gathering, at: number, out: Message[]) => boolean;
-  /** These keys pass through; when there are enough of them for a chord, the views are to know. */
-  readonly notePassed: (keys: readonly HeldKey[], at: number) => void;
-  /** A bass has been put below the chord: the chord's own gives way, and its name follows. */
-  readonly takeBass: (key: HeldKey, at: number, out: Message[]) => void;
-  /** The chord's own bass stands on this key's note and was struck a moment ago. */
-  readonly hasJustStruck: (key: HeldKey, at: number) => boolean;
-  /** A line has come just after the chord: the voicing goes beneath it where it is in the way. */
-  readonly keepBeneath: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
-  /** The chord was no chord: its keys sound as played. */
-  readonly dissolve: (at: number, out: Message[]) => void;
-  /** The player turns to another voicing of the chord that sounds, or sounded last. */
-  readonly choose: (step: ChoiceStep, at: number, out: Message[]) => void;
-  /** Another setup: from the next chord on, or at once when it says so. */
-  readonly use: (setup: Setup, at: number, out: Message[]) => void;
-  /** A key of the chord, or of one that rests, comes up; the chord goes on while others hold it. */
-  readonly lift: (key: HeldKey, at: number) => void;
-  /** Ends the chord when nobody holds it and it is not latched. */
-  readonly endIfLeft: (at: number, out: Message[]) => void;
-  readonly advance: (at: number, out: Message[]) => void;
-  readonly nextAt: () => number | undefined;
-  /** The sustain pedal has moved on this channel. */
-  readonly notePedal: (isDown: boolean) => void;
-  /** Forgets it all, without a message: the ledger has ended every note. */
-  readonly forget: () => void;
-};
-
 type BeginningManner = Manner & {
   readonly isCorrection: boolean;
   readonly isRevoiced?: boolean;
   /** The player's own choice for the same chord: what it was led from stays. */
   readonly isChosen?: boolean;
-};
-
-/** What else the hands hold, as seen from a chord of these keys. */
-export type NeighboursOf = (keys: readonly Touch[]) => Neighbours;
-
-export type ChordSurroundings = {
-  readonly ledger: Ledger;
-  readonly log: Log;
-  readonly neighboursOf: NeighboursOf;
-  /** Whether a key that passes through struck this note just before `at`. */
-  readonly isJustStruck: (channel: number, note: number, at: number) => boolean;
-  /** A note that sounded for a moment has been withdrawn in favour of a voicing. */
-  readonly noteWithdrawn: (channel: number, note: number) => void;
 };
 
 export function createChordPlayer(
@@ -501,23 +451,6 @@ export function createChordPlayer(
 }
 
 const nothingToChoose = 'There is no chord to choose for yet; play one first.';
-
-/** The bass is a tone of the old keys and of none of the new. */
-function hasLeft(
-  { touch }: SoundingChord,
-  keys: readonly HeldKey[],
-  bass: number | undefined,
-): boolean {
-  if (bass === undefined) return false;
-  const isBass = ({ note }: Touch): boolean => note % 12 === bass % 12;
-  return touch.some(isBass) && !keys.some(isBass);
-}
-
-const oneMoved = ', one voice moved';
-
-function movedLabel(label: string): string {
-  return label.endsWith(oneMoved) ? label : `${label}${oneMoved}`;
-}
 
 /** The loudness of a bass is its key's, which the log of voices does not know. */
 function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {

@@ -5,7 +5,7 @@
  * Times are microseconds.
  */
 import type { Message } from '../midi/message.ts';
-import type { ChordPlayer } from './chord-player.ts';
+import type { ChordPlayer } from './chord-player-api.ts';
 import type { Gathering } from './gather.ts';
 import { type Grip, type Left, lowestLine, type Scene, type Told, tell } from './hand.ts';
 import type { HeldKey, HeldKeys, Part } from './held-keys.ts';

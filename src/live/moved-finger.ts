@@ -7,6 +7,7 @@ import type { Message } from '../midi/message.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import { type SoundingChord, stopVoice, type Voice } from './sounding-chord.ts';
+import type { Touch } from './velocity.ts';
 
 /** Semitones up (down: negative) from one pitch class to the nearest note of another. */
 function nearestStep(from: number, to: number): number {
@@ -118,4 +119,21 @@ export function voicesWithin(
       return { ...voice, note };
     }),
   );
+}
+
+/** The bass is a tone of the old keys and of none of the new. */
+export function hasLeft(
+  { touch }: SoundingChord,
+  keys: readonly HeldKey[],
+  bass: number | undefined,
+): boolean {
+  if (bass === undefined) return false;
+  const isBass = ({ note }: Touch): boolean => note % 12 === bass % 12;
+  return touch.some(isBass) && !keys.some(isBass);
+}
+
+const oneMoved = ', one voice moved';
+
+export function movedLabel(label: string): string {
+  return label.endsWith(oneMoved) ? label : `${label}${oneMoved}`;
 }
