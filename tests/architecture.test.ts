@@ -39,7 +39,7 @@ describe('rooms', () => {
   });
 
   const forbidden: readonly (readonly [reason: string, path: string, text: string])[] = [
-    ['up the order', 'src/harmony/key.ts', "import { spread } from '../voicing/spread.ts';"],
+    ['up the order', 'src/harmony/key/key.ts', "import { a } from '../../voicing/spread.ts';"],
     ['on several lines', 'src/midi/smf.ts', "import {\n  a,\n  b,\n} from '../live/ledger.ts';"],
     ['io from ui', 'src/ui/stage.tsx', "import { Ports } from '../io/ports.ts';"],
     ['a score from a take', 'src/take/take.ts', "import { x } from '../score/grid.ts';"],

@@ -4,11 +4,11 @@
  * million chords. Aim: 1000 times faster than detect, a flat heap.
  */
 import { Chord as TonalChord } from 'tonal';
-import type { Context } from '../../src/harmony/context.ts';
-import { parseKey } from '../../src/harmony/key.ts';
-import { setOfNotes } from '../../src/harmony/pitch-class-set.ts';
-import { warmReadings } from '../../src/harmony/reading-table.ts';
-import { recognise, recogniseSet } from '../../src/harmony/recognise.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { setOfNotes } from '../../src/harmony/pitch/pitch-class-set.ts';
+import type { Context } from '../../src/harmony/recognition/context.ts';
+import { warmReadings } from '../../src/harmony/recognition/reading-table.ts';
+import { recognise, recogniseSet } from '../../src/harmony/recognition/recognise.ts';
 import { type Bench, milliseconds, type Row, spreadOf, time } from './measure.ts';
 
 const shapes = [

@@ -5,9 +5,9 @@
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { createGrower } from '../../src/harmony/palette.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { spelledChordOf } from '../../src/harmony/spelled-chord.ts';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import { frameOf } from '../../src/presets/frame.ts';
 import type { Preset } from '../../src/presets/preset.ts';

@@ -2,8 +2,9 @@
  * A chord chart as a value: chords in bars and beats as they are played, and the form as it is
  * written. Bars and beats count from 1; a repeated bar counts again each time it is played.
  */
-import type { ChordSymbol } from '../harmony/chord-symbol.ts';
-import type { Key } from '../harmony/key.ts';
+
+import type { Key } from '../harmony/key/key.ts';
+import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { BeatNote } from '../midi/beat-note.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { WrittenBar } from './form.ts';

@@ -2,9 +2,10 @@
  * A chord as a chart writes it: the symbol with the signs around it. '<Cm7' comes an eighth early,
  * '(Cm7)' may be left out, 'Cm7@G4' has its top voice on G4.
  */
-import type { ChordSymbol } from '../harmony/chord-symbol.ts';
-import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
-import { parseWrittenNote } from '../harmony/pitch-name.ts';
+
+import { parseWrittenNote } from '../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
+import { parseSymbol, saysNoChord } from '../harmony/symbol/parse-symbol.ts';
 
 export type ReadSymbol =
   | { readonly ok: true; readonly symbol: ChordSymbol | undefined }

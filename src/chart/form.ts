@@ -2,7 +2,7 @@
  * A chart as it is written: bars with their signs in the order of the page. lay-out.ts makes them of
  * text, play-order.ts says in which order they are played, write.ts turns them into text again.
  */
-import type { ChordSymbol } from '../harmony/chord-symbol.ts';
+import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { Metre } from '../midi/metre.ts';
 import { exactly } from './chart.ts';
 import type { JumpEnd, JumpTarget } from './token.ts';

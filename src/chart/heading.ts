@@ -2,7 +2,7 @@
  * The lines above the music: title, composer, style, key, metre, pick-up, tempo; and a metre among
  * the lines of music.
  */
-import { type Key, parseKey } from '../harmony/key.ts';
+import { type Key, parseKey } from '../harmony/key/key.ts';
 import { type BeatNote, parseBeatNote } from '../midi/beat-note.ts';
 import { commonTime, type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';

@@ -1,7 +1,8 @@
 /** Measures of a MusicXML part as written bars of a chart. */
-import type { ChordSymbol } from '../harmony/chord-symbol.ts';
-import { formatSymbol } from '../harmony/format-symbol.ts';
-import { fifthsOf, type SpelledPitchClass, spelledAtFifths } from '../harmony/pitch-name.ts';
+
+import { fifthsOf, type SpelledPitchClass, spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
+import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { isSameMetre, type Metre } from '../midi/metre.ts';
 import type { Problem } from '../presets/problem.ts';
 import { exactly, quartersOf } from './chart.ts';

@@ -5,9 +5,9 @@
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021).
  */
-import type { Key } from '../harmony/key.ts';
-import { makeKey } from '../harmony/key.ts';
-import { spelledAtFifths } from '../harmony/pitch-name.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { makeKey } from '../harmony/key/key.ts';
+import { spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Chart, plainTempo, quartersOf } from './chart.ts';
 import { beatsIn } from './form.ts';

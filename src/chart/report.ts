@@ -2,7 +2,7 @@
  * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
  * low → high. As JSON and as lines of text.
  */
-import { functionName } from '../harmony/numeral.ts';
+import { functionName } from '../harmony/key/numeral.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { motionBetween } from '../voicing/motion.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';

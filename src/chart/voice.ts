@@ -2,10 +2,11 @@
  * Voices a chart: the best path over the whole of it, by the rules that also hold on stage. Silence
  * (N.C.) is led across. Parallel leading needs no path: each shape follows from the one before.
  */
-import type { Key } from '../harmony/key.ts';
-import { createGrower, type Harmony } from '../harmony/palette.ts';
-import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
-import { spelledChordOf } from '../harmony/spelled-chord.ts';
+
+import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
+import { spelledChordOf } from '../harmony/chord/spelled-chord.ts';
+import type { Key } from '../harmony/key/key.ts';
+import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';

@@ -2,10 +2,11 @@
  * A chart as text again: the same form, its comments, each symbol in the one form Handspan writes.
  * What is written here reads back as the same chart (parse.ts).
  */
-import { formatSymbol } from '../harmony/format-symbol.ts';
-import type { Key } from '../harmony/key.ts';
-import { formatNote, formatPitchClass } from '../harmony/pitch-name.ts';
-import { spellInKey } from '../harmony/spelling.ts';
+
+import { spellInKey } from '../harmony/chord/spelling.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
+import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { formatBeatNote, quartersIn } from '../midi/beat-note.ts';
 import { formatMetre, isSameMetre } from '../midi/metre.ts';
 import { type Chart, plainTempo } from './chart.ts';

@@ -3,9 +3,9 @@
  * the preset changes, resting while another one sounds over it, ended when nobody holds it; and what
  * outlives it, the last voicing, which the next one is led from.
  */
-import { type Chord, overForeignBass } from '../harmony/chord.ts';
-import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
-import { isPlainSet } from '../harmony/plain-chords.ts';
+import { type Chord, overForeignBass } from '../harmony/chord/chord.ts';
+import { isPlainSet } from '../harmony/chord/plain-chords.ts';
+import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { playingOf } from '../presets/playing.ts';
 import { createChoosing } from './choosing.ts';

@@ -2,18 +2,19 @@
  * What has been heard so far and bears on the next chord: the key, set by the player or followed,
  * and the chord before. A chord that only grows (a late note joins it) is one event, not two.
  */
-import type { Context } from '../harmony/context.ts';
-import { type Key, parseKey } from '../harmony/key.ts';
+
+import { type Key, parseKey } from '../harmony/key/key.ts';
 import {
   followKey,
   type KeyEstimate,
   nothingHeard,
   withoutSetKey,
   withSetKey,
-} from '../harmony/key-follower.ts';
-import { hasOwnBass } from '../harmony/own-bass.ts';
-import { type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
-import type { Chord } from '../harmony/recognise.ts';
+} from '../harmony/key/key-follower.ts';
+import { hasOwnBass } from '../harmony/naming/own-bass.ts';
+import { type PitchClassSet, transpose } from '../harmony/pitch/pitch-class-set.ts';
+import type { Context } from '../harmony/recognition/context.ts';
+import type { Chord } from '../harmony/recognition/recognise.ts';
 
 /** In place of a key's name: the key is taken from what is played. */
 export const followedKey = 'follow';

@@ -1,5 +1,5 @@
 /** What is known of the music before it is played: of a file, never on stage. */
-import type { Chord } from '../harmony/chord.ts';
+import type { Chord } from '../harmony/chord/chord.ts';
 import type { Foresight } from '../voicing/foresight.ts';
 
 export type LeadSheet = {

@@ -1,7 +1,7 @@
 /**
  * The engine's memory for views: chords as they came, turned into text only when somebody looks.
  */
-import { formatKey } from '../harmony/key.ts';
+import { formatKey } from '../harmony/key/key.ts';
 import type { HeldKey } from './held-keys.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';

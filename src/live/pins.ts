@@ -2,14 +2,14 @@
  * Readings the player has asked for: these notes over this bass are that chord, whatever the context
  * says. Masks have bit 0 for C; pitch classes are 0–11.
  */
-import { type Chord, chordOf } from '../harmony/chord.ts';
+import { type Chord, chordOf } from '../harmony/chord/chord.ts';
 import {
   type PitchClass,
   type PitchClassSet,
   relativeTo,
   setOfNotes,
-} from '../harmony/pitch-class-set.ts';
-import { readingsOver } from '../harmony/reading-table.ts';
+} from '../harmony/pitch/pitch-class-set.ts';
+import { readingsOver } from '../harmony/recognition/reading-table.ts';
 
 export type Pin = {
   /** The notes as pitch classes. */

@@ -1,15 +1,15 @@
 /**
  * What happened, as text for views: built from what the engine noted down, away from the hot path.
  */
-import { chordOf } from '../harmony/chord.ts';
-import { formatKey, type Key } from '../harmony/key.ts';
-import { hasOwnBass } from '../harmony/own-bass.ts';
-import { setOfNotes } from '../harmony/pitch-class-set.ts';
-import { formatNote, formatPitchClass } from '../harmony/pitch-name.ts';
-import { isVoiceable } from '../harmony/reading.ts';
-import { type Chord, rankReadings } from '../harmony/recognise.ts';
-import { spellInKey } from '../harmony/spelling.ts';
-import { formatChord, rootOf, spellInChord } from '../harmony/symbol.ts';
+import { chordOf } from '../harmony/chord/chord.ts';
+import { spellInKey } from '../harmony/chord/spelling.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
+import { hasOwnBass } from '../harmony/naming/own-bass.ts';
+import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
+import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
+import { isVoiceable } from '../harmony/recognition/reading.ts';
+import { type Chord, rankReadings } from '../harmony/recognition/recognise.ts';
+import { formatChord, rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';

@@ -2,7 +2,7 @@
  * The voices of the chord that sounds: which keys hold it, on which channels its voices are, and
  * (when it is rolled) which of them are still to come.
  */
-import { type PitchClassSet, setOfNotes } from '../harmony/pitch-class-set.ts';
+import { type PitchClassSet, setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
 import type { HeldKey } from './held-keys.ts';

@@ -2,10 +2,11 @@
  * From a chord to the voicing the setup asks for, led from the one before. Everything that does
  * not depend on what sounded last (palettes, candidate lists) is made once per chord and kept.
  */
-import type { Key } from '../harmony/key.ts';
-import { createGrower, type Grower, type Harmony } from '../harmony/palette.ts';
-import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
-import { type Chord, recognise } from '../harmony/recognise.ts';
+
+import { createGrower, type Grower, type Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import { narrowestUpper } from '../presets/rules.ts';
 import type { Turn, Way } from '../voicing/choices.ts';

@@ -2,7 +2,7 @@
  * From a preset to the frame its voicings stand in. The player may have set other registers; a held
  * bass without a note of its own takes the tonic of the key.
  */
-import type { Key } from '../harmony/key.ts';
+import type { Key } from '../harmony/key/key.ts';
 import { reachSemitones } from '../voicing/hands.ts';
 import { notesOf } from '../voicing/stack.ts';
 import type { BassFrame, Frame } from '../voicing/voicing.ts';

@@ -3,7 +3,7 @@
  * (middle C = 60 = C4), with at most one accidental and the five black keys by the spelling met
  * most often in print. Only the edge speaks names; everything inside counts in MIDI note numbers.
  */
-import { formatNote, parseNote, spellNear } from '../harmony/pitch-name.ts';
+import { formatNote, parseNote, spellNear } from '../harmony/pitch/pitch-name.ts';
 
 export const lowestNote = 0;
 export const highestNote = 127;

@@ -3,7 +3,7 @@
  * The JSON form is described by shared/preset.schema.json; parse.ts turns text into this.
  * Registers are MIDI note numbers, both ends included (60 = C4).
  */
-import { type FamilyOfTriads, type Growth, growths } from '../harmony/palette.ts';
+import { type FamilyOfTriads, type Growth, growths } from '../harmony/chord/palette.ts';
 import { type Reach, reaches } from '../voicing/hands.ts';
 import { type Parallel, parallels } from '../voicing/planing.ts';
 import {

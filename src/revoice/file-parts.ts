@@ -2,7 +2,7 @@
  * The parts of a MIDI file: what one track plays on one channel is taken for one part. Counts, for
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
-import { sizeOf } from '../harmony/pitch-class-set.ts';
+import { sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
 import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';

@@ -2,7 +2,7 @@
  * A revoiced file as a progression: the file's own beats and metres, the chords of the parts that
  * were voiced and what those parts play beside them.
  */
-import { parseKey } from '../harmony/key.ts';
+import { parseKey } from '../harmony/key/key.ts';
 import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';

@@ -4,7 +4,7 @@
  * above the chords is a melody, and a line that goes its own way is left to go it. All of this is
  * common practice, no source; naming the tracks or channels overrules it.
  */
-import { sizeOf } from '../harmony/pitch-class-set.ts';
+import { sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { trackNames } from '../take/midi-file.ts';
 import {
   chordMoments,

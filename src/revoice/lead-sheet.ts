@@ -4,7 +4,7 @@
  * to be chords and agrees with the notes it stands at, and a symbol of it only where it agrees with
  * the notes that sound. How close and how much is ours; common practice, no source.
  */
-import { setOfNotes, sizeOf } from '../harmony/pitch-class-set.ts';
+import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { LeadSheet } from '../live/foreknowledge.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
 import { type Moments, momentMicroseconds } from './file-parts.ts';

@@ -3,8 +3,8 @@
  * texts, lyrics or cue points. All events of one of these kinds on one track are a row; it is a row
  * of chord symbols only when every one of them is such a symbol or N.C.
  */
-import { type WrittenChord, writtenChord } from '../harmony/fit.ts';
-import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
+import { type WrittenChord, writtenChord } from '../harmony/recognition/fit.ts';
+import { parseSymbol, saysNoChord } from '../harmony/symbol/parse-symbol.ts';
 import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 

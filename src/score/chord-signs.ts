@@ -3,8 +3,8 @@
  * sounds; below, on asking, its numeral and what sounds, and its label where that is another one than
  * before.
  */
-import { functionName } from '../harmony/numeral.ts';
-import { parseSymbol } from '../harmony/parse-symbol.ts';
+import { functionName } from '../harmony/key/numeral.ts';
+import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import { isLabelNew, labelLines, labelWidths } from './engraved-label.ts';
 import { harmonyElements, hiddenSilence } from './harmony-element.ts';
 import {

@@ -2,8 +2,8 @@
  * What a hand-out says, before it is laid out: the facts of the piece in a line, and a row for each
  * chord. Text and page are made from the same rows.
  */
-import { formatKey } from '../harmony/key.ts';
-import { functionName } from '../harmony/numeral.ts';
+import { formatKey } from '../harmony/key/key.ts';
+import { functionName } from '../harmony/key/numeral.ts';
 import { formatBeatNote } from '../midi/beat-note.ts';
 import { placesIn } from './beat-position.ts';
 import { type Progression, type ProgressionNote, tempoMarkOf } from './progression.ts';

@@ -5,11 +5,12 @@
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021), harmony.
  */
-import type { ChordSymbol } from '../harmony/chord-symbol.ts';
-import { isDegree } from '../harmony/degree.ts';
-import { degreeChanges, musicXmlKinds } from '../harmony/musicxml-kinds.ts';
-import { parseSymbol, saysNoChord } from '../harmony/parse-symbol.ts';
-import type { SpelledPitchClass } from '../harmony/pitch-name.ts';
+
+import { isDegree } from '../harmony/pitch/degree.ts';
+import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
+import { degreeChanges, musicXmlKinds } from '../harmony/symbol/musicxml-kinds.ts';
+import { parseSymbol, saysNoChord } from '../harmony/symbol/parse-symbol.ts';
 import { element, type Xml } from './xml.ts';
 
 /** Elements to stand where the chord begins; none for text that is no chord symbol. */

@@ -3,7 +3,7 @@
  * before they are written down. Positions and lengths are ticks of this file's own division, counted
  * from the first note; notes run lowest → highest.
  */
-import type { Key } from '../harmony/key.ts';
+import type { Key } from '../harmony/key/key.ts';
 import type { SoundingVoice } from '../live/snapshot.ts';
 import { type BeatNote, feltBeat, quartersIn } from '../midi/beat-note.ts';
 import { isSameMetre } from '../midi/metre.ts';

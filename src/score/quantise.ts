@@ -2,9 +2,10 @@
  * Free playing as a progression: beginnings and ends moved to a grid. Times come in quarter notes
  * from the first bar line.
  */
-import type { Key } from '../harmony/key.ts';
-import { formatNote } from '../harmony/pitch-name.ts';
-import { spellInKey } from '../harmony/spelling.ts';
+
+import { spellInKey } from '../harmony/chord/spelling.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { formatNote } from '../harmony/pitch/pitch-name.ts';
 import type { Told as Everything } from '../take/note-spans.ts';
 import { chooseGrid, type Grid } from './grid.ts';
 import {

@@ -2,14 +2,15 @@
  * From a progression to what stands on the two staves: the hands of each chord, the melody in a
  * voice of its own, and each voice's bar cut into written values with their rests and ties.
  */
-import type { Key } from '../harmony/key.ts';
+
+import { spellPlainly } from '../harmony/chord/spelling.ts';
+import type { Key } from '../harmony/key/key.ts';
 import {
   formatNote,
   parseNote,
   parsePitchClass,
   type SpelledPitchClass,
-} from '../harmony/pitch-name.ts';
-import { spellPlainly } from '../harmony/spelling.ts';
+} from '../harmony/pitch/pitch-name.ts';
 import { handsOf } from './hands.ts';
 import { tripletQuarters, type Value, valuesOf } from './note-values.ts';
 import {

@@ -1,5 +1,5 @@
 /** A take as a progression: its first beginning is the first bar line, its tempo set or estimated. */
-import { type Key, parseKey } from '../harmony/key.ts';
+import { type Key, parseKey } from '../harmony/key/key.ts';
 import type { Journal } from '../take/journal.ts';
 import { spansOf, type Told, tellApart } from '../take/note-spans.ts';
 import { clockCourse, steadyCourse, type TempoCourse } from '../take/tempo-course.ts';

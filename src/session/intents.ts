@@ -1,8 +1,8 @@
 /** What each intent of the screen does to the session; the end is the caller's. */
-import { formatKey } from '../harmony/key.ts';
-import { parseSymbol } from '../harmony/parse-symbol.ts';
-import { setOfNotes } from '../harmony/pitch-class-set.ts';
-import { pitchClassOfSpelled } from '../harmony/pitch-name.ts';
+import { formatKey } from '../harmony/key/key.ts';
+import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
+import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Folders } from '../io/files/folders.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';

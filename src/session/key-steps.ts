@@ -1,6 +1,6 @@
 /** Keys as the arrows walk through them: by semitones, and between major and minor. */
-import { type Key, makeKey, parseKey } from '../harmony/key.ts';
-import { parsePitchClass, spellNear } from '../harmony/pitch-name.ts';
+import { type Key, makeKey, parseKey } from '../harmony/key/key.ts';
+import { parsePitchClass, spellNear } from '../harmony/pitch/pitch-name.ts';
 
 /** The key scale degrees are taken from while none is set. */
 export const plainKey = makeKey({ letter: 0, accidental: 0 }, 'major');

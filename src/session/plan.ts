@@ -2,7 +2,7 @@
  * From the words of `handspan play`, the settings of last time and the presets on the disk to what
  * to play with; or one sentence saying which word is wrong.
  */
-import { formatKey, parseKey } from '../harmony/key.ts';
+import { formatKey, parseKey } from '../harmony/key/key.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { PresetCollection } from '../io/files/preset-files.ts';
 import { type Settings, switchings, themes } from '../io/files/settings.ts';

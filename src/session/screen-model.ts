@@ -1,7 +1,7 @@
 /** What the screen is shown of a session: one value made anew for each drawing. */
-import { formatKey, parseKey } from '../harmony/key.ts';
-import { type FunctionName, functionName } from '../harmony/numeral.ts';
-import { setOfNotes } from '../harmony/pitch-class-set.ts';
+import { formatKey, parseKey } from '../harmony/key/key.ts';
+import { type FunctionName, functionName } from '../harmony/key/numeral.ts';
+import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/view.ts';

@@ -3,7 +3,7 @@
  * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
  * both sit on this.
  */
-import { formatKey, type Key } from '../harmony/key.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';

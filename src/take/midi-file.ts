@@ -8,7 +8,7 @@
  * Source: Standard MIDI Files 1.0 (RP-001). Its real-time and system common messages have no event
  * of their own there and are left out; channel messages and SysEx are kept.
  */
-import { parseKey } from '../harmony/key.ts';
+import { parseKey } from '../harmony/key/key.ts';
 import { encode } from '../midi/encode.ts';
 import { systemExclusiveStatus } from '../midi/specification.ts';
 import {

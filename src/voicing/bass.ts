@@ -1,9 +1,10 @@
 /**
  * The bass: which tone stands under the upper voices, and joining it to them.
  */
-import { spokenDegree } from '../harmony/degree.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has } from '../harmony/pitch-class-set.ts';
+
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { spokenDegree } from '../harmony/pitch/degree.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { notesOf } from './stack.ts';
 import { tendenciesOf } from './tendencies.ts';
 import type { Frame, Voicing } from './voicing.ts';

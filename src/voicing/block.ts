@@ -4,7 +4,7 @@
  * Close position under a lead, one note per category: G. Lindsay, Jazz Arranging Techniques, ch. 10
  * (read in excerpt). The doubled lead: common practice, no source.
  */
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { overEach, type Upper } from './bass.ts';
 import { closeUppers } from './close.ts';
 import { dropVoices } from './drop.ts';

@@ -4,8 +4,8 @@
  * scale, a whole step above each of its tones.
  * Source of the scale: R. Hutchinson, Music Theory for the 21st-Century Classroom, section 31.10.
  */
-import type { Palette } from '../harmony/palette.ts';
-import { type PitchClassSet, transpose } from '../harmony/pitch-class-set.ts';
+import type { Palette } from '../harmony/chord/palette.ts';
+import { type PitchClassSet, transpose } from '../harmony/pitch/pitch-class-set.ts';
 
 export function isDiminishedSeventh({ type }: Palette): boolean {
   return type.degreeAt[9] === 'bb7';

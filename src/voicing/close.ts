@@ -3,7 +3,7 @@
  * Definition: textbook; members are the rotations of the tone set at every octave that fits, and
  * triads over one of their tones with another one at the bottom and the top of the octave.
  */
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { overEach, type Upper } from './bass.ts';
 import { closeDoubled } from './doubled-triad.ts';
 import { asParts } from './part-writing.ts';

@@ -5,9 +5,9 @@
  */
 import intervals from '../../shared/low-interval-limits.json' with { type: 'json' };
 import data from '../../shared/voicing-limits.json' with { type: 'json' };
-import { isDegree, semitonesOf } from '../harmony/degree.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has } from '../harmony/pitch-class-set.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { bassesOf } from './bass.ts';
 import { isPlayable } from './hands.ts';
 import type { Frame, StrategyId, Voicing } from './voicing.ts';

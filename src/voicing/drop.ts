@@ -3,7 +3,7 @@
  * octave lower. The bass line is not counted, and the lead never changes.
  * Source of the counting: D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand).
  */
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { overEach, type Upper } from './bass.ts';
 import { closeUppers } from './close.ts';
 import type { Frame, Strategy, StrategyId } from './voicing.ts';

@@ -3,9 +3,10 @@
  * Every dominant but the suspended must hold its tritone: T. Pease and K. Pullig, Modern Jazz
  * Voicings (2001), ch. 5 (read in excerpt).
  */
-import { type Degree, semitonesOf } from '../harmony/degree.ts';
-import type { Palette } from '../harmony/palette.ts';
-import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+
+import type { Palette } from '../harmony/chord/palette.ts';
+import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 
 /** Degrees whose alteration is what the chord is: without it the symbol would be another one. */
 const alterations: readonly Degree[] = ['b5', '#5', 'b9', '#9', '#11', 'b13', 'bb7'];

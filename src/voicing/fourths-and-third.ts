@@ -4,8 +4,8 @@
  * each has its price, and the label says it. Chord tones and available tensions only.
  * Source of the shape: Wikipedia, 'So What chord'; which chords it serves is computed from it.
  */
-import type { Palette } from '../harmony/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+import type { Palette } from '../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { foreignTonePrice, scaleOf } from './chord-scale.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';

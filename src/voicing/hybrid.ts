@@ -7,16 +7,16 @@
  * holds no third of that bass (C/Bb), else the other kind of slash chord (C/E).
  */
 
-import { spokenDegree } from '../harmony/degree.ts';
-import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
+import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { spokenDegree } from '../harmony/pitch/degree.ts';
 import {
   has,
   membersOf,
   type PitchClassSet,
   sizeOf,
   transpose,
-} from '../harmony/pitch-class-set.ts';
+} from '../harmony/pitch/pitch-class-set.ts';
 import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
 import { dropVoices } from './drop.ts';
 import { missingNames, namedAlterations } from './essentials.ts';

@@ -3,11 +3,11 @@
  * Root and plain fifth go without saying, and so does the third of a hybrid, which has none by
  * definition.
  */
-import { calledDegree } from '../harmony/chord-type.ts';
-import { type Degree, semitonesOf } from '../harmony/degree.ts';
-import { hybrids } from '../harmony/hybrid.ts';
-import type { Harmony } from '../harmony/palette.ts';
-import { has } from '../harmony/pitch-class-set.ts';
+import { calledDegree } from '../harmony/chord/chord-type.ts';
+import { hybrids } from '../harmony/chord/hybrid.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
+import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { fromRoot } from './sounding.ts';
 import type { Voicing } from './voicing.ts';
 

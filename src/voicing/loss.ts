@@ -5,8 +5,8 @@
  * Which tones a chord may do without, root and fifth before all others: R. Hutchinson, Music Theory
  * for the 21st-Century Classroom, section 31.7. The order among the rest: common practice, no source.
  */
-import type { Harmony } from '../harmony/palette.ts';
-import { has, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
+import { has, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { namedAlterations } from './essentials.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 

@@ -7,8 +7,9 @@
  * shape turns by an octave.
  * Source: M. Lavengood, course page on planing.
  */
-import type { Key } from '../harmony/key.ts';
-import type { Harmony } from '../harmony/palette.ts';
+
+import type { Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
 import { keeps, keepsLowIntervalLimits, type RuleName } from './constraints.ts';
 import { notesOf } from './stack.ts';
 import { tendenciesOf } from './tendencies.ts';

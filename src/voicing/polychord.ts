@@ -9,11 +9,17 @@
  * A sixth chord's upper triad may bring the major seventh for the sixth, a suspended triad's the
  * flat seventh.
  */
-import { withArticle } from '../harmony/article.ts';
-import { type ChordType, chordType } from '../harmony/chord-type.ts';
-import { spokenDegree } from '../harmony/degree.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import { membersOf, type PitchClassSet, sizeOf, transpose } from '../harmony/pitch-class-set.ts';
+
+import { type ChordType, chordType } from '../harmony/chord/chord-type.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { withArticle } from '../harmony/naming/article.ts';
+import { spokenDegree } from '../harmony/pitch/degree.ts';
+import {
+  membersOf,
+  type PitchClassSet,
+  sizeOf,
+  transpose,
+} from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';

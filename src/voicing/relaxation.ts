@@ -4,7 +4,7 @@
  * choose.ts states.
  */
 import data from '../../shared/voicing-limits.json' with { type: 'json' };
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { keeps, keepsOneColour, type RuleName, ruleNames } from './constraints.ts';
 import { lossOf } from './loss.ts';
 import type { Frame, Register, Strategy, Voicing } from './voicing.ts';

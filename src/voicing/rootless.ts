@@ -4,9 +4,9 @@
  * Rows and their sources: shared/rootless-forms.json.
  */
 import table from '../../shared/rootless-forms.json' with { type: 'json' };
-import { isDegree, semitonesOf } from '../harmony/degree.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import { type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';

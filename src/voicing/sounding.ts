@@ -2,22 +2,26 @@
  * What really sounds, in words: the degree of each voice and the chord symbol that results, with
  * the bass where it is. The root stays the harmonic root; only the bass may differ from it.
  */
-import { calledDegree } from '../harmony/chord-type.ts';
-import { typeOfDegrees } from '../harmony/composed-type.ts';
-import type { Degree } from '../harmony/degree.ts';
-import { formatSymbol } from '../harmony/format-symbol.ts';
-import { type Hybrid, hybrids } from '../harmony/hybrid.ts';
-import type { Key } from '../harmony/key.ts';
-import type { Harmony } from '../harmony/palette.ts';
-import { has, membersOf, type PitchClassSet } from '../harmony/pitch-class-set.ts';
-import { formatNote, formatPitchClass, type SpelledPitchClass } from '../harmony/pitch-name.ts';
+import { calledDegree } from '../harmony/chord/chord-type.ts';
+import { typeOfDegrees } from '../harmony/chord/composed-type.ts';
+import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
+import type { Degree } from '../harmony/pitch/degree.ts';
+import { has, membersOf, type PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
+import {
+  formatNote,
+  formatPitchClass,
+  type SpelledPitchClass,
+} from '../harmony/pitch/pitch-name.ts';
+import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import {
   exactNameOver,
   hybridSymbol,
   rootOf,
   spellInChord,
   spellingOf,
-} from '../harmony/symbol.ts';
+} from '../harmony/symbol/symbol.ts';
 import type { Voicing } from './voicing.ts';
 
 /** Degree above the harmonic root of any note, as the chord meant calls it. */

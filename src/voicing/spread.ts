@@ -5,8 +5,8 @@
  * seventh lowest, the others above often in fourths and fifths. That a fifth may stand under the guide
  * tones (1 5 3 ...): common practice, no source.
  */
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import { has, membersOf } from '../harmony/pitch-class-set.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { ordersOf, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';

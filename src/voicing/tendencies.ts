@@ -4,8 +4,8 @@
  * Source of the step-wise guide tones: R. Hutchinson, Music Theory for the 21st-Century Classroom,
  * section 31.7.
  */
-import type { Harmony } from '../harmony/palette.ts';
-import { has } from '../harmony/pitch-class-set.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
 import type { Tendencies } from './voicing.ts';
 
 const minorSeventh = 10;

@@ -8,8 +8,8 @@
  * The principle of one note per category or its substitute: G. Lindsay, Jazz Arranging Techniques,
  * ch. 10, 'Four-way close' (read in excerpt); the order and the prices: common practice, no source.
  */
-import type { Palette } from '../harmony/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch-class-set.ts';
+import type { Palette } from '../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { lacksEssentials, namedInOrder, namedTones } from './essentials.ts';
 
 export type ToneSet = {

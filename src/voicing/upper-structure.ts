@@ -8,9 +8,9 @@
  * shared/upper-structures.json for the table and the sources), and each foreign tone has its price.
  */
 import table from '../../shared/upper-structures.json' with { type: 'json' };
-import { chordType } from '../harmony/chord-type.ts';
-import { isDegree, semitonesOf, spokenDegree } from '../harmony/degree.ts';
-import type { Harmony, Palette } from '../harmony/palette.ts';
+import { chordType } from '../harmony/chord/chord-type.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { isDegree, semitonesOf, spokenDegree } from '../harmony/pitch/degree.ts';
 import {
   allPitchClasses,
   has,
@@ -18,7 +18,7 @@ import {
   type PitchClassSet,
   sizeOf,
   transpose,
-} from '../harmony/pitch-class-set.ts';
+} from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { lacksEssentials, missingNames, namedAlterations } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';

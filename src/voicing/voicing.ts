@@ -2,8 +2,8 @@
  * A voicing as a value, and what a strategy is. Voices run lowest → highest everywhere; notes are
  * MIDI note numbers (60 = C4), registers include both ends.
  */
-import type { Harmony, Palette } from '../harmony/palette.ts';
-import type { PitchClassSet } from '../harmony/pitch-class-set.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import type { PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
 
 export type Register = { readonly lowest: number; readonly highest: number };
 

@@ -11,7 +11,7 @@ import { parseChart } from '../../src/chart/parse.ts';
 import { chartReport, formatChart } from '../../src/chart/report.ts';
 import { smallestRegister } from '../../src/chart/smallest-register.ts';
 import { type ChartSetup, type VoicedChart, voiceChart } from '../../src/chart/voice.ts';
-import { parseKey } from '../../src/harmony/key.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 

@@ -13,10 +13,10 @@
  */
 import { Chord as TonalChord } from 'tonal';
 import { describe, expect } from 'vitest';
-import type { Context } from '../../src/harmony/context.ts';
-import { relativeTo } from '../../src/harmony/pitch-class-set.ts';
-import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
-import { rankReadings, recogniseSet } from '../../src/harmony/recognise.ts';
+import { relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
+import type { Context } from '../../src/harmony/recognition/context.ts';
+import { rankReadings, recogniseSet } from '../../src/harmony/recognition/recognise.ts';
 import { type Row, referenceRows, testWithReference } from './reference.ts';
 
 const file = 'chorale-chords/unique.tsv';

@@ -8,10 +8,10 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { setOfNotes, transpose } from '../../src/harmony/pitch-class-set.ts';
-import { pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
-import { rankReadings } from '../../src/harmony/recognise.ts';
+import { setOfNotes, transpose } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
+import { rankReadings } from '../../src/harmony/recognition/recognise.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { hasFolder } from '../helpers/outside.ts';
 
 type Shape = {

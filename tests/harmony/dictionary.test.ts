@@ -8,18 +8,18 @@ import { ChordType as TonalTypes } from 'tonal';
 import { describe, expect, test } from 'vitest';
 import keyProfiles from '../../shared/key-profiles.json' with { type: 'json' };
 import data from '../../shared/tensions.json' with { type: 'json' };
-import { chordType, chordTypes } from '../../src/harmony/chord-type.ts';
+import { chordType, chordTypes } from '../../src/harmony/chord/chord-type.ts';
+import { isDominant, tensionsInKey, tensionsOfFamily } from '../../src/harmony/chord/tension.ts';
+import { makeKey } from '../../src/harmony/key/key.ts';
 import {
   type Degree,
   degreeMask,
   inOrder,
   isDegree,
   semitonesOf,
-} from '../../src/harmony/degree.ts';
-import { makeKey } from '../../src/harmony/key.ts';
-import { has, relativeTo } from '../../src/harmony/pitch-class-set.ts';
-import { readingsOver } from '../../src/harmony/reading-table.ts';
-import { isDominant, tensionsInKey, tensionsOfFamily } from '../../src/harmony/tension.ts';
+} from '../../src/harmony/pitch/degree.ts';
+import { has, relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { readingsOver } from '../../src/harmony/recognition/reading-table.ts';
 
 describe('chord families', () => {
   // Symbol, tones, required, dropped first, guide tones.

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { writtenChord } from '../../src/harmony/fit.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { setOfNotes } from '../../src/harmony/pitch-class-set.ts';
+import { setOfNotes } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { writtenChord } from '../../src/harmony/recognition/fit.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { noteOf } from '../score/progressions.ts';
 
 function fits(symbol: string, notes: string): boolean {

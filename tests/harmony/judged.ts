@@ -1,7 +1,7 @@
 /** What the comparisons with other readings share: tones as text, and a table that explains each difference. */
 import { expect } from 'vitest';
-import { semitonesOf } from '../../src/harmony/degree.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
+import { semitonesOf } from '../../src/harmony/pitch/degree.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 
 /** Tones in semitones above the root, each once: '0 4 7'. */
 export function ascending(tones: readonly number[]): string {

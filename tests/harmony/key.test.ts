@@ -5,14 +5,18 @@
  * the right tonic is 0 at every position; the mode is not given.
  */
 import { describe, expect, test } from 'vitest';
-import { soundOf } from '../../src/harmony/chord-symbol.ts';
-import { chordType } from '../../src/harmony/chord-type.ts';
-import { formatKey } from '../../src/harmony/key.ts';
-import { followKey, type KeyEstimate, nothingHeard } from '../../src/harmony/key-follower.ts';
-import { keyCorrelations, keysByNumber, type ProfileName } from '../../src/harmony/key-profile.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { relativeTo } from '../../src/harmony/pitch-class-set.ts';
-import { pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import { chordType } from '../../src/harmony/chord/chord-type.ts';
+import { formatKey } from '../../src/harmony/key/key.ts';
+import { followKey, type KeyEstimate, nothingHeard } from '../../src/harmony/key/key-follower.ts';
+import {
+  keyCorrelations,
+  keysByNumber,
+  type ProfileName,
+} from '../../src/harmony/key/key-profile.ts';
+import { relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
+import { soundOf } from '../../src/harmony/symbol/chord-symbol.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { referenceRows, testWithReference } from './reference.ts';
 
 function symbolNamed(text: string) {

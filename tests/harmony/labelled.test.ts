@@ -4,9 +4,9 @@
  * the local tonic.
  */
 import { describe, expect } from 'vitest';
-import type { Context } from '../../src/harmony/context.ts';
-import { makeKey } from '../../src/harmony/key.ts';
-import { type Ranked, rankReadings } from '../../src/harmony/recognise.ts';
+import { makeKey } from '../../src/harmony/key/key.ts';
+import type { Context } from '../../src/harmony/recognition/context.ts';
+import { type Ranked, rankReadings } from '../../src/harmony/recognition/recognise.ts';
 import { type Row, referenceRows, testWithReference } from './reference.ts';
 
 const file = 'labelled-harmony/chords.tsv';

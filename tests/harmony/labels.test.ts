@@ -4,9 +4,9 @@
  * ISMIR 2011, CC0) in Harte's syntax.
  */
 import { describe, expect, test } from 'vitest';
-import { type Degree, semitonesOf } from '../../src/harmony/degree.ts';
-import { formatSymbol } from '../../src/harmony/format-symbol.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
+import { type Degree, semitonesOf } from '../../src/harmony/pitch/degree.ts';
+import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { referenceRows, referenceText, testWithReference } from './reference.ts';
 
 const kindsFile = 'labels-in-use/harmony_kinds.tsv';

@@ -4,8 +4,8 @@
  */
 import { createRequire } from 'node:module';
 import { describe, expect, test } from 'vitest';
-import { chordTypes } from '../../src/harmony/chord-type.ts';
-import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
+import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
+import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import { ascending, expectOnly, readByUs } from './judged.ts';
 
 type ChordSymbolLibrary = {

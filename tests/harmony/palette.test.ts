@@ -1,10 +1,10 @@
 /** What triads grow into: over one of their sevenths, and where a preset asks for sixths. */
 import { describe, expect, test } from 'vitest';
-import { parseKey } from '../../src/harmony/key.ts';
-import { createGrower } from '../../src/harmony/palette.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { membersOf } from '../../src/harmony/pitch-class-set.ts';
-import { spelledChordOf } from '../../src/harmony/spelled-chord.ts';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { harmonyOf } from '../voicing/harmonies.ts';
 
 describe('a preset that asks for sixths', () => {

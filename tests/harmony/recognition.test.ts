@@ -4,29 +4,29 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { chordOf } from '../../src/harmony/chord.ts';
-import type { Context, Neighbour } from '../../src/harmony/context.ts';
-import type { Degree } from '../../src/harmony/degree.ts';
-import { chordFunction } from '../../src/harmony/function.ts';
-import { parseKey } from '../../src/harmony/key.ts';
-import { nameNotes } from '../../src/harmony/naming.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
+import { chordOf } from '../../src/harmony/chord/chord.ts';
+import { spellRoot } from '../../src/harmony/chord/spelling.ts';
+import { chordFunction } from '../../src/harmony/key/function.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { nameNotes } from '../../src/harmony/naming/naming.ts';
+import type { Degree } from '../../src/harmony/pitch/degree.ts';
 import {
   allPitchClasses,
   membersOf,
   relativeTo,
   setOfNotes,
-} from '../../src/harmony/pitch-class-set.ts';
+} from '../../src/harmony/pitch/pitch-class-set.ts';
 import {
   formatPitchClass,
   parseNote,
   parseWrittenNote,
   pitchClassOfSpelled,
-} from '../../src/harmony/pitch-name.ts';
-import type { Reading } from '../../src/harmony/reading.ts';
-import { rankReadings, recognise, recogniseSet } from '../../src/harmony/recognise.ts';
-import { spellRoot } from '../../src/harmony/spelling.ts';
-import { formatChord } from '../../src/harmony/symbol.ts';
+} from '../../src/harmony/pitch/pitch-name.ts';
+import type { Context, Neighbour } from '../../src/harmony/recognition/context.ts';
+import type { Reading } from '../../src/harmony/recognition/reading.ts';
+import { rankReadings, recognise, recogniseSet } from '../../src/harmony/recognition/recognise.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { formatChord } from '../../src/harmony/symbol/symbol.ts';
 
 function notesOf(text: string): number[] {
   return text.split(' ').map((name) => {

@@ -5,15 +5,15 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { ChordSymbol } from '../../src/harmony/chord-symbol.ts';
-import { chordTypes } from '../../src/harmony/chord-type.ts';
-import { typeOfDegrees } from '../../src/harmony/composed-type.ts';
-import { type Degree, isDegree, semitonesOf } from '../../src/harmony/degree.ts';
-import { formatSymbol, lettering } from '../../src/harmony/format-symbol.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { pitchClassOfSpelled, spellDegree } from '../../src/harmony/pitch-name.ts';
-import { symbolFacts } from '../../src/harmony/symbol-facts.ts';
-import { tensionsOfFamily } from '../../src/harmony/tension.ts';
+import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
+import { typeOfDegrees } from '../../src/harmony/chord/composed-type.ts';
+import { tensionsOfFamily } from '../../src/harmony/chord/tension.ts';
+import { type Degree, isDegree, semitonesOf } from '../../src/harmony/pitch/degree.ts';
+import { pitchClassOfSpelled, spellDegree } from '../../src/harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../../src/harmony/symbol/chord-symbol.ts';
+import { formatSymbol, lettering } from '../../src/harmony/symbol/format-symbol.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { symbolFacts } from '../../src/harmony/symbol/symbol-facts.ts';
 import { referenceRows, referenceText, testWithReference } from './reference.ts';
 
 function read(text: string): ChordSymbol {

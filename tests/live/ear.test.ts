@@ -1,9 +1,9 @@
 /** What has been heard bears on the next chord, in the engine as in a test of it alone. */
 import { describe, expect, test } from 'vitest';
-import { formatKey } from '../../src/harmony/key.ts';
-import { parseNote } from '../../src/harmony/pitch-name.ts';
-import { recognise } from '../../src/harmony/recognise.ts';
-import { formatChord } from '../../src/harmony/symbol.ts';
+import { formatKey } from '../../src/harmony/key/key.ts';
+import { parseNote } from '../../src/harmony/pitch/pitch-name.ts';
+import { recognise } from '../../src/harmony/recognition/recognise.ts';
+import { formatChord } from '../../src/harmony/symbol/symbol.ts';
 import { createEar, type Ear, followedKey } from '../../src/live/ear.ts';
 
 function notesOf(text: string): number[] {

@@ -5,7 +5,7 @@
  * short words, one list per step: '+60' note-on, '-60' note-off, else the message's type.
  */
 import { readFileSync } from 'node:fs';
-import { parseNote } from '../../src/harmony/pitch-name.ts';
+import { parseNote } from '../../src/harmony/pitch/pitch-name.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Engine, Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';

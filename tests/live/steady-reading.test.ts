@@ -3,7 +3,7 @@
  * with nothing in between. The tune is invented.
  */
 import { describe, expect, test } from 'vitest';
-import { parseNote } from '../../src/harmony/pitch-name.ts';
+import { parseNote } from '../../src/harmony/pitch/pitch-name.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import { plainPreset } from './play.ts';

@@ -3,7 +3,7 @@
  * voices their composer wrote: see tests/voicing/chorale-voices.ts for the data.
  */
 import { expect } from 'vitest';
-import { formatKey } from '../../src/harmony/key.ts';
+import { formatKey } from '../../src/harmony/key/key.ts';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
 import { type PartReport, revoiceMidiFile } from '../../src/revoice/revoice.ts';
 import { testWithReference } from '../harmony/reference.ts';

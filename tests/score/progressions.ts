@@ -1,9 +1,9 @@
 /** Invented progressions for tests of scores and hand-outs. */
 import * as fc from 'fast-check';
-import { chordTypes } from '../../src/harmony/chord-type.ts';
-import { parseKey } from '../../src/harmony/key.ts';
-import { formatNote, parseNote } from '../../src/harmony/pitch-name.ts';
-import { spellInKey } from '../../src/harmony/spelling.ts';
+import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
+import { spellInKey } from '../../src/harmony/chord/spelling.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { formatNote, parseNote } from '../../src/harmony/pitch/pitch-name.ts';
 import type { MelodyNote, Progression, ProgressionChord } from '../../src/score/progression.ts';
 
 export function keyOf(text: string) {

@@ -3,7 +3,7 @@
  * line only what was to be remembered.
  */
 import { describe, expect, test } from 'vitest';
-import { parseKey } from '../../src/harmony/key.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
 import { mergedByKey } from '../../src/io/files/merge.ts';
 import { type PresetCollection, readPresets } from '../../src/io/files/preset-files.ts';
 import type { Settings } from '../../src/io/files/settings.ts';

@@ -7,9 +7,10 @@
  * is not told from one struck again, and passing eighths are not seen. No licence is stated: read where
  * it lies, not copied.
  */
-import { type Key, makeKey } from '../../src/harmony/key.ts';
-import { createGrower, type Harmony } from '../../src/harmony/palette.ts';
-import { recognise } from '../../src/harmony/recognise.ts';
+
+import { createGrower, type Harmony } from '../../src/harmony/chord/palette.ts';
+import { type Key, makeKey } from '../../src/harmony/key/key.ts';
+import { recognise } from '../../src/harmony/recognition/recognise.ts';
 import { type Candidates, candidates } from '../../src/voicing/choose.ts';
 import type { Frame } from '../../src/voicing/voicing.ts';
 import { referenceRows } from '../harmony/reference.ts';

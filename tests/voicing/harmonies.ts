@@ -1,9 +1,9 @@
 /** Chords for tests, from their symbols, and frames to voice them in. Notes are MIDI note numbers. */
 
-import { parseKey } from '../../src/harmony/key.ts';
-import { createGrower, type Growth, type Harmony } from '../../src/harmony/palette.ts';
-import { parseSymbol } from '../../src/harmony/parse-symbol.ts';
-import { spelledChordOf } from '../../src/harmony/spelled-chord.ts';
+import { createGrower, type Growth, type Harmony } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import type { BassPolicy, Frame } from '../../src/voicing/voicing.ts';
 
 export function harmonyOf(symbol: string, growth: Growth, keyName?: string): Harmony {

@@ -4,7 +4,7 @@
  * from the tables of limits, not with the predicates under test.
  */
 import { describe, expect, test } from 'vitest';
-import type { Harmony } from '../../src/harmony/palette.ts';
+import type { Harmony } from '../../src/harmony/chord/palette.ts';
 import { candidates, relaxedBy } from '../../src/voicing/choose.ts';
 import { strategies } from '../../src/voicing/strategies.ts';
 import {

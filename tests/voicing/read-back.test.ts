@@ -5,9 +5,9 @@
  * (definitions.ts), from the root that was named.
  */
 import { describe, expect, test } from 'vitest';
-import { type NamedNotes, nameNotes } from '../../src/harmony/naming.ts';
-import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch-name.ts';
-import { techniqueIds } from '../../src/harmony/technique-id.ts';
+import { type NamedNotes, nameNotes } from '../../src/harmony/naming/naming.ts';
+import { techniqueIds } from '../../src/harmony/naming/technique-id.ts';
+import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import { type Candidates, candidates } from '../../src/voicing/choose.ts';
 import { strategies } from '../../src/voicing/strategies.ts';
 import type { BassPolicy, Strategy } from '../../src/voicing/voicing.ts';

@@ -5,7 +5,7 @@
  * tone: B. Aarden and P. von Hippel, Music Theory Online 10.2 (2004), sections 4.2.2 and 6.2.1.
  */
 import { describe, expect, test } from 'vitest';
-import type { Harmony } from '../../src/harmony/palette.ts';
+import type { Harmony } from '../../src/harmony/chord/palette.ts';
 import { candidates, cheapest } from '../../src/voicing/choose.ts';
 import { bestPath } from '../../src/voicing/path.ts';
 import type { BassPolicy, Voicing } from '../../src/voicing/voicing.ts';

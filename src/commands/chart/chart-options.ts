@@ -4,7 +4,7 @@
  */
 
 import { type Changes, changedPreset } from '../../chart/choose-setup.ts';
-import { type Key, parseKey } from '../../harmony/key.ts';
+import { type Key, parseKey } from '../../harmony/key/key.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseNoteName } from '../../presets/note-name.ts';

@@ -8,7 +8,7 @@ import { beatsIn, type WrittenBar } from '../../chart/form.ts';
 import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
-import { formatSymbol } from '../../harmony/format-symbol.ts';
+import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
 import type { BarSigns } from '../../score/bar-signs.ts';
 import {
   type Metre,

@@ -10,7 +10,7 @@ import { type ChartSetup, voiceChart } from '../../chart/voice.ts';
 import { writeChart } from '../../chart/write.ts';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
 import { ownCommand } from '../../cli/own-command.ts';
-import { keyForms } from '../../harmony/key.ts';
+import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
 import { formatProblem, type Problem } from '../../presets/problem.ts';

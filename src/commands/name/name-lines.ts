@@ -1,7 +1,8 @@
 /** What `handspan name` prints for people: a few lines each. */
-import { intervalName } from '../../harmony/interval.ts';
-import type { NamedNotes, NamedReading } from '../../harmony/naming.ts';
-import type { SymbolFacts } from '../../harmony/symbol-facts.ts';
+
+import type { NamedNotes, NamedReading } from '../../harmony/naming/naming.ts';
+import { intervalName } from '../../harmony/pitch/interval.ts';
+import type { SymbolFacts } from '../../harmony/symbol/symbol-facts.ts';
 
 /** Other readings worth a mention. */
 const mostOthers = 4;

@@ -1,20 +1,20 @@
 /** `handspan name`: what notes are called and how they are built, or what a chord symbol says. */
 
 import { defineCommand, exitCodes, misuse, type Streams } from '../../cli/command.ts';
-import type { Context, Neighbour } from '../../harmony/context.ts';
-import type { Lettering } from '../../harmony/format-symbol.ts';
-import { type Key, keyForms, parseKey } from '../../harmony/key.ts';
-import { type NamedNotes, nameNotes } from '../../harmony/naming.ts';
-import { functionIn } from '../../harmony/numeral.ts';
-import { parseSymbol, saysNoChord } from '../../harmony/parse-symbol.ts';
+import { spelledChordOf } from '../../harmony/chord/spelled-chord.ts';
+import { type Key, keyForms, parseKey } from '../../harmony/key/key.ts';
+import { functionIn } from '../../harmony/key/numeral.ts';
+import { type NamedNotes, nameNotes } from '../../harmony/naming/naming.ts';
 import {
   parseNote,
   parseWrittenNote,
   pitchClassOfSpelled,
   type WrittenNote,
-} from '../../harmony/pitch-name.ts';
-import { spelledChordOf } from '../../harmony/spelled-chord.ts';
-import { type SymbolFacts, symbolFacts } from '../../harmony/symbol-facts.ts';
+} from '../../harmony/pitch/pitch-name.ts';
+import type { Context, Neighbour } from '../../harmony/recognition/context.ts';
+import type { Lettering } from '../../harmony/symbol/format-symbol.ts';
+import { parseSymbol, saysNoChord } from '../../harmony/symbol/parse-symbol.ts';
+import { type SymbolFacts, symbolFacts } from '../../harmony/symbol/symbol-facts.ts';
 import { findNearest } from '../../presets/nearest.ts';
 import { describeFewNotes, describeNotes, describeSymbol } from './name-lines.ts';
 

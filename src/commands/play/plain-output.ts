@@ -6,7 +6,7 @@
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
-import { parseKey } from '../../harmony/key.ts';
+import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';

@@ -4,7 +4,7 @@
  */
 import { basename } from 'node:path';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
-import { formatKey } from '../../harmony/key.ts';
+import { formatKey } from '../../harmony/key/key.ts';
 import { createClock } from '../../io/clock.ts';
 import { type EngineHost, type StartResult, startEngine } from '../../io/engine/engine-host.ts';
 import type { PortWishes } from '../../io/engine/worker-messages.ts';

@@ -1,5 +1,5 @@
 /** How a take is to be written down, from the options of the command line. */
-import { parseKey } from '../../harmony/key.ts';
+import { parseKey } from '../../harmony/key/key.ts';
 import { metreForms, parseMetre } from '../../midi/metre.ts';
 import { type Grid, gridNames, grids } from '../../score/grid.ts';
 import type { TakeWriting } from '../../score/take-progression.ts';

@@ -4,7 +4,7 @@ import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../c
 import { counted } from '../../cli/counted.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { visible } from '../../cli/visible.ts';
-import { keyForms } from '../../harmony/key.ts';
+import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { isAlive } from '../../io/files/running-process.ts';
 import type { Result } from '../../io/result.ts';

@@ -2,8 +2,8 @@
  * The computer keyboard as a player: chords on the degrees of a key, of a chosen type and inversion.
  * Pure: notes are MIDI note numbers, lowest first, from C4 (60) upwards.
  */
-import type { Key } from '../../harmony/key.ts';
-import { triadOnDegree } from '../../harmony/scale-degree.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import { triadOnDegree } from '../../harmony/key/scale-degree.ts';
 
 /** Semitones above the root; undefined: as the key has it. Definitions of the chord types. */
 export const chordTypes = [

@@ -1,5 +1,5 @@
 /** The key while the built-in performance plays: the player's where it can be, else lent and given back. */
-import { formatKey } from '../../harmony/key.ts';
+import { formatKey } from '../../harmony/key/key.ts';
 import { keyNamed, semitonesUp } from '../key-steps.ts';
 
 export type DemoKey = {

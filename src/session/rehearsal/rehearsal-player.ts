@@ -2,7 +2,7 @@
  * Rehearsal: the computer keyboard plays chords on the degrees of the key, and the built-in
  * performances can be started. One chord at a time; whoever starts one ends the one before.
  */
-import type { Key } from '../../harmony/key.ts';
+import type { Key } from '../../harmony/key/key.ts';
 import { createPerformer } from '../../io/engine/performer.ts';
 import { encode } from '../../midi/encode.ts';
 import { type DemoTune, demoPerformance } from '../../take/performance.ts';

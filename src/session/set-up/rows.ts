@@ -3,7 +3,7 @@
  * typed, cleared or learned. What is chosen here is remembered.
  */
 
-import { parseKey } from '../../harmony/key.ts';
+import { parseKey } from '../../harmony/key/key.ts';
 import { type Settings, themes } from '../../io/files/settings.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../../midi/metre.ts';
 import { percussionChannel } from '../../midi/specification.ts';

@@ -3,10 +3,11 @@
  * may sound as. What is right is asked of the theory rooms (dictionary, palette) and of the same
  * engine when it is given the chord alone, as a clean block; never of how the engine reads hands.
  */
-import { type Key, makeKey } from '../../../src/harmony/key.ts';
-import { createGrower, type Harmony } from '../../../src/harmony/palette.ts';
-import { spellNear } from '../../../src/harmony/pitch-name.ts';
-import { recognise } from '../../../src/harmony/recognise.ts';
+
+import { createGrower, type Harmony } from '../../../src/harmony/chord/palette.ts';
+import { type Key, makeKey } from '../../../src/harmony/key/key.ts';
+import { spellNear } from '../../../src/harmony/pitch/pitch-name.ts';
+import { recognise } from '../../../src/harmony/recognition/recognise.ts';
 import { createEngine } from '../../../src/live/engine.ts';
 import type { Engine } from '../../../src/live/engine-api.ts';
 import type { Preset } from '../../../src/presets/preset.ts';

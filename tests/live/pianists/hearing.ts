@@ -2,7 +2,7 @@
  * A trial is played to the engine, and all that came of it is kept: what was sent and when, what
  * rings of it, and which chords the stage was told of.
  */
-import { formatKey } from '../../../src/harmony/key.ts';
+import { formatKey } from '../../../src/harmony/key/key.ts';
 import { createEngine } from '../../../src/live/engine.ts';
 import type { ChordReport } from '../../../src/live/snapshot.ts';
 import type { Message } from '../../../src/midi/message.ts';

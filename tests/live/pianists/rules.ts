@@ -2,7 +2,12 @@
  * What is right, said once: a key kept as it was played, a voicing of the chord that was meant,
  * everything struck once. Each rule gives a sentence for people, or nothing.
  */
-import { has, membersOf, setOfNotes, transpose } from '../../../src/harmony/pitch-class-set.ts';
+import {
+  has,
+  membersOf,
+  setOfNotes,
+  transpose,
+} from '../../../src/harmony/pitch/pitch-class-set.ts';
 import type { StrategyId } from '../../../src/presets/preset.ts';
 import { harmonyOf, type Meant, type Reference, type Wanted } from './chords.ts';
 import type { Heard } from './hearing.ts';

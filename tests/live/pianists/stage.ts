@@ -2,7 +2,7 @@
  * One trial in the making: a player with traits drawn at random, a preset, a key or none, and a pen
  * that writes key strokes. Ways of playing write on it, and say what is to be heard of it.
  */
-import { formatKey, type Key } from '../../../src/harmony/key.ts';
+import { formatKey, type Key } from '../../../src/harmony/key/key.ts';
 import type { Preset } from '../../../src/presets/preset.ts';
 import {
   cleanBlock,

@@ -1,4 +1,4 @@
-import { has, setOfNotes } from '../../../../src/harmony/pitch-class-set.ts';
+import { has, setOfNotes } from '../../../../src/harmony/pitch/pitch-class-set.ts';
 import { gripTurned, scaleNotes, type Wanted } from '../chords.ts';
 import type { Heard } from '../hearing.ts';
 import {

@@ -1,4 +1,4 @@
-import { recognise } from '../../../../src/harmony/recognise.ts';
+import { recognise } from '../../../../src/harmony/recognition/recognise.ts';
 import { gripTurned, type Wanted } from '../chords.ts';
 import {
   ceiling,

@@ -1,4 +1,4 @@
-import { setOfNotes } from '../../../../src/harmony/pitch-class-set.ts';
+import { setOfNotes } from '../../../../src/harmony/pitch/pitch-class-set.ts';
 import type { Wanted } from '../chords.ts';
 import type { Heard } from '../hearing.ts';
 import {

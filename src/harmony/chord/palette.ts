@@ -1,0 +1,230 @@
+/**
+ * The palette: every tone a voicing of this chord may use, after the chord has grown as far as the
+ * preset allows. Chord tones and available tensions only; notes to handle with care never enter.
+ * Masks are relative to the root (bit 0 = root), so that one palette serves all twelve roots.
+ */
+
+import type { Key } from '../key/key.ts';
+import { type Degree, neutralDegrees, semitonesOf } from '../pitch/degree.ts';
+import { ascent, has, type PitchClassSet, setOfNotes } from '../pitch/pitch-class-set.ts';
+import type { Chord } from './chord.ts';
+import { type ChordType, chordType } from './chord-type.ts';
+import { isDominant, type Tensions, tensionsInKey, tensionsOfFamily } from './tension.ts';
+
+export const growths = ['as-played', 'sevenths', 'ninths', 'thirteenths'] as const;
+/** How far a chord may grow beyond what is held. */
+export type Growth = (typeof growths)[number];
+
+/**
+ * The family a bare triad is taken for when no key gives its function; a sixth stands for the seventh
+ * that the key gives, too.
+ */
+export type FamilyOfTriads = {
+  readonly major?: 'sixth' | 'major-seventh' | 'dominant';
+  readonly minor?: 'sixth' | 'minor-seventh';
+};
+
+export type Palette = {
+  /** Small whole number, the same for the same palette: a key for caches. */
+  readonly id: number;
+  /** What the chord has grown into. */
+  readonly type: ChordType;
+  readonly chordTones: PitchClassSet;
+  readonly tensions: PitchClassSet;
+  /** Chord tones and tensions together. */
+  readonly universe: PitchClassSet;
+  /** Third and seventh, or what stands for them. */
+  readonly guides: PitchClassSet;
+  /**
+   * What the symbol itself names, before anything has grown: third, seventh or what stands for them,
+   * alterations, written tensions. The root of a diminished seventh with them, which has no tone to
+   * spare.
+   */
+  readonly named: PitchClassSet;
+  /** Third and flat seventh together: it wants its tritone heard. */
+  readonly isDominant: boolean;
+  /**
+   * Tones that lead: a dominant's third, and in a key the third of a triad that is a dominant there and
+   * the root of a diminished chord that stands for one.
+   */
+  readonly leadingTones: PitchClassSet;
+  readonly degreeAt: readonly Degree[];
+};
+
+export type Harmony = {
+  readonly chord: Chord;
+  readonly palette: Palette;
+};
+
+const ninths: readonly Degree[] = ['b9', '9', '#9'];
+
+/** The triad a chord is before additions: an added ninth does not hide that it has no seventh. */
+const bareTriads: Readonly<Record<string, ChordType>> = {
+  major: chordType('major'),
+  minor: chordType('minor'),
+  diminished: chordType('diminished'),
+  augmented: chordType('augmented'),
+  'major-added-ninth': chordType('major'),
+  'major-added-eleventh': chordType('major'),
+  'minor-added-ninth': chordType('minor'),
+  'minor-added-eleventh': chordType('minor'),
+};
+
+const familyTypes = {
+  major: {
+    sixth: chordType('major-sixth'),
+    'major-seventh': chordType('major-seventh'),
+    dominant: chordType('dominant-seventh'),
+  },
+  minor: { sixth: chordType('minor-sixth'), 'minor-seventh': chordType('minor-seventh') },
+};
+
+/** The family type the preset asks for, for a bare triad. */
+function askedFamily(triad: ChordType, family: FamilyOfTriads): ChordType | undefined {
+  if (triad.id === 'major' && family.major !== undefined) return familyTypes.major[family.major];
+  if (triad.id === 'minor' && family.minor !== undefined) return familyTypes.minor[family.minor];
+  return undefined;
+}
+
+/** By semitones above the tonic; in minor the melodic scale with the natural one. */
+const scales = {
+  major: setOfNotes([0, 2, 4, 5, 7, 9, 11]),
+  minor: setOfNotes([0, 2, 3, 5, 7, 8, 9, 10, 11]),
+};
+
+/**
+ * A sixth in place of the seventh, where one is asked for and the key has it: I6 and IV6, ii6 but
+ * no vi6. A dominant keeps its seventh. That 6 stands for 7 on tonic and subdominant: G. Lindsay,
+ * Jazz Arranging Techniques, ch. 10 (read in excerpt); where: common practice, no source.
+ */
+function sixthInKey(
+  { root }: Chord,
+  key: Key,
+  inKey: Tensions,
+  asked: ChordType | undefined,
+): Tensions {
+  if (asked !== familyTypes.major.sixth && asked !== familyTypes.minor.sixth) return inKey;
+  const sixth = ascent(key.pitchClass, (root + 9) % 12);
+  const isSeventh =
+    inKey.grows === familyTypes.major['major-seventh'] || asked.id === 'minor-sixth';
+  return isSeventh && has(scales[key.mode], sixth) ? { ...inKey, grows: asked } : inKey;
+}
+
+/** Semitones above the root of a seventh in the bass of a triad, and what the triad is over it. */
+const overSevenths: { readonly [triad: string]: { readonly [above: number]: ChordType } } = {
+  major: { 10: familyTypes.major.dominant, 11: familyTypes.major['major-seventh'] },
+  minor: { 10: familyTypes.minor['minor-seventh'], 11: chordType('minor-major-seventh') },
+};
+
+/** C over B flat is a dominant seventh over its seventh, whatever C is in the key. */
+export function overItsSeventh({
+  type,
+  root,
+  bass,
+}: Pick<Chord, 'type' | 'root' | 'bass'>): ChordType | undefined {
+  const triad = bareTriads[type.id];
+  return triad && overSevenths[triad.id]?.[ascent(root, bass)];
+}
+
+/**
+ * What may be added, in order of authority: a seventh that lies in the bass, the function in the
+ * key, then the family the preset asks for (a sixth before the key's own seventh), then what is right
+ * in every function.
+ */
+function tensionsFor(chord: Chord, key: Key | undefined, family: FamilyOfTriads): Tensions {
+  const seventh = overItsSeventh(chord);
+  if (seventh !== undefined) {
+    const inKey = key === undefined ? undefined : tensionsInKey(key, chord.root, seventh);
+    return { ...(inKey ?? tensionsOfFamily(seventh)), grows: seventh };
+  }
+  const triad = bareTriads[chord.type.id];
+  const asked = triad && askedFamily(triad, family);
+  if (key !== undefined) {
+    const inKey = tensionsInKey(key, chord.root, chord.type);
+    if (inKey !== undefined) return sixthInKey(chord, key, inKey, asked);
+  }
+  if (triad === undefined) return tensionsOfFamily(chord.type);
+  return tensionsOfFamily(asked ?? triad);
+}
+
+function maskOf(members: readonly Degree[]): PitchClassSet {
+  return members.reduce((mask, degree) => mask | (1 << semitonesOf(degree)), 0);
+}
+
+function namesOf(type: ChordType, tensions: readonly Degree[]): Degree[] {
+  const names = [...neutralDegrees];
+  // Beside a dominant's own third the minor one is a raised ninth.
+  if (isDominant(type)) names[3] = '#9';
+  for (const degree of tensions) names[semitonesOf(degree)] = degree;
+  for (const degree of type.degrees) names[semitonesOf(degree)] = degree;
+  return names;
+}
+
+function addedTensions(growth: Growth, tensions: readonly Degree[]): readonly Degree[] {
+  if (growth === 'thirteenths') return tensions;
+  if (growth === 'ninths') return tensions.filter((degree) => ninths.includes(degree));
+  return [];
+}
+
+const thirds: PitchClassSet = (1 << 3) | (1 << 4);
+const diminished: PitchClassSet = (1 << 6) | (1 << 9);
+
+function namedBy({ required, guides }: ChordType): PitchClassSet {
+  const hasFreeRoot = (guides & diminished) !== diminished;
+  return (required | guides) & (hasFreeRoot ? ~1 : ~0);
+}
+
+function leadingTonesOf(type: ChordType, found: Tensions): PitchClassSet {
+  if (isDominant(type)) return 1 << 4;
+  if (found.function !== 'dominant' && found.function !== 'secondary dominant') return 0;
+  if (has(type.tones, 4)) return 1 << 4;
+  return has(type.tones, 3) && has(type.tones, 6) ? 1 : 0;
+}
+
+let made = 0;
+
+function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
+  const isBare = bareTriads[chord.type.id] !== undefined;
+  const type = isBare && growth !== 'as-played' ? found.grows : chord.type;
+  const added = addedTensions(growth, found.tensions);
+  const heard = chord.type.tones & ~(isBare ? type.tones : 0);
+  const chordTones = type.tones | heard;
+  // A hybrid was played without its third on purpose: nobody puts it back.
+  const banned = chord.reading.isHybrid ? thirds : 0;
+  const tensions = maskOf(added) & ~chordTones;
+  made += 1;
+  return {
+    id: made,
+    type,
+    chordTones: chordTones & ~banned,
+    tensions: tensions & ~banned,
+    universe: (chordTones | tensions) & ~banned,
+    guides: type.guides & ~banned,
+    named: namedBy(chord.type) & (chordTones | tensions) & ~banned,
+    isDominant: isDominant(type) && !has(banned, 4),
+    leadingTones: leadingTonesOf(type, found) & ~banned,
+    degreeAt: namesOf(type, [...added, ...chord.type.degrees]),
+  };
+}
+
+export type Grower = (chord: Chord) => Harmony;
+
+/**
+ * A function from chords to harmonies for one key and one way to grow. It keeps what it has made:
+ * a chord met again costs one look-up.
+ */
+export function createGrower(key: Key | undefined, growth: Growth, family: FamilyOfTriads): Grower {
+  const kept = new Map<number, Palette>();
+  return (chord) => {
+    const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
+    const ofType = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
+    // The bass counts only where it is one of the two sevenths.
+    const index = ofType * 3 + Math.max(0, ascent(chord.root, chord.bass) - 9);
+    let palette = kept.get(index);
+    if (palette === undefined) {
+      palette = makePalette(chord, growth, tensionsFor(chord, key, family));
+      kept.set(index, palette);
+    }
+    return { chord, palette };
+  };
+}

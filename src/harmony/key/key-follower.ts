@@ -1,0 +1,117 @@
+/**
+ * The key as it is heard, chord by chord: tones present in each chord, older chords fading, fitted
+ * to key profiles; a dominant that resolves speaks for its tonic. A new key must beat the present
+ * one clearly before it takes over, so that a secondary dominant does not carry it off.
+ *
+ * Profiles: Temperley's revised ones with presence instead of duration, as his model has it (Music
+ * Perception 17, 1999); the ratings of Krumhansl and Kessler stand beside them in the data and do
+ * worse here, as they lean to the dominant. Fading, margin and resolution were set on every other
+ * movement of the expert annotations in When in Rome (Gotham et al., TISMIR 2023).
+ */
+
+import { has, type PitchClassSet } from '../pitch/pitch-class-set.ts';
+import type { Neighbour } from '../recognition/context.ts';
+import { kindOf } from './function.ts';
+import type { Key } from './key.ts';
+import { keyCorrelations, keyCount, keysByNumber, type ProfileName } from './key-profile.ts';
+
+export type KeyEstimate = {
+  /** Undefined until something has been heard that points to a key. */
+  readonly key: Key | undefined;
+  /** Correlation of the present key's profile with what was heard, -1 to 1. */
+  readonly confidence: number;
+  /** Fading count of each pitch class. */
+  readonly tones: readonly number[];
+  /** Fading evidence of resolutions for each of the 24 keys. */
+  readonly resolutions: readonly number[];
+  readonly last: Neighbour | undefined;
+  /** The key that somebody has set, before it was to be followed. */
+  readonly told?: Key;
+};
+
+export const nothingHeard: KeyEstimate = {
+  key: undefined,
+  confidence: 0,
+  tones: new Array(12).fill(0),
+  resolutions: new Array(keyCount).fill(0),
+  last: undefined,
+};
+
+/**
+ * What a key that somebody has set counts beside what is heard, in correlation. It does not fade: the
+ * piece was said to be in it, and comes home to it. Set so that passing dominants and relative keys no
+ * longer carry it off and another key is still found (random walks through the chords of keys).
+ */
+const priorOfSetKey = 0.25;
+
+/** Chords until one counts half. */
+const halfLife = 8;
+const fading = 0.5 ** (1 / halfLife);
+/** In correlation. */
+const margin = 0.1;
+const resolution = 0.03;
+/** Below this nothing heard points to a key. */
+const leastCorrelation = 0.5;
+
+/** The key a move resolves to, by number, or undefined. */
+function resolvedKey(from: Neighbour | undefined, to: Neighbour | undefined): number | undefined {
+  if (from === undefined || to === undefined || kindOf(from.type) !== 'dominant') return undefined;
+  if ((to.root - from.root + 12) % 12 !== 5) return undefined;
+  const kind = kindOf(to.type);
+  if (kind === 'major' || kind === 'major-seventh') return to.root;
+  return kind === 'minor' || kind === 'minor-major' ? 12 + to.root : undefined;
+}
+
+function indexOfBest(scores: readonly number[]): number {
+  return scores.reduce((best, score, index) => (score > (scores[best] ?? 0) ? index : best), 0);
+}
+
+function numberOf({ pitchClass, mode }: Key): number {
+  return pitchClass + (mode === 'minor' ? 12 : 0);
+}
+
+/** The estimate of somebody who has been told the key, whatever was heard; spelled as it was told. */
+export function withSetKey(estimate: KeyEstimate, key: Key): KeyEstimate {
+  const confidence = keyCorrelations(estimate.tones, 'temperley')[numberOf(key)] ?? 0;
+  return { ...estimate, key, told: key, confidence };
+}
+
+/** The estimate of somebody who has been told that there is no key. */
+export function withoutSetKey({ told: _, ...estimate }: KeyEstimate): KeyEstimate {
+  return estimate;
+}
+
+/** The estimate after one more chord; `chord` is absent where the notes have no name. */
+export function followKey(
+  before: KeyEstimate,
+  sounding: PitchClassSet,
+  chord: Neighbour | undefined,
+  profile: ProfileName = 'temperley',
+): KeyEstimate {
+  const tones = before.tones.map((weight, tone) => weight * fading + (has(sounding, tone) ? 1 : 0));
+  const resolved = resolvedKey(before.last, chord);
+  const resolutions = before.resolutions.map(
+    (weight, key) => weight * fading + (key === resolved ? resolution : 0),
+  );
+  const correlations = keyCorrelations(tones, profile);
+  const { told } = before;
+  const toldNumber = told === undefined ? -1 : numberOf(told);
+  const scores = correlations.map(
+    (score, key) => score + (resolutions[key] ?? 0) + (key === toldNumber ? priorOfSetKey : 0),
+  );
+  const best = indexOfBest(scores);
+  const present = before.key === undefined ? -1 : numberOf(before.key);
+  const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
+  const chosen = isClear ? best : present;
+  const confidence = correlations[chosen] ?? 0;
+  const isChosen = (key: Key | undefined): boolean => key !== undefined && numberOf(key) === chosen;
+  const isHeard = present >= 0 || confidence >= leastCorrelation;
+  return {
+    key: isHeard ? [before.key, told, keysByNumber[chosen]].find(isChosen) : undefined,
+    confidence,
+    tones,
+    resolutions,
+    last: chord ?? before.last,
+    ...(told !== undefined && { told }),
+  };
+}
