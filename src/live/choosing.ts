@@ -3,9 +3,9 @@
  * turn makes of it. A choice holds as long as its chord is played again, and is heard at the next
  * press where no key holds the chord.
  */
-import type { Chord } from '../harmony/chord.ts';
-import type { Key } from '../harmony/key.ts';
-import { formatChord } from '../harmony/symbol.ts';
+import type { Chord } from '../harmony/chord/chord.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { formatChord } from '../harmony/symbol/symbol.ts';
 import { type Choices, choicesOf, type Turn, turned, type Way } from '../voicing/choices.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Ground, Neighbours, Voiced } from './voicer.ts';

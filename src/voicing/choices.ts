@@ -4,7 +4,7 @@
  * turn has its list in an order of its own, so that on and back leads to where one was; what is not
  * turned stays as near as it can be, so that the ear compares one thing at a time.
  */
-import type { Harmony } from '../harmony/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { type Candidates, type Chosen, relaxedBy } from './choose.ts';
 import { moveCost } from './leading.ts';
 import { motionBetween } from './motion.ts';
