@@ -8,6 +8,7 @@ import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
+import type { ChoiceStep } from '../live/choosing.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
@@ -49,6 +50,8 @@ export class PlaySession {
   #setup: Setup;
   #state: StageState | undefined;
   #message = '';
+  /** Of the engine's sentences, how many have been shown. */
+  #told = 0;
   #hasChosen = false;
   readonly #trial = createTrial();
   #degreeKey = plainKey;
@@ -185,6 +188,7 @@ export class PlaySession {
     this.tape.takeState(state);
     this.#state = state;
     this.#follow(state.snapshot);
+    this.#listen(state.snapshot);
     this.refresh();
   }
 
@@ -239,6 +243,11 @@ export class PlaySession {
     this.#use({ ...this.#setup, pins });
   }
 
+  /** Another voicing of the chord that sounds, or sounded last. */
+  choose(step: ChoiceStep): void {
+    this.#host?.choose(step);
+  }
+
   panic(): void {
     this.rehearsal.forget();
     this.#host?.panic();
@@ -276,6 +285,13 @@ export class PlaySession {
     if (chosen === undefined || (id === preset.id && place === before)) return;
     if (id !== preset.id) this.#setup = this.#withPreset(chosen, place);
     else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
+  }
+
+  /** What the engine has to tell the player. */
+  #listen({ said }: StageState['snapshot']): void {
+    const before = this.#told;
+    this.#told = said?.count ?? 0;
+    if (said !== undefined && said.count > before) this.say(said.sentences.at(-1) ?? '');
   }
 
   #withPreset(preset: Preset, from: number | undefined): Setup {

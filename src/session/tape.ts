@@ -65,7 +65,9 @@ export class SessionTape {
     this.#isGoingBack = isVoicedAnew;
   }
 
-  takeReports(reports: readonly ChordReport[]): void {
+  takeReports(all: readonly ChordReport[]): void {
+    // What is chosen while no key is down is no part of what was played.
+    const reports = all.filter((report) => report.isUnheard !== true);
     for (const report of reports) if (!this.#isOfAudition(report)) this.#look(report);
     // Now and then rather than each time: it moves all the others.
     const over = this.#chords.length - mostChords;

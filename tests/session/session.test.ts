@@ -15,6 +15,7 @@ import type { EngineHost } from '../../src/io/engine/engine-host.ts';
 import type { PresetEntry } from '../../src/io/files/preset-files.ts';
 import type { Settings } from '../../src/io/files/settings.ts';
 import { readTakes } from '../../src/io/takes/take-store.ts';
+import type { ChoiceStep } from '../../src/live/choosing.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Snapshot } from '../../src/live/snapshot.ts';
@@ -65,6 +66,7 @@ afterEach(() => {
 /** A session, with everything its host was asked. */
 function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   const changes: Setup[] = [];
+  const chosen: ChoiceStep[] = [];
   const played: (readonly number[])[] = [];
   const [first] = presets;
   if (first === undefined) throw new Error('no preset');
@@ -78,6 +80,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   const host: EngineHost = {
     firstState: stateOf(snapshot),
     change: (setup) => changes.push(setup),
+    choose: (step) => chosen.push(step),
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},

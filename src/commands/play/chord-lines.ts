@@ -11,7 +11,7 @@ export function formatTime(microseconds: number): string {
 
 /** Time, heard, sent, preset. */
 export function chordLine(report: ChordReport, startMicroseconds: number): string {
-  const { heard, sent, isRevoiced } = report;
+  const { heard, sent, isRevoiced, choice, isUnheard } = report;
   const time = formatTime(report.atMicroseconds - startMicroseconds);
   const beside = (heard.beside ?? []).map(({ name, part }) => ` + ${name} ${part ?? ''}`).join('');
   const held = `${heard.notes.map(({ name }) => name).join(' ')}${beside}`;
@@ -20,7 +20,10 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
   const bass = sent.lostBass === undefined ? '' : `; not over ${sent.lostBass} as held`;
   const absent = sent.leftOut === undefined ? '' : `; left out: ${sent.leftOut.join(', ')}`;
-  const anew = isRevoiced ? ' (voiced anew)' : '';
+  const place =
+    choice &&
+    ` (${choice.by} ${choice.index} of ${choice.of}${isUnheard ? ', when played next' : ''})`;
+  const anew = place ?? (isRevoiced ? ' (voiced anew)' : '');
   return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]`;
 }
 
@@ -54,5 +57,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     },
     preset: report.preset,
     ...(report.isRevoiced && { isRevoiced: true }),
+    ...(report.choice !== undefined && { choice: report.choice }),
+    ...(report.isUnheard && { isUnheard: true }),
   });
 }

@@ -2,17 +2,21 @@
  * Playing without a screen: one line per chord on standard output, and on standard error what goes
  * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
  * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
- * `keep` (the last minutes), `panic`, `quit`.
+ * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
+ * previous` and so on; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
-import type { ChordReport } from '../../live/snapshot.ts';
+import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseRegister } from '../../presets/register.ts';
 import { thereIsNone } from '../../session/presets/preset-lookup.ts';
+import { writtenChord } from '../../session/rehearsal/written-chord.ts';
 import type { PlaySession } from '../../session/session.ts';
+import { turns } from '../../voicing/choices.ts';
+import { isTurn, obeyTurn } from './choice-orders.ts';
 import { chordJson, chordLine } from './chord-lines.ts';
 
 /** A terminal that moves no cursor, as in an editor or over some serial lines. */
@@ -20,11 +24,24 @@ export function isDumb(): boolean {
   return process.env['TERM'] === 'dumb';
 }
 
-export const orderNames = ['preset', 'key', 'register', 'record', 'keep', 'panic', 'quit'];
+export const orderNames = [
+  'preset',
+  'key',
+  'register',
+  ...turns,
+  'play',
+  'let go',
+  'record',
+  'keep',
+  'panic',
+  'quit',
+];
 
 export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
-  readonly onState: (state: Pick<StageState, 'ports' | 'notice'>) => void;
+  readonly onState: (
+    state: Pick<StageState, 'ports' | 'notice'> & { readonly snapshot?: Pick<Snapshot, 'said'> },
+  ) => void;
 };
 
 /** "The input 'Stage keys' is gone; what it held is released." */
@@ -38,9 +55,10 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   let start: number | undefined;
   const gone = new Set<string>();
   let noticed = '';
+  let told = 0;
   const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
   return {
-    onState({ ports, notice }) {
+    onState({ ports, notice, snapshot }) {
       for (const port of ports) {
         const id = `${port.direction} ${port.name}`;
         if (port.isOpen !== gone.has(id)) continue;
@@ -50,6 +68,10 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
       }
       if (notice !== noticed && notice !== '') say(notice);
       noticed = notice;
+      const { count = 0, sentences = [] } = snapshot?.said ?? {};
+      const news = Math.min(Math.max(0, count - told), sentences.length);
+      for (const sentence of sentences.slice(sentences.length - news)) say(sentence);
+      told = count;
     },
     onReports(reports) {
       for (const report of reports) {
@@ -65,7 +87,9 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
 export function obey(order: string, session: PlaySession): string {
   const [word = '', ...rest] = order.trim().split(/\s+/);
   const value = rest.join(' ');
-  switch (word.toLowerCase()) {
+  const name = word.toLowerCase();
+  if (isTurn(name)) return obeyTurn(name, value, session);
+  switch (name) {
     case '':
       return '';
     case 'preset': {
@@ -85,6 +109,12 @@ export function obey(order: string, session: PlaySession): string {
       const register = parseRegister(value);
       return register.ok ? session.setRegister('upper', register.value) : register.problem;
     }
+    case 'play':
+      return playWritten(value, session);
+    case 'let':
+      if (value.toLowerCase() !== 'go') return "'let' alone is no order; say 'let go'.";
+      session.rehearsal.letGo();
+      return '';
     case 'record':
       return session.tape.toggle();
     case 'keep':
@@ -97,6 +127,17 @@ export function obey(order: string, session: PlaySession): string {
     default:
       return `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`;
   }
+}
+
+/** Only where no keyboard plays: what a keyboard holds cannot be let go from here. */
+function playWritten(value: string, session: PlaySession): string {
+  if (session.state.ports.length > 0) {
+    return "'play' is for a rehearsal: start with --rehearse, or play on a keyboard.";
+  }
+  const chord = writtenChord(value);
+  if (!chord.ok) return chord.problem;
+  session.rehearsal.playNotes(chord.notes);
+  return '';
 }
 
 function setKey(value: string, session: PlaySession): string {
@@ -121,10 +162,20 @@ export function followOrders(
 ): () => void {
   if (process.stdin.isTTY === true && !isDumb()) return () => {};
   const lines = createInterface({ input: process.stdin });
+  // A rehearsal that was written down ends with its last line.
+  const finish = (): void => {
+    if (!session.rehearsal.isPlayed()) return;
+    session.rehearsal.letGo();
+    onQuit();
+  };
+  lines.on('close', finish);
   lines.on('line', (line) => {
     const answer = obey(line, session);
     if (answer === 'quit') onQuit();
     else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
   });
-  return () => lines.close();
+  return () => {
+    lines.off('close', finish);
+    lines.close();
+  };
 }

@@ -233,22 +233,27 @@ export class Evening {
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
     const ports = host.firstState.ports.map(({ direction, name }) => `${direction} "${name}"`);
     const isRehearsal = ports.length === 0;
-    if (isRehearsal) session.rehearsal.startDemo(quit);
-    const opening = isRehearsal
-      ? `rehearsal: the built-in performance plays once, in ${formatKey(session.degreeKey)}.`
-      : `ports: ${ports.join(', ')}. Stop with Ctrl-C.`;
     if (isDumb() && process.stdout.isTTY === true) {
       const orders = `orders are ${orderNames.join(', ')}`;
       this.#streams.stderr.write(
         `handspan: this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.\n`,
       );
     }
-    this.#streams.stderr.write(`handspan: ${opening}\n`);
     const stop = followOrders(session, this.#streams, quit);
+    const open = (opening: string) => this.#streams.stderr.write(`handspan: ${opening}\n`);
+    const perform = (): void => {
+      if (session.rehearsal.isPlayed()) return;
+      session.rehearsal.startDemo(quit);
+      open(`rehearsal: the built-in performance plays once, in ${formatKey(session.degreeKey)}.`);
+    };
+    // Orders that are piped in may play something else from the first line on.
+    const demo = isRehearsal ? setTimeout(perform, firstOrderMilliseconds) : undefined;
+    if (!isRehearsal) open(`ports: ${ports.join(', ')}. Stop with Ctrl-C.`);
     const hush = this.#speaks ? this.#speak(session) : () => {};
     try {
       return await this.#ended;
     } finally {
+      clearTimeout(demo);
       stop();
       hush();
     }
@@ -285,6 +290,9 @@ export class Evening {
     return code;
   }
 }
+
+/** How long the built-in performance waits for an order to play; a pipe's first line is there by then. */
+const firstOrderMilliseconds = 200;
 
 const ownPorts = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] } as const;
 

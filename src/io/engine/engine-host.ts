@@ -4,6 +4,7 @@
  * as it likes; the worker plays on.
  */
 import type { Worker } from 'node:worker_threads';
+import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import { withNews } from './chord-posts.ts';
@@ -34,6 +35,8 @@ export type EngineHost = {
   readonly change: (setup: Setup) => void;
   /** Bytes as from a keyboard. */
   readonly play: (bytes: readonly number[]) => void;
+  /** Another voicing of the chord that sounds, or sounded last. */
+  readonly choose: (step: ChoiceStep) => void;
   readonly panic: () => void;
   /** Every note off, then the ports closed. Safe to call twice. */
   readonly close: () => Promise<void>;
@@ -84,6 +87,7 @@ function follow(
     firstState,
     change: (setup) => request({ type: 'change', setup }),
     play: (bytes) => request({ type: 'play', bytes }),
+    choose: (step) => request({ type: 'choose', step }),
     panic: () => request({ type: 'panic' }),
     close: () => {
       if (!isClosing) request({ type: 'close' });

@@ -4,6 +4,7 @@
  * on the player's own notes pass through until another preset is chosen.
  * Knows no ports and no threads; the clock is given.
  */
+import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
@@ -105,6 +106,12 @@ export class EngineSession {
     this.#setup = setup;
     if (this.#engine) this.#ask((engine, at) => engine.change(setup, at));
     else this.#recover();
+    this.#settle();
+  }
+
+  /** Another voicing of the last chord: see `Engine.choose`. */
+  choose(step: ChoiceStep): void {
+    this.#ask((engine, at) => engine.choose(step, at));
     this.#settle();
   }
 

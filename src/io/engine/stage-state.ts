@@ -2,6 +2,7 @@
  * What the worker tells the main thread, and what the main thread may ask of it. Plain data that
  * survives structured cloning. Posted at most 30 times a second, never once per message.
  */
+import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
@@ -37,5 +38,7 @@ export type WorkerRequest =
   | { readonly type: 'change'; readonly setup: Setup }
   /** Bytes from rehearsal, treated as if they had arrived at an input port. */
   | { readonly type: 'play'; readonly bytes: readonly number[] }
+  /** The player turns to another voicing of the last chord. */
+  | { readonly type: 'choose'; readonly step: ChoiceStep }
   | { readonly type: 'panic' }
   | { readonly type: 'close' };

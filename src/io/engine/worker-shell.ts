@@ -175,6 +175,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       preparation?.soon();
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
+      else if (request.type === 'choose') session.choose(request.step);
       else if (request.type === 'panic') session.panic();
       else close();
     },

@@ -37,6 +37,10 @@ export type RehearsalPlayer = {
   readonly playDegree: (degree: number, atMs?: number) => void;
   /** The key of a degree came up: its chord ends, if it still sounds. */
   readonly releaseDegree: (degree: number) => void;
+  /** MIDI note numbers, held as one chord until another or `letGo`. */
+  readonly playNotes: (notes: readonly number[]) => void;
+  /** Somebody has played, and not the performance. */
+  readonly isPlayed: () => boolean;
   readonly letGo: () => void;
   /** Chooses only: what sounds goes on, and the next degree is played so. */
   readonly stepChordType: (step: 1 | -1) => void;
@@ -57,6 +61,7 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   let pressedAt = Number.NEGATIVE_INFINITY;
   let type = 0;
   let turned = 0;
+  let isPlayed = false;
   /** The tune that is played, or was last. */
   let playing: DemoTune = 'chords';
 
@@ -81,12 +86,17 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     surroundings.endDemoKey();
   };
 
-  const play = (degree: number): void => {
+  const playNotes = (notes: readonly number[]): void => {
     stopDemo();
     letGo();
-    lastDegree = degree;
-    sounding = chordOnDegree(surroundings.key(), degree, type, turned);
+    isPlayed = true;
+    sounding = notes;
     send('noteOn', sounding);
+  };
+
+  const play = (degree: number): void => {
+    playNotes(chordOnDegree(surroundings.key(), degree, type, turned));
+    lastDegree = degree;
   };
 
   const sayNext = (): void => {
@@ -108,6 +118,8 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     releaseDegree(degree) {
       if (degree === lastDegree) letGo();
     },
+    playNotes,
+    isPlayed: () => isPlayed,
     letGo,
     stepChordType(step) {
       type = (type + step + chordTypes.length) % chordTypes.length;

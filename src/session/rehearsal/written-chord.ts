@@ -1,0 +1,61 @@
+/**
+ * A chord to play, as written: a symbol ('Am7/C') or the notes themselves ('C4 E4 G4', '60 64 67').
+ * Pure: notes are MIDI note numbers, lowest first.
+ */
+import { semitonesOf } from '../../harmony/degree.ts';
+import { parseSymbol } from '../../harmony/parse-symbol.ts';
+import { pitchClassOfSpelled } from '../../harmony/pitch-name.ts';
+import { highestNote, parseNoteName } from '../../presets/note-name.ts';
+
+export type WrittenChord =
+  | { readonly ok: true; readonly notes: readonly number[] }
+  /** One sentence. */
+  | { readonly ok: false; readonly problem: string };
+
+/** C4: the root of a symbol stands in the octave from here, so that a hand is in its middle. */
+const lowestRoot = 60;
+/** C2: a bass behind a slash stands in the octave from here, apart from the hand. */
+const lowestBass = 36;
+
+function noteOf(text: string): number | undefined {
+  const named = parseNoteName(text);
+  if (named !== undefined) return named;
+  const number = Number(text);
+  return /^\d+$/.test(text) && number <= highestNote ? number : undefined;
+}
+
+/** The chord's tones one above the other, as its type stacks them, above the bass if it has one. */
+function notesOfSymbol(text: string): WrittenChord {
+  const parsed = parseSymbol(text);
+  if (!parsed.ok) return { ok: false, problem: `${parsed.problem}.` };
+  const { root, type, bass } = parsed.value;
+  const notes: number[] = [];
+  const first = lowestRoot + pitchClassOfSpelled(root);
+  for (const degree of type.degrees) {
+    const tone = first + semitonesOf(degree);
+    const below = notes.at(-1) ?? 0;
+    notes.push(tone > below ? tone : tone + 12 * Math.ceil((below + 1 - tone) / 12));
+  }
+  const under = bass === undefined ? [] : [lowestBass + pitchClassOfSpelled(bass)];
+  return { ok: true, notes: [...under, ...notes] };
+}
+
+export function writtenChord(text: string): WrittenChord {
+  const words = text.trim().split(/\s+/).filter(Boolean);
+  const [only = ''] = words;
+  if (words.length === 0) {
+    return { ok: false, problem: "Say what to play: 'play Am7', or 'play C4 E4 G4'." };
+  }
+  // 'C6' by itself is a chord, although a note is called so too.
+  if (words.length === 1 && !/^\d+$/.test(only)) return notesOfSymbol(only);
+  const notes: number[] = [];
+  for (const word of words) {
+    const note = noteOf(word);
+    if (note === undefined) {
+      const problem = `'${word}' is no note; give a name with its octave, such as Eb4, or a number from 0 to 127.`;
+      return { ok: false, problem };
+    }
+    if (!notes.includes(note)) notes.push(note);
+  }
+  return { ok: true, notes: notes.sort((one, other) => one - other) };
+}
