@@ -2,9 +2,9 @@
  * A chord to play, as written: a symbol ('Am7/C') or the notes themselves ('C4 E4 G4', '60 64 67').
  * Pure: notes are MIDI note numbers, lowest first.
  */
-import { semitonesOf } from '../../harmony/degree.ts';
-import { parseSymbol } from '../../harmony/parse-symbol.ts';
-import { pitchClassOfSpelled } from '../../harmony/pitch-name.ts';
+import { semitonesOf } from '../../harmony/pitch/degree.ts';
+import { pitchClassOfSpelled } from '../../harmony/pitch/pitch-name.ts';
+import { parseSymbol } from '../../harmony/symbol/parse-symbol.ts';
 import { highestNote, parseNoteName } from '../../presets/note-name.ts';
 
 export type WrittenChord =
