@@ -1,0 +1,153 @@
+/**
+ * Orders of the instrument as Web Audio nodes: each layer of a voice is an oscillator and a gain; the
+ * voices of a channel that stand at one place share what places them; one gain holds the whole.
+ */
+import type { SoundOrder } from '../../sound/instrument.ts';
+import { handOverTime } from '../../sound/stretches.ts';
+import { type Layer, timesUntilOver } from '../../sound/timbre.ts';
+import type { Wave } from '../../sound/wave.ts';
+import type { AudioLibrary } from './library.ts';
+
+export type SoundGraph = {
+  /** Times of orders are those of the context's clock, in the order of time for each voice. */
+  readonly apply: (orders: readonly SoundOrder[]) => void;
+};
+
+type Begin = Extract<SoundOrder, { readonly type: 'begin' }>;
+type End = Extract<SoundOrder, { readonly type: 'end' }>;
+type Context = BaseAudioContext;
+type Sounding = {
+  readonly oscillators: readonly OscillatorNode[];
+  readonly gains: readonly GainNode[];
+  readonly layers: readonly Layer[];
+  /** Its gain has reached its height by then. */
+  readonly risenAt: number;
+};
+
+/** Seconds in which a channel's volume goes most of the way. */
+const volumeTime = 0.01;
+
+export function createSoundGraph(library: AudioLibrary, context: Context): SoundGraph {
+  const { GainNode, OscillatorNode, PeriodicWave, StereoPannerNode } = library;
+  const whole = new GainNode(context, { gain: 0 });
+  whole.connect(context.destination);
+  const channels = new Map<number, GainNode>();
+  const places = new Map<string, StereoPannerNode>();
+  const waves = new Map<string, PeriodicWave>();
+  const voices = new Map<number, Sounding>();
+
+  const channelNode = (channel: number): GainNode => {
+    const known = channels.get(channel);
+    if (known !== undefined) return known;
+    const node = new GainNode(context);
+    node.connect(whole);
+    channels.set(channel, node);
+    return node;
+  };
+  const placeNode = (channel: number, pan: number): StereoPannerNode => {
+    const name = `${channel} ${pan}`;
+    const known = places.get(name);
+    if (known !== undefined) return known;
+    const node = new StereoPannerNode(context, {
+      pan,
+      channelCount: 1,
+      channelCountMode: 'explicit',
+    });
+    node.connect(channelNode(channel));
+    places.set(name, node);
+    return node;
+  };
+  const periodicWave = ({ name, partials }: Wave, phase: number): PeriodicWave => {
+    const known = phase === 0 ? waves.get(name) : undefined;
+    if (known !== undefined) return known;
+    const real = new Float32Array(partials.length + 1);
+    const imag = new Float32Array(partials.length + 1);
+    partials.forEach((amplitude, place) => {
+      const turned = 2 * Math.PI * (place + 1) * phase;
+      real[place + 1] = amplitude * Math.sin(turned);
+      imag[place + 1] = amplitude * Math.cos(turned);
+    });
+    const wave = new PeriodicWave(context, { real, imag, disableNormalization: true });
+    if (phase === 0) waves.set(name, wave);
+    return wave;
+  };
+
+  const begin = ({ id, at, tone, channel, frequency, phase }: Begin): void => {
+    const place = placeNode(channel, tone.pan);
+    const rise = phase === undefined ? tone.attack : handOverTime;
+    const oscillators: OscillatorNode[] = [];
+    const gains: GainNode[] = [];
+    for (const { wave, amplitude, decay } of tone.layers) {
+      const oscillator = new OscillatorNode(context, {
+        type: 'custom',
+        periodicWave: periodicWave(wave, phase ?? 0),
+        frequency,
+      });
+      const gain = new GainNode(context, { gain: 0 });
+      gain.gain.setValueAtTime(0, at).linearRampToValueAtTime(amplitude, at + rise);
+      if (decay !== undefined) gain.gain.setTargetAtTime(0, at + rise, decay);
+      oscillator.connect(gain).connect(place);
+      oscillator.start(at);
+      oscillators.push(oscillator);
+      gains.push(gain);
+    }
+    voices.set(id, { oscillators, gains, layers: tone.layers, risenAt: at + rise });
+    const [last] = oscillators;
+    if (last !== undefined) last.onended = () => voices.delete(id);
+  };
+
+  const end = ({ id, at, release, isHandedOn }: End): void => {
+    const voice = voices.get(id);
+    if (voice === undefined) return;
+    const { oscillators, gains, layers, risenAt } = voice;
+    // Not in the middle of the rise: a ramp that is cut leaves the level where it never was.
+    const from = Math.max(at, risenAt);
+    gains.forEach(({ gain }, place) => {
+      const level = levelOf(layers[place], from - risenAt);
+      // Said though it follows: the library lets a target reach back to what is no target before it.
+      gain.setValueAtTime(level, from);
+      if (isHandedOn === true) gain.linearRampToValueAtTime(0, from + release);
+      else gain.setTargetAtTime(0, from, release);
+    });
+    // Once only: the library takes no second word on when to stop.
+    const over = from + release * (isHandedOn === true ? 1 : timesUntilOver);
+    for (const oscillator of oscillators) oscillator.stop(over);
+  };
+
+  const apply = (order: SoundOrder): void => {
+    switch (order.type) {
+      case 'begin':
+        begin(order);
+        break;
+      case 'end':
+        end(order);
+        break;
+      case 'gone':
+        for (const oscillator of voices.get(order.id)?.oscillators ?? []) oscillator.stop(order.at);
+        break;
+      case 'pitch':
+        for (const { frequency } of voices.get(order.id)?.oscillators ?? []) {
+          frequency.setValueAtTime(order.frequency, order.at);
+        }
+        break;
+      case 'channel':
+        channelNode(order.channel).gain.setTargetAtTime(order.gain, order.at, volumeTime);
+        break;
+      default:
+        whole.gain.setValueAtTime(order.start, order.at);
+        whole.gain.setTargetAtTime(order.gain, order.at, order.within);
+    }
+  };
+
+  return {
+    apply(orders) {
+      for (const order of orders) apply(order);
+    },
+  };
+}
+
+/** @param time seconds since it was at its height. */
+function levelOf(layer: Layer | undefined, time: number): number {
+  if (layer === undefined) return 0;
+  return layer.amplitude * (layer.decay === undefined ? 1 : Math.exp(-time / layer.decay));
+}
