@@ -136,3 +136,12 @@ export function failure(streams: Streams, problem: string): number {
   streams.stderr.write(`handspan: ${visibleInLine(problem)}\n`);
   return exitCodes.failed;
 }
+
+/** One of the two, as whoever refuses says. */
+export function refusal(
+  streams: Streams,
+  { isMisuse, problem }: { readonly isMisuse: boolean; readonly problem: string },
+  command: string,
+): number {
+  return isMisuse ? misuse(streams, problem, command) : failure(streams, problem);
+}

@@ -6,6 +6,7 @@
 import { createEngine } from '../live/engine.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { type MergedEvent, mergedEvents, type NumberedTrack } from '../midi/merged-events.ts';
 import type { MidiFile } from '../midi/read-midi-file.ts';
 import { type TempoMap, tempoMapOf } from '../midi/tempo-map.ts';
 import { createTrackBuilder, type TrackBuilder } from '../midi/track-builder.ts';
@@ -13,7 +14,6 @@ import { createRehearsal } from './best-leading.ts';
 import { type FilePart, filePartsOf, momentsTogether } from './file-parts.ts';
 import { chooseHarmony, type Harmony, type PartWish } from './harmony-parts.ts';
 import { leadSheetOf } from './lead-sheet.ts';
-import { type MergedEvent, mergedEvents, type NumberedTrack } from './merged-events.ts';
 import { createPartPlayer, type MakeEngine, type PartPlayer } from './part-player.ts';
 import { createPartWriter, type PartWriter } from './part-writer.ts';
 import { type Routes, routesOf } from './routes.ts';

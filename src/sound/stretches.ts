@@ -3,15 +3,9 @@
  * the voices that begin in it, with all that becomes of them, however far that reaches into the next.
  * A voice that would reach too far is handed on to another of the same pitch and phase.
  */
-import type { Message } from '../midi/message.ts';
+import type { Moment } from '../midi/file-moments.ts';
 import { createInstrument, type InstrumentOptions, mixAt, type SoundOrder } from './instrument.ts';
 import { longestDecay, timesUntilOver } from './timbre.ts';
-
-export type Moment = {
-  /** Seconds; never less than that of the moment before. */
-  readonly at: number;
-  readonly messages: readonly Message[];
-};
 
 export type Stretch = {
   /** Seconds from the beginning of the piece. */

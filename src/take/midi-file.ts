@@ -30,6 +30,8 @@ export const defaultTempo = 120;
 
 /** By which a take is known again when its file is read. */
 export const trackNames = { played: 'As played', sounded: 'As sounded', chords: 'Chords' } as const;
+/** Where what sounded is, counted from 1, unless each voice has a track. */
+export const soundedTrack = 3;
 
 export type MidiFileOptions = {
   /**

@@ -35,13 +35,16 @@ const rooms: Readonly<Record<string, Room>> = {
     packages: [],
   },
   chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
-  io: { imports: ['midi', 'presets', 'live', 'take'] },
+  sound: { imports: ['midi'], packages: [] },
+  io: { imports: ['midi', 'presets', 'live', 'take', 'sound'] },
   ui: {
     imports: [],
     typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'],
   },
   cli: { imports: ['presets'] },
-  session: { imports: ['midi', 'harmony', 'presets', 'live', 'take', 'io', 'ui', 'cli'] },
+  session: {
+    imports: ['midi', 'harmony', 'presets', 'live', 'take', 'sound', 'io', 'ui', 'cli'],
+  },
   commands: {
     imports: [
       'midi',
@@ -53,6 +56,7 @@ const rooms: Readonly<Record<string, Room>> = {
       'score',
       'revoice',
       'chart',
+      'sound',
       'io',
       'ui',
       'cli',

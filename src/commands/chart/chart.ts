@@ -8,7 +8,14 @@ import { smallestRegister } from '../../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../../chart/syntax.ts';
 import { type ChartSetup, voiceChart } from '../../chart/voice.ts';
 import { writeChart } from '../../chart/write.ts';
-import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import {
+  defineCommand,
+  exitCodes,
+  failure,
+  misuse,
+  refusal,
+  type Streams,
+} from '../../cli/command.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
@@ -16,6 +23,7 @@ import { readPresets } from '../../io/files/preset-files.ts';
 import { formatProblem, type Problem } from '../../presets/problem.ts';
 import { formatRegister } from '../../presets/register.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from '../scores/score-files.ts';
+import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound/wav.ts';
 import { type ChartInput, readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
@@ -57,6 +65,7 @@ export const chart = defineCommand({
       value: 'FILE',
       about: 'Also write the chart itself as text, each symbol in one form',
     },
+    ...wavOptions,
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
   },
@@ -66,11 +75,7 @@ export const chart = defineCommand({
       return misuse(streams, "'chart' needs a chart: its text, a file, or - .", 'chart');
     }
     const plan = planChart(given(values), await readPresets(userFolders(process.env).presets));
-    if (!plan.ok) {
-      return plan.isMisuse
-        ? misuse(streams, plan.problem, 'chart')
-        : failure(streams, plan.problem);
-    }
+    if (!plan.ok) return refusal(streams, plan, 'chart');
     const input = await readChartInput(positionals, process.stdin);
     if (!input.ok) return failure(streams, input.problem);
     const parsed = readChart(input.value, values.melody === true);
@@ -112,12 +117,13 @@ function refuse(
   return failure(streams, problem);
 }
 
-type Wanted = ScoreValues & {
-  readonly chart?: string;
-  readonly json?: boolean;
-  readonly midi?: string;
-  readonly force?: boolean;
-};
+type Wanted = ScoreValues &
+  WavValues & {
+    readonly chart?: string;
+    readonly json?: boolean;
+    readonly midi?: string;
+    readonly force?: boolean;
+  };
 
 /** Only what was given: an option that is absent is no option. */
 function given(values: { readonly [name: string]: unknown }): ChartValues {
@@ -138,14 +144,13 @@ async function answer(
   const { json, midi, chart: text, force: isOverwriting = false } = values;
   const others = [
     { option: '--midi', file: midi, written: { what: 'MIDI file', example: 'chart.mid' } },
+    wavFile(values),
     { option: '--chart', file: text, written: { what: 'chart', example: 'chart.txt' } },
   ];
+  const sound = await planWav(values);
+  if (!sound.ok) return refusal(streams, sound, 'chart');
   const scores = prepareScoreFiles(values, isOverwriting, others);
-  if (!scores.ok) {
-    return scores.isMisuse
-      ? misuse(streams, scores.problem, 'chart')
-      : failure(streams, scores.problem);
-  }
+  if (!scores.ok) return refusal(streams, scores, 'chart');
   const setup = setupOf(parsed, plan);
   if (plan.upper !== undefined) {
     const problem = problemWithRegister(parsed, setup, plan.upper);
@@ -154,6 +159,7 @@ async function answer(
   const voiced = voiceChart(parsed, setup);
   const contents = {
     '--midi': { bytes: () => chartToMidiFile(voiced) },
+    '--wav': wavBytes({ midi: () => chartToMidiFile(voiced), timbre: sound.value }),
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
   const code = await scores.value.write(progressionOfChart(voiced), streams, contents);

@@ -1,11 +1,19 @@
 /** `handspan revoice`: the chords of a MIDI file, voiced; everything else as it was. */
 import { basename } from 'node:path';
-import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import {
+  defineCommand,
+  exitCodes,
+  failure,
+  misuse,
+  refusal,
+  type Streams,
+} from '../../cli/command.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readMidiInput } from '../../io/files/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
+import type { IsWanted } from '../../midi/file-moments.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
 import { progressionOfFile } from '../../revoice/file-progression.ts';
 import type { PartWish } from '../../revoice/harmony-parts.ts';
@@ -17,22 +25,27 @@ import {
   revoiceMidiFile,
 } from '../../revoice/revoice.ts';
 import { type PlayValues, planPlay } from '../../session/plan.ts';
+import type { TimbreName } from '../../sound/timbre.ts';
 import {
+  type OtherBytes,
   prepareScoreFiles,
   type ScoreFiles,
   type ScoreValues,
   scoreOptions,
 } from '../scores/score-files.ts';
+import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound/wav.ts';
 import { piecesOf, piecesProblem } from './pieces.ts';
 import { mendedLines, revoiceSummary } from './summary.ts';
 
 type Values = ScoreValues &
+  WavValues &
   Pick<PlayValues, 'preset' | 'key' | 'register' | 'bass-register'> & {
     readonly out?: string;
     readonly leading?: string;
     readonly track?: string;
     readonly channel?: string;
     readonly 'ignore-symbols'?: boolean;
+    readonly 'voiced-only'?: boolean;
     readonly json?: boolean;
     readonly force?: boolean;
   };
@@ -66,6 +79,8 @@ export const revoice = defineCommand({
       about: 'Read the notes alone, whatever chord symbols the file has',
     },
     json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
+    ...wavOptions,
+    'voiced-only': { type: 'boolean', about: 'In the WAV file, the voiced chords alone' },
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
   },
@@ -87,19 +102,17 @@ async function run(values: Values, input: string | undefined, streams: Streams):
   if (!wish.ok) return misuse(streams, wish.problem, 'revoice');
   const collection = await readPresets(userFolders(process.env).presets);
   const planned = planPlay(values, {}, collection);
-  if (!planned.ok) {
-    return planned.isMisuse
-      ? misuse(streams, planned.problem, 'revoice')
-      : failure(streams, planned.problem);
-  }
+  if (!planned.ok) return refusal(streams, planned, 'revoice');
   const isOverwriting = values.force === true;
-  const out = [{ option: '--out', file: values.out }];
-  const scores = prepareScoreFiles(values, isOverwriting, out);
-  if (!scores.ok) {
-    return scores.isMisuse
-      ? misuse(streams, scores.problem, 'revoice')
-      : failure(streams, scores.problem);
+  if (values['voiced-only'] === true && values.wav === undefined) {
+    const problem = "'--voiced-only': nothing is to sound; add '--wav FILE.wav'.";
+    return misuse(streams, problem, 'revoice');
   }
+  const sound = await planWav(values);
+  if (!sound.ok) return refusal(streams, sound, 'revoice');
+  const others = [{ option: '--out', file: values.out }, wavFile(values)];
+  const scores = prepareScoreFiles(values, isOverwriting, others);
+  if (!scores.ok) return refusal(streams, scores, 'revoice');
   const read = await readMidiInput(input);
   if (!read.ok) return failure(streams, read.problem);
   const { setup } = planned.value;
@@ -112,6 +125,8 @@ async function run(values: Values, input: string | undefined, streams: Streams):
     setup,
     ignoresSymbols,
     wish: wish.value,
+    timbre: sound.value,
+    isVoicedOnly: values['voiced-only'] === true,
   };
   return voicePieces(read.value, job, scores.value, streams);
 }
@@ -150,11 +165,13 @@ async function voicePieces(
 type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading' | 'ignoresSymbols'> & {
   readonly input: string;
   readonly json?: boolean;
+  readonly timbre: TimbreName;
+  readonly isVoicedOnly: boolean;
 };
 
 async function voiceAndWrite(
   file: MidiFile,
-  { input, json, ...how }: Job,
+  { input, json, timbre, isVoicedOnly, ...how }: Job,
   output: OutputFile,
   scores: ScoreFiles,
   streams: Streams,
@@ -175,7 +192,17 @@ async function voiceAndWrite(
   }
   if (!scores.isWanted) return exitCodes.fine;
   const title = sequenceName(file) || basename(input).replace(/\.midi?$/i, '');
-  return writeScores(voiced.value, reports, { title, key: how.setup.key }, scores, streams);
+  const { bytes, harmony } = voiced.value;
+  const places = [harmony.upper, harmony.bass];
+  const isVoiced: IsWanted = (track, channel) =>
+    places.some((part) => part.track === track && part.channel === channel);
+  const wav = wavBytes({
+    midi: () => bytes,
+    timbre,
+    ...(isVoicedOnly && { isWanted: isVoiced }),
+  });
+  const about = { title, key: how.setup.key };
+  return writeScores(voiced.value, reports, about, scores, { '--wav': wav }, streams);
 }
 
 /** Runs to the end, with a bar on the way. */
@@ -193,12 +220,13 @@ function writeScores(
   reports: readonly PartReport[],
   about: { readonly title: string; readonly key: string | undefined },
   scores: ScoreFiles,
+  others: OtherBytes,
   streams: Streams,
 ): Promise<number> {
   const again = readMidiFile(voiced.bytes);
   if (!again.ok) throw new Error(`the voiced file cannot be read: ${again.problem}`);
   const progression = progressionOfFile(again.value, voiced, reports, about);
-  return scores.write(progression, streams);
+  return scores.write(progression, streams, others);
 }
 
 function jsonLine({ part, tick, report }: PartReport): string {

@@ -82,7 +82,8 @@ export type OtherFile = {
 /** What an `OtherFile` holds, by its option. */
 export type OtherBytes = {
   readonly [option: string]: {
-    readonly bytes: () => Uint8Array;
+    /** All at once, or made piece by piece. */
+    readonly bytes: (() => Uint8Array) | ((show: Show) => AsyncIterable<Result<Uint8Array>>);
     /** How much is in it; absent: as for a score. */
     readonly extent?: string;
   };
@@ -230,7 +231,7 @@ async function doAll(
     const bar = createProgressBar(streams.stderr, `Writing the ${what}`);
     const done = write
       ? await write(progression, output, bar.show)
-      : bytes && saved(bytes(), output);
+      : bytes && (await saved(bytes(bar.show), output));
     bar.clear();
     if (done === undefined) continue;
     if (done.ok) sayWritten(what, done.value, extent, streams);
@@ -268,8 +269,11 @@ function sayWritten(
   }
 }
 
-function saved(bytes: Uint8Array, output: OutputFile): Result<readonly string[]> {
-  const done = output.save(bytes);
+async function saved(
+  bytes: Uint8Array | AsyncIterable<Result<Uint8Array>>,
+  output: OutputFile,
+): Promise<Result<readonly string[]>> {
+  const done = bytes instanceof Uint8Array ? output.save(bytes) : await output.saveBytes(bytes);
   return done.ok ? { ok: true, value: [done.value] } : done;
 }
 

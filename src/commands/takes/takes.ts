@@ -25,6 +25,7 @@ import { adviseNearest } from '../../presets/nearest.ts';
 import { gridNames } from '../../score/grid.ts';
 import { recoverSessions } from '../../session/recording.ts';
 import { scoreOptions } from '../scores/score-files.ts';
+import { wavOptions } from '../sound/wav.ts';
 import { chordCount, type ExportValues, exportTake } from './take-export.ts';
 
 type Values = ExportValues & { readonly json?: boolean; readonly yes?: boolean };
@@ -52,6 +53,7 @@ export const takes = defineCommand({
     json: { type: 'boolean', about: 'Answer as JSON, for list and show' },
     midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
+    ...wavOptions,
     ...scoreOptions,
     title: { type: 'string', value: 'TEXT', about: 'For scores: the title, instead of its name' },
     tempo: {

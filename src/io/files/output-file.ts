@@ -24,6 +24,8 @@ export type OutputFile = {
    * that is a problem is the end of it: nothing is left then, since a text can be made again.
    */
   readonly saveText: (pieces: Pieces) => Promise<Result<string>>;
+  /** The same for bytes, in pieces of a good size. */
+  readonly saveBytes: (pieces: AsyncIterable<Result<Uint8Array>>) => Promise<Result<string>>;
 };
 
 export type Pieces = Iterable<Result<string>> | AsyncIterable<Result<string>>;
@@ -49,7 +51,8 @@ export function prepareOutputFile(
     value: {
       path,
       save: (bytes) => save(what, path, bytes, isOverwriting),
-      saveText: (pieces) => saveText(what, path, pieces, isOverwriting),
+      saveText: (pieces) => savePieces(what, path, joinedPieces(pieces), isOverwriting),
+      saveBytes: (pieces) => savePieces(what, path, pieces, isOverwriting),
     },
   };
 }
@@ -104,18 +107,18 @@ function save(
   }
 }
 
-async function saveText(
+async function savePieces(
   what: string,
   wished: string,
-  pieces: Pieces,
+  pieces: AsyncIterable<Result<string | Uint8Array>>,
   isOverwriting: boolean,
 ): Promise<Result<string>> {
   let file: Pick<Growing, 'add' | 'drop'> & { readonly finish: () => string } = notBegun;
   try {
     file = begin(wished, isOverwriting);
-    for await (const text of joinedPieces(pieces)) {
-      if (!text.ok) return text;
-      file.add(text.value);
+    for await (const piece of pieces) {
+      if (!piece.ok) return piece;
+      file.add(piece.value);
     }
     return { ok: true, value: file.finish() };
   } catch (error) {

@@ -1,5 +1,5 @@
 /** The events of several tracks in the order of time, without taking any of them into memory. */
-import { type Chunk, eventsOf, type TrackEvent } from '../midi/read-midi-file.ts';
+import { type Chunk, eventsOf, type TrackEvent } from './read-midi-file.ts';
 
 export type NumberedTrack = {
   /** Counted from 1. */

@@ -1,9 +1,9 @@
 /** The messages of a MIDI file in the order of time, those of one moment together. */
-import { createDecoder } from '../midi/decode.ts';
-import type { Message } from '../midi/message.ts';
-import type { MidiFile } from '../midi/read-midi-file.ts';
-import { tempoMapOf } from '../midi/tempo-map.ts';
+import { createDecoder } from './decode.ts';
 import { mergedEvents } from './merged-events.ts';
+import type { Message } from './message.ts';
+import type { MidiFile } from './read-midi-file.ts';
+import { tempoMapOf } from './tempo-map.ts';
 
 export type Moment = {
   /** Seconds from the beginning of the file. */
@@ -13,21 +13,24 @@ export type Moment = {
 
 const firstSystemStatus = 0xf0;
 
-/** @param isWanted tells of a track, counted from 1, whether it is to be heard; all are without it. */
+/** A track, counted from 1, and a channel of it, 0–15. */
+export type IsWanted = (track: number, channel: number) => boolean;
+
+/** @param isWanted what is to be heard; all of it when left out. */
 export function* momentsOf(
   file: MidiFile,
-  isWanted: (track: number) => boolean = () => true,
+  isWanted: IsWanted = () => true,
 ): Generator<Moment, void> {
   const tracks = file.chunks
     .filter(({ isTrack }) => isTrack)
-    .map((chunk, place) => ({ chunk, track: place + 1 }))
-    .filter(({ track }) => isWanted(track));
+    .map((chunk, place) => ({ chunk, track: place + 1 }));
   const tempo = tempoMapOf(file);
   const decoder = createDecoder();
   let tick = 0;
   let messages: Message[] = [];
   for (const event of mergedEvents(tracks)) {
-    if ((event.bytes[0] ?? firstSystemStatus) >= firstSystemStatus) continue;
+    const status = event.bytes[0] ?? firstSystemStatus;
+    if (status >= firstSystemStatus || !isWanted(event.track, status & 0x0f)) continue;
     if (event.tick !== tick && messages.length > 0) {
       yield { at: tempo.microsecondsAt(tick) / 1e6, messages };
       messages = [];
