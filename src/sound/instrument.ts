@@ -7,7 +7,7 @@
 import type { ChannelMessage, Message } from '../midi/message.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { bendOf, bent, type Channel, gainOf, newChannel, turn } from './channel.ts';
-import { amplitudeOf, gainUnder, levelAfter, sidesOf } from './level.ts';
+import { type Approach, amplitudeOf, gainAt, gainUnder, levelAfter, sidesOf } from './level.ts';
 import {
   type TimbreName,
   type Tone,
@@ -53,14 +53,8 @@ export type SoundOrder =
     }
   | MixOrder;
 
-/** The gain of all together: from `start` at `at` towards `gain`, 1/e left after `within` seconds. */
-export type MixOrder = {
-  readonly type: 'mix';
-  readonly at: number;
-  readonly start: number;
-  readonly gain: number;
-  readonly within: number;
-};
+/** The gain of all together. */
+export type MixOrder = Approach & { readonly type: 'mix' };
 
 export type InstrumentOptions = {
   readonly timbre: TimbreName;
@@ -232,7 +226,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     }
     const wanted = gainUnder(wished, left, right);
     if (wanted === mix?.gain) return;
-    const start = mix === undefined ? wanted : mixAt(mix, at);
+    const start = mix === undefined ? wanted : gainAt(mix, at);
     const within = wanted > start ? gainTimes.up : gainTimes.down;
     mix = { type: 'mix', at, start, gain: wanted, within };
     yield mix;
@@ -275,11 +269,6 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
       return last;
     },
   };
-}
-
-/** Where a mix order has got to. */
-export function mixAt({ at, start, gain, within }: MixOrder, now: number): number {
-  return gain + (start - gain) * Math.exp((at - now) / within);
 }
 
 /** What a controller does to the keys of its channel. */

@@ -40,3 +40,15 @@ export function gainUnder(wished: number, left: number, right: number): number {
   const most = Math.max(left, right);
   return most * wished > ceiling ? ceiling / most : wished;
 }
+
+/** A gain on its way: `start` at the time `at`; a part in e of the way is left `within` seconds later. */
+export type Approach = {
+  readonly at: number;
+  readonly start: number;
+  readonly gain: number;
+  readonly within: number;
+};
+
+export function gainAt({ at, start, gain, within }: Approach, now: number): number {
+  return gain + (start - gain) * Math.exp((at - now) / within);
+}

@@ -4,7 +4,8 @@
  * A voice that would reach too far is handed on to another of the same pitch and phase.
  */
 import type { Moment } from '../midi/file-moments.ts';
-import { createInstrument, type InstrumentOptions, mixAt, type SoundOrder } from './instrument.ts';
+import { createInstrument, type InstrumentOptions, type SoundOrder } from './instrument.ts';
+import { gainAt } from './level.ts';
 import { longestDecay, timesUntilOver } from './timbre.ts';
 
 export type Stretch = {
@@ -140,7 +141,7 @@ function settled(wholes: readonly Whole[], at: number): Whole[] {
   }
   return [
     ...[...standing.values()].map((order) =>
-      order.type === 'mix' ? { ...order, at, start: mixAt(order, at) } : { ...order, at },
+      order.type === 'mix' ? { ...order, at, start: gainAt(order, at) } : { ...order, at },
     ),
     ...wholes.filter((order) => order.at > at),
   ];

@@ -2,7 +2,9 @@
  * Orders of the instrument as Web Audio nodes: each layer of a voice is an oscillator and a gain; the
  * voices of a channel that stand at one place share what places them; one gain holds the whole.
  */
+
 import type { SoundOrder } from '../../sound/instrument.ts';
+import { type Approach, gainAt } from '../../sound/level.ts';
 import { handOverTime } from '../../sound/stretches.ts';
 import { type Layer, timesUntilOver } from '../../sound/timbre.ts';
 import type { Wave } from '../../sound/wave.ts';
@@ -32,6 +34,7 @@ export function createSoundGraph(library: AudioLibrary, context: Context): Sound
   const whole = new GainNode(context, { gain: 0 });
   whole.connect(context.destination);
   const channels = new Map<number, GainNode>();
+  const volumes = new Map<number, Approach>();
   const places = new Map<string, StereoPannerNode>();
   const waves = new Map<string, PeriodicWave>();
   const voices = new Map<number, Sounding>();
@@ -56,6 +59,15 @@ export function createSoundGraph(library: AudioLibrary, context: Context): Sound
     node.connect(channelNode(channel));
     places.set(name, node);
     return node;
+  };
+  const turnUp = (channel: number, gain: number, at: number): void => {
+    const before = volumes.get(channel);
+    // What holds from the beginning on has never been otherwise.
+    const first = at <= 0 ? gain : 1;
+    const start = before === undefined ? first : gainAt(before, at);
+    const approach = { at, start, gain, within: volumeTime };
+    volumes.set(channel, approach);
+    move(channelNode(channel).gain, approach);
   };
   const periodicWave = ({ name, partials }: Wave, phase: number): PeriodicWave => {
     const known = phase === 0 ? waves.get(name) : undefined;
@@ -131,11 +143,10 @@ export function createSoundGraph(library: AudioLibrary, context: Context): Sound
         }
         break;
       case 'channel':
-        channelNode(order.channel).gain.setTargetAtTime(order.gain, order.at, volumeTime);
+        turnUp(order.channel, order.gain, order.at);
         break;
       default:
-        whole.gain.setValueAtTime(order.start, order.at);
-        whole.gain.setTargetAtTime(order.gain, order.at, order.within);
+        move(whole.gain, order);
     }
   };
 
@@ -144,6 +155,11 @@ export function createSoundGraph(library: AudioLibrary, context: Context): Sound
       for (const order of orders) apply(order);
     },
   };
+}
+
+/** Where it begins is said though it follows; see `end`. */
+function move(gain: AudioParam, { at, start, gain: target, within }: Approach): void {
+  gain.setValueAtTime(start, at).setTargetAtTime(target, at, within);
 }
 
 /** @param time seconds since it was at its height. */
