@@ -179,7 +179,7 @@ export function createGathering(options: Preset['gathering'], before?: Gathering
       player.learn(chord, widest);
       rule.adapt();
     },
-    isMixing: () => player.withAtLeast(0) - player.ofSize(player.usualKeys()) >= fewestMixed,
+    isMixing: () => player.heldOtherwise() >= fewestMixed,
     learned: () => ({
       keys: player.usualKeys() || firstKeys,
       spreadMicroseconds: player.spreadWithin(widest) ?? 0,

@@ -213,16 +213,19 @@ function isInHand(keys: readonly HeldKey[]): boolean {
   return Math.max(...notes) - Math.min(...notes) <= handSpan;
 }
 
+function hasJustLifted({ isLifted, liftedAt = 0 }: Left, at: number): boolean {
+  return isLifted && at - liftedAt <= longestMove;
+}
+
 /** Fingers have moved within the chord that sounds: what stays of it and what is new. */
 function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
   const { left, at } = scene;
   if (left === undefined || fresh.length === 0) return undefined;
-  const hasJustLifted = left.isLifted && at - (left.liftedAt ?? 0) <= longestMove;
   const isLess = left.keys.length < left.touch.length;
   const old = left.keys.filter((key) => !fresh.includes(key));
   const together = [...old, ...fresh];
-  if (!hasJustLifted || !isLess) return legatoTold(fresh, scene);
-  if (!isInHand(together)) return undefined;
+  if (!hasJustLifted(left, at) || !isLess) return legatoTold(fresh, scene);
+  if (!isInHand(together)) return legatoTold(fresh, scene);
   // A finger that strikes its own chord's tone again wants to be heard, not read.
   if (setOfNotes(notesOf(together)) === left.heard) return undefined;
   return restTold(together, fresh, left, scene) ?? legatoTold(fresh, scene);
@@ -250,9 +253,11 @@ function legatoTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
   const { left, reading } = scene;
   if (left === undefined || fresh.length < 2) return undefined;
   const old = left.keys.filter((key) => !fresh.includes(key));
-  const isAmong = fresh.some((key) => old.some((each) => each.note > key.note));
+  const isAmong = fresh.some((key) => left.touch.some((each) => each.note > key.note));
+  // Above a chord that is held whole it is the other hand's.
+  if (!isAmong && !hasJustLifted(left, scene.at)) return undefined;
   const count = left.touch.length - fresh.length;
-  if (!isAmong || count < 1 || count > 2 || count >= old.length) return undefined;
+  if (count < 1 || count > 2 || count >= old.length) return undefined;
   const choices = choicesOf(old, count).filter((staying) => {
     const together = [...staying, ...fresh];
     return isInHand(together) && reading.isPlain(notesOf(together));

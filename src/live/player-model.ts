@@ -37,8 +37,8 @@ export type PlayerModel = {
   readonly learn: (chord: ReadChord, widest: number) => void;
   /** How many recent chords had at least this many keys. */
   readonly withAtLeast: (keys: number) => number;
-  /** How many recent chords had just this many keys. */
-  readonly ofSize: (keys: number) => number;
+  /** How many recent chords were held with another number of keys than most, those left lying too. */
+  readonly heldOtherwise: () => number;
   /** The greatest number of keys that so many recent chords had at least; 0 when there are none. */
   readonly largestOf: (chords: number) => number;
   /** The number of keys most recent chords had, the greater of equals; 0 before the first chord. */
@@ -51,6 +51,8 @@ export type PlayerModel = {
 
 export function createPlayerModel(): PlayerModel {
   const keys = new Uint8Array(rememberedChords);
+  /** With those that were left lying from the chord before. */
+  const heldKeys = new Uint8Array(rememberedChords);
   const spreads = new Int32Array(rememberedChords);
   const gaps = new Int32Array(rememberedChords);
   const sorted = new Int32Array(rememberedChords);
@@ -118,12 +120,20 @@ export function createPlayerModel(): PlayerModel {
       if (!isLastKept) return;
       const place = placeOf(learned);
       keys[place] = count;
+      heldKeys[place] = read;
       spreads[place] = lastAt - firstAt;
       gaps[place] = gap;
       learned += 1;
     },
     withAtLeast,
-    ofSize: (count) => withAtLeast(count) - withAtLeast(count + 1),
+    heldOtherwise() {
+      const counts = new Map<number, number>();
+      for (let chord = oldestRecent(); chord < learned; chord += 1) {
+        const count = heldKeys[placeOf(chord)] ?? 0;
+        counts.set(count, (counts.get(count) ?? 0) + 1);
+      }
+      return learned - oldestRecent() - Math.max(0, ...counts.values());
+    },
     largestOf,
     usualKeys() {
       let usual = 0;
