@@ -91,6 +91,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     const player = createChordPlayer(setup, around, known);
     return createHandPlayer(player, {
       held,
+      areMomentsWhole: known?.areMomentsWhole === true,
       ledger,
       gathering: () => gathering,
       loneBass,

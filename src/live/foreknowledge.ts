@@ -13,4 +13,9 @@ export type Foreknowledge = {
   /** Another way to choose voicings than the one for the stage. */
   readonly foresight?: Foresight;
   readonly leadSheet?: LeadSheet | undefined;
+  /**
+   * What comes at one time is all that is struck together: who looks ahead has put it there, and
+   * nothing struck before or after belongs to it.
+   */
+  readonly areMomentsWhole?: boolean;
 };

@@ -7,7 +7,15 @@
 import type { Message } from '../midi/message.ts';
 import type { ChordPlayer } from './chord-player-api.ts';
 import type { Gathering } from './gather.ts';
-import { type Grip, type Left, lowestLine, type Scene, type Told, tell } from './hand.ts';
+import {
+  type Grip,
+  type Left,
+  lowestLine,
+  type Scene,
+  type Told,
+  tell,
+  tellMoment,
+} from './hand.ts';
 import type { HeldKey, HeldKeys, Part } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import type { LoneBass } from './lone-bass.ts';
@@ -49,6 +57,8 @@ export type HandPlayer = {
 
 export type Surroundings = {
   readonly held: HeldKeys;
+  /** See `Foreknowledge`. */
+  readonly areMomentsWhole: boolean;
   readonly ledger: Ledger;
   readonly gathering: () => Gathering;
   readonly loneBass: LoneBass;
@@ -108,7 +118,10 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     return hands.parts === 'by-split' ? { ...scene, split: hands.split } : scene;
   };
 
-  const toldNow = (at: number): Told => tell(sceneAt(waiting.at(-1)?.struckAt ?? at));
+  const toldNow = (at: number): Told => {
+    const scene = () => sceneAt(waiting.at(-1)?.struckAt ?? at);
+    return around.areMomentsWhole ? tellMoment(waiting, scene) : tell(scene());
+  };
 
   /** Where a lone key lies beside the chord that sounds, or by itself. */
   const placeOf = (key: HeldKey): Part => {
@@ -235,7 +248,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
   /** A finger has left the chord: is that all, or will others follow? */
   const readRest = (at: number, out: Message[]): void => {
     const left = chord.sounding();
-    if (left === undefined || left.keys.length === 0) return;
+    if (around.areMomentsWhole || left === undefined || left.keys.length === 0) return;
     if (waiting.length > 0) {
       // Keys that wait are read in their own time; the sooner when that was the last finger to come up.
       const told = toldNow(at);
@@ -253,6 +266,11 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     chord,
     press(key, at, out) {
       waiting.push(key);
+      if (around.areMomentsWhole) {
+        // Behind all that comes at this time.
+        dueAt = at + 1;
+        return;
+      }
       const told = toldNow(at);
       const isLoneBass =
         waiting.length === 1 && told.grip === undefined && loneBass.isExpected(key);
@@ -267,7 +285,10 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
       if (key.role === 'resting') chord.lift(key, at);
       if (key.role !== 'chord') return;
       const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
-      const isBrushed = wasBrushed(key, others, at) && chord.reading.isPlain(notesOf(others));
+      const isBrushed =
+        !around.areMomentsWhole &&
+        wasBrushed(key, others, at) &&
+        chord.reading.isPlain(notesOf(others));
       chord.lift(key, at);
       const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
       if (isWrong || isBrushed) {

@@ -313,3 +313,22 @@ export function tell(scene: Scene): Told {
   const isMeant = tied?.grip === undefined || scene.reading.isPlain(notesOf(tied.grip.keys));
   return tied !== undefined && isMeant ? tied : own;
 }
+
+/**
+ * The same where `fresh` is known to be all that is struck together. A single note never makes a
+ * chord of what is held already: it is a line's.
+ */
+export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Told {
+  if (sizeOf(setOfNotes(notesOf(fresh))) < 2) return nothing;
+  const whole = scene();
+  const { reading, left } = whole;
+  if (reading.reads(notesOf(fresh))) {
+    const keys = withLyingBass(fresh, whole);
+    return { grip: { keys, below: [], manner: 'strike' }, isSure: true };
+  }
+  if (left?.isLifted !== true) return nothing;
+  const together = [...left.keys, ...fresh];
+  const isSame = setOfNotes(notesOf(together)) === left.heard;
+  if (isSame || !reading.reads(notesOf(together))) return nothing;
+  return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
+}

@@ -6,21 +6,28 @@
  */
 
 export type TrackBuilder = {
-  /** Events of one tick keep the order they came in. */
-  readonly add: (tick: number, bytes: ArrayLike<number>) => void;
+  /** Events of one tick keep the order they came in. `from` is for the builder's `Passing`. */
+  readonly add: (tick: number, bytes: ArrayLike<number>, from?: number) => void;
   /** Nothing before `tick` will be added any more. */
   readonly settle: (tick: number) => void;
   /** The whole chunk, MTrk and length included. */
   readonly finish: () => Uint8Array;
 };
 
-type Held = { readonly tick: number; readonly bytes: ArrayLike<number> };
+/** What is written of an event that came from somewhere, asked in the order of the file. */
+export type Passing = (bytes: ArrayLike<number>, from: number) => readonly ArrayLike<number>[];
+
+type Held = {
+  readonly tick: number;
+  readonly bytes: ArrayLike<number>;
+  readonly from: number | undefined;
+};
 
 const head = [0x4d, 0x54, 0x72, 0x6b, 0, 0, 0, 0];
 /** The longest delta time the format has. */
 const longestDelta = 0x0fff_ffff;
 
-export function createTrackBuilder(capacity = 1024): TrackBuilder {
+export function createTrackBuilder(capacity = 1024, passing?: Passing): TrackBuilder {
   let memory = new Uint8Array(Math.max(capacity, head.length));
   memory.set(head);
   let length = head.length;
@@ -35,7 +42,12 @@ export function createTrackBuilder(capacity = 1024): TrackBuilder {
     memory = larger;
   };
 
-  const write = ({ tick, bytes }: Held): void => {
+  const write = ({ tick, bytes, from }: Held): void => {
+    if (passing === undefined || from === undefined) writeBytes(tick, bytes);
+    else for (const each of passing(bytes, from)) writeBytes(tick, each);
+  };
+
+  const writeBytes = (tick: number, bytes: ArrayLike<number>): void => {
     reserve(bytes.length + 4);
     const delta = Math.min(longestDelta, Math.max(0, tick - written));
     for (let shift = 21; shift > 0; shift -= 7) {
@@ -63,10 +75,10 @@ export function createTrackBuilder(capacity = 1024): TrackBuilder {
   };
 
   return {
-    add(tick, bytes) {
+    add(tick, bytes, from) {
       const last = held.at(-1);
       if (last !== undefined && tick < last.tick) isInOrder = false;
-      held.push({ tick, bytes });
+      held.push({ tick, bytes, from });
     },
     settle,
     finish() {

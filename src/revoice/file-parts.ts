@@ -2,12 +2,19 @@
  * The parts of a MIDI file: what one track plays on one channel is taken for one part. Counts, for
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
-import { sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
 import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
+import {
+  createGestures,
+  type Gestures,
+  type MakeGestures,
+  momentMicroseconds,
+  type Onset,
+} from './gestures.ts';
 
 export type FilePart = {
   /** Counted from 1, as sequencers do; tracks only. */
@@ -32,13 +39,20 @@ export type Moments = {
   readonly classes: readonly number[];
 };
 
-/** Notes that begin so close together are one moment. Microseconds; common practice, no source. */
-export const momentMicroseconds = 35_000;
-
-type Count = { notes: number; sum: number; at: number[]; classes: number[] };
+type Count = {
+  notes: number;
+  sum: number;
+  readonly at: number[];
+  readonly classes: number[];
+  readonly gestures: Gestures<Onset>;
+};
 
 /** In the order of tracks, then channels; parts without notes and percussion left out. */
-export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[] {
+export function filePartsOf(
+  file: MidiFile,
+  tempo: TempoMap,
+  make: MakeGestures = createGestures,
+): readonly FilePart[] {
   const parts: FilePart[] = [];
   let track = 0;
   for (const chunk of file.chunks) {
@@ -48,9 +62,13 @@ export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[
     let name = '';
     for (const { tick, bytes } of eventsOf(chunk)) {
       if (name === '') name = metaText(bytes, metaTypes.trackName) ?? '';
-      count(counts, bytes, tempo.microsecondsAt(tick));
+      count(counts, bytes, tempo.microsecondsAt(tick), make);
     }
-    for (const [channel, { notes, sum, ...moments }] of [...counts].sort(([a], [b]) => a - b)) {
+    for (const [channel, part] of [...counts].sort(([a], [b]) => a - b)) {
+      const { notes, sum, at, classes, gestures } = part;
+      gestures.finish();
+      if (notes === 0) continue;
+      const moments = { at, classes };
       const chords = chordMoments(moments).length;
       parts.push({ track, channel, name, notes, chords, middle: sum / notes, moments });
     }
@@ -58,15 +76,34 @@ export function filePartsOf(file: MidiFile, tempo: TempoMap): readonly FilePart[
   return parts;
 }
 
-function count(counts: Map<number, Count>, bytes: ArrayLike<number>, at: number): void {
+function count(
+  counts: Map<number, Count>,
+  bytes: ArrayLike<number>,
+  at: number,
+  make: MakeGestures,
+): void {
   const [status = 0, note = 0, velocity = 0] = [bytes[0], bytes[1], bytes[2]];
   const channel = status & 0x0f;
-  if (status >> 4 !== 9 || velocity === 0 || channel === percussionChannel) return;
-  const part = counts.get(channel) ?? { notes: 0, sum: 0, at: [], classes: [] };
+  if (status < 0x80 || status > 0x9f || channel === percussionChannel) return;
+  const part = counts.get(channel) ?? newCount(make);
   counts.set(channel, part);
+  if (status < 0x90 || velocity === 0) {
+    part.gestures.release(note, at);
+    return;
+  }
   part.notes += 1;
   part.sum += note;
-  addTo(part, at, 1 << (note % 12));
+  part.gestures.strike({ at, note, key: note, end: Number.POSITIVE_INFINITY });
+}
+
+function newCount(make: MakeGestures): Count {
+  const at: number[] = [];
+  const classes: number[] = [];
+  const gestures = make<Onset>((gesture) => {
+    at.push(gesture[0]?.at ?? 0);
+    classes.push(setOfNotes(gesture.map(({ note }) => note)));
+  });
+  return { notes: 0, sum: 0, at, classes, gestures };
 }
 
 function addTo({ at, classes }: Pick<Count, 'at' | 'classes'>, moment: number, set: number): void {

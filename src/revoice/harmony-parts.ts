@@ -6,13 +6,8 @@
  */
 import { sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { trackNames } from '../take/midi-file.ts';
-import {
-  chordMoments,
-  type FilePart,
-  isLine,
-  momentMicroseconds,
-  momentsTogether,
-} from './file-parts.ts';
+import { chordMoments, type FilePart, isLine, momentsTogether } from './file-parts.ts';
+import { momentMicroseconds } from './gestures.ts';
 
 export type PartWish = {
   /** Counted from 1. */
@@ -88,7 +83,12 @@ function together(parts: readonly FilePart[]): readonly FilePart[] {
   if (first === undefined) return [];
   const main = parts.reduce((most, part) => (part.chords > most.chords ? part : most), first);
   const all = chordMoments(momentsTogether(parts));
-  if (main.chords * 2 < all.length) return spread(parts, all.length);
+  if (main.chords * 2 < all.length) {
+    const group = spread(parts, all.length);
+    // Lines that meet now and then are no harmony where one part has chords of its own.
+    const count = chordMoments(momentsTogether(group)).length;
+    if (count > main.chords || main.chords === 0) return group;
+  }
   const chords = chordsIn(main, all);
   return parts.filter((part) => part === main || isWith(part, main, chords));
 }

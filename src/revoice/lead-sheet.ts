@@ -7,7 +7,8 @@
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { LeadSheet } from '../live/foreknowledge.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
-import { type Moments, momentMicroseconds } from './file-parts.ts';
+import type { Moments } from './file-parts.ts';
+import { momentMicroseconds } from './gestures.ts';
 import type { SymbolMark, SymbolRow } from './symbol-rows.ts';
 
 /** Of the moments at which the harmony changes, so many have a mark at the least. */

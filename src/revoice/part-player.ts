@@ -1,25 +1,45 @@
 /**
  * One part of a file, played through the engine at the file's own times. On stage a chord is waited
- * for; in a file one can look ahead: notes that begin within the preset's gathering time reach the
- * engine as one moment, when the last of them begins, and nothing is ever late.
+ * for; in a file one can look ahead: notes that are one gesture reach the engine as one moment, when
+ * the first of them begins, and nothing is ever late.
  *
  * What the engine passes on unchanged keeps its own bytes and tick, so that everything that is no
  * chord comes out as it went in. Ticks are the file's, times microseconds.
  */
+import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { createEngine } from '../live/engine.ts';
 import type { Engine, Setup } from '../live/engine-api.ts';
 import type { Foreknowledge } from '../live/foreknowledge.ts';
+import { endsNotes } from '../live/message-kinds.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { createDecoder } from '../midi/decode.ts';
 import { encode } from '../midi/encode.ts';
 import type { Message } from '../midi/message.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
-import { plainPlaying } from '../presets/playing.ts';
+import { plainPlaying, playingOf } from '../presets/playing.ts';
+import { createBrokenKeys } from './broken-keys.ts';
+import { createGestures, type MakeGestures } from './gestures.ts';
 import type { FileLeadSheet } from './lead-sheet.ts';
+import {
+  type Event,
+  isOnset,
+  isSame,
+  keyOf,
+  type NoteOn,
+  onceEach,
+  sendMoment,
+  withRestruck,
+} from './moment.ts';
+import { createQueue } from './queue.ts';
+import { createSources } from './sources.ts';
 
 export type MakeEngine = (setup: Setup, known: Foreknowledge) => Engine;
 
 export type Emit = (tick: number, bytes: ArrayLike<number>) => void;
+
+/** 'together': at the first note of the strum. 'alike': spread over the time the strum takes. */
+export const rolledManners = ['together', 'alike'] as const;
+export type Rolled = (typeof rolledManners)[number];
 
 export type PartOptions = {
   readonly setup: Setup;
@@ -27,6 +47,10 @@ export type PartOptions = {
   readonly emit: Emit;
   /** Another engine, for tests and for other ways of leading. */
   readonly createEngine?: MakeEngine;
+  /** How the voices of a strummed or rolled chord begin; absent: together. */
+  readonly rolled?: Rolled | undefined;
+  /** Other gestures than those of a hand: of a whole bar. */
+  readonly createGestures?: MakeGestures | undefined;
   /** The chord symbols of the file, where they are believed. */
   readonly leadSheet?: FileLeadSheet | undefined;
   /** `atMicroseconds` counts from the beginning of the file. */
@@ -48,37 +72,29 @@ export type PartPlayer = {
   readonly end: (tick: number) => void;
 };
 
-type Waiting = {
-  readonly tick: number;
-  readonly at: number;
-  readonly bytes: ArrayLike<number>;
-  readonly message: Message;
-  readonly source: number;
-};
-
-/** In the engine's milliseconds: as short as can be, since the moment is complete when it comes. */
-const noWaiting = 0.001;
-const sources = 16;
-
-/** The setup with the waiting taken out. The parts of a file have been told apart by then. */
-function forFiles(setup: Setup): Setup {
-  const gathering = { mode: 'fixed', ceilingMilliseconds: noWaiting } as const;
+/**
+ * The setup with the waiting taken out, and the roll where that of the file is kept. The parts of a
+ * file have been told apart by then.
+ */
+function forFiles(setup: Setup, rolled: Rolled): Setup {
+  const { preset } = setup;
+  const gathering = { ...preset.gathering, mode: 'at-once' } as const;
   const hands = { ...plainPlaying.hands, parts: 'off', channels: 'merged' } as const;
-  const playing = { ...setup.preset.playing, hands };
-  return { ...setup, preset: { ...setup.preset, gathering, playing } };
+  const own = playingOf(preset);
+  const roll = rolled === 'together' ? own.roll : { ...own.roll, milliseconds: 0 };
+  const playing = { ...own, hands, roll };
+  return { ...setup, preset: { ...preset, gathering, playing } };
 }
 
 export function createPartPlayer(options: PartOptions): PartPlayer {
-  const { setup, tempo, emit, onReport, leadSheet } = options;
-  const engine = (options.createEngine ?? createEngine)(forFiles(setup), { leadSheet });
-  const gather = setup.preset.gathering.ceilingMilliseconds * 1000;
+  const { setup, tempo, emit, onReport, leadSheet, rolled = 'together' } = options;
+  const known = { leadSheet, areMomentsWhole: true };
+  const engine = (options.createEngine ?? createEngine)(forFiles(setup, rolled), known);
   const decoder = createDecoder();
   const voices = createSources();
-  let moment: Waiting[] = [];
-  let firstOnset = 0;
-  let lastOnset = 0;
-  /** Keys of the moment, channel and note in one number. */
-  let keys = new Set<number>();
+  /** From the first note whose gesture is not sure yet. */
+  const queue = createQueue<Event | NoteOn>();
+  const brokenKeys = createBrokenKeys(emit);
   let reached = 0;
   let voiced = 0;
   let fromSymbols = 0;
@@ -101,7 +117,7 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
     }
   };
 
-  const playOne = (event: Waiting): void => {
+  const playOther = (event: Event): void => {
     catchUp(event.at);
     reached = event.tick;
     leadSheet?.turnTo(event.at);
@@ -115,142 +131,96 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
     report(event.tick, event.at);
   };
 
-  const playMoment = (): void => {
-    const events = moment;
-    moment = [];
-    keys = new Set();
-    const end = events.findLast((event) => event.message.type === 'noteOn');
-    if (end === undefined) return;
-    const count = events.indexOf(end) + 1;
-    const together = events.slice(0, count);
-    catchUp(end.at);
-    leadSheet?.turnTo(end.at);
+  const feed = (events: readonly Event[], at: number): readonly Message[] => {
     const out: Message[] = [];
-    for (const { message, source } of together)
-      out.push(...engine.receive(message, end.at, source));
-    out.push(...engine.advance(end.at + 1));
-    if (sendMoment(together, out, end.tick, emit)) countVoiced();
-    reached = end.tick;
-    report(end.tick, end.at);
-    for (const event of events.slice(count)) playOne(event);
-  };
-
-  const openMoment = (event: Waiting): void => {
-    if (moment.length === 0) {
-      firstOnset = event.at;
-      catchUp(event.at);
+    for (const event of events) {
+      event.isPlayed = true;
+      if (brokenKeys.passesOver(event)) continue;
+      for (const message of engine.receive(event.message, at, event.source)) out.push(message);
     }
-    lastOnset = event.at;
-    keys.add(keyOf(event.message));
-    moment.push(event);
+    for (const message of engine.advance(at + 1)) out.push(message);
+    return out;
   };
 
-  const isOver = (at: number): boolean => moment.length > 0 && at - firstOnset > gather;
+  const playTogether = (all: readonly NoteOn[], isBroken = false): void => {
+    const events = isBroken ? onceEach(all) : all;
+    const [first] = events;
+    if (first === undefined) return;
+    const { at, tick } = first;
+    catchUp(at);
+    leadSheet?.turnTo(at);
+    const played = isBroken ? events : withRestruck(events, queue);
+    const out = feed(played, at);
+    const over = rolled === 'alike' && !isBroken ? events : [first];
+    const isVoiced = sendMoment(played, out, over, emit);
+    if (isVoiced) countVoiced();
+    if (isBroken) brokenKeys.hold(all, isVoiced);
+    reached = tick;
+    report(tick, at);
+  };
+
+  /** Everything before the first note whose gesture is not sure. */
+  const playQueue = (): void => {
+    const unsure = gestures.first();
+    for (
+      let event = queue.first();
+      event !== undefined && event !== unsure;
+      event = queue.first()
+    ) {
+      if (!event.isPlayed) {
+        if (isOnset(event)) playTogether([event]);
+        else if (!brokenKeys.passesOver(event)) playOther(event);
+      }
+      queue.shift();
+    }
+  };
+
+  const gestures = (options.createGestures ?? createGestures)<NoteOn>((gesture, isBroken) => {
+    const classes = sizeOf(setOfNotes(gesture.map(({ note }) => note)));
+    // A single note stays where it is among the events around it.
+    if (classes > 1) playTogether(gesture, isBroken);
+    playQueue();
+  });
+
+  const reachTime = (at: number): void => {
+    gestures.reach(at);
+    if (queue.first() === undefined) catchUp(at);
+  };
 
   return {
     take(tick, bytes) {
       const at = Math.round(tempo.microsecondsAt(tick));
+      gestures.reach(at);
       for (const message of decoder.push(bytes)) {
-        const event = { tick, at, bytes, message, source: voices.sourceOf(message) };
-        // A key of the moment that comes up, or is struck again, has been meant as it was.
-        if (isOver(at) || (isNote(message) && keys.has(keyOf(message)))) playMoment();
-        if (message.type === 'noteOn') openMoment(event);
-        else if (moment.length > 0 && at <= lastOnset + gather) moment.push(event);
-        else playOne(event);
+        const source = voices.sourceOf(message);
+        const event: Event = { tick, at, bytes, message, source, isPlayed: false };
+        if (message.type === 'noteOn') {
+          const { note } = message;
+          const onset = { note, key: keyOf(message), end: Number.POSITIVE_INFINITY };
+          const begun: NoteOn = { ...event, ...onset };
+          queue.add(begun);
+          gestures.strike(begun);
+          continue;
+        }
+        if (message.type === 'noteOff') gestures.release(keyOf(message), at);
+        // Nothing is struck together across such a message.
+        if (endsNotes(message)) gestures.finish();
+        queue.add(event);
+        playQueue();
       }
     },
-    reach(tick) {
-      const at = Math.round(tempo.microsecondsAt(tick));
-      if (isOver(at)) playMoment();
-      if (moment.length === 0) catchUp(at);
-    },
+    reach: (tick) => reachTime(Math.round(tempo.microsecondsAt(tick))),
     voiced: () => voiced,
     fromSymbols: () => fromSymbols,
-    settledBefore: () => moment[0]?.tick ?? Number.POSITIVE_INFINITY,
+    settledBefore: () => queue.first()?.tick ?? Number.POSITIVE_INFINITY,
     end(tick) {
-      playMoment();
+      gestures.finish();
       const at = Math.round(tempo.microsecondsAt(tick));
       catchUp(at);
       for (const message of engine.letGo(at)) {
         if (message.type === 'noteOff') emit(tick, encode(message));
       }
       report(tick, at);
-    },
-  };
-}
-
-/**
- * A moment that was no chord keeps its ticks and bytes; a chord stands where its last note began.
- * Returns whether it was one.
- */
-function sendMoment(
-  events: readonly Waiting[],
-  out: readonly Message[],
-  tick: number,
-  emit: Emit,
-): boolean {
-  const left = [...events];
-  const sent = out.map((message) => {
-    const place = left.findIndex((event) => isSame(event.message, message));
-    return { message, event: place < 0 ? undefined : left.splice(place, 1)[0] };
-  });
-  const isUnvoiced =
-    left.every((event) => event.message.type !== 'noteOn') &&
-    sent.every(({ message, event }) => message.type !== 'noteOn' || event !== undefined);
-  let after = events[0]?.tick ?? tick;
-  for (const { message, event } of sent) {
-    const isKept = event !== undefined && (isUnvoiced || !isNote(message));
-    if (!isKept) {
-      emit(isUnvoiced ? after : tick, encode(message));
-      continue;
-    }
-    after = event.tick;
-    emit(after, event.bytes);
-  }
-  return !isUnvoiced;
-}
-
-type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
-
-function isNote(message: Message): message is NoteMessage {
-  return message.type === 'noteOn' || message.type === 'noteOff';
-}
-
-function keyOf(message: Message): number {
-  return 'note' in message ? message.channel * 128 + message.note : -1;
-}
-
-/** Field by field; SysEx never comes here. */
-function isSame(one: Message, other: Message): boolean {
-  if (one === other) return true;
-  if (one.type !== other.type) return false;
-  // Most of what comes here, and encoding costs more than the rest together.
-  if (isNote(one) && isNote(other)) {
-    return (
-      one.channel === other.channel && one.note === other.note && one.velocity === other.velocity
-    );
-  }
-  const [first, second] = [encode(one), encode(other)];
-  return first.every((byte, place) => byte === second[place]);
-}
-
-/**
- * Two notes of one pitch may overlap in a file; for the engine they are keys of two keyboards. The
- * first that began is the first to end.
- */
-function createSources(): { readonly sourceOf: (message: Message) => number } {
-  const open = new Map<number, number[]>();
-  return {
-    sourceOf(message) {
-      if (!isNote(message)) return 0;
-      const key = keyOf(message);
-      const sounding = open.get(key) ?? [];
-      if (message.type === 'noteOff') return sounding.shift() ?? 0;
-      open.set(key, sounding);
-      let source = 0;
-      while (source < sources - 1 && sounding.includes(source)) source += 1;
-      sounding.push(source);
-      return source;
     },
   };
 }

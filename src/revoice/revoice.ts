@@ -10,12 +10,16 @@ import { type MergedEvent, mergedEvents, type NumberedTrack } from '../midi/merg
 import type { MidiFile } from '../midi/read-midi-file.ts';
 import { type TempoMap, tempoMapOf } from '../midi/tempo-map.ts';
 import { createTrackBuilder, type TrackBuilder } from '../midi/track-builder.ts';
+import { beatGridOf } from './beat-grid.ts';
 import { createRehearsal } from './best-leading.ts';
+import { createBrokenGestures } from './broken-chords.ts';
 import { type FilePart, filePartsOf, momentsTogether } from './file-parts.ts';
+import { createGestures, type MakeGestures } from './gestures.ts';
 import { chooseHarmony, type Harmony, type PartWish } from './harmony-parts.ts';
 import { leadSheetOf } from './lead-sheet.ts';
-import { createPartPlayer, type MakeEngine, type PartPlayer } from './part-player.ts';
-import { createPartWriter, type PartWriter } from './part-writer.ts';
+import { noChords } from './no-chords.ts';
+import { createPartPlayer, type MakeEngine, type PartPlayer, type Rolled } from './part-player.ts';
+import { createPartWriter, createSounding, type PartWriter } from './part-writer.ts';
 import { type Routes, routesOf } from './routes.ts';
 import { type SymbolRow, symbolRowsOf } from './symbol-rows.ts';
 
@@ -26,6 +30,10 @@ export type RevoiceOptions = {
   /** 'best': the voicings that cost least over the whole; absent: each from the one before. */
   readonly leading?: 'live' | 'best';
   readonly createEngine?: MakeEngine;
+  /** Chords whose notes follow each other are chords too. */
+  readonly isBroken?: boolean;
+  /** How the voices of a strummed or rolled chord begin. */
+  readonly rolled?: Rolled;
   /** Reads the notes alone, whatever chord symbols the file has. */
   readonly ignoresSymbols?: boolean;
 };
@@ -70,9 +78,14 @@ export function* revoiceMidiFile(
   }
   const tempo = tempoMapOf(file);
   const wish = options.wish ?? {};
-  const all = filePartsOf(file, tempo);
+  const makeBroken = createBrokenGestures(beatGridOf(file, tempo));
+  const make = options.isBroken === true ? makeBroken : createGestures;
+  const all = filePartsOf(file, tempo, make);
   const harmony = chooseHarmony(all, wish);
-  if (harmony === undefined) return { ok: false, problem: noChords(all, wish) };
+  if (harmony === undefined) {
+    const broken = options.isBroken === true ? [] : filePartsOf(file, tempo, makeBroken);
+    return { ok: false, problem: noChords({ parts: all, wish, broken, hasSymbols: false }) };
+  }
   const routes = routesOf(harmony, options.setup);
   if (routes === undefined) {
     const problem = `${harmony.parts.length} parts are more than can be read together; name fewer tracks or channels`;
@@ -80,13 +93,18 @@ export function* revoiceMidiFile(
   }
   const tracks = tracksIn(file, routes, harmony);
   const rows = options.ignoresSymbols === true ? [] : symbolRowsOf(file, tempo);
-  const job: Job = { tracks, routes, harmony, tempo, rows, options };
+  const job: Job = { tracks, routes, harmony, tempo, rows, make, options };
   const made = options.leading === 'best' ? rehearse(job) : options.createEngine;
+  // Of a single part the engine itself keeps each note's beginnings and ends in order.
+  const makePassing = harmony.parts.length > 1 ? createSounding : () => undefined;
   const builders = new Map(
     // Most voicings have more notes than what was held, and statuses are written out.
     tracks
       .filter(({ track }) => routes.written.includes(track))
-      .map(({ track, chunk }) => [track, createTrackBuilder(chunk.whole.length * 2)]),
+      .map(({ track, chunk }) => [
+        track,
+        createTrackBuilder(chunk.whole.length * 2, makePassing()),
+      ]),
   );
   const counted = yield* play(job, builders, made);
   const bytes = joined([file.header, ...chunksOf(file, builders), file.rest]);
@@ -99,6 +117,7 @@ type Job = {
   readonly harmony: Harmony;
   readonly tempo: TempoMap;
   readonly rows: readonly SymbolRow[];
+  readonly make: MakeGestures;
   readonly options: RevoiceOptions;
 };
 
@@ -138,7 +157,7 @@ type Counted = Pick<Revoiced, 'voiced' | 'fromSymbols'>;
 
 /** Without builders nothing is written. */
 function* play(
-  { tracks, routes, harmony, tempo, rows, options }: Job,
+  { tracks, routes, harmony, tempo, rows, make, options }: Job,
   builders: ReadonlyMap<number, TrackBuilder>,
   made: RevoiceOptions['createEngine'],
 ): Generator<Progress, Counted> {
@@ -150,6 +169,8 @@ function* play(
     tempo,
     leadSheet: leadSheetOf(rows, momentsTogether(harmony.parts), harmony.sounded !== undefined),
     emit: writer.emit,
+    createGestures: make,
+    rolled: options.rolled,
     ...(made !== undefined && { createEngine: made }),
     ...(onReport !== undefined && {
       onReport: (report: ChordReport, tick: number) => onReport({ part, tick, report }),
@@ -204,30 +225,4 @@ function joined(pieces: readonly Uint8Array[]): Uint8Array {
     place += piece.length;
   }
   return bytes;
-}
-
-/** Which part has chords, when the one asked for has none. */
-function noChords(all: readonly FilePart[], { tracks, channels }: PartWish): string {
-  const asked = [
-    tracks === undefined ? '' : listed('track', tracks),
-    channels === undefined
-      ? ''
-      : listed(
-          'channel',
-          channels.map((channel) => channel + 1),
-        ),
-  ].filter((words) => words !== '');
-  const withChords = all.filter((part) => part.chords > 0);
-  if (asked.length === 0 || withChords.length === 0) {
-    return 'no part of it has three different notes begin together, so there is no chord to voice';
-  }
-  const others = withChords
-    .slice(0, 4)
-    .map((part) => `track ${part.track} channel ${part.channel + 1}`)
-    .join(', ');
-  return `there are no chords on ${asked.join(', ')}; they are on ${others}`;
-}
-
-function listed(what: string, numbers: readonly number[]): string {
-  return `${what}${numbers.length > 1 ? 's' : ''} ${numbers.join(', ')}`;
 }

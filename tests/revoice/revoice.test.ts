@@ -167,7 +167,7 @@ describe('chords', () => {
     ]);
   });
 
-  test('a ragged hand is one chord, at its last note, whatever the preset waits', () => {
+  test('a ragged hand is one chord, at its first note, whatever the preset waits', () => {
     const ragged: Event[] = [
       [960, 0x90, 62, 80],
       [970, 0x90, 65, 80],
@@ -175,7 +175,7 @@ describe('chords', () => {
       ...dMinor.map((note) => [1400, 0x80, note, 64] as const),
     ];
     const on = rowsOf(voiced(file(0, 480, track(...ragged)))).filter(([, s]) => s === 0x90);
-    expect(new Set(on.map(([tick]) => tick))).toEqual(new Set([980]));
+    expect(new Set(on.map(([tick]) => tick))).toEqual(new Set([960]));
     expect(on).toHaveLength(4);
   });
 

@@ -17,6 +17,7 @@ import type { IsWanted } from '../../midi/file-moments.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
 import { progressionOfFile } from '../../revoice/file-progression.ts';
 import type { PartWish } from '../../revoice/harmony-parts.ts';
+import { rolledManners } from '../../revoice/part-player.ts';
 import {
   type PartReport,
   type Revoiced,
@@ -44,6 +45,8 @@ type Values = ScoreValues &
     readonly leading?: string;
     readonly track?: string;
     readonly channel?: string;
+    readonly broken?: boolean;
+    readonly rolled?: string;
     readonly 'ignore-symbols'?: boolean;
     readonly 'voiced-only'?: boolean;
     readonly json?: boolean;
@@ -74,6 +77,15 @@ export const revoice = defineCommand({
     },
     track: { type: 'string', value: 'N,N', about: 'Read these tracks, counted from 1' },
     channel: { type: 'string', value: 'N,N', about: 'Read these channels, 1 to 16' },
+    broken: {
+      type: 'boolean',
+      about: 'Read broken chords (arpeggios) as chords: a bar, half a bar or a beat of one chord',
+    },
+    rolled: {
+      type: 'string',
+      value: 'HOW',
+      about: "Strums and rolls: 'together' at their first note, or 'alike', rolled as they were",
+    },
     'ignore-symbols': {
       type: 'boolean',
       about: 'Read the notes alone, whatever chord symbols the file has',
@@ -98,6 +110,11 @@ async function run(values: Values, input: string | undefined, streams: Streams):
     const problem = `'--leading ${values.leading}': there are live and best.`;
     return misuse(streams, problem, 'revoice');
   }
+  const rolled = rolledOf(values.rolled);
+  if (rolled === undefined) {
+    const problem = `'--rolled ${values.rolled}': there are together and alike.`;
+    return misuse(streams, problem, 'revoice');
+  }
   const wish = wishOf(values);
   if (!wish.ok) return misuse(streams, wish.problem, 'revoice');
   const collection = await readPresets(userFolders(process.env).presets);
@@ -117,12 +134,15 @@ async function run(values: Values, input: string | undefined, streams: Streams):
   if (!read.ok) return failure(streams, read.problem);
   const { setup } = planned.value;
   const ignoresSymbols = values['ignore-symbols'] === true;
+  const isBroken = values.broken === true;
   const job = {
     ...values,
     out: values.out,
     input,
     leading,
     setup,
+    rolled,
+    isBroken,
     ignoresSymbols,
     wish: wish.value,
     timbre: sound.value,
@@ -162,7 +182,10 @@ async function voicePieces(
   return code;
 }
 
-type Job = Pick<RevoiceOptions, 'setup' | 'wish' | 'leading' | 'ignoresSymbols'> & {
+type Job = Pick<
+  RevoiceOptions,
+  'setup' | 'wish' | 'leading' | 'rolled' | 'isBroken' | 'ignoresSymbols'
+> & {
   readonly input: string;
   readonly json?: boolean;
   readonly timbre: TimbreName;
@@ -236,6 +259,10 @@ function jsonLine({ part, tick, report }: PartReport): string {
 
 function leadingOf(text = 'live'): RevoiceOptions['leading'] {
   return leadings.find((each) => each === text.trim().toLowerCase());
+}
+
+function rolledOf(text = 'together'): RevoiceOptions['rolled'] {
+  return rolledManners.find((each) => each === text.trim().toLowerCase());
 }
 
 export const leadings = ['live', 'best'] as const;
