@@ -38,7 +38,7 @@ export type ChordPlayer = {
   /** Another setup: from the next chord on, or at once when it says so. */
   readonly use: (setup: Setup, at: number, out: Message[]) => void;
   /** A key of the chord, or of one that rests, comes up; the chord goes on while others hold it. */
-  readonly lift: (key: HeldKey, at: number) => void;
+  readonly lift: (key: HeldKey, at: number, out: Message[]) => void;
   /** Ends the chord when nobody holds it and it is not latched. */
   readonly endIfLeft: (at: number, out: Message[]) => void;
   readonly advance: (at: number, out: Message[]) => void;

@@ -58,6 +58,8 @@ export function createChordPlayer(
   let sounding: SoundingChord | undefined;
   /** Chords whose keys are held while others sound over them, the last one on top. */
   let resting: SoundingChord[] = [];
+  /** They are silent meanwhile on stage, for clarity; in a file nothing may be struck where they return. */
+  const areHeldThrough = known?.areMomentsWhole === true;
   /** For leading: outlives the chord, but not a rest. */
   let last: Voiced | undefined;
   /** The one before: a correction is led from it. */
@@ -136,13 +138,11 @@ export function createChordPlayer(
     const neighbours = neighboursOf(touch);
     const { bass } = neighbours;
     const isStruck = (channel: number, note: number): boolean => isJustStruck(channel, note, at);
+    const replaced = manner.isOver === true ? rest(out) : sounding;
     const beginning = {
-      ...{ keys, touch, voiced, playing, manner, before: sounding, at },
+      ...{ keys, touch, voiced, playing, manner, before: replaced, at },
       isJustStruck: isStruck,
     };
-    if (sounding !== undefined && manner.isOver === true) {
-      resting = [...resting, sounding].slice(-mostResting);
-    }
     tail.drop();
     const old = manner.isCorrection ? (sounding?.voices ?? []) : [];
     sounding = beginChord(
@@ -163,11 +163,32 @@ export function createChordPlayer(
     noteHeard(sounding, at, ownBassOf(neighbours), manner);
   };
 
+  /** The chord that sounds rests; what of it the next one takes the place of. */
+  const rest = (out: Message[]): SoundingChord | undefined => {
+    if (sounding === undefined) return undefined;
+    if (areHeldThrough) advanceRoll(sounding, Number.POSITIVE_INFINITY, ledger, out);
+    const all = [...resting, sounding];
+    resting = all.slice(-mostResting);
+    for (const each of all.slice(0, -mostResting)) stopResting(each, out);
+    return areHeldThrough ? { ...sounding, voices: [] } : sounding;
+  };
+
+  const stopResting = (chord: SoundingChord, out: Message[]): void => {
+    if (areHeldThrough) endChord(chord, ledger, out);
+  };
+
   /** Ends what sounds; a chord that rested and is still held sounds again. */
   const end = (at: number, out: Message[]): void => {
     if (sounding === undefined) return;
     for (const key of sounding.keys) key.role = 'spent';
     const under = resting.pop();
+    if (under !== undefined && areHeldThrough) {
+      for (const key of under.keys) key.role = 'chord';
+      endChord(sounding, ledger, out);
+      sounding = under;
+      goneAt = undefined;
+      return;
+    }
     if (under !== undefined) {
       const { keys, touch, voiced } = under;
       const manner = { areCommonTonesHeld: true, isRolled: false, isCorrection: false };
@@ -259,7 +280,7 @@ export function createChordPlayer(
     chord.keys.length >= fewestPitchClasses &&
     !keys.some((key) => chord.keys.includes(key));
 
-  const liftResting = (key: HeldKey): void => {
+  const liftResting = (key: HeldKey, out: Message[]): void => {
     resting = resting.flatMap((chord) => {
       if (!chord.keys.includes(key)) return chord;
       const keys = chord.keys.filter((each) => each !== key);
@@ -268,6 +289,7 @@ export function createChordPlayer(
         return { ...chord, keys };
       }
       for (const each of keys) each.role = 'spent';
+      stopResting(chord, out);
       return [];
     });
   };
@@ -412,9 +434,9 @@ export function createChordPlayer(
       if (setup.switching === 'at-once' && isOtherVoicing) revoice(at, out, false);
       endIfLeft(at, out);
     },
-    lift(key, at) {
+    lift(key, at, out) {
       if (sounding === undefined || !sounding.keys.includes(key)) {
-        liftResting(key);
+        liftResting(key, out);
         return;
       }
       const keys = sounding.keys.filter((each) => each !== key);

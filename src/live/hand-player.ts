@@ -282,14 +282,14 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     },
     release(key, velocity, at, out) {
       if (key.role === 'through') ledger.stop(key.soundsOn, key.note, out, velocity);
-      if (key.role === 'resting') chord.lift(key, at);
+      if (key.role === 'resting') chord.lift(key, at, out);
       if (key.role !== 'chord') return;
       const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
       const isBrushed =
         !around.areMomentsWhole &&
         wasBrushed(key, others, at) &&
         chord.reading.isPlain(notesOf(others));
-      chord.lift(key, at);
+      chord.lift(key, at, out);
       const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
       if (isWrong || isBrushed) {
         guess = undefined;

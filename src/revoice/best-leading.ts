@@ -1,16 +1,19 @@
 /**
  * Leading over the whole of a file: with all chords known, the voicings that cost least together. A
  * part is played through the engine twice: the first time only the choices are noted down, the
- * second time each is answered from the best path. What is played decides where the choices fall,
- * never which voicing was chosen, so both times they fall alike.
+ * second time each is answered from the best path. Both times the choices fall alike, but for the
+ * few that hang on what sounds: whether a voicing is in the way of a melody, or lies above a bass.
+ * Those are led from the voicing before, and the plan is found again behind them.
  */
 import type { Candidates } from '../voicing/choose.ts';
-import type { Foresight } from '../voicing/foresight.ts';
+import { createForesight, type Foresight } from '../voicing/foresight.ts';
 import { bestPath } from '../voicing/path.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 
 /** Chords taken together; the next ones go on from the last of them. It bounds the memory. */
 const longestPhrase = 256;
+/** So many choices ahead the plan is looked for where it is lost. */
+const farthestAhead = 8;
 
 export type Rehearsal = {
   /** For the first time through. */
@@ -32,19 +35,40 @@ export function createRehearsal(): Rehearsal {
     },
     leader() {
       const places = planned(choices);
+      const unplanned = createForesight();
       let next = 0;
       return {
-        choose(list) {
-          // Another engine has lists of its own, with the same voicings in the same order.
-          const isSame = choices[next]?.list.voicings.length === list.voicings.length;
-          if (!isSame) throw new Error('the second time through is another one');
-          const place = places[next] ?? -1;
-          next += 1;
-          return place;
+        choose(list, last) {
+          const place = placeFrom(choices, next, list);
+          if (place < 0) return unplanned.choose(list, last);
+          next = place + 1;
+          return places[place] ?? -1;
         },
       };
     },
   };
+}
+
+/** The first choice from `next` on that was of this list; -1 where none of the next few was. */
+function placeFrom(choices: readonly Choice[], next: number, list: Candidates): number {
+  for (let place = next; place < next + farthestAhead; place += 1) {
+    const other = choices[place]?.list;
+    if (other === undefined) return -1;
+    if (areAlike(other, list)) return place;
+  }
+  return -1;
+}
+
+/** Another engine has lists of its own, with the same voicings in the same order. */
+function areAlike({ voicings: some }: Candidates, { voicings: others }: Candidates): boolean {
+  const isSame = (one?: Voicing, other?: Voicing): boolean =>
+    one?.notes.length === other?.notes.length &&
+    (one?.notes.every((note, place) => note === other?.notes[place]) ?? true);
+  return (
+    some.length === others.length &&
+    isSame(some[0], others[0]) &&
+    isSame(some.at(-1), others.at(-1))
+  );
 }
 
 /** The place in each choice's list. A rest begins anew; a long phrase goes on from where it was. */
