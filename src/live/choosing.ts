@@ -4,9 +4,17 @@
  * press where no key holds the chord.
  */
 import type { Chord } from '../harmony/chord/chord.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
-import { type Choices, choicesOf, type Turn, turned, type Way } from '../voicing/choices.ts';
+import {
+  type Choice,
+  type Choices,
+  choicesOf,
+  type Turn,
+  turned,
+  type Way,
+} from '../voicing/choices.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Ground, Neighbours, Voiced } from './voicer.ts';
 
@@ -37,7 +45,17 @@ export type Choosing = {
     neighbours: Neighbours,
     isCorrection: boolean,
   ) => Voiced | undefined;
+  /** What stands around the choice of now; undefined: nothing was chosen for the last chord. */
+  readonly around: () => Around | undefined;
   readonly forget: () => void;
+};
+
+/** The list that was turned last, and the place in it. */
+export type Around = {
+  readonly turn: Turn;
+  readonly harmony: Harmony;
+  readonly all: readonly Choice[];
+  readonly at: number;
 };
 
 type Made = {
@@ -116,6 +134,11 @@ export function createChoosing(): Choosing {
       }
       isPassed = !isSameChord(made.voiced.harmony.chord, chord);
       return isPassed || !fitsBeside(made.voiced, neighbours) ? undefined : made.voiced;
+    },
+    around() {
+      if (made === undefined || isPassed) return undefined;
+      const { turn, voiced, choices } = made;
+      return { turn, harmony: voiced.harmony, ...choices };
     },
     forget() {
       made = undefined;

@@ -1,7 +1,7 @@
 /** The chord player as the engine and a hand see it. Times are microseconds. */
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
-import type { ChoiceStep } from './choosing.ts';
+import type { Around, ChoiceStep } from './choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
 import type { Grip } from './hand.ts';
@@ -33,6 +33,8 @@ export type ChordPlayer = {
   readonly keepBeneath: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
   /** The chord was no chord: its keys sound as played. */
   readonly dissolve: (at: number, out: Message[]) => void;
+  /** What stands around the player's choice. */
+  readonly choices: () => Around | undefined;
   /** The player turns to another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep, at: number, out: Message[]) => void;
   /** Another setup: from the next chord on, or at once when it says so. */

@@ -394,6 +394,7 @@ export function createChordPlayer(
       endedAt = at;
       log.ended();
     },
+    choices: choosing.around,
     choose(step, at, out) {
       if (latest === undefined) {
         log.say(nothingToChoose);

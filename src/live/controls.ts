@@ -22,6 +22,17 @@ export type Controls = {
   /** The controller's value is the preset's place, 0 for the first. */
   readonly choose?: Trigger;
   readonly panic?: Trigger;
+  // Other voicings of the chord that sounds, on and back:
+  readonly nextVoicing?: Trigger;
+  readonly previousVoicing?: Trigger;
+  readonly nextBass?: Trigger;
+  readonly previousBass?: Trigger;
+  readonly nextTechnique?: Trigger;
+  readonly previousTechnique?: Trigger;
+  readonly higherLead?: Trigger;
+  readonly lowerLead?: Trigger;
+  readonly moreVoices?: Trigger;
+  readonly fewerVoices?: Trigger;
   /** Keys that choose presets instead of sounding: the lowest is the first preset. */
   readonly keys?: { readonly lowest: number; readonly highest: number };
 };
@@ -35,7 +46,28 @@ export type Wish =
 /** MIDI 1.0: 0–63 is off, 64–127 on. */
 const pressedFrom = 64;
 
-const triggers = ['next', 'previous', 'choose', 'panic'] as const;
+/** What each switch asks for. */
+const switches = {
+  next: { type: 'step', by: 1 },
+  previous: { type: 'step', by: -1 },
+  panic: { type: 'panic' },
+  nextVoicing: { type: 'turn', step: { turn: 'voicing', by: 1 } },
+  previousVoicing: { type: 'turn', step: { turn: 'voicing', by: -1 } },
+  nextBass: { type: 'turn', step: { turn: 'bass', by: 1 } },
+  previousBass: { type: 'turn', step: { turn: 'bass', by: -1 } },
+  nextTechnique: { type: 'turn', step: { turn: 'technique', by: 1 } },
+  previousTechnique: { type: 'turn', step: { turn: 'technique', by: -1 } },
+  higherLead: { type: 'turn', step: { turn: 'lead', by: 1 } },
+  lowerLead: { type: 'turn', step: { turn: 'lead', by: -1 } },
+  moreVoices: { type: 'turn', step: { turn: 'voices', by: 1 } },
+  fewerVoices: { type: 'turn', step: { turn: 'voices', by: -1 } },
+} as const satisfies { readonly [name: string]: Wish };
+
+/** Every name of a controller that can be bound. */
+export const triggers = [
+  'choose',
+  ...(Object.keys(switches) as (keyof typeof switches)[]),
+] as const;
 
 /** The controller that moved last, for learning which one the player means. */
 export type Moved = {
@@ -90,18 +122,9 @@ export function createControlReader(): ControlReader {
       const { channel, controller, value } = message;
       moved = { channel, controller, value, moves: moved.moves + 1 };
       const name = triggers.find((each) => isOf(controls[each], channel, controller));
-      switch (name) {
-        case 'next':
-          return press(name, value, { type: 'step', by: 1 });
-        case 'previous':
-          return press(name, value, { type: 'step', by: -1 });
-        case 'panic':
-          return press(name, value, { type: 'panic' });
-        case 'choose':
-          return { type: 'choose', place: value };
-        default:
-          return undefined;
-      }
+      if (name === undefined) return undefined;
+      if (name === 'choose') return { type: 'choose', place: value };
+      return press(name, value, switches[name]);
     },
     moved: () => moved,
   };

@@ -341,6 +341,7 @@ export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
     snapshot: () => ({
       ...log.snapshot({
         voicer: shown().chord.voicer(),
+        choices: shown().chord.choices(),
         held: [...held.all()],
         sounding: ledger.sounding(),
         isChordSounding: [...hands.values()].some((hand) => hand.chord.sounding() !== undefined),

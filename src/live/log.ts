@@ -2,7 +2,9 @@
  * The engine's memory for views: chords as they came, turned into text only when somebody looks.
  */
 import { formatKey } from '../harmony/key/key.ts';
+import type { Around } from './choosing.ts';
 import type { HeldKey } from './held-keys.ts';
+import { nearest } from './nearest-choices.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 import type { Voicer } from './voicer.ts';
@@ -14,6 +16,7 @@ const keptSentences = 8;
 
 export type Present = {
   readonly voicer: Voicer;
+  readonly choices: Around | undefined;
   readonly held: readonly HeldKey[];
   readonly sounding: readonly number[];
   readonly isChordSounding: boolean;
@@ -77,7 +80,7 @@ export function createLog(): Log {
       unreported = [];
       return taken;
     },
-    snapshot({ voicer, held, sounding, isChordSounding, learned }) {
+    snapshot({ voicer, choices, held, sounding, isChordSounding, learned }) {
       const { key, frame, setup } = voicer;
       const ascending = [...held].sort((one, other) => one.note - other.note);
       return {
@@ -92,6 +95,7 @@ export function createLog(): Log {
         chords: kept.map(report),
         isChordSounding,
         learned,
+        ...(choices !== undefined && { choices: nearest(choices, key) }),
         ...(said !== undefined && { said }),
       };
     },

@@ -69,6 +69,29 @@ export type ChordReport = {
   readonly key?: string;
 };
 
+/** One choice, as it stands in the list that was turned. */
+export type NearChoice = {
+  /** Its place, from 1. */
+  readonly index: number;
+  /** The symbol of what sounds: 'Dm9/F'. */
+  readonly symbol: string;
+  readonly label: string;
+  /** Names of the voices, lowest → highest. */
+  readonly voices: readonly string[];
+  /** Of them, those that the choice of now has not. */
+  readonly struck: readonly string[];
+};
+
+export type NearestChoices = {
+  readonly by: Turn;
+  readonly index: number;
+  readonly of: number;
+  /** The one of now with those around it, in the order of the list. */
+  readonly near: readonly NearChoice[];
+};
+
+export type { Turn };
+
 export type Range = { readonly lowest: number; readonly highest: number };
 
 export type Snapshot = {
@@ -91,6 +114,8 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** The choices nearest to the one made for the last chord; absent: none was made. */
+  readonly choices?: NearestChoices;
   /** What the player was told of late, oldest first; `count`: of all sentences ever. */
   readonly said?: { readonly count: number; readonly sentences: readonly string[] };
   /** What gathering has learned of the player: keys in a chord, first to last key of one. */

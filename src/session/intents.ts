@@ -88,6 +88,7 @@ const handlers: Handlers = {
   },
   moveRegister: (intent, { session }) => moveEdge(session, intent),
   restoreRegisters: (_, { session }) => session.restoreRegisters(),
+  choose: ({ turn, step }, { session }) => session.choose({ turn, by: step }),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleRecording: (_, { session }) => session.say(session.tape.toggle()),

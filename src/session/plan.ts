@@ -96,6 +96,7 @@ export function planPlay(
     ...rememberedRegisters(first, asked, kept, notices),
     presets: onStage.map((each) => atHome(each, memory)),
     ...given('controls', memory.controls),
+    ...given('choosing', choosingOf(memory)),
     ...given('switching', memory.switching),
     ...given('metre', metreOf(memory)),
   };
@@ -162,6 +163,10 @@ function chooseMemory(
 }
 
 /** The one that is remembered, as a value. */
+export function choosingOf({ struckByChoice }: Settings): Setup['choosing'] {
+  return struckByChoice === undefined ? undefined : { strikes: struckByChoice };
+}
+
 export function metreOf({ metre }: Settings): Metre | undefined {
   return metre === undefined ? undefined : parseMetre(metre);
 }

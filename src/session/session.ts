@@ -18,8 +18,9 @@ import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { createTrial } from './audition.ts';
+import { choiceSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
-import { given, metreOf } from './plan.ts';
+import { choosingOf, given, metreOf } from './plan.ts';
 import { atHome } from './presets/preset-defaults.ts';
 import { presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
@@ -50,8 +51,8 @@ export class PlaySession {
   #setup: Setup;
   #state: StageState | undefined;
   #message = '';
-  /** Of the engine's sentences, how many have been shown. */
-  #told = 0;
+  /** Of the engine's sentences, how many have been shown; and the last choice. */
+  #told = { count: 0, choice: '' };
   #hasChosen = false;
   readonly #trial = createTrial();
   #degreeKey = plainKey;
@@ -160,7 +161,7 @@ export class PlaySession {
   remember(memory: Settings): void {
     this.#memory = memory;
     const { controls, switching, setlist = '' } = memory;
-    const { controls: _, switching: __, metre: ___, place, ...rest } = this.#setup;
+    const { controls: _, switching: __, metre: ___, choosing: ____, place, ...rest } = this.#setup;
     const house = (preset: Preset): Preset => atHome(preset, memory);
     // The one that plays is a draft while it is edited: only its house changes.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
@@ -172,6 +173,7 @@ export class PlaySession {
       ...placeIn(presets, playing.id, place),
       ...given('controls', controls),
       ...given('switching', switching),
+      ...given('choosing', choosingOf(memory)),
       ...given('metre', metreOf(memory)),
     });
     this.onRemember();
@@ -287,11 +289,14 @@ export class PlaySession {
     else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
   }
 
-  /** What the engine has to tell the player. */
-  #listen({ said }: StageState['snapshot']): void {
-    const before = this.#told;
-    this.#told = said?.count ?? 0;
-    if (said !== undefined && said.count > before) this.say(said.sentences.at(-1) ?? '');
+  /** What the engine has to tell the player: a choice that was made, or why there is none. */
+  #listen({ said, choices }: StageState['snapshot']): void {
+    const told = this.#told;
+    const count = said?.count ?? 0;
+    const choice = choices === undefined ? '' : choiceSentence(choices);
+    this.#told = { count, choice };
+    if (said !== undefined && count > told.count) this.say(said.sentences.at(-1) ?? '');
+    else if (choice !== '' && choice !== told.choice) this.say(choice);
   }
 
   #withPreset(preset: Preset, from: number | undefined): Setup {

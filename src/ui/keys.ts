@@ -3,9 +3,11 @@
  * from it, and so do the names by which settings move a key elsewhere.
  *
  * Only keys that stand on every Latin keyboard without a dead key or a third level: arrows, Tab,
- * Esc, Return, space, letters (chosen for the word, never for their place) and figures.
+ * Esc, Return, space, comma, full stop, letters (chosen for the word, never for their place) and
+ * figures.
  */
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
+import { choiceKeys } from './keys-choices.ts';
 import { chordKeys } from './keys-chords.ts';
 import { editorKeys, setUpKeys } from './keys-forms.ts';
 import { presetKeys } from './keys-presets.ts';
@@ -121,6 +123,7 @@ export const keyTable: readonly KeyRow[] = [
   ...chordKeys,
   ...setUpKeys,
   ...everywhere,
+  ...choiceKeys,
   ...presetKeys.slice(7),
   ...rehearsalKeys,
   ...adjustingKeys,

@@ -5,7 +5,7 @@
  * What belongs to the screen alone (the page, help open or not, cursors) is not here: see view.ts.
  */
 import type { StageState } from '../io/engine/stage-state.ts';
-import type { ChordReport } from '../live/snapshot.ts';
+import type { ChordReport, Turn } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './view.ts';
 
@@ -136,6 +136,8 @@ export type Intent =
     }
   /** Both registers as the preset has them. */
   | { readonly type: 'restoreRegisters' }
+  /** Another voicing, bass, technique, lead or number of voices for the last chord. */
+  | { readonly type: 'choose'; readonly turn: Turn; readonly step: 1 | -1 }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

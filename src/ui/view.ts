@@ -3,11 +3,22 @@
  * hand"), the cursors of lists and forms, the text being typed, and whether the player has asked
  * once to leave. The reducer is pure; bounds of lists are the drawing's and the keys' affair.
  */
-import type { ChordReport } from '../live/snapshot.ts';
+import type { ChordReport, Turn } from '../live/snapshot.ts';
 import type { FormName, RegisterEdge, RegisterName } from './stage-model.ts';
 
 export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
 export type Page = (typeof pages)[number];
+
+/** In the order in which they are chosen for turning. */
+export const turnsInOrder: readonly Turn[] = ['voicing', 'bass', 'technique', 'lead', 'voices'];
+
+const spokenTurn: Readonly<Record<Turn, string>> = {
+  voicing: 'other voicings',
+  bass: 'other basses',
+  technique: 'other techniques',
+  lead: 'a lower or higher lead',
+  voices: 'fewer or more voices',
+};
 
 export type InHand =
   | { readonly type: 'key' | 'chordType' | 'inversion' }
@@ -51,6 +62,8 @@ export type View = {
   readonly typing: Typing | undefined;
   /** Where the key just pressed would have done something; '' for nothing to say. */
   readonly hint: string;
+  /** What the keys that choose by ear turn. */
+  readonly turning: Turn;
 };
 
 export type ViewAction =
@@ -73,6 +86,7 @@ export type ViewAction =
   | { readonly type: 'lookBack'; readonly chords: number }
   | { readonly type: 'mark'; readonly chord: ChordReport | undefined }
   | { readonly type: 'type'; readonly typing: Typing | undefined }
+  | { readonly type: 'turnWhat'; readonly turn: Turn }
   | { readonly type: 'askToLeave' }
   | { readonly type: 'stay' };
 
@@ -92,6 +106,7 @@ export const openingView: View = {
   chordMark: undefined,
   typing: undefined,
   hint: '',
+  turning: 'voicing',
 };
 
 const edges: readonly RegisterEdge[] = ['both', 'lowest', 'highest'];
@@ -153,6 +168,12 @@ export function reduceView(view: View, action: ViewAction): View {
       return { ...view, inHand: { type: action.what } };
     case 'takeRegister':
       return { ...view, inHand: taken(view.inHand, action.register) };
+    case 'turnWhat':
+      return {
+        ...view,
+        turning: action.turn,
+        hint: `, and . go to ${spokenTurn[action.turn]} now.`,
+      };
     case 'askToLeave':
       return { ...view, isLeaving: true };
     case 'stay':

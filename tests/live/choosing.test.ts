@@ -219,6 +219,31 @@ test('an order behind keys that wait is obeyed once they are read', () => {
   endsEmpty(player);
 });
 
+test('pedals turn, and what stands around the choice is told', () => {
+  const controls = { nextBass: { controller: 66 }, lowerLead: { controller: 67 } };
+  const player = createPlayer({ ...drop2, controls });
+  player.play(...dMinor);
+  expect(player.engine.snapshot().choices).toBeUndefined();
+  player.play('cc 66 127', 'cc 66 0', 'cc 66 127');
+  const { choices } = player.engine.snapshot();
+  expect(choices).toMatchObject({ by: 'bass', index: 3, of: 4 });
+  expect(choices?.near.map(({ index, symbol }) => `${index} ${symbol.split('/')[1]}`)).toEqual([
+    '1 undefined',
+    '2 F',
+    '3 A',
+    '4 C',
+  ]);
+  const now = choices?.near[2];
+  expect(now?.voices).toEqual(lastOf(player)?.sent.voices.map(({ name }) => name));
+  expect(now?.struck).toEqual([]);
+  expect(choices?.near[3]?.struck.length).toBeGreaterThan(0);
+  player.play('cc 67 127');
+  expect(player.engine.snapshot().choices?.by).toBe('lead');
+  player.play(...dMinorUp, ...g7);
+  expect(player.engine.snapshot().choices).toBeUndefined();
+  endsEmpty(player);
+});
+
 test('before the first chord there is nothing to choose for', () => {
   const player = createPlayer(drop2);
   expect(player.play('turn voicing 1')).toBe('');

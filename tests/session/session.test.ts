@@ -108,6 +108,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     parts,
     changes,
     played,
+    chosen,
     opened,
     folders,
     act: (intent: Parameters<typeof act>[0]) => act(intent, parts, folders),
@@ -115,6 +116,26 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     show: (more: Partial<Snapshot>) => session.takeState(stateOf(more)),
   };
 }
+
+test('a choice is said with what stands before and after it, and why there is none', () => {
+  const { act, chosen, session, show } = begin();
+  act({ type: 'choose', turn: 'bass', step: 1 });
+  expect(chosen).toEqual([{ turn: 'bass', by: 1 }]);
+  const one = { symbol: 'Dm7', label: 'drop 2 over the root', voices: [], struck: ['D2'] };
+  const near = [
+    { ...one, index: 1 },
+    { ...one, index: 2, symbol: 'Dm7/F', label: 'drop 2 over the 3rd', struck: [] },
+  ];
+  show({ choices: { by: 'bass', index: 2, of: 2, near } });
+  expect(session.message).toBe(
+    'Bass 2 of 2: Dm7/F, drop 2 over the 3rd; before Dm7, drop 2 over the root (D2).',
+  );
+  session.say('');
+  show({ choices: { by: 'bass', index: 2, of: 2, near } });
+  expect(session.message).toBe('');
+  show({ said: { count: 1, sentences: ['There is no other bass.'] } });
+  expect(session.message).toBe('There is no other bass.');
+});
 
 describe('learning', () => {
   const at = (more: Partial<Snapshot>): Snapshot => snapshotOf([], more);

@@ -112,6 +112,19 @@ describe('in either mode', () => {
     expect(intentOf(typed('x'), inSetlist, onPresets)?.type).toBe('takeFromSetlist');
   });
 
+  test.each(['stage', 'presets', 'chords'] as const)(
+    'on the %s page comma and full stop choose by ear what y has chosen',
+    (page) => {
+      let view: View = { ...openingView, page };
+      for (const turn of ['voicing', 'bass', 'technique', 'lead', 'voices', 'voicing']) {
+        expect(intentOf(typed('.'), ports, view)).toEqual({ type: 'choose', turn, step: 1 });
+        expect(intentOf(typed(','), ports, view)).toEqual({ type: 'choose', turn, step: -1 });
+        view = press(typed('y'), view, ports).view;
+        expect(view.hint).toMatch(/^, and \. go to .+ now\.$/);
+      }
+    },
+  );
+
   test('a key of no line does nothing', () => {
     expect(press(typed('z'), openingView, ports)).toEqual({ view: openingView });
     expect(press(typed('p', true), openingView, ports)).toEqual({ view: openingView });

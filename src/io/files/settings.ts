@@ -5,7 +5,7 @@
  */
 import { existsSync, readFileSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Controls } from '../../live/controls.ts';
+import { type Controls, triggers } from '../../live/controls.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import {
   type ChannelHands,
@@ -39,6 +39,8 @@ export type Settings = {
   readonly bass?: Register;
   /** When another preset takes hold. */
   readonly switching?: Switching;
+  /** Which voices are struck when another voicing of the same chord is chosen. */
+  readonly struckByChoice?: StruckByChoice;
   /** What feet and hands ask for besides notes. */
   readonly controls?: Controls;
   /** Preset ids in the order they are stepped through, by the name of the setlist. */
@@ -70,6 +72,9 @@ export type Settings = {
 
 export const switchings = ['next-chord', 'at-once'] as const;
 export type Switching = (typeof switchings)[number];
+
+export const struckByChoices = ['changed', 'all'] as const;
+export type StruckByChoice = (typeof struckByChoices)[number];
 
 export const themes = ['dark', 'light', 'contrast'] as const;
 /** For a dark or a light background, or without grey and colour. */
@@ -179,6 +184,7 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   upper: isRegister,
   bass: isRegister,
   switching: isOneOf(switchings),
+  struckByChoice: isOneOf(struckByChoices),
   controls: isControls,
   setlists: isTextsByName,
   setlist: isText,
@@ -218,10 +224,9 @@ function isTrigger(value: unknown): boolean {
 const controlReaders: { readonly [Name in keyof Required<Controls>]: (value: unknown) => boolean } =
   {
     isProgramChangeObeyed: (value) => typeof value === 'boolean',
-    next: isTrigger,
-    previous: isTrigger,
-    choose: isTrigger,
-    panic: isTrigger,
+    ...(Object.fromEntries(triggers.map((name) => [name, isTrigger])) as {
+      readonly [Name in (typeof triggers)[number]]: typeof isTrigger;
+    }),
     keys: isRegister,
   };
 

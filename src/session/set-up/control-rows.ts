@@ -20,6 +20,16 @@ const triggerRows = [
   ['previous', 'preset before', 'A pedal or button that steps back.'],
   ['choose', 'preset by value', "A fader or knob: its value is the preset's place, 0 the first."],
   ['panic', 'panic', 'A pedal or button that silences everything.'],
+  ['nextVoicing', 'next voicing', 'Another voicing of the chord that sounds, best led first.'],
+  ['previousVoicing', 'voicing before', 'The voicing before, of the chord that sounds.'],
+  ['nextBass', 'next bass', 'The chord that sounds over another of its tones.'],
+  ['previousBass', 'bass before', 'The chord that sounds over the bass before.'],
+  ['nextTechnique', 'next technique', 'The chord that sounds in another technique.'],
+  ['previousTechnique', 'technique before', 'The chord that sounds in the technique before.'],
+  ['higherLead', 'higher lead', 'The chord that sounds under the next higher top note.'],
+  ['lowerLead', 'lower lead', 'The chord that sounds under the next lower top note.'],
+  ['moreVoices', 'one voice more', 'The chord that sounds in one voice more.'],
+  ['fewerVoices', 'one voice fewer', 'The chord that sounds in one voice fewer.'],
 ] as const;
 
 function triggerText({ controls }: Settings, name: (typeof triggerRows)[number][0]): string {
@@ -65,6 +75,16 @@ export const controlRows: readonly SetUpRow[] = [
       const isObeyed = session.memory.controls?.isProgramChangeObeyed === true;
       return patch(session, 'controls', controlsWith(session, 'isProgramChangeObeyed', !isObeyed));
     },
+  },
+  {
+    id: 'struckByChoice',
+    group: 'feet and hands',
+    label: 'another voicing strikes',
+    help: 'Of another voicing of the chord that sounds: only the voices that differ, or all of them.',
+    entry: 'none',
+    value: ({ memory }) => (memory.struckByChoice === 'all' ? 'all voices' : 'what differs'),
+    step: (session) =>
+      patch(session, 'struckByChoice', session.memory.struckByChoice === 'all' ? 'changed' : 'all'),
   },
   {
     id: 'switching',

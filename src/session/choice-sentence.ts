@@ -1,0 +1,28 @@
+/** The player's choice in a sentence, with what stands before and after it in its list. */
+import type { NearChoice, NearestChoices } from '../live/snapshot.ts';
+
+const names = {
+  voicing: 'Voicing',
+  bass: 'Bass',
+  technique: 'Technique',
+  lead: 'Lead',
+  voices: 'Number of voices',
+} as const;
+
+/** 'Dm9/F, drop 2 (F2 E4)': what it is and what would be struck for it. */
+function brief({ symbol, label, struck }: NearChoice): string {
+  const change = struck.length === 0 ? '' : ` (${struck.join(' ')})`;
+  return `${symbol}, ${label}${change}`;
+}
+
+export function choiceSentence({ by, index, of, near }: NearestChoices): string {
+  const now = near.find((each) => each.index === index);
+  const after = near.find((each) => each.index === index + 1);
+  const before = near.find((each) => each.index === index - 1);
+  const parts = [
+    `${names[by]} ${index} of ${of}: ${now === undefined ? '' : `${now.symbol}, ${now.label}`}`,
+    after === undefined ? '' : `next ${brief(after)}`,
+    before === undefined ? '' : `before ${brief(before)}`,
+  ];
+  return `${parts.filter((part) => part !== '').join('; ')}.`;
+}

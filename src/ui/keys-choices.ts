@@ -1,0 +1,32 @@
+/** Keys that choose by ear: other voicings of the chord that sounds, or sounded last. */
+import type { Turn } from '../live/snapshot.ts';
+import { type KeyRow, viewAction } from './key-row.ts';
+import { turnsInOrder } from './view.ts';
+
+function nextTurn(turn: Turn): Turn {
+  return turnsInOrder[(turnsInOrder.indexOf(turn) + 1) % turnsInOrder.length] ?? 'voicing';
+}
+
+const where = { pages: ['stage', 'presets', 'chords'], isEditing: false } as const;
+
+export const choiceKeys: readonly KeyRow[] = [
+  {
+    ...where,
+    id: 'turn',
+    strokes: [',', '.'],
+    isPair: true,
+    brief: 'by ear',
+    short: 'voicing before, next',
+    help: 'the chord that sounds, or sounded last, in the voicing before, the next one',
+    act: ({ view, which }) => ({ type: 'choose', turn: view.turning, step: which === 0 ? -1 : 1 }),
+  },
+  {
+    ...where,
+    id: 'turn-what',
+    strokes: ['y'],
+    brief: 'turn what',
+    short: 'voicing, bass, technique …',
+    help: 'what , and . turn: voicing, bass, technique, lead, number of voices',
+    act: ({ view }) => viewAction({ type: 'turnWhat', turn: nextTurn(view.turning) }),
+  },
+];
