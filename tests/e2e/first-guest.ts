@@ -1,0 +1,5 @@
+/** Half of the tests among real ALSA clients: in a guest of its own, beside the other half. */
+import './playing.ts';
+import './learn.ts';
+import './files.ts';
+import './two-hands.ts';

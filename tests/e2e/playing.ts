@@ -1,0 +1,327 @@
+/**
+ * Handspan among real ALSA clients: aplaymidi plays, aseqdump and arecordmidi listen. Needs a
+ * sequencer; scripts/alsa-rig provides one where the machine has none. Node's own test runner
+ * reports and counts.
+ */
+import assert from 'node:assert/strict';
+import { after, afterEach, before, describe, test } from 'node:test';
+import { Output } from '@julusian/midi/lazy';
+import type { MidiEvent } from 'midi-file';
+import { type HeardEvent, type Listener, listenTo, openListeningPort, record } from './capture.ts';
+import { endChildren } from './children.ts';
+import {
+  firstPreset,
+  inFirstPreset,
+  inSecondPreset,
+  roots,
+  secondPreset,
+  triads,
+} from './expected.ts';
+import {
+  chord,
+  detachedChords,
+  type Played,
+  play,
+  programChange,
+  systemExclusive,
+  velocity,
+} from './performance.ts';
+import { addressOf, inputName, outputName, start, startPlaying } from './program.ts';
+import { findPort, waitFor } from './sequencer.ts';
+import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
+
+/** Plays into Handspan's input and waits until the last of it has been delivered. */
+function perform(played: readonly Played[]): Promise<void> {
+  return play(played, addressOf(inputName)).ended;
+}
+
+/** Waits until as many chords have begun and ended as were played. */
+function waitForChords(listener: Listener, count: number): Promise<true> {
+  return waitFor(`${count} chords; heard ${JSON.stringify(listener.heard())}`, () =>
+    chordsBetweenSilences(listener.heard()).length >= count ? true : undefined,
+  );
+}
+
+const otherTexts = (heard: readonly HeardEvent[]) =>
+  heard.flatMap((event) => (event.kind === 'other' ? [event.text] : []));
+
+/** The note-ons and note-offs of a recorded file in order: 'on 0/60', channel and note. */
+function notesInFile(events: readonly MidiEvent[]): readonly string[] {
+  return events.flatMap((event) => {
+    if (event.type !== 'noteOn' && event.type !== 'noteOff') return [];
+    const isOn = event.type === 'noteOn' && event.velocity > 0;
+    return [`${isOn ? 'on' : 'off'} ${event.channel}/${event.noteNumber}`];
+  });
+}
+
+/** The same of what was heard. */
+function notesAsText(heard: readonly HeardEvent[]): readonly string[] {
+  return notesOf(heard).map(
+    ({ kind, channel, note }) => `${kind === 'noteOn' ? 'on' : 'off'} ${channel}/${note}`,
+  );
+}
+
+describe('a file of triads', () => {
+  let heard: readonly HeardEvent[] = [];
+  let recorded: readonly MidiEvent[] = [];
+  let lines: readonly string[] = [];
+
+  before(async () => {
+    const program = await startPlaying(['--preset', firstPreset]);
+    const recorder = await record(outputName);
+    const listener = await listenTo(outputName);
+    await perform(detachedChords(triads));
+    await waitForChords(listener, triads.length);
+    heard = await listener.stop();
+    recorded = await recorder.stop();
+    await program.end();
+    lines = program.stdout().split('\n');
+  });
+
+  after(endChildren);
+
+  test('comes out in the exact voicings', () => {
+    assert.deepEqual(chordsBetweenSilences(heard), inFirstPreset);
+  });
+
+  test('comes out as fourths over the root', () => {
+    // By the definition of the voicing, so that this holds whatever the table says: the root in the
+    // bass, above it three notes each a perfect or augmented fourth apart (5 or 6 semitones).
+    const shapes = chordsBetweenSilences(heard).map(
+      ([bass = 0, low = 0, middle = 0, high = 0]) => ({
+        root: bass % 12,
+        areFourths: [middle - low, high - middle].every((step) => step === 5 || step === 6),
+      }),
+    );
+    assert.deepEqual(
+      shapes,
+      roots.map((root) => ({ root, areFourths: true })),
+    );
+  });
+
+  test('every note-on has its note-off', () => {
+    assert.deepEqual(unbalanced(heard), []);
+    assert.ok(notesOf(heard).length > 0);
+  });
+
+  test('a recording holds the same notes as were heard', () => {
+    assert.deepEqual(notesInFile(recorded), notesAsText(heard));
+  });
+
+  test('velocity follows the player', () => {
+    const velocities = notesOf(heard).filter(({ kind }) => kind === 'noteOn');
+    for (const { velocity: sent } of velocities) assert.ok(Math.abs(sent - velocity) <= 16);
+  });
+
+  test('is told one line a chord', () => {
+    assert.equal(lines.filter((line) => line.includes(firstPreset)).length, triads.length);
+  });
+});
+
+describe('a preset change', () => {
+  afterEach(endChildren);
+
+  test('by program change in the middle of a file takes effect', async () => {
+    const program = await startPlaying(['--preset', firstPreset, '--program-change']);
+    const listener = await listenTo(outputName);
+    const number = await programNumberOf(secondPreset);
+    const middle = triads.length * 500;
+    await perform([
+      ...detachedChords(triads),
+      programChange(number, middle - 100),
+      ...detachedChords(triads, middle),
+    ]);
+    await waitForChords(listener, 2 * triads.length);
+    const heard = await listener.stop();
+    await program.end();
+    assert.deepEqual(chordsBetweenSilences(heard), [...inFirstPreset, ...inSecondPreset]);
+    assert.deepEqual(unbalanced(heard), []);
+  });
+
+  test('by a typed line takes effect', async () => {
+    const program = await startPlaying(['--preset', firstPreset]);
+    const listener = await listenTo(outputName);
+    await perform(detachedChords(triads));
+    await waitForChords(listener, triads.length);
+    // An order that is obeyed is not answered; one that is not understood is, after those before it.
+    program.type(`preset ${secondPreset}`);
+    program.type('no-such-order');
+    await waitFor('an answer to the typed lines', () =>
+      program.stderr().includes('no-such-order') ? true : undefined,
+    );
+    await perform(detachedChords(triads));
+    await waitForChords(listener, 2 * triads.length);
+    const heard = await listener.stop();
+    await program.end();
+    assert.deepEqual(chordsBetweenSilences(heard), [...inFirstPreset, ...inSecondPreset]);
+    assert.deepEqual(unbalanced(heard), []);
+  });
+});
+
+/** Program numbers on the wire count the presets in the order that `handspan presets` lists. */
+async function programNumberOf(id: string): Promise<number> {
+  const listing = start(['presets', '--json']);
+  await listing.ended();
+  const { presets }: { presets: readonly { id: string }[] } = JSON.parse(listing.stdout());
+  const number = presets.findIndex((preset) => preset.id === id);
+  assert.notEqual(number, -1, `no preset '${id}'`);
+  return number;
+}
+
+describe('leaving under held notes', () => {
+  afterEach(endChildren);
+
+  for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) {
+    test(`${signal} leaves nothing sounding`, async () => {
+      const program = await startPlaying(['--preset', firstPreset]);
+      const listener = await listenTo(outputName);
+      const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+      await waitFor('a sounding chord', () =>
+        notesOf(listener.heard()).length >= 3 ? true : undefined,
+      );
+      assert.notDeepEqual(unbalanced(listener.heard()), []);
+      const ending = await program.end(signal);
+      const heard = await listener.stop();
+      await player.abandon();
+      assert.deepEqual(unbalanced(heard), []);
+      assert.equal(findPort(inputName), undefined);
+      assert.equal(findPort(outputName), undefined);
+      assert.ok(ending.code !== 1, `ended with ${ending.code}: ${program.stderr()}`);
+    });
+  }
+});
+
+test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
+  context.after(endChildren);
+  const program = await startPlaying(['--preset', firstPreset]);
+  const listener = await listenTo(outputName);
+  program.closeStdout();
+  // The line of this chord can no longer be written: the program ends under held notes.
+  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+  await program.ended();
+  await player.abandon();
+  const heard = await listener.stop();
+  assert.ok(notesOf(heard).length > 0);
+  assert.deepEqual(unbalanced(heard), []);
+});
+
+test('a fast passage, every chord bound to the next, loses no note-off', async (context) => {
+  context.after(endChildren);
+  await startPlaying(['--preset', firstPreset]);
+  const recorder = await record(outputName);
+  const listener = await listenTo(outputName);
+  const passage = Array.from({ length: 60 }, (_, index) => {
+    // Triads up the whole-tone scale and down again; each goes down before the last one is up.
+    const root = 55 + 2 * Math.abs((index % 12) - 6);
+    return chord([root, root + 4, root + 7], index * 100, index * 100 + 130);
+  });
+  await perform(passage.flat());
+  await waitFor('silence at the end', () =>
+    notesOf(listener.heard()).length > 60 && unbalanced(listener.heard()).length === 0
+      ? true
+      : undefined,
+  );
+  const heard = await listener.stop();
+  assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heard));
+});
+
+describe('what is not a note', () => {
+  let listener: Listener;
+
+  before(async () => {
+    await startPlaying(['--preset', firstPreset]);
+    listener = await listenTo(outputName);
+  });
+
+  after(endChildren);
+
+  test('SysEx passes from a file', async () => {
+    await perform([systemExclusive([0x7d, 0x01, 0x02, 0x03], 0)]);
+    await waitFor('the SysEx', () =>
+      otherTexts(listener.heard()).includes('System exclusive F0 7D 01 02 03 F7')
+        ? true
+        : undefined,
+    );
+  });
+
+  test('clock, controllers and song messages pass, in order', async () => {
+    const before = otherTexts(listener.heard()).length;
+    const keyboard = new Output();
+    const inputs = Array.from({ length: keyboard.getPortCount() }, (_, at) =>
+      keyboard.getPortName(at),
+    );
+    keyboard.openPort(inputs.findIndex((name) => name.includes(inputName)));
+    const messages: readonly (readonly [bytes: number[], text: string])[] = [
+      [[0xfa], 'Start'],
+      [[0xf8], 'Clock'],
+      [[0xb0, 1, 99], 'Control change 0, controller 1, value 99'],
+      [[0xf8], 'Clock'],
+      [[0xe3, 0, 96], 'Pitch bend 3, value 4096'],
+      [[0xd2, 33], 'Channel aftertouch 2, value 33'],
+      [[0xf2, 5, 1], 'Song position pointer value 133'],
+      [[0xfe], 'Active Sensing'],
+      [[0xfc], 'Stop'],
+    ];
+    for (const [bytes] of messages) keyboard.sendMessage(bytes);
+    await waitFor('all the messages', () =>
+      otherTexts(listener.heard()).length >= before + messages.length ? true : undefined,
+    );
+    keyboard.closePort();
+    assert.deepEqual(
+      otherTexts(listener.heard()).slice(before),
+      messages.map(([, text]) => text),
+    );
+  });
+});
+
+describe('existing ports', () => {
+  afterEach(endChildren);
+
+  test('by a part of their names', async () => {
+    const listener = await openListeningPort();
+    const program = start([
+      'play',
+      '--plain',
+      '--preset',
+      firstPreset,
+      '--from',
+      'through',
+      '--to',
+      'aseqdump',
+    ]);
+    await waitFor("a reader of 'Midi Through'", () =>
+      findPort('Midi Through Port-0')?.readers.length ? true : undefined,
+    );
+    await play(detachedChords(triads), addressOf('Midi Through Port-0')).ended;
+    await waitForChords(listener, triads.length);
+    await program.end();
+    const heard = await listener.stop();
+    assert.deepEqual(chordsBetweenSilences(heard), inFirstPreset);
+    assert.deepEqual(unbalanced(heard), []);
+  });
+
+  test('are listed when a name fits none', async () => {
+    const program = start(['play', '--plain', '--from', 'no such port']);
+    const { code } = await program.ended();
+    assert.ok(code === 1 || code === 2, `exit code ${code}`);
+    assert.match(program.stderr(), /no such port/);
+    assert.match(program.stderr(), /Midi Through/);
+    assert.equal(program.stderr().trim().split('\n').length, 1);
+  });
+
+  test('are listed by `handspan ports`', async () => {
+    const program = start(['ports']);
+    assert.equal((await program.ended()).code, 0);
+    assert.match(program.stdout(), /Midi Through/);
+  });
+});
+
+test('a second instance is refused in one sentence', async (context) => {
+  context.after(endChildren);
+  await startPlaying([]);
+  const second = start(['play', '--plain']);
+  const { code } = await second.ended();
+  assert.equal(code, 1);
+  assert.match(second.stderr(), /Handspan/);
+  assert.equal(second.stderr().trim().split('\n').length, 1);
+});
