@@ -3,7 +3,7 @@
  * strategy brings its own number of voices, the tensions it is built from and room to stand in.
  */
 import type { BassPolicy, Growth, Preset, Register, StrategyId } from '../presets/preset.ts';
-import { narrowestUpper, needsTensions, voicesOf } from '../presets/rules.ts';
+import { strategyById } from '../voicing/strategies.ts';
 
 export type Changes = {
   readonly strategy?: StrategyId;
@@ -18,12 +18,12 @@ type Changed =
 
 function growthFor(strategy: StrategyId, growth: Growth): Growth {
   const isTooPoor = growth === 'as-played' || growth === 'sevenths';
-  return needsTensions.includes(strategy) && isTooPoor ? 'thirteenths' : growth;
+  return strategyById(strategy).needsTensions && isTooPoor ? 'thirteenths' : growth;
 }
 
 /** At least as wide as the strategy needs, upwards first. */
 function roomFor(strategy: StrategyId, { lowest, highest }: Register): Register {
-  const missing = narrowestUpper[strategy] - (highest - lowest);
+  const missing = strategyById(strategy).narrowestUpper - (highest - lowest);
   if (missing <= 0) return { lowest, highest };
   const up = Math.min(missing, 127 - highest);
   return { lowest: lowest - (missing - up), highest: highest + up };
@@ -31,7 +31,7 @@ function roomFor(strategy: StrategyId, { lowest, highest }: Register): Register 
 
 function withStrategy(preset: Preset, strategy: StrategyId | undefined): Preset {
   if (strategy === undefined || strategy === preset.strategy) return preset;
-  const [fewest, most] = voicesOf(strategy);
+  const [fewest, most] = strategyById(strategy).voices;
   const { block: _, spread: __, ...rest } = preset;
   return {
     ...rest,
@@ -45,7 +45,7 @@ function withStrategy(preset: Preset, strategy: StrategyId | undefined): Preset 
 export function changedPreset(preset: Preset, changes: Changes): Changed {
   const base = withStrategy(preset, changes.strategy);
   const { voices = base.voices, upper = base.upper, bass } = changes;
-  const [fewest, most] = voicesOf(base.strategy);
+  const [fewest, most] = strategyById(base.strategy).voices;
   if (voices < fewest || voices > most) {
     const allowed = fewest === most ? `exactly ${fewest}` : `${fewest} to ${most}`;
     return {

@@ -8,12 +8,12 @@ import type { Key } from '../harmony/key/key.ts';
 import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
-import { narrowestUpper } from '../presets/rules.ts';
 import type { Turn, Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import { strategyById } from '../voicing/strategies.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { createEar, type Ear } from './ear.ts';
@@ -225,7 +225,7 @@ export function createVoicer(
     const known = place.beside.get(slot);
     if (known !== undefined) return known;
     if (place.beside.size >= mostRooms) place.beside.clear();
-    const width = narrowestUpper[strategy] + roomToSpare;
+    const width = strategyById(strategy).narrowestUpper + roomToSpare;
     const highest = isFree ? upper.highest : Math.max(0, ceiling - belowMelody);
     const lowest = Math.max(0, Math.min(upper.lowest, highest - width));
     const frame = {

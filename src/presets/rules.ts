@@ -5,7 +5,7 @@
 import { percussionChannel } from '../midi/specification.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { formatNoteName } from './note-name.ts';
-import type { Growth, Preset, Register, StrategyId } from './preset.ts';
+import type { Growth, Preset, Register } from './preset.ts';
 import type { Finding } from './problem.ts';
 
 /** `fault`: the message without what to do, which may be another thing elsewhere. */
@@ -13,52 +13,8 @@ export type Broken = Finding & { readonly fault: string };
 
 type Rule = (preset: Preset) => Broken | undefined;
 
-/** Voices above the bass each strategy can place: fewest, most. */
-export function voicesOf(strategy: StrategyId): readonly [number, number] {
-  return strategyById(strategy).voices;
-}
-
-/**
- * Narrowest register of the upper voices in semitones: in it, the strategy with its fewest voices
- * places every triad, sixth and seventh chord on every root that it places anywhere. Computed from
- * the definitions (tests count again), but for spread: an octave and a third, so that tenths above
- * the bass find room; common practice, no source.
- */
-export const narrowestUpper: { readonly [S in StrategyId]: number } = {
-  close: 11,
-  open: 21,
-  'drop-2': 19,
-  'drop-3': 22,
-  'drop-2-4': 23,
-  shell: 11,
-  rootless: 16,
-  spread: 16,
-  fourths: 14,
-  'fourths-and-third': 23,
-  fifths: 20,
-  hybrid: 11,
-  'upper-structure': 23,
-  polychord: 30,
-  cluster: 11,
-  block: 17,
-};
-
 /** Twelve notes: every root once. */
 export const narrowestBass = 11;
-
-/** Strategies that chord tones alone cannot fill. */
-export const needsTensions: readonly StrategyId[] = [
-  'rootless',
-  'fourths',
-  'fourths-and-third',
-  'fifths',
-  'hybrid',
-  'upper-structure',
-  'polychord',
-  'cluster',
-];
-/** Strategies whose bass is the root, or nobody's. */
-const onTheRoot: readonly StrategyId[] = ['hybrid', 'shell'];
 
 const withTensions: readonly Growth[] = ['ninths', 'thirteenths'];
 
@@ -88,7 +44,8 @@ const rules: readonly Rule[] = [
         )
       : undefined;
   },
-  ({ upper, strategy }) => isWideEnough('upper', upper, narrowestUpper[strategy], strategy),
+  ({ upper, strategy }) =>
+    isWideEnough('upper', upper, strategyById(strategy).narrowestUpper, strategy),
   ({ bass }) =>
     bass.policy === 'none'
       ? undefined
@@ -102,13 +59,13 @@ const rules: readonly Rule[] = [
         )
       : undefined,
   ({ strategy, voices }) => {
-    const [fewest, most] = voicesOf(strategy);
+    const [fewest, most] = strategyById(strategy).voices;
     if (voices >= fewest && voices <= most) return undefined;
     const allowed = fewest === most ? `exactly ${fewest}` : `${fewest} to ${most}`;
     return find('voices', `${voices} does not suit '${strategy}'`, `give ${allowed}`);
   },
   ({ strategy, growth }) =>
-    needsTensions.includes(strategy) && !withTensions.includes(growth)
+    strategyById(strategy).needsTensions && !withTensions.includes(growth)
       ? find(
           'growth',
           `'${growth}' leaves '${strategy}' without the tensions it is built from`,
@@ -116,7 +73,7 @@ const rules: readonly Rule[] = [
         )
       : undefined,
   ({ strategy, bass }) =>
-    onTheRoot.includes(strategy) && bass.policy !== 'root' && bass.policy !== 'none'
+    strategyById(strategy).isOnRoot && bass.policy !== 'root' && bass.policy !== 'none'
       ? find(
           'bass.policy',
           `'${bass.policy}' does not suit '${strategy}', which stands on the root by definition`,

@@ -37,7 +37,13 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const block: Strategy = {
   id: 'block',
+  name: 'block chords',
   voices: [4, 5],
+  narrowestUpper: 17,
+  needsTensions: false,
+  isOnRoot: false,
+  // Only its lead may be a leading tone, at a price of its own: whoever fixes the lead means it.
+  doubling: { tones: true, leadingTone: 'always' },
   fallbacks: ['close'],
   members: (harmony, frame) => {
     const label = frame.block === 'drop-2' ? 'block, drop 2' : 'block';

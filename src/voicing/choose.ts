@@ -18,7 +18,7 @@
  * one voice fewer, then spacing and doubling, whichever first loses less.
  */
 import type { Harmony } from '../harmony/chord/palette.ts';
-import { doublesByDefinition, keeps, type RuleName, ruleNames } from './constraints.ts';
+import { keeps, type RuleName, ruleNames } from './constraints.ts';
 import { partCount } from './count-words.ts';
 import { moveCost, standingCost } from './leading.ts';
 import {
@@ -122,9 +122,7 @@ function byItself(
 function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
   const own =
     byItself(strategy, harmony, frame, levels) ??
-    (doublesByDefinition(strategy.id)
-      ? byItself(strategy, harmony, frame, withLeadingTone)
-      : undefined);
+    (strategy.doubling.tones ? byItself(strategy, harmony, frame, withLeadingTone) : undefined);
   if (own !== undefined) return own;
   for (const id of strategy.fallbacks) {
     const other = strategyById(id);
@@ -202,7 +200,8 @@ export function relaxedBy(
   frame: Frame,
 ): readonly string[] {
   const led = frame.lead === undefined ? frame : underLead(frame);
-  const broken = ruleNames.filter((rule) => !keeps(rule, voicing, harmony, led, strategy));
+  const { doubling } = strategyById(strategy);
+  const broken = ruleNames.filter((rule) => !keeps(rule, voicing, harmony, led, doubling));
   return [...fallback, ...broken];
 }
 

@@ -9,7 +9,7 @@ import { closeDoubled } from './doubled-triad.ts';
 import { asParts } from './part-writing.ts';
 import { rotations, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** The close members over one bass tone, before any voice is dropped. */
 export function closeUppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
@@ -26,7 +26,12 @@ export function closeUppers(harmony: Harmony, frame: Frame, bass: number | undef
 
 export const close: Strategy = {
   id: 'close',
+  name: 'close position',
   voices: [3, 5],
+  narrowestUpper: 11,
+  needsTensions: false,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: [],
   members: (harmony, frame) =>
     asParts(

@@ -14,7 +14,7 @@ import { foreignTonePrice, scaleOf } from './chord-scale.ts';
 import { partCount } from './count-words.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { stackWithin } from './stack.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 const widestSecond = 2;
 const widestThird = 4;
@@ -143,7 +143,12 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const cluster: Strategy = {
   id: 'cluster',
+  name: 'clusters',
   voices: [3, mostVoices],
+  narrowestUpper: 11,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['close'],
   members: (harmony, frame) =>
     overEach(harmony, frame, 'cluster', (bass) => uppers(harmony, frame, bass)),

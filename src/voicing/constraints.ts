@@ -10,7 +10,7 @@ import { isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { bassesOf } from './bass.ts';
 import { isPlayable } from './hands.ts';
-import type { Frame, StrategyId, Voicing } from './voicing.ts';
+import type { Doubling, Frame, Voicing } from './voicing.ts';
 
 const { limits } = data;
 
@@ -181,26 +181,20 @@ export const ruleNames = [
 ] as const;
 export type RuleName = (typeof ruleNames)[number];
 
-/**
- * Strategies that double by definition; a leading tone not even they. Only a block's lead may be one,
- * at a price of its own: whoever fixes the lead means it.
- */
-const doubling: readonly StrategyId[] = ['block', 'upper-structure', 'polychord'];
-
-export function doublesByDefinition(strategy: StrategyId): boolean {
-  return doubling.includes(strategy);
+function allowsLeadingTone({ leadingTone }: Doubling, { palette }: Harmony): boolean {
+  return leadingTone === 'always' || (leadingTone === 'outside dominants' && !palette.isDominant);
 }
 
 /**
- * True when the voicing keeps the rule, the registers being those of the frame. `strategy`: the one
- * whose voicing it is.
+ * True when the voicing keeps the rule, the registers being those of the frame. `doubling`: what
+ * the strategy whose voicing it is has twice by definition.
  */
 export function keeps(
   rule: RuleName,
   voicing: Voicing,
   harmony: Harmony,
   frame: Frame,
-  strategy: StrategyId,
+  doubling: Doubling,
 ): boolean {
   const { upper, bass } = frame;
   switch (rule) {
@@ -211,14 +205,9 @@ export function keeps(
     case 'spacing':
       return keepsSpacing(voicing) && keepsTopClear(voicing);
     case 'doubling':
-      return doublesByDefinition(strategy) || keepsDoubling(voicing.notes, harmony);
+      return doubling.tones || keepsDoubling(voicing.notes, harmony);
     case 'leading tone':
-      // Over its own root in the bass the upper chord of a diminished seventh has that root again.
-      return (
-        strategy === 'block' ||
-        (!harmony.palette.isDominant && (strategy === 'hybrid' || doublesByDefinition(strategy))) ||
-        keepsLeadingTone(voicing.notes, harmony)
-      );
+      return allowsLeadingTone(doubling, harmony) || keepsLeadingTone(voicing.notes, harmony);
     case 'reach':
       return frame.reach === undefined || isPlayable(voicing, frame.reach);
     case 'guide tones':

@@ -6,7 +6,7 @@
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { overEach, type Upper } from './bass.ts';
 import { closeUppers } from './close.ts';
-import type { Frame, Strategy, StrategyId } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** `dropped` counts from the top, the lead being 1. */
 export function dropVoices(notes: readonly number[], dropped: readonly number[]): number[] {
@@ -28,24 +28,44 @@ export function droppedUppers(
     .filter(({ notes }) => (notes[0] ?? 0) >= frame.upper.lowest);
 }
 
+/** In what the strategies of this file differ besides which voices are dropped. */
+type OwnFacts = 'id' | 'name' | 'narrowestUpper' | 'fallbacks';
+
 function dropStrategy(
-  id: StrategyId,
-  label: string,
+  { id, name, narrowestUpper, fallbacks }: Pick<Strategy, OwnFacts>,
   dropped: readonly number[],
-  fallbacks: readonly StrategyId[],
 ): Strategy {
   return {
     id,
+    name,
     voices: [4, 4],
+    narrowestUpper,
+    needsTensions: false,
+    isOnRoot: false,
+    doubling: noDoubling,
     fallbacks,
     members: (harmony, frame) =>
-      overEach(harmony, frame, label, (bass) =>
+      overEach(harmony, frame, name, (bass) =>
         // Of fewer than four voices nothing can be dropped by this rule.
         droppedUppers(harmony, frame, bass, dropped).filter(({ notes }) => notes.length === 4),
       ),
   };
 }
 
-export const drop2 = dropStrategy('drop-2', 'drop 2', [2], ['open', 'close']);
-export const drop3 = dropStrategy('drop-3', 'drop 3', [3], ['drop-2', 'open', 'close']);
-export const drop24 = dropStrategy('drop-2-4', 'drop 2 and 4', [2, 4], ['drop-2', 'open', 'close']);
+export const drop2 = dropStrategy(
+  { id: 'drop-2', name: 'drop 2', narrowestUpper: 19, fallbacks: ['open', 'close'] },
+  [2],
+);
+export const drop3 = dropStrategy(
+  { id: 'drop-3', name: 'drop 3', narrowestUpper: 22, fallbacks: ['drop-2', 'open', 'close'] },
+  [3],
+);
+export const drop24 = dropStrategy(
+  {
+    id: 'drop-2-4',
+    name: 'drop 2 and 4',
+    narrowestUpper: 23,
+    fallbacks: ['drop-2', 'open', 'close'],
+  },
+  [2, 4],
+);

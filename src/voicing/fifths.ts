@@ -9,7 +9,7 @@ import { membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { partCount } from './count-words.ts';
 import { stacked, stacksOf } from './fourths.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** Semitones of motion a diminished or augmented fifth in the stack counts as. */
 const alteredPrice = 2;
@@ -71,7 +71,12 @@ function topped(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const fifths: Strategy = {
   id: 'fifths',
+  name: 'fifths',
   voices: [3, 4],
+  narrowestUpper: 20,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) =>
     overEach(harmony, frame, 'fifths', (bass) => [

@@ -10,7 +10,7 @@ import { overEach, type Upper } from './bass.ts';
 import { foreignTonePrice, scaleOf } from './chord-scale.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { stackWithin } from './stack.ts';
-import type { Strategy } from './voicing.ts';
+import { noDoubling, type Strategy } from './voicing.ts';
 
 /**
  * Semitones of motion: an augmented fourth, a minor third, a third that is not on top, a guide tone
@@ -91,7 +91,12 @@ function missingFrom(shape: Shape, palette: Palette, bass: number | undefined): 
 
 export const fourthsAndThird: Strategy = {
   id: 'fourths-and-third',
+  name: 'fourths and a third',
   voices: [voices, voices],
+  narrowestUpper: 23,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['fourths', 'spread', 'open', 'close'],
   members: (harmony, frame) => {
     const { palette, chord } = harmony;

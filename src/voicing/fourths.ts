@@ -11,7 +11,7 @@ import { overEach, type Upper } from './bass.ts';
 import { partCount } from './count-words.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { stackWithin } from './stack.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /**
  * Semitones of motion a stack counts as that holds one guide tone of two, or none; for each tone that
@@ -180,7 +180,12 @@ function isThirdNeeded(harmony: Harmony, frame: Frame, bass: number | undefined)
 
 export const fourths: Strategy = {
   id: 'fourths',
+  name: 'fourths',
   voices: [3, 5],
+  narrowestUpper: 14,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['spread', 'open', 'close'],
   leavesOut: freeThird,
   members: (harmony, frame) =>

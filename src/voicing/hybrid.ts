@@ -184,7 +184,13 @@ function writtenBass(harmony: Harmony, frame: Frame): Bass | undefined {
 
 export const hybrid: Strategy = {
   id: 'hybrid',
+  name: 'hybrids without the third',
   voices: [3, 4],
+  narrowestUpper: 11,
+  needsTensions: true,
+  isOnRoot: true,
+  // Over its own root in the bass the upper chord of a diminished seventh has that root again.
+  doubling: { tones: false, leadingTone: 'outside dominants' },
   fallbacks: ['spread', 'open', 'close'],
   leavesOut: () => thirds,
   members: (harmony, frame) => {

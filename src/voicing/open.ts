@@ -8,7 +8,7 @@ import { overEach, type Upper } from './bass.ts';
 import { openDoubled } from './doubled-triad.ts';
 import { droppedUppers } from './drop.ts';
 import { asParts } from './part-writing.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 const drops: Readonly<Record<number, readonly (readonly number[])[]>> = {
   3: [[2]],
@@ -26,7 +26,12 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const open: Strategy = {
   id: 'open',
+  name: 'open position',
   voices: [3, 4],
+  narrowestUpper: 21,
+  needsTensions: false,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['close'],
   members: (harmony, frame) => {
     // A triad has three voices to open, whatever was asked for.

@@ -12,6 +12,7 @@ import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { keeps, keepsLowIntervalLimits, type RuleName } from './constraints.ts';
 import { notesOf } from './stack.ts';
+import { strategyById } from './strategies.ts';
 import { tendenciesOf } from './tendencies.ts';
 import type { Frame, Register, Voicing } from './voicing.ts';
 
@@ -141,7 +142,8 @@ export function relaxedInParallel(
   harmony: Harmony,
   frame: Frame,
 ): readonly RuleName[] {
-  return kept.filter((rule) => !keeps(rule, voicing, harmony, frame, voicing.technique ?? 'close'));
+  const { doubling } = strategyById(voicing.technique ?? 'close');
+  return kept.filter((rule) => !keeps(rule, voicing, harmony, frame, doubling));
 }
 
 /**

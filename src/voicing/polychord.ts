@@ -133,7 +133,12 @@ function uppersOf(pair: Pair, below: readonly number[][], harmony: Harmony, fram
 
 export const polychord: Strategy = {
   id: 'polychord',
+  name: 'polychords',
   voices: [6, 6],
+  narrowestUpper: 30,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: { tones: true, leadingTone: 'outside dominants' },
   fallbacks: ['upper-structure', 'spread', 'open', 'close'],
   members: (harmony, frame) => {
     const lower = lowerTriad(harmony.palette);

@@ -90,7 +90,7 @@ function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
     .filter((voicing) => keepsOneColour(voicing, harmony))
     .map((voicing) => ({
       voicing,
-      broken: rules.filter((rule) => !keeps(rule, voicing, harmony, frame, strategy.id)),
+      broken: rules.filter((rule) => !keeps(rule, voicing, harmony, frame, strategy.doubling)),
       loss: lossOf(voicing, harmony, frame, strategy),
     }));
 }

@@ -10,7 +10,7 @@ import { type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts'
 import { overEach, type Upper } from './bass.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { rotations, stackWithin } from './stack.ts';
-import type { Frame, Strategy } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 type Form = {
   readonly tones: readonly number[];
@@ -84,7 +84,12 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const rootless: Strategy = {
   id: 'rootless',
+  name: 'rootless voicings',
   voices: [3, 4],
+  narrowestUpper: 16,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['close'],
   members: (harmony, frame) =>
     overEach(harmony, frame, 'rootless', (bass) => uppers(harmony, frame, bass), 'freely'),

@@ -13,7 +13,7 @@ import type { Harmony } from '../harmony/chord/palette.ts';
 import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
 import { ordersOf, stackFrom, stackWithin } from './stack.ts';
-import type { Frame, Strategy, Voicing } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy, type Voicing } from './voicing.ts';
 
 const octave = 12;
 const fifths = [7, 6, 8] as const;
@@ -98,7 +98,12 @@ function inverted(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
 
 export const shell: Strategy = {
   id: 'shell',
+  name: 'shells',
   voices: [2, 2],
+  narrowestUpper: 11,
+  needsTensions: false,
+  isOnRoot: true,
+  doubling: noDoubling,
   fallbacks: ['spread', 'close'],
   leavesOut: ({ guides }) => ~guides & ~1,
   members: (harmony, frame) => {

@@ -10,7 +10,7 @@ import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
 import { ordersOf, stackWithin } from './stack.ts';
 import { toneSets } from './tone-set.ts';
-import type { Frame, Strategy, Voicing } from './voicing.ts';
+import { type Frame, noDoubling, type Strategy, type Voicing } from './voicing.ts';
 
 /** Semitones between neighbouring upper voices; common practice, no source. */
 const smallestGap = 3;
@@ -77,7 +77,13 @@ function hasTenth({ bass, upper }: Voicing, { chord, palette }: Harmony): boolea
 
 export const spread: Strategy = {
   id: 'spread',
+  name: 'spread voicings',
   voices: [2, 5],
+  // An octave and a third, so that tenths above the bass find room; common practice, no source.
+  narrowestUpper: 16,
+  needsTensions: false,
+  isOnRoot: false,
+  doubling: noDoubling,
   fallbacks: ['open', 'close'],
   members: (harmony, frame) => {
     const free = overEach(harmony, frame, 'spread', (bass) => uppers(harmony, frame, bass));

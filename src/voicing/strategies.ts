@@ -1,4 +1,7 @@
-/** Every strategy, one row each. A new one is one file and one row. */
+/**
+ * Every strategy, one row each. A new one is one file and one row; presets, charts and screens read
+ * its facts here.
+ */
 import { block } from './block.ts';
 import { close } from './close.ts';
 import { cluster } from './cluster.ts';
@@ -13,31 +16,29 @@ import { rootless } from './rootless.ts';
 import { shell } from './shell.ts';
 import { spread } from './spread.ts';
 import { upperStructure } from './upper-structure.ts';
-import type { Strategy, StrategyId } from './voicing.ts';
+import { type Strategy, type StrategyId, strategyIds } from './voicing.ts';
 
-export const strategies: readonly Strategy[] = [
+const byId: { readonly [S in StrategyId]: Strategy } = {
   close,
   open,
-  drop2,
-  drop3,
-  drop24,
+  'drop-2': drop2,
+  'drop-3': drop3,
+  'drop-2-4': drop24,
   shell,
   rootless,
   spread,
   fourths,
-  fourthsAndThird,
+  'fourths-and-third': fourthsAndThird,
   fifths,
   hybrid,
-  upperStructure,
+  'upper-structure': upperStructure,
   polychord,
   cluster,
   block,
-];
+};
 
-const byId = new Map(strategies.map((strategy) => [strategy.id, strategy]));
+export const strategies: readonly Strategy[] = strategyIds.map((id) => byId[id]);
 
 export function strategyById(id: StrategyId): Strategy {
-  const strategy = byId.get(id);
-  if (strategy === undefined) throw new Error(`strategy "${id}" has no row in strategies.ts`);
-  return strategy;
+  return byId[id];
 }

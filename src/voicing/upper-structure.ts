@@ -265,7 +265,12 @@ function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper
 
 export const upperStructure: Strategy = {
   id: 'upper-structure',
+  name: 'upper structures',
   voices: [5, 5],
+  narrowestUpper: 23,
+  needsTensions: true,
+  isOnRoot: false,
+  doubling: { tones: true, leadingTone: 'outside dominants' },
   fallbacks: ['spread', 'open', 'close'],
   members: (harmony, frame) =>
     overEach(harmony, frame, 'upper structure', (bass) => uppers(harmony, frame, bass), 'freely'),

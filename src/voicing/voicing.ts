@@ -3,29 +3,16 @@
  * MIDI note numbers (60 = C4), registers include both ends.
  */
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import type { TechniqueId as StrategyId } from '../harmony/naming/technique-id.ts';
 import type { PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
 
 export type Register = { readonly lowest: number; readonly highest: number };
 
-export const strategyIds = [
-  'close',
-  'open',
-  'drop-2',
-  'drop-3',
-  'drop-2-4',
-  'shell',
-  'rootless',
-  'spread',
-  'fourths',
-  'fourths-and-third',
-  'fifths',
-  'hybrid',
-  'upper-structure',
-  'polychord',
-  'cluster',
-  'block',
-] as const;
-export type StrategyId = (typeof strategyIds)[number];
+/** One list for what is built and for what is told of given notes. */
+export {
+  type TechniqueId as StrategyId,
+  techniqueIds as strategyIds,
+} from '../harmony/naming/technique-id.ts';
 
 export const bassPolicies = [
   'root',
@@ -107,15 +94,41 @@ export type Voicing = {
   readonly tendencies: Tendencies;
 };
 
-/** Lists a chord's members inside a frame; unfiltered by limits on intervals and spacing. */
+/** What a strategy has twice by its own definition, whatever the rules say of others. */
+export type Doubling = {
+  /** Any tone but a leading tone. */
+  readonly tones: boolean;
+  /** A leading tone, which has one way to go. */
+  readonly leadingTone: 'never' | 'outside dominants' | 'always';
+};
+export const noDoubling: Doubling = { tones: false, leadingTone: 'never' };
+
+/**
+ * All there is to say of a strategy: what it builds, and what presets, charts and screens have to
+ * know of it. Every fact is required, so that a new one cannot be half there.
+ */
 export type Strategy = {
   readonly id: StrategyId;
+  /** What an arranger calls its voicings: 'drop 2', 'hybrids without the third'. */
+  readonly name: string;
+  /**
+   * Narrowest register of the upper voices in semitones: in it, the strategy with its fewest voices
+   * places every triad, sixth and seventh chord on every root that it places anywhere. Computed from
+   * the definitions (tests count again).
+   */
+  readonly narrowestUpper: number;
+  /** Chord tones alone cannot fill it. */
+  readonly needsTensions: boolean;
+  /** Its bass is the root, or nobody's. */
+  readonly isOnRoot: boolean;
+  readonly doubling: Doubling;
   /** Voices above the bass it can place: fewest, most. */
   readonly voices: readonly [number, number];
   /** What serves in its place, in this order, a chord it has no member for. */
   readonly fallbacks: readonly StrategyId[];
   /** Tones of the chord it leaves out by its definition, as a mask from the root; absent: none. */
   readonly leavesOut?: (palette: Palette) => PitchClassSet;
+  /** A chord's members inside a frame; unfiltered by limits on intervals and spacing. */
   readonly members: (harmony: Harmony, frame: Frame) => readonly Voicing[];
   /** What may join them by a licence of its book; absent: nothing. */
   readonly licensed?: (harmony: Harmony, frame: Frame) => readonly Voicing[];

@@ -43,7 +43,7 @@ const rooms: Readonly<Record<string, Room>> = {
   },
   cli: { imports: ['presets'] },
   session: {
-    imports: ['midi', 'harmony', 'presets', 'live', 'take', 'sound', 'io', 'ui', 'cli'],
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'take', 'sound', 'io', 'ui', 'cli'],
   },
   commands: {
     imports: [

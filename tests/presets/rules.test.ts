@@ -5,7 +5,7 @@
  * Voicings (2001), ch. 5: steps of a fourth, one of them augmented at most.
  */
 import { expect, test } from 'vitest';
-import { narrowestBass, narrowestUpper, needsTensions } from '../../src/presets/rules.ts';
+import { narrowestBass } from '../../src/presets/rules.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import { harmonyOf } from '../voicing/harmonies.ts';
 
@@ -80,16 +80,16 @@ const narrowest = (families: readonly (readonly Shape[])[]) => {
 
 test('close position', () => {
   const chords = [...triads, ...seventhsAndSixths];
-  expect(narrowestUpper.close).toBe(narrowest(chords.map(closePositions)));
+  expect(strategyById('close').narrowestUpper).toBe(narrowest(chords.map(closePositions)));
 });
 
 test('drop 2', () => {
   const members = seventhsAndSixths.map((chord) => closePositions(chord).map(drop2));
-  expect(narrowestUpper['drop-2']).toBe(narrowest(members));
+  expect(strategyById('drop-2').narrowestUpper).toBe(narrowest(members));
 });
 
 test('three-part fourths', () => {
-  expect(narrowestUpper.fourths).toBe(narrowest(universes.map(fourths)));
+  expect(strategyById('fourths').narrowestUpper).toBe(narrowest(universes.map(fourths)));
 });
 
 test('a bass of every root', () => {
@@ -99,13 +99,13 @@ test('a bass of every root', () => {
 test('drop 3, and drop 2 and 4', () => {
   const sevenths = (...places: readonly number[]) =>
     seventhsAndSixths.map((chord) => closePositions(chord).map(droppedBy(...places)));
-  expect(narrowestUpper['drop-3']).toBe(narrowest(sevenths(3)));
-  expect(narrowestUpper['drop-2-4']).toBe(narrowest(sevenths(2, 4)));
+  expect(strategyById('drop-3').narrowestUpper).toBe(narrowest(sevenths(3)));
+  expect(strategyById('drop-2-4').narrowestUpper).toBe(narrowest(sevenths(2, 4)));
 });
 
 test('open position of three voices', () => {
   const opened = triads.map((chord) => closePositions(chord).map(droppedBy(2)));
-  expect(narrowestUpper.open).toBe(narrowest(opened));
+  expect(strategyById('open').narrowestUpper).toBe(narrowest(opened));
 });
 
 const suffixes = [
@@ -126,7 +126,7 @@ const suffixes = [
 
 /** The narrowest register in which all that the strategy lists on some octave stands on every one. */
 const narrowestOf = (strategy: ReturnType<typeof strategyById>): number => {
-  const growth = needsTensions.includes(strategy.id) ? 'thirteenths' : 'sevenths';
+  const growth = strategy.needsTensions ? 'thirteenths' : 'sevenths';
   const frame = {
     upper: { lowest: 24, highest: 110 },
     bass: { policy: 'none' as const, lowest: 33, highest: 48 },
@@ -156,5 +156,5 @@ test.each([
   'cluster',
   'block',
 ] as const)('%s, counted over its own members', (id) => {
-  expect(narrowestUpper[id]).toBe(narrowestOf(strategyById(id)));
+  expect(strategyById(id).narrowestUpper).toBe(narrowestOf(strategyById(id)));
 });

@@ -3,25 +3,7 @@
  * bass in the words of the trade, so that it never speaks of the preset it was copied from.
  */
 import type { Preset } from '../../presets/preset.ts';
-
-const strategyWords: { readonly [S in Preset['strategy']]: string } = {
-  close: 'close position',
-  open: 'open position',
-  'drop-2': 'drop 2',
-  'drop-3': 'drop 3',
-  'drop-2-4': 'drop 2 and 4',
-  shell: 'shells',
-  rootless: 'rootless voicings',
-  spread: 'spread voicings',
-  fourths: 'fourths',
-  'fourths-and-third': 'fourths and a third',
-  fifths: 'fifths',
-  hybrid: 'hybrids without the third',
-  'upper-structure': 'upper structures',
-  polychord: 'polychords',
-  cluster: 'clusters',
-  block: 'block chords',
-};
+import { strategyById } from '../../voicing/strategies.ts';
 
 const bassWords: { readonly [P in Preset['bass']['policy']]: string } = {
   none: 'without bass',
@@ -39,5 +21,5 @@ const counts = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Ei
 /** 'Four-part fourths over the third'. */
 export function describePreset({ strategy, voices, bass }: Preset): string {
   const count = counts[voices] ?? `${voices}`;
-  return `${count}-part ${strategyWords[strategy]} ${bassWords[bass.policy]}`;
+  return `${count}-part ${strategyById(strategy).name} ${bassWords[bass.policy]}`;
 }
