@@ -24,6 +24,7 @@ const entryPoints = {
   cli: 'src/cli.ts',
   'engine-worker': 'src/io/engine/engine-worker.ts',
   engraver: 'src/io/engraving/engraver.ts',
+  'sound-process': 'src/io/sound/sound-process.ts',
 };
 const outputFolder = join(root, 'dist');
 const stampPath = join('dist', '.stamp.json');

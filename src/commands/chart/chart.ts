@@ -27,6 +27,7 @@ import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound
 import { type ChartInput, readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
+import { type ListenWish, listenToChart, listenWish } from './listen-to-chart.ts';
 
 export const chart = defineCommand({
   name: 'chart',
@@ -66,6 +67,15 @@ export const chart = defineCommand({
       about: 'Also write the chart itself as text, each symbol in one form',
     },
     ...wavOptions,
+    listen: { type: 'boolean', about: 'Play it at its tempo on the built-in sound' },
+    'from-bar': {
+      type: 'string',
+      value: 'N',
+      about: 'Listen from this bar on, as they are played',
+    },
+    loop: { type: 'boolean', about: 'Listen again and again' },
+    click: { type: 'boolean', about: 'Listen with a click on every beat' },
+    'count-in': { type: 'boolean', about: 'Listen after a bar that is counted' },
     ...scoreOptions,
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
   },
@@ -82,7 +92,9 @@ export const chart = defineCommand({
     const { source } = input.value;
     if (!parsed.ok) return refuse(parsed, source, streams);
     say(parsed.remarks, source, streams);
-    return answer(parsed.value, plan.value, values, streams);
+    const wish = listenWish(values);
+    if (!wish.ok) return misuse(streams, wish.problem, 'chart');
+    return answer(parsed.value, plan.value, { ...values, listening: wish.value }, streams);
   },
 });
 
@@ -119,6 +131,7 @@ function refuse(
 
 type Wanted = ScoreValues &
   WavValues & {
+    readonly listening: ListenWish | undefined;
     readonly chart?: string;
     readonly json?: boolean;
     readonly midi?: string;
@@ -147,7 +160,7 @@ async function answer(
     wavFile(values),
     { option: '--chart', file: text, written: { what: 'chart', example: 'chart.txt' } },
   ];
-  const sound = await planWav(values);
+  const sound = await planWav(values, values.listening !== undefined);
   if (!sound.ok) return refusal(streams, sound, 'chart');
   const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) return refusal(streams, scores, 'chart');
@@ -165,7 +178,9 @@ async function answer(
   const code = await scores.value.write(progressionOfChart(voiced), streams, contents);
   const told = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
   streams.stdout.write(`${told}\n`);
-  return code;
+  if (values.listening === undefined) return code;
+  const heard = await listenToChart(voiced, values.listening, sound.value, streams);
+  return code === exitCodes.fine ? heard : code;
 }
 
 /** A register that was asked for is not widened in silence. */

@@ -11,7 +11,7 @@ import type { OtherBytes, OtherFile } from '../scores/score-files.ts';
 export const timbreOption = {
   type: 'string',
   value: 'NAME',
-  about: `What it sounds like: ${timbreNames.join(' (dies away) or ')} (is held)`,
+  about: `How it sounds: ${timbreNames.join(' (dies away) or ')} (is held)`,
 } as const;
 
 export const wavOptions = {
@@ -43,8 +43,11 @@ export function timbreOf(text: string | undefined, isHeard: boolean, how: string
 }
 
 /** Whether a WAV file can be made, before any work is done for it. */
-export async function planWav({ wav, timbre }: WavValues): Promise<TimbreWish> {
-  const named = timbreOf(timbre, wav !== undefined, "'--wav FILE.wav'");
+export async function planWav(
+  { wav, timbre }: WavValues,
+  isListening = false,
+): Promise<TimbreWish> {
+  const named = timbreOf(timbre, wav !== undefined || isListening, "'--wav FILE.wav'");
   if (!named.ok || wav === undefined) return named;
   const library = await loadAudioLibrary();
   return library.ok ? named : { ok: false, isMisuse: false, problem: library.problem };

@@ -6,8 +6,11 @@ import type { TakeEntry } from '../../io/takes/take-store.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
 import { given } from '../../session/plan.ts';
 import { soundedTrack, takeToMidiFile } from '../../take/midi-file.ts';
+import { takeStart } from '../../take/take.ts';
 import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
-import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
+import { listenTo } from '../sound/listen.ts';
+import { pieceOf } from '../sound/piece.ts';
+import { planWav, timbreOf, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 
 export type ExportValues = ScoreValues &
@@ -17,6 +20,7 @@ export type ExportValues = ScoreValues &
     readonly 'per-voice'?: boolean;
     readonly title?: string;
     readonly force?: boolean;
+    readonly loop?: boolean;
   };
 
 /** Says what was written or went wrong; an exit code. */
@@ -50,6 +54,32 @@ export async function exportTake(
       extent,
     }),
   });
+}
+
+/** Plays what sounded, in its own time. */
+export function listenToTake(
+  entry: TakeEntry,
+  { timbre, loop }: Pick<ExportValues, 'timbre' | 'loop'>,
+  streams: Streams,
+): Promise<number> {
+  const named = timbreOf(timbre, true, '');
+  if (!named.ok) return Promise.resolve(refusal(streams, named, 'takes'));
+  const { journal } = entry;
+  const start = takeStart(journal);
+  const chords = journal.chords.map(({ atMicroseconds, heard, sent }) => {
+    const at = (atMicroseconds - start) / 1e6;
+    const notes = sent.voices.map(({ name }) => name).join(' ');
+    return { at, text: `${minutes(at).padEnd(7)}${(heard.symbol || '–').padEnd(12)}${notes}` };
+  });
+  const isWanted = (track: number) => track === soundedTrack;
+  const piece = pieceOf(takeToMidiFile(journal), chords, [], isWanted);
+  return listenTo(piece, { timbre: named.value, from: 0, isLooping: loop === true }, streams);
+}
+
+/** '1:05'. */
+export function minutes(seconds: number): string {
+  const whole = Math.round(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 /** One that was voiced anew while it was held is one chord. */

@@ -26,23 +26,24 @@ import { gridNames } from '../../score/grid.ts';
 import { recoverSessions } from '../../session/recording.ts';
 import { scoreOptions } from '../scores/score-files.ts';
 import { wavOptions } from '../sound/wav.ts';
-import { chordCount, type ExportValues, exportTake } from './take-export.ts';
+import { chordCount, type ExportValues, exportTake, listenToTake, minutes } from './take-export.ts';
 
 type Values = ExportValues & { readonly json?: boolean; readonly yes?: boolean };
 
-const actions = ['list', 'show', 'export', 'keep', 'remove', 'names'];
+const actions = ['list', 'show', 'listen', 'export', 'keep', 'remove', 'names'];
 
 export const takes = defineCommand({
   name: 'takes',
   about:
     'What was played: takes that were recorded, and the last minutes of the last sessions, which ' +
-    'are always there. `show` prints the chords of a take; `export` writes a MIDI file, a score ' +
+    'are always there. `show` prints the chords of a take; `listen` plays what sounded; `export` writes a MIDI file, a score ' +
     'or a hand-out; `keep` makes a take of the last minutes, or of earlier ones by their name; ' +
     '`remove` asks first. NAME is as listed, with or without quotation marks, or last, or a file ' +
     'that ends in .take. For scores, playing is moved to a grid of note values; which one is said.',
   usage: [
     'takes [--json]',
     'takes show NAME [--json]',
+    'takes listen NAME [--loop]',
     'takes export NAME --midi FILE [OPTIONS]',
     'takes keep [NAME]',
     'takes remove NAME [--yes]',
@@ -72,6 +73,7 @@ export const takes = defineCommand({
       about: "Beats in a bar / their note, instead of the take's own; 4/4 where it has none",
     },
     grid: { type: 'string', value: 'NAME', about: `For scores: ${gridNames.join(', ')}` },
+    loop: { type: 'boolean', about: 'For listen: again and again' },
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
     yes: { type: 'boolean', about: 'Remove without asking' },
   },
@@ -114,6 +116,7 @@ async function run(
   const entry = found.value;
   if (action === 'keep') return keep(folder, entry, streams);
   if (action === 'show') return show(entry, values.json === true, streams);
+  if (action === 'listen') return listenToTake(entry, values, streams);
   if (action === 'export') return exportTake(entry, values, streams);
   return remove(entry, values.yes === true, streams);
 }
@@ -149,11 +152,6 @@ function absent(folder: string, wanted: string, entries: readonly TakeEntry[]): 
 function lengthOf({ journal: { events } }: TakeEntry): number {
   const [first, last] = [events[0], events.at(-1)];
   return ((last?.atMicroseconds ?? 0) - (first?.atMicroseconds ?? 0)) / 1e6;
-}
-
-function minutes(seconds: number): string {
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 function list(folder: string, isJson: boolean, streams: Streams): number {

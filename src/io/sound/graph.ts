@@ -29,10 +29,14 @@ type Sounding = {
 /** Seconds in which a channel's volume goes most of the way. */
 const volumeTime = 0.01;
 
-export function createSoundGraph(library: AudioLibrary, context: Context): SoundGraph {
+export function createSoundGraph(
+  library: AudioLibrary,
+  context: Context,
+  destination: AudioNode = context.destination,
+): SoundGraph {
   const { GainNode, OscillatorNode, PeriodicWave, StereoPannerNode } = library;
   const whole = new GainNode(context, { gain: 0 });
-  whole.connect(context.destination);
+  whole.connect(destination);
   const channels = new Map<number, GainNode>();
   const volumes = new Map<number, Approach>();
   const places = new Map<string, StereoPannerNode>();

@@ -1,0 +1,161 @@
+/** A piece played on the built-in sound: what sounds is shown, and keys pause it and go through it. */
+import { exitCodes, failure, type Streams } from '../../cli/command.ts';
+import type { Result } from '../../io/result.ts';
+import { type SoundHost, startSound } from '../../io/sound/sound-host.ts';
+import { sharedNow } from '../../io/sound/sound-messages.ts';
+import { levels } from '../../sound/level.ts';
+import type { TimbreName } from '../../sound/timbre.ts';
+import {
+  createTransport,
+  type Due,
+  type Piece,
+  type Transport,
+  type TransportOptions,
+} from '../../sound/transport.ts';
+
+/** What listening needs of a terminal's input. */
+export type KeySource = {
+  readonly isTTY?: boolean;
+  readonly setRawMode?: (isRaw: boolean) => unknown;
+  readonly on: (event: 'data', listen: (data: Buffer) => void) => unknown;
+  readonly off: (event: 'data', listen: (data: Buffer) => void) => unknown;
+  readonly resume: () => unknown;
+  readonly pause: () => unknown;
+};
+
+export type ListenOptions = TransportOptions & {
+  readonly timbre: TimbreName;
+  /** Both for tests. */
+  readonly start?: (timbre: TimbreName) => Promise<Result<SoundHost>>;
+  readonly keys?: KeySource;
+};
+
+/** Milliseconds from one look at the clock to the next. */
+const beat = 50;
+/** What rings when the piece is over: milliseconds. */
+const ringing = 900;
+const caution = 'Level: it begins soft; set your monitors low before you turn anything up.';
+const keysLine = 'space pauses, ← and → go by chord, - and + change the level, q ends.';
+
+type Key = 'pause' | 'back' | 'on' | 'end' | 'softer' | 'louder';
+const keyOf: ReadonlyMap<string, Key> = new Map([
+  [' ', 'pause'],
+  ['\u001b[D', 'back'],
+  ['\u001bOD', 'back'],
+  ['\u001b[C', 'on'],
+  ['\u001bOC', 'on'],
+  ['q', 'end'],
+  ['\u0003', 'end'],
+  ['\u0004', 'end'],
+  ['\u001b', 'end'],
+  ['-', 'softer'],
+  ['+', 'louder'],
+]);
+
+/** Until it is over or somebody ends it; an exit code. Nothing rings on. */
+export async function listenTo(
+  piece: Piece,
+  { timbre, start = startForListening, keys = process.stdin, ...how }: ListenOptions,
+  streams: Streams,
+): Promise<number> {
+  if (how.from >= piece.length) return failure(streams, 'There is nothing to hear from there on.');
+  let end: (code: number) => void = () => {};
+  const ended = new Promise<number>((resolve) => {
+    end = resolve;
+  });
+  const quit = (): void => end(exitCodes.fine);
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  for (const signal of signals) process.on(signal, quit);
+  const started = await start(timbre);
+  if (!started.ok) {
+    for (const signal of signals) process.off(signal, quit);
+    return failure(streams, started.problem);
+  }
+  const host = started.value;
+  const stop = run(piece, createTransport(piece, how), host, keys, streams, end);
+  const code = await ended;
+  stop();
+  await host.close();
+  for (const signal of signals) process.off(signal, quit);
+  return code;
+}
+
+function startForListening(timbre: TimbreName): Promise<Result<SoundHost>> {
+  return startSound({ timbre, level: levels.first, isFile: true });
+}
+
+function run(
+  piece: Piece,
+  transport: Transport,
+  host: SoundHost,
+  keys: KeySource,
+  streams: Streams,
+  end: (code: number) => void,
+): () => void {
+  const { stderr } = streams;
+  const now = () => sharedNow() / 1e6;
+  const hasKeys = keys.isTTY === true;
+  stderr.write(`${caution}\n${hasKeys ? `Keys: ${keysLine}\n` : ''}`);
+  let level: number = levels.first;
+  let shown = -1;
+  let lastOver: NodeJS.Timeout | undefined;
+
+  const send = ({ events, isCut }: Due): void => {
+    if (isCut) host.silence();
+    for (const { at, bytes } of events) host.play(bytes, Math.round(at * 1e6));
+  };
+  const show = (isAgain = false): void => {
+    const place = transport.chordAt(now());
+    if (place === shown && !isAgain) return;
+    shown = place;
+    const text = piece.chords[place]?.text ?? '';
+    const line = transport.isPaused() ? `${text}  (paused)` : text;
+    if (stderr.isTTY === true)
+      (stderr.draw ?? stderr.write)(`\r\u001b[K${line.slice(0, (stderr.columns ?? 80) - 1)}`);
+    else if (text !== '') stderr.write(`${line}\n`);
+  };
+  const look = (): void => {
+    send(transport.advance(now()));
+    show();
+    if (lastOver === undefined && transport.isOver(now())) {
+      lastOver = setTimeout(() => end(exitCodes.fine), ringing);
+    }
+  };
+  const turn = (step: number): void => {
+    level = Math.min(levels.loudest, Math.max(levels.softest, level + step));
+    host.setLevel(level);
+  };
+  const actions: Readonly<Record<Key, () => void>> = {
+    end: () => end(exitCodes.fine),
+    pause: () => send(transport.togglePause(now())),
+    back: () => send(transport.step(-1, now())),
+    on: () => send(transport.step(1, now())),
+    softer: () => turn(-levels.step),
+    louder: () => turn(levels.step),
+  };
+  const press = (data: Buffer): void => {
+    const key = keyOf.get(data.toString());
+    if (key === undefined) return;
+    actions[key]();
+    show(true);
+  };
+
+  const timer = setInterval(look, beat);
+  look();
+  if (hasKeys) {
+    keys.setRawMode?.(true);
+    keys.on('data', press);
+    keys.resume();
+  }
+  return () => {
+    clearInterval(timer);
+    clearTimeout(lastOver);
+    host.silence();
+    if (hasKeys) {
+      keys.off('data', press);
+      keys.setRawMode?.(false);
+      keys.pause();
+    }
+    if (stderr.isTTY === true) stderr.write('\n');
+  };
+}
