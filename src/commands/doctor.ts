@@ -15,7 +15,10 @@ import { makeFolder } from '../io/files/make-folder.ts';
 import { type PresetCollection, readPresets } from '../io/files/preset-files.ts';
 import { loadSettings, type Settings } from '../io/files/settings.ts';
 import { describeFileError } from '../io/files/text-file.ts';
+import type { Result } from '../io/result.ts';
+import { type SoundHost, startSound } from '../io/sound/sound-host.ts';
 import { planPlay } from '../session/plan.ts';
+import { levels } from '../sound/level.ts';
 import { smallest } from '../ui/layout.ts';
 import { detectLook } from '../ui/look.ts';
 import { oneLine } from '../ui/text.ts';
@@ -33,7 +36,7 @@ export const doctor = defineCommand({
   name: 'doctor',
   about:
     'Looks at everything Handspan stands on: Node, the MIDI library, the sequencer and its ' +
-    'permissions, ports, settings, presets, the terminal. Each fault comes with what to do. Exit ' +
+    'permissions, ports, sound, settings, presets, the terminal. Each fault comes with what to do. Exit ' +
     'code 1 when something is broken.',
   usage: ['doctor [--json]'],
   example: 'handspan doctor',
@@ -43,6 +46,7 @@ export const doctor = defineCommand({
     const findings = [
       nodeFinding(process.versions.node),
       ...(await midiFindings(process.platform)),
+      soundFinding(await startSound({ timbre: 'struck', level: levels.softest })),
       ...(await folderFindings(userFolders(process.env))),
       terminalFinding(process.env, process.platform, process.stdout),
     ];
@@ -153,6 +157,23 @@ async function portsFinding(): Promise<Finding> {
     found,
     remedy: 'This system has no virtual ports: install a loopback driver and name its ports.',
   };
+}
+
+// --- sound --------------------------------------------------------------------------------------
+
+/** Ends what it was given. Everything but sound works without, so its absence is a caution. */
+export function soundFinding(started: Result<SoundHost>): Finding {
+  const what = 'sound';
+  if (!started.ok) {
+    const remedy = 'Nothing else needs it: ports, files and the screen work as they are.';
+    return { what, state: 'caution', found: started.problem, remedy };
+  }
+  const { device, sampleRate, baseLatency, outputLatency } = started.value.facts;
+  void started.value.close();
+  const named = device === '' ? "The system's audio device" : `"${device}"`;
+  const late = (seconds: number) => `${(seconds * 1000).toFixed(1)} ms`;
+  const found = `${named} opens: ${sampleRate} Hz, base latency ${late(baseLatency)}, output latency ${late(outputLatency)}.`;
+  return fine(what, found);
 }
 
 // --- folders ------------------------------------------------------------------------------------

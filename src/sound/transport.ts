@@ -57,11 +57,14 @@ export function createTransport(
   const { events, chords, length } = piece;
   /** When by the clock the piece is at its beginning; undefined: it has not begun, or pauses. */
   let origin: number | undefined;
-  let pausedAt = 0;
+  /** Where it pauses; and where it is until `startsAt`, when it goes on from there. */
+  let pausedAt = from;
+  let startsAt = 0;
   let next = 0;
   let hasBegun = false;
 
-  const position = (now: number): number => (origin === undefined ? pausedAt : now - origin);
+  const position = (now: number): number =>
+    origin === undefined || now < startsAt ? pausedAt : now - origin;
 
   const collect = (now: number): PieceEvent[] => {
     const due: PieceEvent[] = [];
@@ -90,6 +93,7 @@ export function createTransport(
     next = firstAt(place);
     if (origin === undefined) return { events: [], isCut: true };
     const start = now + readiness;
+    startsAt = start;
     origin = start - place;
     const struck = struckAt(place).map((bytes) => ({ at: start, bytes }));
     return { events: [...struck, ...collect(now)], isCut: true };
@@ -103,6 +107,7 @@ export function createTransport(
         hasBegun = true;
         const counted = -Math.min(0, countIn[0]?.at ?? 0);
         const start = now + readiness + counted;
+        startsAt = start;
         origin = start - from;
         next = firstAt(from);
         const begun = [
@@ -140,9 +145,11 @@ export function createTransport(
 function downAt(events: readonly PieceEvent[], place: number): readonly (readonly number[])[] {
   const down = new Map<string, readonly number[]>();
   for (const { at, bytes } of events) {
-    if (at >= place - same) break;
+    if (at > place + same) break;
     const [status = 0, number = 0] = bytes;
     const kind = status >> 4;
+    // What begins there comes by itself; what ends there is not struck to end at once.
+    if (at >= place - same && kind !== noteOff) continue;
     const name = `${kind === noteOff ? noteOn : kind} ${status & 15} ${isNumbered(kind) ? number : ''}`;
     if (kind === noteOff) down.delete(name);
     else down.set(name, bytes);

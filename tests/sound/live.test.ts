@@ -1,0 +1,129 @@
+/** Sound while it is made: when a note starts, what a lost or silent process does, listening. */
+import { connect } from 'node:net';
+import { expect, test } from 'vitest';
+import { listenTo } from '../../src/commands/sound/listen.ts';
+import { loadAudioLibrary } from '../../src/io/sound/library.ts';
+import { createSoundPlayer } from '../../src/io/sound/player.ts';
+import { startSound } from '../../src/io/sound/sound-host.ts';
+import { sharedNow } from '../../src/io/sound/sound-messages.ts';
+import type { PieceEvent } from '../../src/sound/transport.ts';
+import { captureStreams } from '../commands/run-command.ts';
+
+const sleep = (milliseconds: number) => new Promise((resolve) => setTimeout(resolve, milliseconds));
+/** Frames: Web Audio renders in quanta of 128 (W3C, Web Audio API 1.1, "Rendering an Audio Graph"). */
+const quantum = 128;
+
+test('a note starts within one render quantum of when it was asked for', async () => {
+  const library = await loadAudioLibrary();
+  if (!library.ok) throw new Error(library.problem);
+  const { AudioContext, AnalyserNode } = library.value;
+  // The package knows an option that its types do not.
+  const silent: object = { sinkId: { type: 'none' } };
+  const context = new AudioContext(silent);
+  const ear = new AnalyserNode(context, { fftSize: 32_768 });
+  ear.connect(context.destination);
+  const how = { timbre: 'struck', level: 0, now: sharedNow, destination: ear } as const;
+  const player = createSoundPlayer(library.value, context, how);
+  await sleep(100);
+  const asked = player.playAt([0x90, 69, 127], sharedNow() + 300_000);
+  await sleep(550);
+  const samples = new Float32Array(ear.fftSize);
+  let until = -1;
+  // The clock must not have moved on between the two looks.
+  for (let turn = 0; turn < 1000 && until !== context.currentTime; turn += 1) {
+    until = context.currentTime;
+    ear.getFloatTimeDomainData(samples);
+  }
+  const first = samples.findIndex((sample) => sample !== 0);
+  const { sampleRate } = context;
+  const started = until - (samples.length - first) / sampleRate;
+  await context.close();
+  expect(first).toBeGreaterThan(0);
+  expect(Math.abs(started - asked) * sampleRate).toBeLessThanOrEqual(quantum);
+});
+
+test('the process takes notes by its socket, and one that dies is told of once', async () => {
+  const lost: string[] = [];
+  const onLost = (problem: string) => lost.push(problem);
+  const started = await startSound({ timbre: 'struck', level: -10, isSilent: true, onLost });
+  if (!started.ok) throw new Error(started.problem);
+  expect(started.value.facts.sampleRate).toBeGreaterThanOrEqual(44_100);
+  const socket = connect(started.value.socket);
+  await new Promise<void>((resolve) =>
+    socket.write(Buffer.from([0x90, 60, 90, 0x80, 60, 64]), () => resolve()),
+  );
+  socket.destroy();
+  await started.value.close();
+  await started.value.close();
+  expect(lost).toEqual([]);
+  const program = new URL('../helpers/dying-sound.mjs', import.meta.url).pathname;
+  const dying = await startSound({ timbre: 'struck', level: -10, onLost, file: program });
+  expect(dying.ok).toBe(true);
+  await sleep(600);
+  expect(lost).toEqual(['The sound stopped after a fault; play goes on without it.']);
+});
+
+test('without a device there is one sentence, and no half sound', async () => {
+  const streams = captureStreams();
+  const piece = { events: [], chords: [], length: 1 };
+  const how = { timbre: 'struck', from: 0, isLooping: false } as const;
+  const start = async () => ({ ok: false, problem: 'No sound: nothing opens.' }) as const;
+  expect(await listenTo(piece, { ...how, start }, streams)).toBe(1);
+  expect(streams.text()[1]).toBe('handspan: No sound: nothing opens.\n');
+});
+
+test('listening shows each chord, takes keys, and lets nothing ring on', async () => {
+  const streams = captureStreams();
+  const sent: PieceEvent[] = [];
+  const told: string[] = [];
+  const host = {
+    facts: { device: '', sampleRate: 48_000, baseLatency: 0, outputLatency: 0 },
+    socket: '',
+    play: (bytes: readonly number[], at: number) => sent.push({ at: at / 1e6, bytes }),
+    setLevel: (level: number) => told.push(`level ${level}`),
+    silence: () => told.push('silence'),
+    close: async () => void told.push('close'),
+  };
+  let press: (data: Buffer) => void = () => {};
+  const keys = {
+    isTTY: true,
+    setRawMode: (isRaw: boolean) => told.push(`raw ${isRaw}`),
+    on: (_: 'data', listen: (data: Buffer) => void) => {
+      press = listen;
+    },
+    off: () => {},
+    resume: () => {},
+    pause: () => {},
+  };
+  const chords = [0, 1, 2].map((at) => ({ at, text: `chord ${at}` }));
+  const events = [0, 1, 2].flatMap((at) => [
+    { at, bytes: [0x90, 60 + at, 80] },
+    { at: at + 0.9, bytes: [0x80, 60 + at, 64] },
+  ]);
+  const piece = { events, chords, length: 2.9 };
+  const how = { timbre: 'struck', from: 0, isLooping: false, keys } as const;
+  const heard = listenTo(
+    piece,
+    { ...how, start: async () => ({ ok: true, value: host }) },
+    streams,
+  );
+  await sleep(100);
+  for (const key of [' ', '\u001b[C', '-', ' ']) press(Buffer.from(key));
+  press(Buffer.from('q'));
+  expect(await heard).toBe(0);
+  const [, err] = streams.text();
+  expect(err).toContain('set your monitors low');
+  expect(err).toContain('chord 0');
+  expect(err).toContain('chord 1  (paused)');
+  expect(told).toEqual([
+    'raw true',
+    'silence',
+    'silence',
+    'level -13',
+    'silence',
+    'silence',
+    'raw false',
+    'close',
+  ]);
+  expect(sent.map(({ bytes: [, note] }) => note)).toEqual([60, 61]);
+});
