@@ -25,21 +25,32 @@ test('a note starts within one render quantum of when it was asked for', async (
   const how = { timbre: 'struck', level: 0, now: sharedNow, destination: ear } as const;
   const player = createSoundPlayer(library.value, context, how);
   await sleep(100);
-  const asked = player.playAt([0x90, 69, 127], sharedNow() + 300_000);
-  await sleep(550);
   const samples = new Float32Array(ear.fftSize);
-  let until = -1;
-  // The clock must not have moved on between the two looks.
-  for (let turn = 0; turn < 1000 && until !== context.currentTime; turn += 1) {
-    until = context.currentTime;
-    ear.getFloatTimeDomainData(samples);
-  }
-  const first = samples.findIndex((sample) => sample !== 0);
   const { sampleRate } = context;
-  const started = until - (samples.length - first) / sampleRate;
+  /** By the context's clock; the ear has to look while the note is in what it keeps. */
+  const startOf = async (asked: number): Promise<number | undefined> => {
+    while (context.currentTime < asked + 0.1) await sleep(10);
+    let until = -1;
+    // The clock must not have moved on between the two looks.
+    for (let turn = 0; turn < 1000 && until !== context.currentTime; turn += 1) {
+      until = context.currentTime;
+      ear.getFloatTimeDomainData(samples);
+    }
+    const first = samples.findIndex((sample) => sample !== 0);
+    return first > 0 ? until - (samples.length - first) / sampleRate : undefined;
+  };
+  let wrong: number | undefined;
+  // A busy machine may look too late.
+  for (let trial = 0; trial < 10; trial += 1) {
+    const asked = player.playAt([0x90, 69, 127], sharedNow() + 300_000);
+    const started = await startOf(asked);
+    if (started !== undefined) wrong = Math.abs(started - asked) * sampleRate;
+    if (wrong !== undefined) break;
+    player.silence();
+    await sleep(900);
+  }
   await context.close();
-  expect(first).toBeGreaterThan(0);
-  expect(Math.abs(started - asked) * sampleRate).toBeLessThanOrEqual(quantum);
+  expect(wrong).toBeLessThanOrEqual(quantum);
 });
 
 test('the process takes notes by its socket, and one that dies is told of once', async () => {
