@@ -97,7 +97,8 @@ export function createChordPlayer(
     const from = isCorrection ? before : last;
     const lead = Math.max(...notes);
     const chosen = choosing.recall(chord, neighbours, isCorrection);
-    return voicer.voice(chord, { isCorrection, last: from?.voicing, lead, neighbours, chosen });
+    const hand = { lead, keys: notes.length };
+    return voicer.voice(chord, { isCorrection, last: from?.voicing, ...hand, neighbours, chosen });
   };
 
   const noteHeard = (

@@ -10,6 +10,7 @@ import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import type { Turn, Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
+import { createContour } from '../voicing/contour.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
@@ -46,8 +47,10 @@ export type Neighbours = {
 /** How a chord follows the one before. */
 export type Following = {
   readonly last: Voicing | undefined;
-  /** The player's top note, for presets that keep it. */
+  /** The player's top note, for presets that keep it or follow it. */
   readonly lead?: number;
+  /** How many keys the hand has. */
+  readonly keys?: number;
   readonly neighbours?: Neighbours;
   /** It takes the place of the chord that was read last. */
   readonly isCorrection?: boolean;
@@ -194,6 +197,7 @@ export function createVoicer(
 ): Voicer {
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
+  const contour = setup.preset.lead === 'contour' ? createContour() : undefined;
   const ear = createEar(setup.key, from);
   const placeIn = createPlaces(setup);
   const here = (): Place => placeIn(ear.key());
@@ -301,7 +305,7 @@ export function createVoicer(
       }
       return prepared < likelyChords.length;
     },
-    voice(chord, { last, lead, neighbours = {}, isCorrection, chosen: ownChoice }) {
+    voice(chord, { last, lead, keys = 3, neighbours = {}, isCorrection, chosen: ownChoice }) {
       ear.hear(chord, isCorrection);
       const place = here();
       const { key, grow } = place;
@@ -316,7 +320,10 @@ export function createVoicer(
         const voicing = planed(last, harmony, frame, parallel, key);
         return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
       }
-      const index = foresight.choose(list, last, isCorrection);
+      const index =
+        contour === undefined || lead === undefined
+          ? foresight.choose(list, last, isCorrection)
+          : contour.choose(list, last, { top: lead, keys }, isCorrection);
       if (ownChoice !== undefined) return ownChoice;
       const chosen =
         withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??

@@ -29,8 +29,8 @@ export type Family = (typeof families)[number];
 export const gatherings = ['adaptive', 'fixed', 'at-once'] as const;
 export type Gathering = (typeof gatherings)[number];
 
-export const leads = ['smooth', 'as-played'] as const;
-/** The top voice: led smoothly, or the player's own top note. */
+export const leads = ['smooth', 'contour', 'as-played'] as const;
+/** The top voice: led smoothly, up and down as the hand's top goes, or the player's own top note. */
 export type Lead = (typeof leads)[number];
 
 export type Preset = {

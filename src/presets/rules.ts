@@ -97,10 +97,10 @@ const rules: readonly Rule[] = [
       ? find('spread', `A form of spread has no effect with '${strategy}'`, 'take it out')
       : undefined,
   ({ lead, parallel }) =>
-    lead === 'as-played' && parallel !== undefined
+    (lead === 'as-played' || lead === 'contour') && parallel !== undefined
       ? find(
           'lead',
-          'A lead as played and parallel leading contradict each other',
+          `A lead ${lead === 'contour' ? 'that follows the hand' : 'as played'} and parallel leading contradict each other`,
           'take one of them out',
         )
       : undefined,

@@ -1,0 +1,158 @@
+/** The top follows the hand's contour: a lead policy measured against leading smoothly. */
+import { expect, test } from 'vitest';
+import { createEngine } from '../../src/live/engine.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+import { createRandom } from './fuzz.ts';
+import { shippedPreset } from './play.ts';
+
+const shapes = {
+  '': [0, 4, 7],
+  m: [0, 3, 7],
+  '7': [0, 4, 7, 10],
+  m7: [0, 3, 7, 10],
+  maj7: [0, 4, 7, 11],
+  m7b5: [0, 3, 6, 10],
+} as const;
+type Shape = keyof typeof shapes;
+type Step = readonly [root: number, shape: Shape];
+
+/** Common turnarounds, in degrees of C. */
+const progressions: readonly (readonly Step[])[] = [
+  [
+    [0, 'maj7'],
+    [9, 'm7'],
+    [2, 'm7'],
+    [7, '7'],
+  ],
+  [
+    [9, 'm'],
+    [5, ''],
+    [0, ''],
+    [7, ''],
+  ],
+  [
+    [2, 'm7b5'],
+    [7, '7'],
+    [0, 'm7'],
+    [8, 'maj7'],
+  ],
+];
+
+/** The chord with its lowest tones moved up an octave, as a hand near middle C takes it. */
+function grip([root, shape]: Step, inversion: number): number[] {
+  const tones = shapes[shape].map((tone) => 57 + ((root + 3) % 12) + tone);
+  return tones.map((note, place) => (place < inversion ? note + 12 : note)).sort((a, b) => a - b);
+}
+
+/** The upper voices sent for each grip. */
+function voiced(preset: Preset, grips: readonly (readonly number[])[]): number[][] {
+  const engine = createEngine({ preset, key: 'C major' });
+  let at = 0;
+  return grips.map((notes) => {
+    for (const note of notes) {
+      engine.receive({ type: 'noteOn', channel: 0, note, velocity: 80 }, at);
+    }
+    engine.advance(at + 300_000);
+    at += 500_000;
+    for (const note of notes) {
+      engine.receive({ type: 'noteOff', channel: 0, note, velocity: 64 }, at);
+    }
+    const voices = engine.takeReports().at(-1)?.sent.voices ?? [];
+    return voices.filter(({ part }) => part === 'upper').map(({ note }) => note);
+  });
+}
+
+function motion(voicings: readonly (readonly number[])[]): number {
+  return voicings.slice(1).reduce((sum, voicing, place) => {
+    const before = voicings[place] ?? [];
+    if (before.length !== voicing.length) return sum;
+    return (
+      sum + voicing.reduce((all, note, voice) => all + Math.abs(note - (before[voice] ?? 0)), 0)
+    );
+  }, 0);
+}
+
+function topOf(notes: readonly number[] | undefined): number {
+  return notes?.at(-1) ?? 0;
+}
+
+const presets = [
+  'close-as-played',
+  'drop-2-sevenths',
+  'drop-3-sevenths',
+  'fourths-over-third',
+  'hybrid-suspended',
+  'open-triads',
+  'rootless-hand',
+  'spread-rolled',
+  'upper-structures',
+].map(shippedPreset);
+
+test('over random inversions it goes as the hand goes, and moves little more than smooth leading', () => {
+  const random = createRandom(7);
+  let along = 0;
+  let changes = 0;
+  let moved = 0;
+  let smoothly = 0;
+  for (const preset of presets) {
+    for (const progression of progressions) {
+      const grips = Array.from({ length: 12 }, (_, place) => {
+        const step = progression[place % 4] ?? ([0, ''] as const);
+        return grip(step, Math.floor(random() * shapes[step[1]].length));
+      });
+      const smooth = voiced({ ...preset, lead: 'smooth' }, grips);
+      const contour = voiced({ ...preset, lead: 'contour' }, grips);
+      smoothly += motion(smooth);
+      moved += motion(contour);
+      for (let place = 1; place < grips.length; place += 1) {
+        const hand = topOf(grips[place]) - topOf(grips[place - 1]);
+        if (hand === 0) continue;
+        const top = topOf(contour[place]) - topOf(contour[place - 1]);
+        changes += 1;
+        if (top * hand >= 0) along += 1;
+      }
+    }
+  }
+  expect(along / changes).toBeGreaterThanOrEqual(0.9);
+  expect(moved / smoothly).toBeLessThanOrEqual(1.3);
+});
+
+test('a loop that is played alike sounds alike from its second round on', () => {
+  const random = createRandom(11);
+  for (const preset of presets) {
+    for (const progression of progressions) {
+      const round = progression.map((step) =>
+        grip(step, Math.floor(random() * shapes[step[1]].length)),
+      );
+      const sent = voiced({ ...preset, lead: 'contour' }, Array(5).fill(round).flat());
+      const second = sent.slice(4, 8);
+      for (const from of [8, 12, 16]) expect(sent.slice(from, from + 4)).toEqual(second);
+    }
+  }
+});
+
+test('the same chord in the next inversion is the next voicing that way, and back again', () => {
+  const preset: Preset = {
+    ...shippedPreset('close-as-played'),
+    lead: 'contour',
+    upper: { lowest: 52, highest: 79 },
+  };
+  const climb = [0, 1, 2, 3, 2, 1, 0].map((turn) =>
+    [60, 64, 67]
+      .map((note, place) => note + 12 * Math.floor((turn + 2 - place) / 3))
+      .sort((a, b) => a - b),
+  );
+  const tops = voiced(preset, climb).map(topOf);
+  for (let place = 1; place < tops.length; place += 1) {
+    const hand = topOf(climb[place]) - topOf(climb[place - 1]);
+    const top = (tops[place] ?? 0) - (tops[place - 1] ?? 0);
+    expect(top * hand, `${tops.join(' ')}`).toBeGreaterThan(0);
+  }
+  // The whole hand an octave up is further than one inversion.
+  const [low, next] = voiced(preset, [climb[0] ?? [], climb[1] ?? []]).map(topOf);
+  const [, octave] = voiced(preset, [
+    climb[0] ?? [],
+    (climb[0] ?? []).map((note) => note + 12),
+  ]).map(topOf);
+  expect((octave ?? 0) - (low ?? 0)).toBeGreaterThan((next ?? 0) - (low ?? 0));
+});
