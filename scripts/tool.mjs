@@ -8,6 +8,8 @@ import { pathToFileURL } from 'node:url';
 import { endWith, SetUpProblem } from './set-up/problem.mjs';
 import { setUp } from './set-up.mjs';
 
+// As the program has it: development React costs several times as much.
+process.env.NODE_ENV ??= 'production';
 const entryPoint = process.argv[2];
 try {
   if (entryPoint === undefined)

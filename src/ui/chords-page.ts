@@ -4,10 +4,10 @@ import { wantingOf } from './given-up.ts';
 import { type Look, signsOf } from './look.ts';
 import { chordsOf, placeOf } from './look-back.ts';
 import { pianoRoll, rollCell, rollMargin, rollRowsFor } from './piano-roll.ts';
-import { windowStart } from './preset-list.ts';
 import type { StageModel } from './stage-model.ts';
 import { fill, type Span, withAccidentals, wrapWords } from './text.ts';
 import type { View } from './view.ts';
+import { windowStart } from './window.ts';
 
 /** Chords in the table however far the voices are apart. */
 const fewestInTable = 4;

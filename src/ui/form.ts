@@ -5,10 +5,10 @@
 import type { FormRow } from './form-row.ts';
 import { rowPlace } from './keys-forms.ts';
 import { type Look, signsOf } from './look.ts';
-import { windowStart } from './preset-list.ts';
 import { cutTo, fill, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 import { typedSpans } from './typed-text.ts';
 import type { Typing } from './view.ts';
+import { windowStart } from './window.ts';
 
 type Lines = readonly (readonly Span[])[];
 

@@ -40,3 +40,8 @@ export function motionText(look: Look, motion: number | undefined): string {
   const sign = look.hasUnicode ? (motion > 0 ? signs.up : signs.down) : motion > 0 ? '+' : '-';
   return `${sign}${Math.abs(motion)}`;
 }
+
+/** The same with its printed signs, for components. */
+export function motionSign(motion: number | undefined): string {
+  return motionText({ hasColour: false, hasUnicode: true }, motion);
+}

@@ -9,8 +9,8 @@ export type Pace = {
   readonly stop: () => void;
 };
 
-/** Thirty drawings a second. */
-export const frameMs = 1000 / 30;
+/** Twenty drawings a second. */
+export const frameMs = 1000 / 20;
 
 /** `nowMs`: milliseconds from any fixed origin, never running backwards. */
 export function createPace(draw: () => void, nowMs: () => number, intervalMs = frameMs): Pace {

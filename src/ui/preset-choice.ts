@@ -30,3 +30,10 @@ export function occurrenceAt(list: readonly { readonly id: string }[], place: nu
   const id = list[place]?.id;
   return list.slice(0, Math.max(0, place)).filter((each) => each.id === id).length;
 }
+
+/** What the current preset is like. One that is not in the list is named. */
+export function aboutPreset({ presets, shelf, state }: StageModel): string {
+  const name = state.snapshot.preset;
+  const all = shelf ?? presets;
+  return all[presetPlace(all, name)]?.about ?? name;
+}

@@ -1,16 +1,12 @@
 /** The presets as lines, the current one pointed at, what comes next under it; and its own line. */
 import type { Layout } from './layout.ts';
 import { type Look, signsOf } from './look.ts';
-import { placeThatPlays, presetPlace } from './preset-choice.ts';
+import { placeThatPlays } from './preset-choice.ts';
 import type { StageModel } from './stage-model.ts';
 import type { Span } from './text.ts';
+import { windowStart } from './window.ts';
 
 type Lines = readonly (readonly Span[])[];
-
-/** First row of a window of `rows` over `count` lines that keeps `place` near its middle. */
-export function windowStart(count: number, rows: number, place: number): number {
-  return Math.max(0, Math.min(place - Math.floor(rows / 2), count - rows));
-}
 
 /** With few rows: the current one and what comes next. With more: the list around it. */
 export function presetLines(look: Look, layout: Layout, model: StageModel): Lines {
@@ -44,11 +40,4 @@ function presetLine(
     { text: figure, tone: 'quiet' },
     { text: presets[place]?.name ?? '', tone: isCurrent ? 'strong' : 'plain' },
   ];
-}
-
-/** What the current preset is like. One that is not in the list is named. */
-export function aboutPreset({ presets, shelf, state }: StageModel): string {
-  const name = state.snapshot.preset;
-  const all = shelf ?? presets;
-  return all[presetPlace(all, name)]?.about ?? name;
 }

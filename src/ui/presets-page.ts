@@ -6,7 +6,6 @@ import type { ChordReport } from '../live/snapshot.ts';
 import { wantingLines } from './given-up.ts';
 import { grandStaff } from './grand-staff.ts';
 import { type Look, signsOf } from './look.ts';
-import { windowStart } from './preset-list.ts';
 import {
   cursorPlace,
   listShown,
@@ -19,6 +18,7 @@ import type { PresetLine, StageModel } from './stage-model.ts';
 import { cutTo, type Span, widthOf, withAccidentals, wrapWords } from './text.ts';
 import { typedSpans } from './typed-text.ts';
 import type { View } from './view.ts';
+import { windowStart } from './window.ts';
 
 type Lines = readonly (readonly Span[])[];
 

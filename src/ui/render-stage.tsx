@@ -1,30 +1,27 @@
 /**
- * The screen on a real terminal. Every change, of the model, of the view or of the size, ends in
- * one paced drawing; keys are answered at once. Ink reads the keyboard, and speaks to a screen
- * reader; the page and its bytes are ours (page.ts, painter.ts): laying out and tokenising a full
- * page through Ink took three quarters of a drawing, and Ink's own output clears the scrollback when
- * a page fills the terminal, and draws nothing at all where CI is set.
+ * The screen on a real terminal, drawn by Ink. A change of the model, of the view or of the size
+ * ends in one paced drawing; keys are answered at once.
  */
-import { Writable } from 'node:stream';
 import { type Instance, render, useInput } from 'ink';
+import { useEffect } from 'react';
 import { type Arrivals, lookAtPorts, nextQuietMs, noArrivals } from './arrivals.ts';
+import type { Size } from './frame/layout.ts';
 import { keystrokesOf } from './keystroke.ts';
-import { frameOf } from './lines.ts';
 import { detectLook, type Look } from './look.ts';
 import { createPace } from './pace.ts';
-import { type PageProps, pageLines } from './page.ts';
-import {
-  askForKeyUp,
-  createPainter,
-  enterScreen,
-  giveKeyUpBack,
-  leaveScreen,
-  type Size,
-} from './painter.ts';
 import { press } from './press.ts';
-import { SpokenScreen } from './screen.tsx';
+import { Screen, type ScreenProps, SpokenScreen } from './screen.tsx';
 import type { Intent, StageModel } from './stage-model.ts';
 import { createTeller } from './teller.ts';
+import {
+  askForKeyUp,
+  emptyScreen,
+  enterScreen,
+  fromTheTop,
+  giveKeyUpBack,
+  leaveScreen,
+  terminalFor,
+} from './terminal.ts';
 import { openingView, type View } from './view.ts';
 
 export type StageOptions = {
@@ -50,12 +47,23 @@ export type Stage = {
   readonly waitUntilExit: () => Promise<void>;
 };
 
-type KeyReader = { readonly onKey: Parameters<typeof useInput>[0] };
+/** What is drawn: undefined for an empty page, after which everything is drawn anew. */
+type Moment = ScreenProps | undefined;
 
-/** Ink's part: the keyboard, and sentences where somebody listens. */
-function Keyboard({ onKey, spoken }: KeyReader & { readonly spoken: PageProps | undefined }) {
+type AppProps = {
+  readonly moment: Moment;
+  readonly onKey: Parameters<typeof useInput>[0];
+  readonly isSpoken: boolean;
+  /** Keys are read from now on. */
+  readonly onReady: () => void;
+};
+
+function App({ moment, onKey, isSpoken, onReady }: AppProps) {
   useInput(onKey);
-  return spoken === undefined ? null : <SpokenScreen {...spoken} />;
+  // Effects run in their order: nothing is shown before keys are read.
+  useEffect(onReady, [onReady]);
+  if (moment === undefined) return null;
+  return isSpoken ? <SpokenScreen {...moment} /> : <Screen {...moment} />;
 }
 
 export function renderStage(options: StageOptions): Stage {
@@ -64,7 +72,6 @@ export function renderStage(options: StageOptions): Stage {
   const detected = detectLook(process.env, process.platform);
   const getLook = options.getLook ?? (() => detected);
   const isSpoken = options.isSpoken ?? false;
-  const painter = createPainter();
   const teller = createTeller();
   // Terminals without the protocol take no notice; the Linux console is the one that might.
   const hasKeyUp = process.env['TERM'] !== 'linux';
@@ -74,6 +81,7 @@ export function renderStage(options: StageOptions): Stage {
   let arrivals: Arrivals = noArrivals;
   let quietTimer: NodeJS.Timeout | undefined;
   let ink: Instance | undefined;
+  let isEmptied = false;
   let hadEditor = false;
   let isGone = false;
 
@@ -85,17 +93,17 @@ export function renderStage(options: StageOptions): Stage {
     if (!isGone && bytes !== '') stdout.write(bytes);
   }
 
-  const onKey: KeyReader['onKey'] = (input, key) => {
+  const onKey: AppProps['onKey'] = (input, key) => {
     for (const stroke of keystrokesOf(input, key)) {
       const pressed = press(stroke, view, getModel());
-      if (pressed.isRedrawAsked) painter.forget();
+      if (pressed.isRedrawAsked) drawAnew();
       view = pressed.view;
       if (pressed.intent) onIntent(pressed.intent);
     }
     pace.ask();
   };
 
-  function moment(): PageProps {
+  function moment(): ScreenProps {
     const model = getModel();
     const nowMs = performance.now();
     arrivals = lookAtPorts(arrivals, model.state.ports, nowMs);
@@ -109,12 +117,19 @@ export function renderStage(options: StageOptions): Stage {
     return { look: getLook(), size: size(), model, view, arrivals, nowMs };
   }
 
+  function show(next: Moment) {
+    ink?.rerender(<App moment={next} onKey={onKey} isSpoken={isSpoken} onReady={onReady} />);
+  }
+
   function draw() {
     if (isGone) return;
+    if (isEmptied) {
+      // Ink has drawn an empty page by now: what it draws next it takes for new in every row.
+      isEmptied = false;
+      write(emptyScreen);
+    }
     try {
-      const now = moment();
-      if (isSpoken) ink?.rerender(<Keyboard onKey={onKey} spoken={now} />);
-      else write(painter.paint(frameOf(now.look, pageLines(now)), now.size));
+      show(moment());
     } catch (error) {
       restore();
       ink?.unmount();
@@ -124,8 +139,11 @@ export function renderStage(options: StageOptions): Stage {
 
   const pace = createPace(draw, () => performance.now());
 
-  function onResize() {
-    painter.forget();
+  /** Whatever stands on the terminal, every row of it is written again. */
+  function drawAnew() {
+    if (isSpoken || isGone) return;
+    isEmptied = true;
+    show(undefined);
     pace.ask();
   }
 
@@ -135,35 +153,45 @@ export function renderStage(options: StageOptions): Stage {
     pace.stop();
     clearTimeout(quietTimer);
     stopListening();
-    stdout.off('resize', onResize);
+    stdout.off('resize', drawAnew);
     process.off('exit', restore);
     stdout.write(leave);
   }
 
   stdout.write(enter);
   process.once('exit', restore);
-  stdout.on('resize', onResize);
+  stdout.on('resize', drawAnew);
   const stopListening = subscribe(pace.ask);
+  const bytesOf = (bytes: string) => (isSpoken ? teller.tell(bytes) : fromTheTop(bytes));
   const inkOptions = {
-    stdout: canvasFor((frame) => write(isSpoken ? teller.tell(frame) : ''), size),
-    debug: true,
+    stdout: terminalFor((bytes) => write(bytesOf(bytes)), size),
+    // Whole pages of sentences go to the teller.
+    debug: isSpoken,
+    incrementalRendering: true,
+    // Drawings are paced here.
+    maxFps: 0,
     exitOnCtrlC: false,
     patchConsole: false,
     isScreenReaderEnabled: isSpoken,
   };
+  let isReady = false;
+  /** React may run the effect before Ink has given itself to us. */
+  function onReady() {
+    isReady = true;
+    if (ink !== undefined) pace.ask();
+  }
   let fail: (error: unknown) => void = () => {};
   const failed = new Promise<never>((_, reject) => {
     fail = reject;
   });
-  ink = render(
-    <Keyboard onKey={onKey} spoken={undefined} />,
-    options.stdin ? { ...inkOptions, stdin: options.stdin } : inkOptions,
-  );
-  const exited = Promise.race([ink.waitUntilExit(), failed]).finally(restore);
   failed.catch(() => {});
-  pace.ask();
+  const app = <App moment={undefined} onKey={onKey} isSpoken={isSpoken} onReady={onReady} />;
+  ink = render(app, options.stdin ? { ...inkOptions, stdin: options.stdin } : inkOptions);
+  if (isReady) pace.ask();
+  const exited = ink.waitUntilExit().then(() => {});
+  const done = Promise.race([exited, failed]).finally(restore);
   // Whoever does not wait must not be ended by an unhandled rejection; the waiting get it still.
-  exited.catch(() => {});
+  done.catch(() => {});
 
   return {
     unmount() {
@@ -171,21 +199,7 @@ export function renderStage(options: StageOptions): Stage {
       ink?.unmount();
     },
     async waitUntilExit() {
-      await exited;
+      await done;
     },
   };
-}
-
-/** What Ink takes for the terminal: whole frames of sentences go to `paint`. */
-function canvasFor(paint: (frame: string) => void, size: () => Size): NodeJS.WriteStream {
-  const canvas = new Writable({
-    decodeStrings: false,
-    write(frame, _encoding, done) {
-      paint(String(frame));
-      done();
-    },
-  });
-  Object.defineProperty(canvas, 'columns', { get: () => size().columns });
-  Object.defineProperty(canvas, 'rows', { get: () => size().rows });
-  return canvas as unknown as NodeJS.WriteStream;
 }

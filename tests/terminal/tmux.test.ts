@@ -29,7 +29,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
       expect(playing).toMatch(/E♭2\s+1\s+bass/);
       for (const line of playing.split('\n')) expect(line.length).toBeLessThanOrEqual(columns);
       tmux('send-keys', '-t', 'stage', 'Down');
-      await see(/▸ Fourths over the third/);
+      await see(/▸ +Fourths over the third/);
       tmux('send-keys', '-t', 'stage', '4');
       await see(/over the 3rd/);
       tmux('send-keys', '-t', 'stage', 'q');
@@ -50,7 +50,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
     'a whole tune at %i x %i: first steps, play, choose, copy, edit, save, look back, set up, leave',
     async (columns, rows) => {
       const home = start(columns, rows, 'play', '--rehearse', '--key', 'Eb');
-      await see(/1 Connect: done/);
+      await see(/1 Choose: /);
       press('1');
       await see(/E♭2 +1 +bass/);
       press('4', '5');
@@ -65,7 +65,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
       press('Enter');
       await see(/Spread tenths +plays/);
       press('c');
-      await see(/name of the copy: My spread tenths_/);
+      await see(/name of the copy: +My spread tenths_/);
       press('Enter');
       await see(/My spread tenths +as saved/);
       press('Down');
@@ -102,8 +102,8 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
   );
 
   test('too small a terminal says so and goes on', async () => {
-    start(59, 18, 'play', '--rehearse');
-    await see(/Needs 60×18, has 59×18\. Still playing\./);
+    start(39, 18, 'play', '--rehearse');
+    await see(/Needs 40×12, has 39×18\./);
     press('C-c');
     await see(/ended with 0/);
   });
@@ -133,13 +133,13 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
 
   test('two at once: the stage leaves what a second terminal wrote meanwhile', async () => {
     const home = start(80, 24, 'play', '--rehearse', '--key', 'Eb');
-    await see(/1 Connect: done/);
+    await see(/1 Choose: /);
     const setlists = ['setlists', 'set', 'Evening', 'close-sixths', 'drop-2-high'];
     execFileSync(process.execPath, [join(root, 'dist', 'cli.js'), ...setlists], {
       env: { ...process.env, HANDSPAN_HOME: home },
     });
     press('Down');
-    await see(/▸ Fourths over the third/);
+    await see(/▸ +Fourths over the third/);
     press('q', 'q');
     await see(/ended with 0/);
     expect(JSON.parse(readFileSync(join(home, 'settings.json'), 'utf8'))).toEqual({

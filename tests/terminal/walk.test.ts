@@ -36,11 +36,11 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
         () => {
           home = startShell(columns, rows, 'npm start -- --rehearse');
         },
-        /1 Connect: done[\s\S]*3 Play: the number keys 1 to 7/,
+        /1 Choose: [\s\S]*2 Play: keys 1 to 7/,
       );
       const first = await step('first voiced chord', () => press('1'), /C2 +1 +bass/);
       expect(first).toContain('three-part fourths over the root');
-      await step('next preset', () => press('Down'), /▸ Fourths over the third/);
+      await step('next preset', () => press('Down'), /▸ +Fourths over the third/);
       await step('a chord in it', () => press('4'), /over the 3rd/);
 
       await step('recording', () => press('r'), /● recording 0:0\d/);
@@ -50,7 +50,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
       await step('presets page', () => press('Tab'), /Fourths over the third +plays/);
       await step('a name suggested', () => press('c'), /My fourths over the third_/);
       type('Warm');
-      await see(/name of the copy: Warm_/);
+      await see(/name of the copy: +Warm_/);
       await step('the copy open', () => press('Enter'), /Warm +as saved/);
       press('Down', 'Down', 'Down', 'Right');
       await step('changed', () => {}, /▸ voices +4[\s\S]*mind the level/);

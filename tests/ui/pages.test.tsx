@@ -115,7 +115,7 @@ describe('presets', () => {
       model,
       view: struckOn(model, 'presets', typed('c'), { presetCursor: 'spread' }).view,
     });
-    expect(frameNaming).toContain('name of the copy: My spread_   Return: take it;');
+    expect(frameNaming).toMatch(/name of the copy: +My spread_ +Return take it/);
   });
 
   test('setlists: begun, added to, arranged, taken from', () => {
@@ -352,19 +352,20 @@ describe('chords', () => {
 describe('first steps', () => {
   const guidance = { isConnected: true, isChosen: false, isPlayed: false };
 
-  test.each(['ports', 'rehearsal'] as const)(
-    'three of them, done ones said to be done (%s)',
-    (mode) => {
-      const model = modelOf(
-        { chords: [] },
-        { mode, guidance, ...(mode === 'rehearsal' && { ports: [] }) },
-      );
-      const shown = frame({ size: { columns: 80, rows: 24 }, model });
-      expect(shown).toContain('● 1 Connect: done.');
-      expect(shown).toContain('○ 2 Choose: ');
-      expect(shown).toContain('○ 3 Play: ');
-    },
-  );
+  test.each(['ports', 'rehearsal'] as const)('done ones said to be done (%s)', (mode) => {
+    const model = modelOf(
+      { chords: [] },
+      { mode, guidance, ...(mode === 'rehearsal' && { ports: [] }) },
+    );
+    const shown = frame({ size: { columns: 80, rows: 24 }, model });
+    const steps =
+      mode === 'ports'
+        ? ['● 1 Connect: done.', '○ 2 Choose: ', '○ 3 Play: ']
+        : ['○ 1 Choose: ', '○ 2 Play: '];
+    for (const step of steps) expect(shown).toContain(step);
+    // Where there is nothing to connect, nothing is said of it.
+    if (mode === 'rehearsal') expect(shown).not.toContain('Connect');
+  });
 
   test('go away with the first chord', () => {
     const shown = frame({ size, model: modelOf({}, { guidance }) });

@@ -3,73 +3,109 @@
 import { describe, expect, test } from 'vitest';
 import { lookAtPorts, noArrivals } from '../../src/ui/arrivals.ts';
 import { cautions } from '../../src/ui/foot.ts';
+import type { Size } from '../../src/ui/frame/layout.ts';
 import { keysIn } from '../../src/ui/keys.ts';
-import { layoutFor } from '../../src/ui/layout.ts';
 import type { Look } from '../../src/ui/look.ts';
-import type { Size } from '../../src/ui/painter.ts';
 import type { ScreenProps } from '../../src/ui/screen.tsx';
+import { letteredSymbol } from '../../src/ui/stage/letters.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { widthOf } from '../../src/ui/text.ts';
-import { openingView, pages, type View } from '../../src/ui/view.ts';
+import { openingView, pages } from '../../src/ui/view.ts';
 import { chord, modelOf, port, progression } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
 const sizes: readonly Size[] = [
+  { columns: 40, rows: 12 },
   { columns: 60, rows: 18 },
   { columns: 80, rows: 24 },
   { columns: 100, rows: 30 },
   { columns: 140, rows: 45 },
+  { columns: 200, rows: 50 },
 ];
+
+/** The frame's words in one line, whatever lines they stand on. */
+function wordsOf(shown: string): string {
+  return shown.replace(/\s+/g, ' ');
+}
+
+/** Whether the symbol stands in the frame in letters of some size, and how many rows high. */
+function letterRows(shown: string, symbol: string, size: Size): number {
+  const lines = shown.split('\n').map((line) => line.trimEnd());
+  for (const rows of [7, 4, 3]) {
+    const letters = letteredSymbol(symbol, size.columns, rows, true) ?? [];
+    const isThere = lines.some((_, at) =>
+      letters.every((line, row) => lines[at + row]?.includes(line.trimEnd())),
+    );
+    if (letters.length > 0 && isThere) return letters.length;
+  }
+  return 0;
+}
 
 describe.each(sizes)('at $columns × $rows', (size) => {
   const rehearsal = modelOf({}, { mode: 'rehearsal', ports: [], recording: 'evening.mid' });
 
-  test('what was heard, what sounds, and what an arranger calls it', () => {
+  test('what was heard, the whole symbol of what sounds in letters, and the technique', () => {
     const shown = frame({ size });
-    // The root of the symbol is drawn in blocks where there is room; the rest of it is text.
-    expect(shown).toMatch(size.rows < 22 ? /B♭m11/ : /[█▀▄] +11/);
-    for (const text of ['heard', 'sounds', 'D♭4 F4 B♭4', 'or D♭6']) {
+    expect(letterRows(shown, 'Bbm11', size)).toBeGreaterThanOrEqual(3);
+    for (const text of ['B♭m/D♭', 'D♭4 F4 B♭4', 'three-part fourths over the ♭3'])
       expect(shown).toContain(text);
-    }
-    expect(shown).toContain('three-part fourths over the ♭3');
+    if (size.columns >= 60) expect(shown).toContain('or D♭6');
   });
 
-  test('each voice with note, degree and motion, highest first, the bass named', () => {
-    const lines = frame({ size }).split('\n');
-    const voices = [/E♭5 +11 +=/, /A♭4 +♭7 +↓2/, /D♭4 +♭3 +↓4/, /B♭2 +1 +bass ↑9/];
-    const rows = voices.map((voice) => lines.findIndex((line) => voice.test(line)));
-    expect(rows).not.toContain(-1);
-    expect(rows).toEqual(rows.toSorted((a, b) => a - b));
+  test('a suffix and a slash bass are as large as the root', () => {
+    for (const symbol of ['Gbmaj9#11', 'Ab9sus4', 'Ebm9/Db', 'F#7b9', 'Cdim7', 'Gaug', 'Cm7b5']) {
+      const one = chord('C', 'C4', symbol, 'C2:1', 'close');
+      const shown = frame({ size, model: modelOf({ chords: [one] }) });
+      expect(letterRows(shown, symbol, size), symbol).toBeGreaterThanOrEqual(3);
+    }
+  });
+
+  test('each voice with note and motion, highest first or in one line, what stays without', () => {
+    const shown = frame({ size });
+    if (size.columns < 60) expect(shown).toMatch(/B♭2↑9 +D♭4↓4 +A♭4↓2 +E♭5$/m);
+    else {
+      const lines = shown.split('\n');
+      const voices = [/E♭5 +11 +=/, /A♭4 +♭7 +↓2/, /D♭4 +♭3 +↓4/, /B♭2 +1 +bass ↑9/];
+      const rows = voices.map((voice) => lines.findIndex((line) => voice.test(line)));
+      expect(rows).not.toContain(-1);
+      expect(rows).toEqual(rows.toSorted((a, b) => a - b));
+    }
   });
 
   test('the preset pointed at, what comes next, and what it is like', () => {
     const shown = frame({ size });
-    expect(shown).toMatch(/▸ 4 Fourths over the 3rd/);
-    expect(shown).toContain('5 Upper triad, no 3rd');
-    expect(shown).toContain('Guide tone below, fourths above: warm and modern.');
+    expect(shown).toMatch(/▸ (4 )?Fourths over the 3rd/);
+    if (size.columns >= 60) expect(shown).toContain('5 Upper triad, no 3rd');
+    expect(shown).toContain('Guide tone below, fourths above: warm');
   });
 
   test('key and registers, and which of them the arrows move', () => {
-    expect(frame({ size })).toMatch(/key▸D♭ major◂.*voices F3 – G5.*bass C2 – D3/);
+    const key = size.columns < 60 ? 'D♭' : 'D♭ major';
+    expect(frame({ size })).toMatch(new RegExp(`key▸${key}◂ *voices F3–G5 +bass C2–D3`));
     const inHand = { type: 'register', register: 'bass', edge: 'lowest' } as const;
     expect(frame({ size, view: { ...openingView, inHand } })).toMatch(
-      /key D♭ major .*voices F3 – G5 .*bass▸C2 – D3(?!◂)/,
+      new RegExp(`key ${key} +voices F3–G5 +bass▸C2–D3(?!◂)`),
     );
-    expect(frame({ size, model: modelOf({ key: '' }) })).toContain('key▸none◂');
     const moved = frame({ size, model: modelOf({}, { moved: ['bass'] }) });
-    expect(moved).toMatch(/voices F3 – G5 +bass moved C2 – D3/);
+    if (size.columns >= 80) expect(moved).toMatch(/voices F3–G5 +bass moved C2–D3/);
   });
 
   test('key, numeral and role', () => {
     const functionOf = () => ({ numeral: 'vi', role: 'tonic' });
-    expect(frame({ size, model: modelOf({}, { functionOf }) })).toContain('in D♭ major: vi, tonic');
+    const shown = frame({ size, model: modelOf({}, { functionOf }) });
+    expect(shown).toMatch(size.columns < 80 ? / vi/ : /vi(, tonic)? in D♭ major/);
   });
 
-  test('the keyboard, with what is played and what sounds', () => {
+  test('without a key it says how to set one', () => {
+    expect(frame({ size, model: modelOf({ key: '' }) })).toMatch(/k sets one|k: set a key/);
+  });
+
+  test.runIf(size.rows >= 24)('the keyboard, with what is played and what sounds', () => {
     const lines = frame({ size }).split('\n');
-    const row = lines.findIndex((line) => /C3_▀__▀_▀_▀_C4/.test(line));
-    const marks = lines[row - 1] ?? '';
-    const columnOf = (note: number) => (lines[row] ?? '').indexOf('C4') + note - 60;
+    const row = lines.findIndex((line) => /C3_.*C4_/.test(line));
+    const wide = size.columns >= 180 ? 2 : 1;
+    const marks = lines[row - (size.columns >= 140 ? 2 : 1)] ?? '';
+    const columnOf = (note: number) => (lines[row] ?? '').indexOf('C4') + wide * (note - 60);
     // Played Db4 F4 Bb4; sounding Bb2 Db4 Ab4 Eb5.
     const expected = { 46: '●', 61: '◉', 65: '○', 68: '●', 70: '○', 75: '●' };
     for (const [note, sign] of Object.entries(expected)) {
@@ -80,16 +116,15 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 
   test('keys at the foot', () => {
     const foot = frame({ size }).split('\n').slice(-2).join('\n');
-    for (const text of ['preset', 'Tab page', 'h help', 'q leave']) {
+    for (const text of size.columns < 60
+      ? ['preset', 'h help']
+      : ['preset', 'Tab page', 'h help', 'q leave'])
       expect(foot).toContain(text);
-    }
   });
 
   test('rehearsal says so, and how to play', () => {
-    const shown = frame({ size, model: rehearsal });
-    expect(shown).toContain('rehearsal');
-    expect(shown).toContain('writing evening.mid');
-    expect(shown).toMatch(/1–7 play {2,3}0 let go {2,3}d demo/);
+    expect(frame({ size, model: rehearsal })).toContain('rehearsal');
+    expect(frame({ size, model: rehearsal })).toMatch(/1–7 play {2,3}0 let go {2,3}d demo/);
     const empty = modelOf({ chords: [] }, { mode: 'rehearsal', ports: [] });
     expect(frame({ size, model: empty })).toContain('Press 1 for a chord.');
   });
@@ -102,25 +137,19 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 
   test('constraints given up are said in words', () => {
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'close', { relaxed: ['reach'] });
-    expect(frame({ size, model: modelOf({ chords: [relaxed] }) })).toContain(
+    expect(wordsOf(frame({ size, model: modelOf({ chords: [relaxed] }) }))).toContain(
       "given up: a hand's reach",
     );
   });
 
-  test.each([
-    [80, 24],
-    [100, 30],
-    [140, 45],
-  ])('all that was given up is shown at %i by %i, never cut', (columns, rows) => {
+  test('all that was given up is shown, never cut', () => {
     const given = ['upper-structure (rootless instead)', 'spacing', 'register of the bass'];
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'rootless', { relaxed: given });
-    const { left, margin } = layoutFor({ columns, rows }) ?? { left: 0, margin: 0 };
-    const words = frame({ size: { columns, rows }, model: modelOf({ chords: [relaxed] }) })
+    const words = frame({ size, model: modelOf({ chords: [relaxed] }) })
       .split('\n')
-      .map((line) => line.slice(margin, margin + left).trim())
-      .join(' ');
-    expect(words).toMatch(
-      /given up: upper-structure( \(rootless instead\))?, spacing, bass register/,
+      .map((line) => line.slice(0, size.columns >= 140 ? Math.floor(size.columns * 0.42) : 200));
+    expect(wordsOf(words.join(' '))).toContain(
+      'given up: upper-structure (rootless instead), spacing, bass register',
     );
   });
 
@@ -129,57 +158,46 @@ describe.each(sizes)('at $columns × $rows', (size) => {
       const one = chord('E9', 'E4 D5', 'E7', 'E2:1', 'close', { relaxed, leftOut: ['b7', '9'] });
       return frame({ size, model: modelOf({ chords: [one] }) });
     };
-    expect(shown([])).toContain('left out: ♭7, 9');
-    expect(shown(['guide tones', 'reach'])).toContain('left out: ♭7, 9; given up: ');
+    expect(wordsOf(shown([]))).toContain('left out: ♭7, 9');
+    expect(wordsOf(shown(['guide tones', 'reach']))).toContain('left out: ♭7, 9; given up: ');
     expect(shown(['guide tones'])).not.toContain('given up');
   });
 
-  test('what the number keys play is never cut', () => {
-    for (const chordType of ['sevenths', 'dominant seventh', 'suspended fourth']) {
-      const inversion = '3rd inversion';
-      const model = modelOf(
-        {},
-        {
-          mode: 'rehearsal',
-          ports: [],
-          rehearsal: { key: 'Gb major', chordType, inversion },
-          recordedSeconds: 65,
-        },
-      );
-      const played = (view: View) => frame({ size, model, view });
-      expect(played(openingView)).toContain(`keys 1–7 in G♭ major: ${chordType}, ${inversion}`);
-      expect(played({ ...openingView, inHand: { type: 'chordType' } })).toContain(
-        `keys 1–7 in G♭ major: ▸${chordType}◂, ${inversion}`,
-      );
-      expect(played({ ...openingView, inHand: { type: 'inversion' } })).toContain(
-        `keys 1–7 in G♭ major: ${chordType}, ▸${inversion}◂`,
-      );
-    }
-  });
+  test.runIf(size.columns >= 80)(
+    'what the number keys play, and what the arrows step through',
+    () => {
+      const rehearsed = { key: 'Gb major', chordType: 'sevenths', inversion: '3rd inversion' };
+      const model = modelOf({}, { mode: 'rehearsal', ports: [], rehearsal: rehearsed });
+      expect(frame({ size, model })).toContain('rehearsal, 1–7 in G♭ major');
+      if (size.columns < 100) return;
+      const view = { ...openingView, inHand: { type: 'inversion' } } as const;
+      expect(frame({ size, model, view })).toMatch(/▸3rd inversion◂/);
+    },
+  );
 
   test('a long message goes on in a second line, to its end', () => {
     const message =
       'The last session ended suddenly; its last minutes are kept as a take (handspan takes).';
-    const lines = frame({ size, model: modelOf({}, { message }) })
-      .split('\n')
-      .map((line) => line.trim())
-      .join(' ');
-    expect(lines).toContain(message);
+    expect(wordsOf(frame({ size, model: modelOf({}, { message }) }))).toContain(message);
   });
 
   test('a message and the engine’s notice', () => {
     const model = modelOf({}, { message: 'Port gone.', notice: 'Passing through.' });
-    expect(frame({ size, model })).toContain('Port gone.  Passing through.');
+    expect(frame({ size, model })).toContain('Port gone. Passing through.');
   });
 
-  test.each(
-    (['ports', 'rehearsal'] as const).flatMap((mode) => pages.map((page) => [mode, page] as const)),
-  )('help holds every key of the page and the caution (%s, %s)', (mode, page) => {
+  test
+    .runIf(size.columns >= 60)
+    .each(
+      (['ports', 'rehearsal'] as const).flatMap((mode) =>
+        pages.map((page) => [mode, page] as const),
+      ),
+    )('help holds every key of the page and the caution (%s, %s)', (mode, page) => {
     const view = { ...openingView, page, isHelpOpen: true };
     const shown = frame({ size, model: { ...rehearsal, mode }, view });
     const isWhole = keysIn(mode, view).every((row) => shown.includes(row.help));
     // Where the lines do not fit, every key is there with a word or two.
-    if (size.rows > 24) expect(isWhole).toBe(true);
+    if (size.rows > 30) expect(isWhole).toBe(true);
     for (const row of keysIn(mode, view)) {
       const words = isWhole ? [row.help] : [row.short ?? row.brief, row.brief];
       expect(
@@ -197,8 +215,9 @@ describe.each(sizes)('at $columns × $rows', (size) => {
 
   test('the whole page is there: no line wrapped, none pushed out', () => {
     const lines = frame({ size, model: modelOf({ chords: progression }) }).split('\n');
-    expect(lines).toHaveLength(size.rows);
-    for (const line of lines) expect(widthOf(line)).toBeLessThanOrEqual(size.columns);
+    expect(lines).toHaveLength(size.rows - 1);
+    // What is erased after a full line would take its last sign.
+    for (const line of lines) expect(widthOf(line)).toBeLessThan(size.columns);
   });
 });
 
@@ -225,34 +244,28 @@ describe('with room to spare', () => {
     expect(lines[(rows[0] ?? 0) + 1]).toContain('drop 2');
   });
 
-  test('what was heard stands over what sounded', () => {
+  test('what was heard stands over what sounded, and the chord of now is not there again', () => {
     const lines = frame({ size: { columns: 100, rows: 30 }, model: modelOf({ chords }) }).split(
       '\n',
     );
-    const row = lines.findIndex((line) => /heard +D♭ +B♭m\/D♭ +G♭/.test(line));
-    expect(lines[row + 1]).toMatch(/sounded +D♭6\/9 +B♭m11 +G♭maj9♯11/);
-    expect(lines[row]?.indexOf('A♭/C')).toBe(lines[row + 1]?.indexOf('A♭9sus4'));
+    const row = lines.findIndex((line) => /before +D♭ +B♭m\/D♭ +G♭/.test(line));
+    expect(lines[row + 1]).toMatch(/D♭6\/9 +B♭m11 +G♭maj9♯11 +E♭m9$/);
+    expect(lines[row]?.indexOf('E♭m')).toBe(lines[row + 1]?.indexOf('E♭m9'));
   });
 
-  test('the root is drawn six rows high', () => {
-    const lines = frame({ size: { columns: 140, rows: 45 }, model: modelOf({ chords }) }).split(
-      '\n',
-    );
-    const left = lines.slice(0, 22).map((line) => line.slice(0, 48));
-    // Twice: what was heard and what sounds.
-    expect(left.filter((line) => line.includes('██'))).toHaveLength(12);
+  test('the symbol is drawn seven rows high where it has room, and over half the width', () => {
+    const wide = { columns: 100, rows: 30 };
+    expect(letterRows(frame({ size: wide }), 'Bbm11', wide)).toBe(7);
   });
 });
 
 describe('ports', () => {
   const size = { columns: 80, rows: 24 };
   const top = (model: ReturnType<typeof modelOf>, more: Partial<ScreenProps> = {}) =>
-    frame({ size, model, ...more })
-      .split('\n')
-      .at(-3) ?? '';
+    frame({ size, model, ...more }).split('\n')[0] ?? '';
 
   test('nothing has arrived yet', () => {
-    expect(top(modelOf())).toMatch(/in ○ Handspan in, waiting +out ○ Handspan out, ready/);
+    expect(top(modelOf())).toMatch(/○ in waiting +○ out ready/);
   });
 
   test('arriving and sending, told by word and sign', () => {
@@ -267,12 +280,8 @@ describe('ports', () => {
     );
     const arrivals = lookAtPorts(quiet, ports, 10);
     const model = modelOf({}, { ports });
-    expect(top(model, { arrivals, nowMs: 20 })).toMatch(
-      /● Handspan in, arriving.*● Handspan out, sending/,
-    );
-    expect(top(model, { arrivals, nowMs: 5000 })).toMatch(
-      /○ Handspan in, quiet.*○ Handspan out, quiet/,
-    );
+    expect(top(model, { arrivals, nowMs: 20 })).toMatch(/● in arriving +● out sending/);
+    expect(top(model, { arrivals, nowMs: 5000 })).toMatch(/○ in quiet +○ out quiet/);
   });
 
   test('a port that has gone is named first, however many there are', () => {
@@ -280,16 +289,16 @@ describe('ports', () => {
       ...Array.from({ length: 6 }, (_, i) => port(`Keyboard ${i}`, 'in')),
       port('Studio', 'out', { isOpen: false, isVirtual: false }),
     ];
-    expect(top(modelOf({}, { ports }))).toMatch(/out × Studio, gone.*\+5/);
+    expect(top(modelOf({}, { ports }))).toMatch(/× out Studio gone/);
   });
 });
 
 describe('the quiet line', () => {
-  const size = { columns: 140, rows: 45 };
+  const size = { columns: 200, rows: 50 };
   const status = (state: Partial<StageModel['state']>, more: Partial<StageModel> = {}) => {
     const model = modelOf({}, more);
     const shown = frame({ size, model: { ...model, state: { ...model.state, ...state } } });
-    return shown.split('\n').find((line) => line.includes('in ○')) ?? '';
+    return shown.split('\n').find((line) => line.includes('○ in')) ?? '';
   };
 
   test('clock, learned hand and answer time', () => {
@@ -312,9 +321,8 @@ describe('the quiet line', () => {
     expect(status({})).not.toContain('bar');
   });
 
-  test('what is written comes first when room is short', () => {
-    const line = status({}, { recording: 'a-rather-long-evening.mid' });
-    expect(line).toContain('writing a-rather-long-evening.m…');
+  test('what is written is named', () => {
+    expect(status({}, { recording: 'evening.mid' })).toContain('writing evening.mid');
   });
 });
 
@@ -325,12 +333,6 @@ describe('odd moments', () => {
     expect(frame({ size, model: modelOf({ chords: [] }) })).toContain(
       'Hold a chord: a triad is enough.',
     );
-  });
-
-  test('a chord that has ended is said to have sounded', () => {
-    const shown = frame({ size, model: modelOf({ isChordSounding: false }) });
-    expect(shown).toContain('sounded');
-    expect(shown).not.toContain('sounds');
   });
 
   test('notes without a chord name are shown as they pass', () => {
@@ -345,7 +347,7 @@ describe('odd moments', () => {
     const sounding = [...(last?.sent.voices ?? []), { note: 84, name: 'C6' }];
     expect(
       frame({ size, model: modelOf({ chords: progression.slice(0, 1), sounding }) }),
-    ).toContain('passing through: C6');
+    ).toContain('passing through C6');
   });
 
   test('more voices than rows: the highest are shown and the rest counted', () => {
@@ -355,7 +357,7 @@ describe('odd moments', () => {
       model: modelOf({ chords: [chord('C', 'C4', 'C', sent, 'tower')] }),
     });
     expect(shown).toContain('C10');
-    expect(shown).toContain('and 2 lower');
+    expect(shown).toContain('and 6 lower');
   });
 
   test('a current preset outside the list is named', () => {
@@ -363,15 +365,16 @@ describe('odd moments', () => {
   });
 
   test.each([
-    [59, 24],
-    [80, 17],
+    [39, 24],
+    [80, 11],
     [20, 5],
     [1, 1],
-  ])('%i × %i is too small, said in one line', (columns, rows) => {
+  ])('%i × %i is too small, and says so', (columns, rows) => {
     const shown = frame({ size: { columns, rows } });
-    expect(shown.split('\n')).toHaveLength(1);
-    expect(widthOf(shown)).toBeLessThanOrEqual(columns);
-    if (columns >= 40) expect(shown).toBe(`Needs 60×18, has ${columns}×${rows}. Still playing.`);
+    for (const line of shown.split('\n')) expect(widthOf(line)).toBeLessThanOrEqual(columns);
+    expect(shown.split('\n').length).toBeLessThanOrEqual(Math.max(1, rows - 1));
+    if (rows < 2) return;
+    expect(wordsOf(shown)).toContain(`Needs 40×12, has ${columns}×${rows}. Still playing.`);
   });
 
   test('ASCII only: nothing else is printed', () => {
@@ -384,6 +387,7 @@ describe('odd moments', () => {
       frame({ size: { columns: 30, rows: 9 }, model, look: plain }),
     ].join('\n');
     expect(shown).toMatch(/^[\x20-\x7E\n]*$/);
-    expect(shown).toContain('Ab9sus4');
+    expect(shown).toMatch(/# +#/);
+    expect(shown).toContain('Gb triad over the root');
   });
 });

@@ -4,7 +4,7 @@
  */
 import { EventEmitter } from 'node:events';
 import xterm from '@xterm/headless';
-import type { Size } from '../../src/ui/painter.ts';
+import type { Size } from '../../src/ui/frame/layout.ts';
 
 export type TestTerminal = {
   readonly stdout: NodeJS.WriteStream;

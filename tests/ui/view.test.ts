@@ -10,9 +10,9 @@ import {
   presetBeside,
   presetPlace,
 } from '../../src/ui/preset-choice.ts';
-import { windowStart } from '../../src/ui/preset-list.ts';
 import { moveRegister } from '../../src/ui/register-move.ts';
 import { openingView, pages, reduceView, type View, type ViewAction } from '../../src/ui/view.ts';
+import { windowStart } from '../../src/ui/window.ts';
 import { modelOf, port, presets, snapshotOf } from './fixtures.ts';
 
 function reduced(...actions: readonly ViewAction[]): View {

@@ -1,0 +1,126 @@
+/** The foot: the keys of the page from the one table, or the question that waits for an answer. */
+import { Box } from 'ink';
+import { keyLabel } from '../foot.ts';
+import type { KeyRow } from '../key-row.ts';
+import { keysIn } from '../keys.ts';
+import type { StageModel } from '../stage-model.ts';
+import { widthOf } from '../text.ts';
+import type { Typing, View } from '../view.ts';
+import { TextField } from './text-field.tsx';
+import { Run, useLook, Words } from './words.tsx';
+
+type FootProps = {
+  readonly model: StageModel;
+  readonly view: View;
+  readonly rows: number;
+  readonly width: number;
+};
+
+type Entry = { readonly keys: string; readonly brief: string };
+
+/** Whoever knows these finds the others. */
+const alwaysShown: readonly string[] = ['page', 'help', 'leave'];
+
+function Entries({ entries, gap }: { readonly entries: readonly Entry[]; readonly gap: number }) {
+  return entries.map(({ keys, brief }) => (
+    <Box key={`${keys} ${brief}`} flexShrink={0} marginRight={gap}>
+      <Words>
+        <Run tone="strong">{keys}</Run>
+        <Run tone="quiet">{` ${brief}`}</Run>
+      </Words>
+    </Box>
+  ));
+}
+
+function widthOfEntries(entries: readonly Entry[], gap: number): number {
+  return entries.reduce((sum, { keys, brief }) => sum + widthOf(`${keys} ${brief}`) + gap, 0);
+}
+
+/** As many keys as whole entries fit, in the order of the table; those by which the rest is found stay. */
+function Keys({ model, view, rows, width }: FootProps) {
+  const look = useLook();
+  const gap = width < 90 ? 2 : 3;
+  const where = { page: view.page, isEditing: view.isEditing && model.editor !== undefined };
+  const held = keysIn(model.mode, where).filter(
+    (row) => (row.isOffered?.(model, view) ?? true) && keyLabel(look, row, model.bindings) !== '',
+  );
+  const entryOf = (row: KeyRow): Entry => ({
+    keys: keyLabel(look, row, model.bindings),
+    brief: row.brief,
+  });
+  const always = width < 56 ? ['help'] : alwaysShown;
+  const kept = held.filter((row) => always.includes(row.id)).map(entryOf);
+  const others = held.filter((row) => !always.includes(row.id)).map(entryOf);
+  const room = width - widthOfEntries(kept, gap);
+  return (
+    <Box width={width} height={rows} flexShrink={0} alignItems="flex-end">
+      <Box width={room} height={rows} flexShrink={0} flexWrap="wrap" overflowY="hidden">
+        <Entries entries={others} gap={gap} />
+      </Box>
+      <Box flexShrink={0}>
+        <Entries entries={kept} gap={gap} />
+      </Box>
+    </Box>
+  );
+}
+
+/** What is asked for: the place of the text, and how it ends. */
+const asks: { readonly [purpose in Typing['purpose']]: string } = {
+  search: 'search',
+  copy: 'name of the copy',
+  setlist: 'name of the setlist',
+  row: 'typing',
+  stroke: 'press the key it should have',
+};
+
+function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
+  const { purpose } = typing;
+  const isHere = purpose === 'copy' || purpose === 'setlist';
+  const keys =
+    purpose === 'stroke' ? 'Esc not now' : `Return ${isHere ? 'take it' : 'done'}  Esc not now`;
+  const room = Math.max(8, width - asks[purpose].length - keys.length - 4);
+  return (
+    <Box width={width} height={1} columnGap={2} flexShrink={0}>
+      <Box flexShrink={0}>
+        <Words tone="quiet">{`${asks[purpose]}${isHere ? ':' : ''}`}</Words>
+      </Box>
+      {isHere && <TextField typing={typing} width={room} />}
+      <Words tone="quiet">{keys}</Words>
+    </Box>
+  );
+}
+
+export function Foot(props: FootProps) {
+  const { view, rows, width } = props;
+  if (view.unsaved !== undefined) {
+    return (
+      <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
+        <Words wrap="wrap">
+          <Run tone="caution">Not saved yet. </Run>
+          <Run tone="strong">s</Run>
+          {' save and go  '}
+          <Run tone="strong">d</Run>
+          {' drop the changes  any other key stays'}
+        </Words>
+      </Box>
+    );
+  }
+  if (view.isLeaving) {
+    return (
+      <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
+        <Words wrap="wrap">
+          <Run tone="strong">q</Run>
+          {' again leaves and silences everything; any other key stays'}
+        </Words>
+      </Box>
+    );
+  }
+  if (view.typing !== undefined) return <TypingFoot typing={view.typing} width={width} />;
+  return <Keys {...props} />;
+}
+
+/** Rows the foot takes: a question is never cut. */
+export function footRowsFor({ unsaved, isLeaving }: View, rows: number, width: number): number {
+  if (unsaved === undefined && !isLeaving) return rows;
+  return Math.max(rows, width < 60 ? 2 : 1);
+}

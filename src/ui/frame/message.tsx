@@ -1,0 +1,62 @@
+/** What is said: a question or a hint first, then messages, else what the preset is like. */
+import { Box } from 'ink';
+import { aboutPreset } from '../preset-choice.ts';
+import type { StageModel } from '../stage-model.ts';
+import { widthOf } from '../text.ts';
+import type { View } from '../view.ts';
+import { Run, Words } from './words.tsx';
+
+export type Said = {
+  readonly text: string;
+  readonly tone: 'strong' | 'caution' | 'quiet';
+}[];
+
+export function saidOf(model: StageModel, { typing, hint }: View): Said {
+  // A form shows what is wrong in its own place.
+  const problem = typing?.purpose === 'row' ? '' : (typing?.problem ?? '');
+  const said: Said = [
+    { text: problem || hint || model.message, tone: problem === '' ? 'strong' : 'caution' },
+    { text: model.state.notice, tone: 'caution' },
+  ];
+  const spoken = said.filter(({ text }) => text !== '');
+  if (spoken.length > 0) return spoken;
+  const unsound = model.editor?.problem;
+  if (unsound !== undefined) {
+    return [{ text: `Sounds as before until this is mended: ${unsound}`, tone: 'caution' }];
+  }
+  return [{ text: aboutPreset(model), tone: 'quiet' }];
+}
+
+/** Rows that what is said takes, as whole words wrap; what is said at rest takes one. */
+export function rowsOfSaid(said: Said, width: number): number {
+  if (said.every(({ tone }) => tone === 'quiet')) return 1;
+  let rows = 1;
+  let used = 0;
+  for (const word of said.flatMap(({ text }) => text.split(/\s+/))) {
+    const wide = widthOf(word);
+    if (used > 0 && used + 1 + wide > width) {
+      rows += 1;
+      used = 0;
+    }
+    used += wide + (used > 0 ? 1 : 0);
+    // A word wider than the line goes on in the next.
+    rows += Math.floor((used - 1) / width);
+    used = used > width ? used % width : used;
+  }
+  return Math.min(8, Math.max(1, rows));
+}
+
+type MessageProps = { readonly said: Said; readonly rows: number; readonly width: number };
+
+export function Message({ said, rows, width }: MessageProps) {
+  const isQuiet = said.every(({ tone }) => tone === 'quiet');
+  return (
+    <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
+      <Words wrap={isQuiet ? 'truncate-end' : 'wrap'}>
+        {said.map(({ text, tone }, place) => (
+          <Run key={text} tone={tone}>{`${place > 0 ? ' ' : ''}${text}`}</Run>
+        ))}
+      </Words>
+    </Box>
+  );
+}

@@ -1,0 +1,86 @@
+/** The chords before the one that is shown large: two lines, oldest left; or a list, newest first. */
+import { Box } from 'ink';
+import { memo } from 'react';
+import type { ChordReport } from '../../live/snapshot.ts';
+import { music, Run, Words } from '../frame/words.tsx';
+import { wantingOf } from '../given-up.ts';
+import { widthOf } from '../text.ts';
+
+function namesOf({ heard, sent }: ChordReport) {
+  return { heard: music(heard.symbol) || '–', sent: music(sent.symbol) || '–' };
+}
+
+const gap = 2;
+
+/** As many of the newest as stand whole beside each other. */
+function fitting(chords: readonly ChordReport[], width: number): readonly ChordReport[] {
+  let room = width + gap;
+  let count = 0;
+  for (const chord of chords.toReversed()) {
+    const { heard, sent } = namesOf(chord);
+    room -= Math.max(widthOf(heard), widthOf(sent)) + gap;
+    if (room < 0) break;
+    count += 1;
+  }
+  return count === 0 ? [] : chords.slice(-count);
+}
+
+type GoneProps = { readonly chords: readonly ChordReport[]; readonly width: number };
+
+export const GoneRow = memo(function GoneRow({ chords, width }: GoneProps) {
+  const before = fitting(chords.slice(0, -1), width - 9);
+  return (
+    <Box height={2} width={width} flexShrink={0} columnGap={gap} overflowY="hidden">
+      <Box flexDirection="column" width={7} flexShrink={0}>
+        <Words tone="quiet">{before.length === 0 ? '' : 'before'}</Words>
+      </Box>
+      {before.map((chord, place) => {
+        const { heard, sent } = namesOf(chord);
+        return (
+          // biome-ignore lint/suspicious/noArrayIndexKey: one chord may be voiced twice at a time.
+          <Box key={`${chord.atMicroseconds} ${place}`} flexDirection="column" flexShrink={0}>
+            <Words tone="quiet">{heard}</Words>
+            <Words>{sent}</Words>
+          </Box>
+        );
+      })}
+    </Box>
+  );
+});
+
+type GoneListProps = GoneProps & { readonly rows: number };
+
+/** Each with its technique and what it lacked; what does not fit below is cut off whole. */
+export const GoneList = memo(function GoneList({ chords, rows, width }: GoneListProps) {
+  const shown = chords
+    .slice(0, -1)
+    .toReversed()
+    .slice(0, Math.ceil(rows / 3));
+  if (shown.length === 0) return null;
+  return (
+    <Box flexDirection="column" width={width} height={rows} overflowY="hidden" flexShrink={0}>
+      <Words tone="quiet">before</Words>
+      {shown.map((chord, place) => {
+        const { heard, sent } = namesOf(chord);
+        const wanting = wantingOf(chord.sent);
+        return (
+          <Box
+            // biome-ignore lint/suspicious/noArrayIndexKey: one chord may be voiced twice at a time.
+            key={`${chord.atMicroseconds} ${place}`}
+            flexDirection="column"
+            flexShrink={0}
+            marginBottom={1}
+          >
+            <Words>
+              <Run tone="quiet">{`${heard} → `}</Run>
+              <Run>{sent}</Run>
+            </Words>
+            <Words tone="quiet" wrap="wrap">
+              {music(`${chord.sent.label}${wanting === '' ? '' : `; ${wanting}`}`)}
+            </Words>
+          </Box>
+        );
+      })}
+    </Box>
+  );
+});

@@ -1,0 +1,81 @@
+/** What was heard, in one line: symbol, notes, other name; at the right what it is in the key. */
+import { Box } from 'ink';
+import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
+import { music, Run, Words } from '../frame/words.tsx';
+import { functionNow } from '../function-now.ts';
+import type { StageModel } from '../stage-model.ts';
+import { guidanceHint } from './first-steps.tsx';
+
+/** Keys that are held beside the chord, each with the part it plays: ' + B4 line'. */
+function besideText({ held }: Snapshot, notes: ChordReport['heard']['notes']): string {
+  return held
+    .filter(
+      ({ note, part = 'chord' }) => part !== 'chord' && !notes.some((each) => each.note === note),
+    )
+    .map(({ name, part = 'chord' }) => ` + ${music(name)} ${part}`)
+    .join('');
+}
+
+function HeardWords({ model, width }: { readonly model: StageModel; readonly width: number }) {
+  const { snapshot } = model.state;
+  const heard = snapshot.chords.at(-1)?.heard;
+  if (heard === undefined) {
+    const held = snapshot.held.map((note) => music(note.name)).join(' ');
+    return <Words tone="strong">{held || guidanceHint(model)}</Words>;
+  }
+  const notes = heard.notes.map((note) => music(note.name)).join(' ');
+  const other = heard.symbol
+    ? heard.runnerUp && `or ${music(heard.runnerUp)}`
+    : 'no chord by name: sent on as played';
+  return (
+    <Words>
+      <Run tone="quiet">{width >= 56 ? 'heard ' : ''}</Run>
+      <Run tone="strong">{music(heard.symbol)}</Run>
+      <Run>{`  ${notes}${besideText(snapshot, heard.notes)}`}</Run>
+      <Run tone="quiet">{other && `  ${other}`}</Run>
+    </Words>
+  );
+}
+
+/** What no key means, and how to set one. */
+function noKeyText(isFollowed: boolean, width: number): string {
+  if (isFollowed) return 'no key heard yet';
+  if (width >= 80) return 'no key, so V is no dominant: k sets one';
+  return width >= 56 ? 'no key: k sets one' : 'k: set a key';
+}
+
+/** The key, and the chord's function in it. */
+function KeyWords({ model, width }: { readonly model: StageModel; readonly width: number }) {
+  const { key, isKeyFollowed = false, chords } = model.state.snapshot;
+  const last = chords.at(-1);
+  const { numeral = '', role = '' } = (last && functionNow(model, last)) ?? {};
+  if (key === '') return <Words tone="quiet">{noKeyText(isKeyFollowed, width)}</Words>;
+  const isIn = `${numeral === '' ? '' : ' '}${isKeyFollowed ? 'heard ' : ''}in `;
+  return (
+    <Words>
+      <Run tone="strong">{music(numeral)}</Run>
+      <Run>{role !== '' && width >= 76 ? `, ${role}` : ''}</Run>
+      {width >= 56 && <Run tone="quiet">{isIn}</Run>}
+      {width >= 56 && <Run>{music(key)}</Run>}
+    </Words>
+  );
+}
+
+export function HeardLine({
+  model,
+  width,
+}: {
+  readonly model: StageModel;
+  readonly width: number;
+}) {
+  return (
+    <Box width={width} height={1} flexShrink={0} columnGap={2}>
+      <Box flexGrow={1} flexShrink={1}>
+        <HeardWords model={model} width={width} />
+      </Box>
+      <Box flexShrink={0}>
+        <KeyWords model={model} width={width} />
+      </Box>
+    </Box>
+  );
+}

@@ -1,0 +1,332 @@
+/**
+ * A grand staff: the voicing before, quiet, and the one now beside it, with name, degree and motion
+ * of each voice. What moved stands out; what stayed recedes.
+ *
+ * Places on the staff are counted in steps: 7 an octave, C = 0 in its octave, so C4 is 28. Lines are
+ * the even steps from G2 (18) to A3 (26) and from E4 (30) to F5 (38); a note takes its step from its
+ * spelled name. With room every step has a row. Without, a row is a line and the space under it: a
+ * head on the line is the row's upper half, one in the space its lower half, so that heads a third
+ * apart never touch. Of heads a second apart the upper stands to the right, as in print. Clefs are
+ * the letters they come from, on their own line: G on G4, F on F3.
+ */
+import { Box } from 'ink';
+import { memo } from 'react';
+import type { ChordReport, SoundingVoice } from '../../live/snapshot.ts';
+import { At, music, Run, Words } from '../frame/words.tsx';
+import type { Tone } from '../look.ts';
+import { motionSign, motions } from '../motion.ts';
+
+const bottomLine = 18;
+const topLine = 38;
+export const middleC = 28;
+const clefs = [
+  { letter: 'G', step: 32 },
+  { letter: 'F', step: 24 },
+] as const;
+
+export type Spelled = { readonly step: number; readonly accidental: string };
+
+/** 'Bb3' → step 27, 'b'; undefined for what is no note name. */
+export function spelledStep(name: string): Spelled | undefined {
+  const match = /^([A-G])(b{0,2}|#{0,2})(-?\d+)$/.exec(name);
+  if (!match) return undefined;
+  const [, letter = 'C', accidental = '', octave = '4'] = match;
+  return { step: Number(octave) * 7 + 'CDEFGAB'.indexOf(letter), accidental };
+}
+
+function isLine(step: number): boolean {
+  return step % 2 === 0 && step >= bottomLine && step <= topLine && step !== middleC;
+}
+
+/** From steps to rows, for a number of rows. */
+export type Scale = {
+  /** 1: every step has a row; 2: a line and the space under it share one. */
+  readonly stepsEach: 1 | 2;
+  /** The step of the first row; with two in a row, its line. */
+  readonly top: number;
+  /** The lowest step that can be shown. */
+  readonly bottom: number;
+};
+
+const staffSteps = topLine - bottomLine;
+
+/** Whole steps of the white keys, C = 0; a black key has its lower neighbour's. */
+const stepsInOctave = [0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6] as const;
+
+/** The step of a MIDI note number whose spelling nothing decides. */
+export function stepOfNote(note: number): number {
+  return (Math.floor(note / 12) - 1) * 7 + (stepsInOctave[note % 12] ?? 0);
+}
+
+/** Steps, both included. */
+export type Reach = { readonly lowest: number; readonly highest: number };
+
+/**
+ * The scale of so many rows. `reaches`: what should be in sight, the best first, such as the
+ * registers, in which the staff stands still from chord to chord; the first that fits decides, where
+ * it can with the whole staff. Where none does, the lowest of the last is in sight.
+ */
+export function scaleFor(
+  rows: number,
+  reaches: readonly Reach[] = [{ lowest: 12, highest: 40 }],
+): Scale {
+  const stepsEach = rows >= staffSteps + 9 ? 1 : 2;
+  const count = rows * stepsEach;
+  const lineAbove = (step: number): number => step + (step % 2);
+  const withStaff = reaches.map(({ lowest, highest }) => ({
+    lowest: Math.min(bottomLine, lowest),
+    highest: Math.max(topLine, highest),
+  }));
+  const fitting = [...withStaff.slice(0, 1), ...reaches].find(
+    ({ lowest, highest }) => lineAbove(highest) - lowest < count,
+  );
+  const lowest = reaches.at(-1)?.lowest ?? bottomLine;
+  const wanted = fitting ?? { lowest, highest: lowest + count - 2 };
+  const spare = Math.max(0, count - 1 - (lineAbove(wanted.highest) - wanted.lowest));
+  // What is to spare goes above and below alike, in whole rows.
+  const top = lineAbove(wanted.highest) + 2 * Math.floor(spare / 4);
+  return { stepsEach, top, bottom: top - count + 1 };
+}
+
+function rowOf({ top, stepsEach }: Scale, step: number): number {
+  return Math.floor((top - step) / stepsEach);
+}
+
+/** The even steps between a note outside the staves and the staff. */
+function ledgerSteps(step: number): readonly number[] {
+  if (step === middleC) return [middleC];
+  const steps: number[] = [];
+  for (let each = topLine + 2; each <= step; each += 2) steps.push(each);
+  for (let each = bottomLine - 2; each >= step; each -= 2) steps.push(each);
+  return steps;
+}
+
+function lineSign({ stepsEach }: Scale): string {
+  return stepsEach === 1 ? '─' : '▔';
+}
+
+export type Head = {
+  readonly row: number;
+  /** Columns right of the place of its chord. */
+  readonly shift: number;
+  /** '██', '▀▀', '▄▄', or an arrow for a note beyond the rows. */
+  readonly sign: string;
+  readonly accidental: string;
+  readonly ledgers: readonly number[];
+};
+
+/** Heads of notes named lowest first; of two a second apart the upper is shifted. */
+export function headsOf(names: readonly string[], scale: Scale): readonly (Head | undefined)[] {
+  let before: { readonly step: number; readonly isShifted: boolean } | undefined;
+  return names.map((name) => {
+    const spelled = spelledStep(name);
+    if (spelled === undefined) return undefined;
+    const { step, accidental } = spelled;
+    const isShifted = before !== undefined && !before.isShifted && step - before.step < 2;
+    before = { step, isShifted };
+    const clipped = Math.min(scale.top, Math.max(scale.bottom, step));
+    const isSpace = (scale.top - step) % 2 !== 0;
+    const half = isSpace ? '▄▄' : '▀▀';
+    const arrow = step > clipped ? '↑' : '↓';
+    const inside = scale.stepsEach === 1 ? '██' : half;
+    return {
+      row: rowOf(scale, clipped),
+      shift: isShifted ? 3 : 0,
+      sign: step === clipped ? inside : arrow,
+      accidental,
+      ledgers: ledgerSteps(clipped).map((ledger) => rowOf(scale, ledger)),
+    };
+  });
+}
+
+/** Rows for labels: each at its head, nudged so that none covers another. */
+export function labelRows(wished: readonly number[], rows: number): readonly number[] {
+  // Highest first, each at least a row under the one above; then lifted from the bottom.
+  const placed: number[] = [];
+  wished.toReversed().forEach((row, place) => {
+    placed.push(Math.max(row, place === 0 ? 0 : (placed[place - 1] ?? 0) + 1));
+  });
+  for (let place = placed.length - 1; place >= 0; place--) {
+    const limit = place === placed.length - 1 ? rows - 1 : (placed[place + 1] ?? rows) - 1;
+    placed[place] = Math.min(placed[place] ?? 0, limit);
+  }
+  return placed.toReversed();
+}
+
+/** Columns by the width there is. */
+type Measures = {
+  readonly staffWidth: number;
+  /** Undefined where only the voicing of now has room. */
+  readonly beforeAt: number | undefined;
+  readonly nowAt: number;
+  readonly labelsAt: number;
+};
+
+function measuresFor(columns: number): Measures {
+  if (columns >= 58) return { staffWidth: 32, beforeAt: 10, nowAt: 23, labelsAt: 35 };
+  if (columns >= 42) return { staffWidth: 24, beforeAt: 7, nowAt: 16, labelsAt: 25 };
+  if (columns >= 34) return { staffWidth: 18, beforeAt: 5, nowAt: 12, labelsAt: 19 };
+  return { staffWidth: 11, beforeAt: undefined, nowAt: 5, labelsAt: 12 };
+}
+
+type LinesProps = { readonly rows: number; readonly width: number; readonly scale: Scale };
+
+function Lines({ rows, width, scale }: LinesProps) {
+  const steps = Array.from({ length: rows * scale.stepsEach }, (_, place) => scale.top - place);
+  return (
+    <>
+      {steps.filter(isLine).map((step) => {
+        const clef = clefs.find((each) => each.step === step);
+        const line = lineSign(scale);
+        const text = clef === undefined ? '' : `${line}${clef.letter}`;
+        return (
+          <At key={step} column={0} row={rowOf(scale, step)}>
+            <Words tone="quiet">{text + line.repeat(width - text.length)}</Words>
+          </At>
+        );
+      })}
+    </>
+  );
+}
+
+type HeadsProps = {
+  readonly voices: readonly SoundingVoice[];
+  readonly toneOf: (place: number) => Tone;
+  readonly scale: Scale;
+  readonly at: number;
+};
+
+function Heads({ voices, toneOf, scale, at }: HeadsProps) {
+  const heads = headsOf(
+    voices.map((voice) => voice.name),
+    scale,
+  );
+  const ledgers = new Map<number, number>();
+  for (const head of heads) {
+    for (const row of head?.ledgers ?? []) {
+      ledgers.set(row, Math.max(ledgers.get(row) ?? 0, head?.shift ?? 0));
+    }
+  }
+  return (
+    <>
+      {[...ledgers].map(([row, shift]) => (
+        <At key={row} column={at - 1} row={row}>
+          <Words tone="quiet">{lineSign(scale).repeat(4 + shift)}</Words>
+        </At>
+      ))}
+      {heads.map((head, place) => {
+        if (head === undefined) return null;
+        const sign = music(`C${head.accidental}4`).slice(1, -1);
+        return (
+          <At key={`${voices[place]?.note}`} column={at + head.shift - sign.length} row={head.row}>
+            <Words tone={toneOf(place)}>{sign + head.sign}</Words>
+          </At>
+        );
+      })}
+    </>
+  );
+}
+
+type LabelProps = {
+  readonly voice: SoundingVoice;
+  readonly motion: number | undefined;
+  readonly tone: Tone;
+  readonly width: number;
+};
+
+/** 'E♭5  9   ↑2', as much of it as has room: the motion before the word for the bass. */
+export function VoiceLabel({ voice, motion, tone, width }: LabelProps) {
+  const moved = motionSign(motion);
+  const name = music(voice.name).padEnd(4);
+  const degree = width >= 9 ? ` ${music(voice.degree).padEnd(4)}` : '';
+  const part = voice.part === 'bass' && width >= 18 ? 'bass ' : '';
+  return (
+    <Words>
+      <Run tone={tone}>{name}</Run>
+      <Run tone="quiet">{degree + part}</Run>
+      <Run tone={tone}>{moved}</Run>
+    </Words>
+  );
+}
+
+/** What moved is strong, what stayed recedes; all of it plain once the chord is over. */
+export function voiceTone(motion: number | undefined, isSounding: boolean): Tone {
+  if (motion === 0) return 'quiet';
+  return isSounding ? 'sounding' : 'plain';
+}
+
+export type StaffProps = {
+  readonly now: ChordReport | undefined;
+  readonly before: ChordReport | undefined;
+  readonly isSounding: boolean;
+  readonly columns: number;
+  readonly rows: number;
+  /** What should be in sight beside the voices themselves. */
+  readonly reaches?: readonly Reach[] | undefined;
+  /** What the two columns of heads are called. */
+  readonly headings?: readonly [string, string];
+};
+
+export const Staff = memo(function Staff(props: StaffProps) {
+  const { now, before, isSounding, columns, rows, reaches, headings = ['before', 'now'] } = props;
+  const { staffWidth, beforeAt, nowAt, labelsAt } = measuresFor(columns);
+  const hasHeading = rows > 11;
+  const high = hasHeading ? rows - 1 : rows;
+  const scale = scaleFor(high, reaches);
+  const voices = now?.sent.voices ?? [];
+  const moved = now === undefined ? [] : motions(before, now);
+  const wished = voices.map((voice) =>
+    Math.min(high - 1, Math.max(0, rowOf(scale, spelledStep(voice.name)?.step ?? middleC))),
+  );
+  // More voices than rows: the highest have labels.
+  const hidden = Math.max(0, voices.length - high);
+  const labels = labelRows(wished.slice(hidden), high);
+  const toneOf = (place: number): Tone =>
+    moved[place] === 0 ? 'plain' : isSounding ? 'sounding' : 'plain';
+  return (
+    <Box flexDirection="column" width={columns} height={rows} flexShrink={0}>
+      {hasHeading && (
+        <Box height={1}>
+          {beforeAt !== undefined && before !== undefined && (
+            <At column={beforeAt - 2} row={0}>
+              <Words tone="quiet">{headings[0]}</Words>
+            </At>
+          )}
+          {now !== undefined && (
+            <At column={nowAt - 1} row={0}>
+              <Words tone="quiet">{headings[1]}</Words>
+            </At>
+          )}
+        </Box>
+      )}
+      <Box height={high} width={columns}>
+        <Lines rows={high} width={staffWidth} scale={scale} />
+        {beforeAt !== undefined && (
+          <Heads
+            voices={before?.sent.voices ?? []}
+            toneOf={() => 'quiet'}
+            scale={scale}
+            at={beforeAt}
+          />
+        )}
+        <Heads voices={voices} toneOf={toneOf} scale={scale} at={nowAt} />
+        {labels.map((row, place) => {
+          const voice = voices[hidden + place];
+          const motion = moved[hidden + place];
+          return (
+            voice !== undefined && (
+              <At key={voice.note} column={labelsAt} row={row} width={columns - labelsAt}>
+                <VoiceLabel
+                  voice={voice}
+                  motion={motion}
+                  tone={voiceTone(motion, isSounding)}
+                  width={columns - labelsAt}
+                />
+              </At>
+            )
+          );
+        })}
+      </Box>
+    </Box>
+  );
+});
