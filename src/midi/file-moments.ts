@@ -3,6 +3,7 @@ import { createDecoder } from './decode.ts';
 import { mergedEvents } from './merged-events.ts';
 import type { Message } from './message.ts';
 import type { MidiFile } from './read-midi-file.ts';
+import { firstSystemStatus } from './specification.ts';
 import { tempoMapOf } from './tempo-map.ts';
 
 export type Moment = {
@@ -10,8 +11,6 @@ export type Moment = {
   readonly at: number;
   readonly messages: readonly Message[];
 };
-
-const firstSystemStatus = 0xf0;
 
 /** A track, counted from 1, and a channel of it, 0–15. */
 export type IsWanted = (track: number, channel: number) => boolean;

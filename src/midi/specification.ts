@@ -68,6 +68,7 @@ export const messageRows: readonly MessageRow[] = [
 export const systemExclusiveStatus = 0xf0;
 export const endOfExclusiveStatus = 0xf7;
 /** From here up a byte is real-time: it may stand anywhere and disturbs nothing. */
+export const firstSystemStatus = 0xf0;
 export const firstRealTimeStatus = 0xf8;
 /** Velocity of a note-off that came as a note-on with velocity 0 (section "Note-Off"). */
 export const defaultReleaseVelocity = 64;

@@ -18,6 +18,7 @@ import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { createTrial } from './audition.ts';
+import { type BuiltInSound, createBuiltInSound } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { choosingOf, given, metreOf } from './plan.ts';
@@ -42,6 +43,7 @@ export class PlaySession {
     say: (sentence) => this.say(sentence),
     changed: () => this.refresh(),
   });
+  readonly sound: BuiltInSound;
   /** What was played, and the recorder. */
   readonly tape = new SessionTape();
   readonly #listeners = new Set<() => void>();
@@ -54,6 +56,8 @@ export class PlaySession {
   /** Of the engine's sentences, how many have been shown; and the last choice. */
   #told = { count: 0, choice: '' };
   #hasChosen = false;
+  /** Where the built-in sound listens, while it is on. */
+  #soundSocket: string | undefined;
   readonly #trial = createTrial();
   #degreeKey = plainKey;
   readonly #demoKey = createDemoKey(
@@ -75,10 +79,21 @@ export class PlaySession {
     this.#presets = presets;
     this.ports = ports;
     this.#memory = memory;
+    this.sound = createBuiltInSound({
+      timbre: 'struck',
+      level: memory.soundLevel,
+      sendTo: (socket) => {
+        this.#soundSocket = socket;
+        this.#host?.soundTo(socket);
+      },
+      say: (sentence) => this.say(sentence),
+      onChange: (chosen) => this.#rememberSound(chosen),
+    });
   }
 
   begin(host: EngineHost): void {
     this.#host = host;
+    if (this.#soundSocket !== undefined) host.soundTo(this.#soundSocket);
     this.#state = host.firstState;
     this.refresh();
   }
@@ -184,6 +199,14 @@ export class PlaySession {
   takePresets(presets: readonly Preset[]): void {
     this.#presets = presets;
     this.remember(this.#memory);
+  }
+
+  /** Whether it is on is remembered of rehearsal alone: beside a DAW it is off unless asked for. */
+  #rememberSound({ isOn, level }: { readonly isOn: boolean; readonly level: number }): void {
+    const { isSoundOff: _, ...rest } = this.#memory;
+    const isOff = this.ports === undefined ? !isOn : this.#memory.isSoundOff;
+    this.#memory = { ...rest, soundLevel: level, ...(isOff === true && { isSoundOff: true }) };
+    this.onRemember();
   }
 
   takeState(state: StageState): void {

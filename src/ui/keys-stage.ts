@@ -13,6 +13,8 @@ function move({ view, which }: Struck): Intent {
       return { type: 'stepChordType', step };
     case 'inversion':
       return { type: 'stepInversion', step };
+    case 'level':
+      return { type: 'stepSoundLevel', step };
     case 'register': {
       const { register, edge } = inHand;
       return { type: 'moveRegister', register, edge, semitones: step };
@@ -155,7 +157,7 @@ export const adjustingKeys: readonly KeyRow[] = [
     isPair: true,
     brief: 'move',
     short: 'move key, voices or bass',
-    help: 'move by a semitone what k, v or b has chosen; step through what t or i has',
+    help: 'move by a semitone what k, v or b has chosen; step through what t, i or l has',
     pages: ['stage'],
     act: move,
   },
@@ -230,5 +232,23 @@ export const adjustingKeys: readonly KeyRow[] = [
     help: 'a new preset takes hold at once, or at the next chord',
     pages: ['stage'],
     act: () => ({ type: 'toggleSwitching' }),
+  },
+  {
+    id: 'sound',
+    strokes: ['s'],
+    brief: 'sound',
+    short: 'built-in sound on, off',
+    help: 'the built-in sound on or off',
+    pages: ['stage', 'chords'],
+    act: () => ({ type: 'toggleSound' }),
+  },
+  {
+    id: 'level',
+    strokes: ['l'],
+    brief: 'level',
+    short: 'arrows turn the level',
+    help: 'the arrows turn the level of the built-in sound down and up',
+    pages: ['stage'],
+    act: () => viewAction({ type: 'take', what: 'level' }),
   },
 ];

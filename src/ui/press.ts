@@ -64,6 +64,7 @@ const doneUnderHelp: ReadonlySet<string> = new Set([
   ...heedless,
   'toggleRecording',
   'keepLast',
+  'toggleSound',
   'redraw',
   'toggleHelp',
   'back',

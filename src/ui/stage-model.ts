@@ -144,6 +144,9 @@ export type Intent =
   | { readonly type: 'toggleRecording' }
   /** Makes a take of the last minutes, which are always kept. */
   | { readonly type: 'keepLast' }
+  /** The built-in sound on or off; louder or softer. */
+  | { readonly type: 'toggleSound' }
+  | { readonly type: 'stepSoundLevel'; readonly step: 1 | -1 }
   // Rehearsal only:
   | { readonly type: 'playDegree'; readonly degree: ScaleDegree }
   /** The key of a degree came up; only terminals that tell so send it. */

@@ -21,7 +21,7 @@ const spokenTurn: Readonly<Record<Turn, string>> = {
 };
 
 export type InHand =
-  | { readonly type: 'key' | 'chordType' | 'inversion' }
+  | { readonly type: 'key' | 'chordType' | 'inversion' | 'level' }
   | { readonly type: 'register'; readonly register: RegisterName; readonly edge: RegisterEdge };
 
 /** Text being typed: keys are letters then. */
@@ -71,7 +71,7 @@ export type ViewAction =
   /** Closes what is open, innermost first; with nothing open, back to the stage. */
   | { readonly type: 'back' }
   | { readonly type: 'turnPage'; readonly step: 1 | -1 }
-  | { readonly type: 'take'; readonly what: 'key' | 'chordType' | 'inversion' }
+  | { readonly type: 'take'; readonly what: 'key' | 'chordType' | 'inversion' | 'level' }
   /** Takes the register in hand whole; taken again, its lowest end, its highest, whole again. */
   | { readonly type: 'takeRegister'; readonly register: RegisterName }
   | {

@@ -37,6 +37,7 @@ function rehearse(preset: string) {
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),
     close: async () => {},
+    soundTo: () => {},
     closeNow: () => {},
   });
   return (...orders: readonly string[]): { lines: Line[]; said: string[] } => {

@@ -84,6 +84,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},
+    soundTo: () => {},
     closeNow: () => {},
   };
   session.begin(host);

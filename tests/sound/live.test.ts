@@ -1,10 +1,14 @@
 /** Sound while it is made: when a note starts, what a lost or silent process does, listening. */
-import { connect } from 'node:net';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { connect, createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { listenTo } from '../../src/commands/sound/listen.ts';
 import { loadAudioLibrary } from '../../src/io/sound/library.ts';
 import { createSoundPlayer } from '../../src/io/sound/player.ts';
 import { startSound } from '../../src/io/sound/sound-host.ts';
+import { connectSound } from '../../src/io/sound/sound-line.ts';
 import { sharedNow } from '../../src/io/sound/sound-messages.ts';
 import type { PieceEvent } from '../../src/sound/transport.ts';
 import { captureStreams } from '../commands/run-command.ts';
@@ -137,4 +141,30 @@ test('listening shows each chord, takes keys, and lets nothing ring on', async (
     'close',
   ]);
   expect(sent.map(({ bytes: [, note] }) => note)).toEqual([60, 61]);
+});
+
+test('the engine sends to the sound what the ports get, until it is off', async () => {
+  const heard: number[][] = [];
+  const server = createServer((connection) =>
+    connection.on('data', (bytes) => heard.push([...bytes])),
+  );
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-line-'));
+  const socket = process.platform === 'win32' ? '\\\\.\\pipe\\handspan-line' : join(folder, 'midi');
+  await new Promise<void>((resolve) => server.listen(socket, resolve));
+  const line = connectSound(socket);
+  line.send([0x90, 60, 80]);
+  line.send([0xf8]);
+  line.send([0x80, 60, 64]);
+  await sleep(100);
+  line.close();
+  line.send([0x90, 61, 80]);
+  await sleep(50);
+  expect(heard.flat()).toEqual([0x90, 60, 80, 0x80, 60, 64]);
+  await new Promise((resolve) => server.close(resolve));
+  rmSync(folder, { recursive: true });
+  // Nobody there: no error, no wait.
+  const nowhere = connectSound(socket);
+  nowhere.send([0x90, 60, 80]);
+  await sleep(50);
+  nowhere.send([0x80, 60, 64]);
 });

@@ -31,6 +31,8 @@ export type EveningValues = PlayValues & {
   readonly json?: boolean;
   readonly record?: string;
   readonly force?: boolean;
+  readonly sound?: boolean;
+  readonly 'no-sound'?: boolean;
   readonly 'screen-reader'?: boolean;
   readonly remember?: boolean;
 };
@@ -110,8 +112,24 @@ export class Evening {
       const ended = this.#recording?.end() ?? '';
       if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
     });
+    this.#sound(session);
     const code = await this.#runUntilTheEnd(session, started.value, message);
     return this.#leave(session, code);
+  }
+
+  /** In rehearsal where somebody sits at the terminal, or wherever it was asked for. */
+  #sound(session: PlaySession): void {
+    const { sound, 'no-sound': isSilent, json } = this.#values;
+    const isTerminal = process.stdout.isTTY === true && json !== true;
+    const isRehearsed = session.ports === undefined && isTerminal;
+    const isWished = sound ?? (isRehearsed && session.memory.isSoundOff !== true);
+    if (!isWished || isSilent === true) return;
+    void session.sound.turnOn().then((problem) => {
+      const sentence = problem || soundIsOn;
+      if (!this.#isScreen && !this.#speaks) this.#streams.stderr.write(`handspan: ${sentence}\n`);
+      // What else is said at the start is of more use than that it is quiet.
+      else if (sound === true || session.message === '') session.say(sentence);
+    });
   }
 
   /** Always listening; the times of one engine only stand in one take. */
@@ -269,6 +287,7 @@ export class Evening {
   /** Notes off, ports closed, take written, settings kept: in this order. */
   async #leave(session: PlaySession, code: number): Promise<number> {
     await session.close();
+    await session.sound.close();
     const ended = this.#recording?.end() ?? '';
     if (ended !== '') this.#streams.stderr.write(`handspan: ${ended}\n`);
     this.#recording = undefined;
@@ -290,6 +309,9 @@ export class Evening {
     return code;
   }
 }
+
+const soundIsOn =
+  'The built-in sound is on, and soft: s turns it off, l and the arrows its level; set your monitors low.';
 
 /** How long the built-in performance waits for an order to play; a pipe's first line is there by then. */
 const firstOrderMilliseconds = 200;

@@ -52,6 +52,8 @@ export const play = defineCommand({
       value: 'WHEN',
       about: "When a new preset takes hold: 'next-chord' or 'at-once'",
     },
+    sound: { type: 'boolean', about: 'Sound by itself too; in rehearsal it does anyway' },
+    'no-sound': { type: 'boolean', about: 'Rehearse in silence' },
     theme: { type: 'string', value: 'LOOKS', about: "'dark', 'light' or 'contrast'" },
     remember: {
       type: 'boolean',

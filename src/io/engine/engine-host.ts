@@ -38,6 +38,8 @@ export type EngineHost = {
   /** Another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep) => void;
   readonly panic: () => void;
+  /** Where the built-in sound listens; undefined: it is off. */
+  readonly soundTo: (socket: string | undefined) => void;
   /** Every note off, then the ports closed. Safe to call twice. */
   readonly close: () => Promise<void>;
   /**
@@ -89,6 +91,7 @@ function follow(
     play: (bytes) => request({ type: 'play', bytes }),
     choose: (step) => request({ type: 'choose', step }),
     panic: () => request({ type: 'panic' }),
+    soundTo: (socket) => request({ type: 'sound', socket }),
     close: () => {
       if (!isClosing) request({ type: 'close' });
       isClosing = true;

@@ -5,6 +5,7 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { createClock } from '../clock.ts';
 import { createMidiPorts } from '../ports/midi-ports.ts';
+import { connectSound } from '../sound/sound-line.ts';
 import type { CreateEngine } from './engine-session.ts';
 import type { ThreadData } from './engine-thread.ts';
 import type { WorkerRequest } from './stage-state.ts';
@@ -23,6 +24,7 @@ export function runWorker(createEngine: CreateEngine): void {
       data,
       createEngine,
       createPorts: createMidiPorts,
+      connectSound,
       clock: createClock(),
       post: (reply: WorkerReply) => port.postMessage(reply),
       end: () => port.close(),

@@ -41,4 +41,6 @@ export type WorkerRequest =
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }
   | { readonly type: 'panic' }
+  /** What is sent goes to the built-in sound as well; undefined: no longer. */
+  | { readonly type: 'sound'; readonly socket: string | undefined }
   | { readonly type: 'close' };

@@ -9,6 +9,7 @@ import { createConnectionWatch } from '../ports/connection-watch.ts';
 import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
 import type { MidiPorts } from '../ports/ports.ts';
 import type { Result } from '../result.ts';
+import type { ConnectSound, SoundLine } from '../sound/sound-line.ts';
 import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
 import { createAnswerTime } from './answer-time.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
@@ -29,6 +30,8 @@ export type WorkerSurroundings = {
   readonly data: WorkerData;
   readonly createEngine: CreateEngine;
   readonly createPorts: (clock: Clock) => Result<MidiPorts>;
+  /** Absent: there is no built-in sound. */
+  readonly connectSound?: ConnectSound;
   readonly clock: Clock;
   readonly post: (reply: WorkerReply) => void;
   /** Nothing more will be asked or posted: the thread may end. */
@@ -52,6 +55,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   let keeper: SoundKeeper | undefined;
   let news: News | undefined;
   let preparation: Preparation | undefined;
+  let sound: SoundLine | undefined;
   let isEnded = false;
 
   const state = (engine: EngineSession): StageState => ({
@@ -71,6 +75,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     preparation?.end();
     markSilent(data.silent);
     ports?.close();
+    sound?.close();
     post(last);
     end();
   };
@@ -93,6 +98,11 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
         pollLater();
       });
     });
+  };
+
+  const soundTo = (socket: string | undefined) => {
+    sound?.close();
+    sound = socket === undefined ? undefined : surroundings.connectSound?.(socket);
   };
 
   const close = () => {
@@ -151,6 +161,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       send: (bytes) => {
         for (const port of opened.outputs) port.send(bytes);
         if (data.ports) answer.sent(bytes, clock.now());
+        sound?.send(bytes);
       },
       onActivity: () => {
         keeper?.changed();
@@ -177,6 +188,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
       else if (request.type === 'choose') session.choose(request.step);
       else if (request.type === 'panic') session.panic();
+      else if (request.type === 'sound') soundTo(request.socket);
       else close();
     },
     die(error) {

@@ -15,6 +15,7 @@ import {
   partTellings,
 } from '../../presets/playing.ts';
 import type { Register } from '../../presets/preset.ts';
+import { boundedLevel } from '../../sound/level.ts';
 import { withLock } from './lock.ts';
 import { makeFolder } from './make-folder.ts';
 import { mergedByKey, type Rows } from './merge.ts';
@@ -64,6 +65,10 @@ export type Settings = {
   /** Whether the keys of each channel are read by themselves, likewise. */
   readonly channelHands?: ChannelHands;
   readonly theme?: Theme;
+  /** Decibels of the built-in sound. */
+  readonly soundLevel?: number;
+  /** Rehearsal is to be silent. */
+  readonly isSoundOff?: boolean;
   /** Keys of the screen by what they do: { "panic": ["x"] }. */
   readonly keys?: { readonly [action: string]: readonly string[] };
   /** The three first steps have been gone through once. */
@@ -197,6 +202,8 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   split: isNote,
   channelHands: isOneOf(channelHands),
   theme: isOneOf(themes),
+  soundLevel: (value) => typeof value === 'number' && boundedLevel(value) === value,
+  isSoundOff: (value) => typeof value === 'boolean',
   keys: isTextsByName,
   isGuided: (value) => typeof value === 'boolean',
 };
