@@ -4,6 +4,9 @@ import { type SoundHost, type SoundWish, startSound } from '../io/sound/sound-ho
 import { boundedLevel, levels } from '../sound/level.ts';
 import type { TimbreName } from '../sound/timbre.ts';
 
+/** Absent: as before. */
+export type SoundChoice = { readonly isOn?: boolean; readonly level?: number };
+
 export type SoundSurroundings = {
   readonly timbre: TimbreName;
   /** Decibels, as remembered; absent: soft. */
@@ -12,7 +15,7 @@ export type SoundSurroundings = {
   readonly sendTo: (socket: string | undefined) => void;
   readonly say: (sentence: string) => void;
   /** What the player chose, to be remembered. */
-  readonly onChange: (chosen: { readonly isOn: boolean; readonly level: number }) => void;
+  readonly onChange: (chosen: SoundChoice) => void;
   /** Another one, for tests. */
   readonly start?: (wish: SoundWish) => Promise<Result<SoundHost>>;
 };
@@ -70,18 +73,18 @@ export function createBuiltInSound(surroundings: SoundSurroundings): BuiltInSoun
     async toggle() {
       if (host !== undefined) {
         await turnOff();
-        onChange({ isOn: false, level });
+        onChange({ isOn: false });
         say('The built-in sound is off.');
         return;
       }
       const problem = await turnOn();
-      if (problem === '') onChange({ isOn: true, level });
+      if (problem === '') onChange({ isOn: true });
       say(problem || `The built-in sound is on, ${told(level)}; set your monitors low.`);
     },
     stepLevel(step) {
       level = boundedLevel(level + step * levels.step);
       host?.setLevel(level);
-      onChange({ isOn: host !== undefined, level });
+      onChange({ level });
       const end = level === levels.loudest || level === levels.softest ? ', the last step' : '';
       say(`The level of the built-in sound is ${told(level)}${end}.`);
     },

@@ -18,7 +18,7 @@ import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { createTrial } from './audition.ts';
-import { type BuiltInSound, createBuiltInSound } from './built-in-sound.ts';
+import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { choosingOf, given, metreOf } from './plan.ts';
@@ -202,10 +202,15 @@ export class PlaySession {
   }
 
   /** Whether it is on is remembered of rehearsal alone: beside a DAW it is off unless asked for. */
-  #rememberSound({ isOn, level }: { readonly isOn: boolean; readonly level: number }): void {
-    const { isSoundOff: _, ...rest } = this.#memory;
-    const isOff = this.ports === undefined ? !isOn : this.#memory.isSoundOff;
-    this.#memory = { ...rest, soundLevel: level, ...(isOff === true && { isSoundOff: true }) };
+  #rememberSound({ isOn, level }: SoundChoice): void {
+    const { isSoundOff: wasOff, ...rest } = this.#memory;
+    const isRehearsal = this.ports === undefined;
+    const isOff = isRehearsal && isOn !== undefined ? !isOn : wasOff === true;
+    this.#memory = {
+      ...rest,
+      ...given('soundLevel', level),
+      ...(isOff && { isSoundOff: true }),
+    };
     this.onRemember();
   }
 

@@ -18,7 +18,7 @@ function surroundings(problem = '') {
     timbre: 'struck',
     sendTo: (socket) => told.push(`to ${socket}`),
     say: (sentence) => told.push(sentence),
-    onChange: ({ isOn, level }) => told.push(`remember ${isOn} ${level}`),
+    onChange: (chosen) => told.push(`remember ${JSON.stringify(chosen)}`),
     start: async (wish) => {
       wishes.push(wish);
       return problem === '' ? { ok: true, value: host } : { ok: false, problem };
@@ -34,7 +34,7 @@ test('it begins soft, and tells of itself', async () => {
   expect(told).toEqual([
     'level -10',
     'to there',
-    'remember true -10',
+    'remember {"isOn":true}',
     'The built-in sound is on, -10 dB; set your monitors low.',
   ]);
 });
@@ -61,7 +61,7 @@ test('asked for twice it starts once; off is off; what dies is told of, and can 
   expect(told.slice(-4)).toEqual([
     'to undefined',
     'closed',
-    'remember false -10',
+    'remember {"isOn":false}',
     'The built-in sound is off.',
   ]);
 });
