@@ -2,12 +2,17 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
-/** What `npm test -- --all` runs besides: long rounds, and other programs that have to be started. */
+/**
+ * What `npm test -- --all` runs besides: long rounds, and other programs that have to be started.
+ * Single tests within other files ask tests/helpers/round.ts.
+ */
 const longRound = [
   'tests/live/fuzz.test.ts',
   'tests/live/gather-pianists.test.ts',
   'tests/live/engine-properties.test.ts',
   'tests/voicing/properties.test.ts',
+  'tests/voicing/read-back.test.ts',
+  'tests/voicing/chorale-voices.test.ts',
   'tests/io/engraving/engrave.test.ts',
   'tests/io/takes/recorder-killed.test.ts',
   'tests/score/notation-program.test.ts',

@@ -15,6 +15,7 @@ import { createForesight } from '../../src/voicing/foresight.ts';
 import { moveCost } from '../../src/voicing/leading.ts';
 import { bestPath, livePath } from '../../src/voicing/path.ts';
 import type { StrategyId } from '../../src/voicing/voicing.ts';
+import { isShortRound } from '../helpers/round.ts';
 import { frame, harmonyOf } from './harmonies.ts';
 
 const listsOf = (symbols: readonly string[], strategy: StrategyId, voices: number): Candidates[] =>
@@ -144,49 +145,52 @@ function createLister(preset: Preset): (symbol: string) => Candidates {
   };
 }
 
-describe.skipIf(!isAtHand)('over whole movements, with the labelled progressions at hand', () => {
-  // Measured by their own cost: how much the live choice loses by not looking ahead, not how good either
-  // is, which is counted beside chorales. The aim is a tenth. Clusters, with three places to a chord,
-  // miss it, blocks, whose lead on a dominant has one place fewer than on other chords (not the leading
-  // tone), fourths, where each chord has many shapes, hybrids by a little, and four parts, where a
-  // parallel may follow from the chord that comes.
-  test.each([
-    ['close-as-played', 1.13],
-    ['open-triads', 1.15],
-    ['drop-2-sevenths', 1.1],
-    ['drop-3-sevenths', 1.1],
-    ['drop-2-4-ninths', 1.1],
-    ['shells', 1.1],
-    ['rootless-hand', 1.1],
-    ['spread-thirteenths', 1.11],
-    ['fourths-over-root', 1.16],
-    ['fourths-and-third', 1.1],
-    ['fifths-open', 1.1],
-    ['hybrid-major', 1.11],
-    ['upper-structures', 1.1],
-    ['polychords', 1.1],
-    ['clusters', 1.13],
-    ['block-lead', 1.12],
-  ])(
-    '%s: the live choice costs at most %d times the best path',
-    (id, most) => {
-      const preset = presets.find((each) => each.id === id);
-      if (preset === undefined) throw new Error(`no preset ${id}`);
-      const lister = createLister(preset);
-      let live = 0;
-      let best = 0;
-      for (const symbols of movements()) {
-        const lists = symbols.map(lister);
-        live += livePath(lists).cost;
-        best += bestPath(lists).cost;
-      }
-      expect(best).toBeGreaterThan(0);
-      expect(live / best).toBeGreaterThanOrEqual(1);
-      expect(live / best).toBeLessThanOrEqual(most);
-    },
-    60_000,
-  );
-});
+describe.skipIf(!isAtHand || isShortRound)(
+  'over whole movements, with the labelled progressions at hand',
+  () => {
+    // Measured by their own cost: how much the live choice loses by not looking ahead, not how good either
+    // is, which is counted beside chorales. The aim is a tenth. Clusters, with three places to a chord,
+    // miss it, blocks, whose lead on a dominant has one place fewer than on other chords (not the leading
+    // tone), fourths, where each chord has many shapes, hybrids by a little, and four parts, where a
+    // parallel may follow from the chord that comes.
+    test.each([
+      ['close-as-played', 1.13],
+      ['open-triads', 1.15],
+      ['drop-2-sevenths', 1.1],
+      ['drop-3-sevenths', 1.1],
+      ['drop-2-4-ninths', 1.1],
+      ['shells', 1.1],
+      ['rootless-hand', 1.1],
+      ['spread-thirteenths', 1.11],
+      ['fourths-over-root', 1.16],
+      ['fourths-and-third', 1.1],
+      ['fifths-open', 1.1],
+      ['hybrid-major', 1.11],
+      ['upper-structures', 1.1],
+      ['polychords', 1.1],
+      ['clusters', 1.13],
+      ['block-lead', 1.12],
+    ])(
+      '%s: the live choice costs at most %d times the best path',
+      (id, most) => {
+        const preset = presets.find((each) => each.id === id);
+        if (preset === undefined) throw new Error(`no preset ${id}`);
+        const lister = createLister(preset);
+        let live = 0;
+        let best = 0;
+        for (const symbols of movements()) {
+          const lists = symbols.map(lister);
+          live += livePath(lists).cost;
+          best += bestPath(lists).cost;
+        }
+        expect(best).toBeGreaterThan(0);
+        expect(live / best).toBeGreaterThanOrEqual(1);
+        expect(live / best).toBeLessThanOrEqual(most);
+      },
+      60_000,
+    );
+  },
+);
 
 test.skipIf(isAtHand)(
   'the labelled progressions are not at hand; their check is left out',
