@@ -11,7 +11,7 @@ import { playingOf } from '../presets/playing.ts';
 import { createChoosing } from './choosing.ts';
 import type { ChordPlayer, ChordSurroundings } from './chord-player-api.ts';
 import type { Setup } from './engine-api.ts';
-import type { Foreknowledge } from './foreknowledge.ts';
+import type { FileKnowledge } from './file-knowledge.ts';
 import { gestureMicroseconds } from './gather.ts';
 import { fewestPitchClasses } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
@@ -51,7 +51,7 @@ type BeginningManner = Manner & {
 export function createChordPlayer(
   first: Setup,
   { ledger, log, neighboursOf, isJustStruck, noteWithdrawn }: ChordSurroundings,
-  known?: Foreknowledge,
+  known?: FileKnowledge,
 ): ChordPlayer {
   let voicer = createVoicer(first, undefined, known);
   let playing = playingOf(first.preset);

@@ -9,7 +9,7 @@ import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { ChoiceStep } from './choosing.ts';
 import type { Controls } from './controls.ts';
-import type { Pin } from './pins.ts';
+import type { ReadingOverride } from './reading-overrides.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 
 export type Setup = {
@@ -35,8 +35,8 @@ export type Setup = {
    */
   readonly place?: number;
   readonly controls?: Controls;
-  /** Readings the player has pinned; absent: none. */
-  readonly pins?: readonly Pin[];
+  /** Readings the player has asked for; absent: none. */
+  readonly overrides?: readonly ReadingOverride[];
   /** When another preset takes hold; absent: at the next chord. */
   readonly switching?: 'next-chord' | 'at-once';
   /** Which voices are struck when another voicing of the chord that sounds is chosen. */

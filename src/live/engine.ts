@@ -16,7 +16,7 @@ import { playingOf } from '../presets/playing.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controls.ts';
 import type { Engine, Setup } from './engine-api.ts';
-import type { Foreknowledge } from './foreknowledge.ts';
+import type { FileKnowledge } from './file-knowledge.ts';
 import { createGathering } from './gather.ts';
 import { createHandPlayer, type HandPlayer } from './hand-player.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
@@ -44,7 +44,7 @@ type Behind = { readonly later: Later; readonly hands: readonly HandPlayer[] };
 /** One hand for the keys of all channels. */
 const allChannels = 16;
 
-export function createEngine(firstSetup: Setup, known?: Foreknowledge): Engine {
+export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
   const ledger = createLedger();
   const log = createLog();
   const passing = createPassing();

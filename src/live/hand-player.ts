@@ -57,7 +57,7 @@ export type HandPlayer = {
 
 export type Surroundings = {
   readonly held: HeldKeys;
-  /** See `Foreknowledge`. */
+  /** See `FileKnowledge`. */
   readonly areMomentsWhole: boolean;
   readonly ledger: Ledger;
   readonly gathering: () => Gathering;

@@ -19,11 +19,11 @@ import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
-import type { Foreknowledge } from './foreknowledge.ts';
+import type { FileKnowledge } from './file-knowledge.ts';
 import { fewestPitchClasses } from './hand.ts';
 import type { Part } from './held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
-import { pinFor, pinnedChord } from './pins.ts';
+import { chordOfOverride, overrideFor } from './reading-overrides.ts';
 
 /** The player's own choice: which of how many, counted from 1, in the list that was turned. */
 export type ChoiceMade = { readonly by: Turn; readonly index: number; readonly of: number };
@@ -193,7 +193,7 @@ function createPlaces(setup: Setup): (key: Key | undefined) => Place {
 export function createVoicer(
   setup: Setup,
   from?: ReturnType<Ear['heard']>,
-  { foresight = createForesight(), leadSheet }: Foreknowledge = {},
+  { foresight = createForesight(), leadSheet }: FileKnowledge = {},
 ): Voicer {
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
@@ -264,13 +264,14 @@ export function createVoicer(
     { isCorrection, holding }: ReadingManner = {},
   ): Chord | undefined => {
     if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
-    const pin = setup.pins === undefined ? undefined : pinFor(notes, setup.pins);
-    const pinned = pin && pinnedChord(pin);
-    const written = pinned === undefined ? leadSheet?.chordOf(notes) : undefined;
+    const override =
+      setup.overrides === undefined ? undefined : overrideFor(notes, setup.overrides);
+    const asked = override && chordOfOverride(override);
+    const written = asked === undefined ? leadSheet?.chordOf(notes) : undefined;
     if (written !== undefined) return written;
     const context = ear.contextFor(Math.min(...notes), Math.max(...notes), isCorrection);
     const heard =
-      pinned ?? recognise(notes, holding === undefined ? context : { ...context, holding });
+      asked ?? recognise(notes, holding === undefined ? context : { ...context, holding });
     const isTold = heard !== undefined && heard.bass !== heard.root && isBassApart(notes);
     return isTold ? { ...heard, isBassApart: true } : heard;
   };

@@ -5,7 +5,7 @@
  * the notes that sound. How close and how much is ours; common practice, no source.
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import type { LeadSheet } from '../live/foreknowledge.ts';
+import type { LeadSheet } from '../live/file-knowledge.ts';
 import { fewestPitchClasses } from '../live/hand.ts';
 import type { Moments } from './file-parts.ts';
 import { momentMicroseconds } from './gestures.ts';

@@ -9,7 +9,7 @@
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { createEngine } from '../live/engine.ts';
 import type { Engine, Setup } from '../live/engine-api.ts';
-import type { Foreknowledge } from '../live/foreknowledge.ts';
+import type { FileKnowledge } from '../live/file-knowledge.ts';
 import { endsNotes } from '../live/message-kinds.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { createDecoder } from '../midi/decode.ts';
@@ -33,7 +33,7 @@ import {
 import { createQueue } from './queue.ts';
 import { createSources } from './sources.ts';
 
-export type MakeEngine = (setup: Setup, known: Foreknowledge) => Engine;
+export type MakeEngine = (setup: Setup, known: FileKnowledge) => Engine;
 
 export type Emit = (tick: number, bytes: ArrayLike<number>) => void;
 

@@ -1,15 +1,15 @@
 /**
- * A preset tried for a moment. The worker's news of it must not be taken for a choice made by foot,
+ * A preset tried for a moment. The worker's states of it must not be taken for a choice made by foot,
  * neither while it lasts nor when it arrives late.
  */
-export type Trial = {
+export type Audition = {
   readonly begin: (presetId: string) => void;
   readonly end: () => void;
-  /** Whether the worker's preset is the trial's and no choice; `playing`: what should play. */
-  readonly isNewsOfIt: (presetId: string, playing: string) => boolean;
+  /** Whether the worker's preset is the audition's and no choice; `playing`: what should play. */
+  readonly isStateOfIt: (presetId: string, playing: string) => boolean;
 };
 
-export function createTrial(): Trial {
+export function createAudition(): Audition {
   let tried: string | undefined;
   let isOver = true;
   return {
@@ -20,9 +20,9 @@ export function createTrial(): Trial {
     end() {
       isOver = true;
     },
-    isNewsOfIt(presetId, playing) {
+    isStateOfIt(presetId, playing) {
       if (tried === presetId && presetId !== playing) return true;
-      // Other news after the end: the trial's own has all arrived.
+      // Another state after the end: the audition's own have all arrived.
       if (isOver) tried = undefined;
       return false;
     },

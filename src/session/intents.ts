@@ -31,17 +31,17 @@ function moveEdge(
   if (problem !== '') session.say(problem);
 }
 
-/** Pins the other reading of the notes, or takes the pin out again. */
+/** Asks for the other reading of the notes, or takes that back. */
 function pinReading(session: PlaySession, place: number): void {
   const heard = session.chords[place]?.heard;
   if (heard === undefined) return;
   const notes = heard.notes.map((each) => each.note);
   const set = setOfNotes(notes);
   const bass = Math.min(...notes) % 12;
-  const { pins = [] } = session.setup;
-  const others = pins.filter((pin) => pin.set !== set || pin.bass !== bass);
-  if (others.length < pins.length) {
-    session.setPins(others);
+  const { overrides = [] } = session.setup;
+  const others = overrides.filter((override) => override.set !== set || override.bass !== bass);
+  if (others.length < overrides.length) {
+    session.setReadingOverrides(others);
     session.say(`These notes are read by the context again, from the next time on.`);
     return;
   }
@@ -51,7 +51,10 @@ function pinReading(session: PlaySession, place: number): void {
     return;
   }
   const { root, type } = parsed.value;
-  session.setPins([...others, { set, bass, root: pitchClassOfSpelled(root), tones: type.tones }]);
+  session.setReadingOverrides([
+    ...others,
+    { set, bass, root: pitchClassOfSpelled(root), tones: type.tones },
+  ]);
   session.say(`These notes are ${heard.runnerUp} from the next time on.`);
 }
 
@@ -121,11 +124,11 @@ const handlers: Handlers = {
   moveInSetlist: ({ list, id, step, occurrence }, { library }) =>
     library.move(list, id, step, occurrence),
   stepRow: ({ form, id, step }, { library, setUp }) =>
-    form === 'preset' ? library.change((desk) => desk.step(id, step)) : setUp.step(id, step),
+    form === 'preset' ? library.change((editor) => editor.step(id, step)) : setUp.step(id, step),
   typeRow: ({ form, id, text }, { library, setUp }) =>
-    form === 'preset' ? library.change((desk) => desk.type(id, text)) : setUp.type(id, text),
+    form === 'preset' ? library.change((editor) => editor.type(id, text)) : setUp.type(id, text),
   clearRow: ({ form, id }, { library, setUp }) =>
-    form === 'preset' ? library.change((desk) => desk.clear(id)) : setUp.clear(id),
+    form === 'preset' ? library.change((editor) => editor.clear(id)) : setUp.clear(id),
   learnRow: ({ id }, { setUp }) => setUp.learn(id),
   stopLearning: (_, { setUp }) => setUp.stopLearning(),
   lookForPorts: (_, { setUp }) => setUp.lookForPorts(),

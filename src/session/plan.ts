@@ -14,7 +14,7 @@ import { type OwnRegisters, registersProblem } from '../presets/own-registers.ts
 import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
 import { bindingProblems } from '../ui/keys.ts';
-import { atHome } from './presets/preset-defaults.ts';
+import { withDefaults } from './presets/preset-defaults.ts';
 import { findPreset } from './presets/preset-lookup.ts';
 import { listsFrom, presetsOnStage, unknownSetlist } from './presets/setlists.ts';
 
@@ -86,7 +86,7 @@ export function planPlay(
   const kept = isSamePreset ? remembered : {};
   const onStage = presetsOnStage(presets, memory, memory.setlist ?? '');
   const isFirstOfSetlist = values.setlist !== undefined && values.preset === undefined;
-  const first = atHome((isFirstOfSetlist ? onStage[0] : undefined) ?? preset.value, memory);
+  const first = withDefaults((isFirstOfSetlist ? onStage[0] : undefined) ?? preset.value, memory);
   const asked = { ...given('upper', upper.value), ...given('bass', bass.value) };
   const narrow = registersProblem(first, asked);
   if (narrow !== '') return wrong(`the registers do not suit '${first.id}': ${narrow}`);
@@ -94,7 +94,7 @@ export function planPlay(
     preset: first,
     ...given('key', key.value),
     ...rememberedRegisters(first, asked, kept, notices),
-    presets: onStage.map((each) => atHome(each, memory)),
+    presets: onStage.map((each) => withDefaults(each, memory)),
     ...given('controls', memory.controls),
     ...given('choosing', choosingOf(memory)),
     ...given('switching', memory.switching),
@@ -150,13 +150,13 @@ function chooseMemory(
   if (onStage !== undefined && !lists.includes(onStage)) {
     notices.push(`The setlist '${onStage}' of last time is gone; all presets are on stage.`);
   }
-  const atHomeAll = presets.map((preset) => atHome(preset, remembered));
+  const withDefaultsAll = presets.map((preset) => withDefaults(preset, remembered));
   const known = onStage !== undefined && lists.includes(onStage) ? onStage : undefined;
   const memory: Settings = {
     ...rest,
     ...given('setlist', known),
     ...words.value,
-    ...given('controls', chooseControls(values, bound, atHomeAll, notices)),
+    ...given('controls', chooseControls(values, bound, withDefaultsAll, notices)),
     ...given('keys', chooseKeys(keys, notices)),
   };
   return { ok: true, value: memory };

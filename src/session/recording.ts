@@ -22,8 +22,8 @@ export type PlayRecorder = {
 };
 
 const retryMilliseconds = 1000;
-/** What was played is here within this time, at the latest (news.ts). */
-const newsMilliseconds = 120;
+/** What was played is here within this time, at the latest (state-posts.ts). */
+const postsMilliseconds = 120;
 
 /**
  * @param say shows a sentence; '' takes it away.
@@ -62,7 +62,7 @@ export function openRecorder(
         return 'Recording a take.';
       }
       // The last notes may still be on their way here.
-      ending = setTimeout(() => say(stop()), newsMilliseconds);
+      ending = setTimeout(() => say(stop()), postsMilliseconds);
       return '';
     },
     recordedSeconds: () =>

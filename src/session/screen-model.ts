@@ -43,17 +43,20 @@ function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
   const notes = heard.notes.map((each) => each.note);
   const set = setOfNotes(notes);
   const bass = Math.min(...notes) % 12;
-  return session.setup.pins?.some((pin) => pin.set === set && pin.bass === bass) ?? false;
+  return (
+    session.setup.overrides?.some((override) => override.set === set && override.bass === bass) ??
+    false
+  );
 }
 
 /** What is refused while it is typed, so that it can be mended. */
 function problemOfText(
   { purpose, target, text }: Typing,
-  { library: { desk }, setUp }: Omit<ScreenParts, 'session'>,
+  { library: { editor }, setUp }: Omit<ScreenParts, 'session'>,
 ): string {
   if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
-  const isField = purpose === 'row' && desk?.rows.some((row) => row.id === target) === true;
-  if (isField) return desk.problemOf(target, text.trim());
+  const isField = purpose === 'row' && editor?.rows.some((row) => row.id === target) === true;
+  if (isField) return editor.problemOf(target, text.trim());
   return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
 }
 
@@ -73,7 +76,7 @@ export function createScreenModel(
       const line = byId.get(preset.id);
       return line === undefined ? [] : [line];
     });
-    const { desk } = library;
+    const { editor } = library;
     const isRehearsal = state.ports.length === 0;
     const played = session.chords.length > 0;
     return {
@@ -91,12 +94,12 @@ export function createScreenModel(
       functionOf,
       isPinned: (chord) => isPinned(session, chord),
       previewOf: (id) => library.previewOf(id),
-      ...(desk !== undefined && {
+      ...(editor !== undefined && {
         editor: {
-          title: desk.title,
-          rows: desk.rows,
-          isChanged: desk.isChanged,
-          ...(desk.problem !== '' && { problem: desk.problem }),
+          title: editor.title,
+          rows: editor.rows,
+          isChanged: editor.isChanged,
+          ...(editor.problem !== '' && { problem: editor.problem }),
         },
       }),
       problemOfText: (typing) => problemOfText(typing, { library, setUp }),

@@ -12,17 +12,17 @@ import type { ChoiceStep } from '../live/choosing.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
-import type { Pin } from '../live/pins.ts';
+import type { ReadingOverride } from '../live/reading-overrides.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
-import { createTrial } from './audition.ts';
+import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { choosingOf, given, metreOf } from './plan.ts';
-import { atHome } from './presets/preset-defaults.ts';
+import { withDefaults } from './presets/preset-defaults.ts';
 import { presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehearsal-player.ts';
@@ -58,7 +58,7 @@ export class PlaySession {
   #hasChosen = false;
   /** Where the built-in sound listens, while it is on. */
   #soundSocket: string | undefined;
-  readonly #trial = createTrial();
+  readonly #audition = createAudition();
   #degreeKey = plainKey;
   readonly #demoKey = createDemoKey(
     () => this.#setup.key,
@@ -177,13 +177,13 @@ export class PlaySession {
     this.#memory = memory;
     const { controls, switching, setlist = '' } = memory;
     const { controls: _, switching: __, metre: ___, choosing: ____, place, ...rest } = this.#setup;
-    const house = (preset: Preset): Preset => atHome(preset, memory);
-    // The one that plays is a draft while it is edited: only its house changes.
+    const withOwn = (preset: Preset): Preset => withDefaults(preset, memory);
+    // The one that plays is a draft while it is edited: only the player's defaults change.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
-    const presets = presetsOnStage(this.#presets, memory, setlist).map(house);
+    const presets = presetsOnStage(this.#presets, memory, setlist).map(withOwn);
     this.#use({
       ...rest,
-      preset: house(playing),
+      preset: withOwn(playing),
       presets,
       ...placeIn(presets, playing.id, place),
       ...given('controls', controls),
@@ -225,19 +225,19 @@ export class PlaySession {
   /** `place`: on stage, 0 for the first; absent: the nearest one from the present one on. */
   choosePreset(preset: Preset, place = this.#setup.place): void {
     this.#hasChosen = true;
-    this.#use(this.#withPreset(atHome(preset, this.#memory), place));
+    this.#use(this.#withPreset(withDefaults(preset, this.#memory), place));
   }
 
-  /** Another setup for a while, such as an audition; `endTrial` goes back. */
+  /** Another setup for a while, such as an audition; `endAudition` goes back. */
   tryOut(setup: Setup): void {
-    this.#trial.begin(setup.preset.id);
+    this.#audition.begin(setup.preset.id);
     this.tape.beginAudition();
     this.#host?.change(setup);
   }
 
   /** `isVoicedAnew`: what sounds goes back at once, too. */
-  endTrial(isVoicedAnew: boolean): void {
-    this.#trial.end();
+  endAudition(isVoicedAnew: boolean): void {
+    this.#audition.end();
     this.tape.endAudition(isVoicedAnew && this.state.snapshot.isChordSounding);
     if (isVoicedAnew) this.#host?.change({ ...this.#setup, switching: 'at-once' });
     this.#host?.change(this.#setup);
@@ -269,8 +269,8 @@ export class PlaySession {
     this.#use(withRegister(withRegister(this.#setup, 'upper', undefined), 'bass', undefined));
   }
 
-  setPins(pins: readonly Pin[]): void {
-    this.#use({ ...this.#setup, pins });
+  setReadingOverrides(overrides: readonly ReadingOverride[]): void {
+    this.#use({ ...this.#setup, overrides });
   }
 
   /** Another voicing of the chord that sounds, or sounded last. */
@@ -309,7 +309,7 @@ export class PlaySession {
 
   /** A control may have chosen a preset inside the worker; it brought its registers. */
   #follow({ preset: id, place }: StageState['snapshot']): void {
-    if (this.#trial.isNewsOfIt(id, this.#setup.preset.id)) return;
+    if (this.#audition.isStateOfIt(id, this.#setup.preset.id)) return;
     const { preset, place: before } = this.#setup;
     const chosen = this.onStage.find((each) => each.id === id);
     if (chosen === undefined || (id === preset.id && place === before)) return;

@@ -10,7 +10,7 @@ import type { Settings } from '../../src/io/files/settings.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { findBrokenRules } from '../../src/presets/rules.ts';
 import { planPlay } from '../../src/session/plan.ts';
-import { houseProblem } from '../../src/session/presets/preset-defaults.ts';
+import { defaultsProblem } from '../../src/session/presets/preset-defaults.ts';
 import { plainPreset, shippedPreset } from '../live/play.ts';
 
 const presets = [shippedPreset('fourths-over-root'), shippedPreset('drop-2-sevenths')];
@@ -69,10 +69,10 @@ describe('zones of the house', () => {
   test('a zone over the switching keys, too small for a chord, or of drums alone is refused', () => {
     const keys = { controls: { keys: { lowest: 48, highest: 52 } } };
     const zone = { lowest: 36, highest: 96 };
-    expect(houseProblem({ ...keys, zone }, presets)).toMatch(/^the switching keys lie inside/);
-    expect(houseProblem({ zone: { lowest: 60, highest: 64 } }, presets)).toContain('too few');
-    expect(houseProblem({ zoneChannels: [9] }, presets)).toContain('channel 10');
-    expect(houseProblem({ zone, zoneChannels: [0, 9] }, presets)).toBe('');
+    expect(defaultsProblem({ ...keys, zone }, presets)).toMatch(/^the switching keys lie inside/);
+    expect(defaultsProblem({ zone: { lowest: 60, highest: 64 } }, presets)).toContain('too few');
+    expect(defaultsProblem({ zoneChannels: [9] }, presets)).toContain('channel 10');
+    expect(defaultsProblem({ zone, zoneChannels: [0, 9] }, presets)).toBe('');
   });
 });
 

@@ -1,4 +1,4 @@
-/** Lists, favourites, the form of a preset, and its desk: what is refused, what is kept, what is undone. */
+/** Lists, favourites, the form of a preset, and its editor: what is refused, what is kept, what is undone. */
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -8,7 +8,7 @@ import type { Settings } from '../../src/io/files/settings.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { copyPreset, idFor } from '../../src/session/presets/preset-copy.ts';
-import { PresetDesk } from '../../src/session/presets/preset-editor.ts';
+import { PresetEditor } from '../../src/session/presets/preset-editor.ts';
 import {
   clearField,
   draftOf,
@@ -173,48 +173,48 @@ describe('the form of a preset', () => {
   });
 });
 
-describe('the desk', () => {
+describe('the editor', () => {
   let folder = '';
   beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'handspan-desk-'));
+    folder = mkdtempSync(join(tmpdir(), 'handspan-editor-'));
   });
   afterEach(() => rmSync(folder, { recursive: true }));
 
   test('undo goes back step by step, and save writes a file that is in order', async () => {
-    const desk = new PresetDesk(presetOf({}, 'mine'), folder);
-    const first = desk.preset;
-    desk.type('name', 'Mine');
-    desk.step('upper.lowest', -1);
-    expect(desk.isChanged).toBe(true);
-    expect(desk.undo()).toBe(true);
-    expect(desk.preset).toMatchObject({ name: 'Mine', upper: first.upper });
-    const { isSaved } = await desk.save();
+    const editor = new PresetEditor(presetOf({}, 'mine'), folder);
+    const first = editor.preset;
+    editor.type('name', 'Mine');
+    editor.step('upper.lowest', -1);
+    expect(editor.isChanged).toBe(true);
+    expect(editor.undo()).toBe(true);
+    expect(editor.preset).toMatchObject({ name: 'Mine', upper: first.upper });
+    const { isSaved } = await editor.save();
     expect(isSaved).toBe(true);
-    expect(desk.isChanged).toBe(false);
+    expect(editor.isChanged).toBe(false);
     const text = readFileSync(join(folder, 'mine.json'), 'utf8');
-    expect(parsePreset(text, 'mine')).toEqual({ ok: true, value: desk.preset });
-    expect(desk.undo()).toBe(true);
-    expect(desk.undo()).toBe(false);
-    expect(desk.preset).toEqual(first);
+    expect(parsePreset(text, 'mine')).toEqual({ ok: true, value: editor.preset });
+    expect(editor.undo()).toBe(true);
+    expect(editor.undo()).toBe(false);
+    expect(editor.preset).toEqual(first);
   });
 
   test('what is refused is said at its row and gone with the next change', () => {
-    const desk = new PresetDesk(presetOf({}), folder);
-    desk.type('voices', '99');
-    const problemAt = (id: string) => desk.rows.find((row) => row.id === id)?.problem;
+    const editor = new PresetEditor(presetOf({}), folder);
+    editor.type('voices', '99');
+    const problemAt = (id: string) => editor.rows.find((row) => row.id === id)?.problem;
     expect(problemAt('voices')).toContain('99');
-    expect(desk.isChanged).toBe(false);
-    desk.step('upper.lowest', -1);
+    expect(editor.isChanged).toBe(false);
+    editor.step('upper.lowest', -1);
     expect(problemAt('voices')).toBeUndefined();
   });
 
   test('fields that disagree are not saved', async () => {
-    const desk = new PresetDesk(
+    const editor = new PresetEditor(
       presetOf({ strategy: 'hybrid', voices: 3, growth: 'ninths' }),
       folder,
     );
-    desk.type('strategy', 'drop-2');
-    const { isSaved, sentence } = await desk.save();
+    editor.type('strategy', 'drop-2');
+    const { isSaved, sentence } = await editor.save();
     expect(isSaved).toBe(false);
     expect(sentence).toMatch(/^Not saved: /);
   });
@@ -224,32 +224,32 @@ describe('the desk', () => {
       writeFileSync(join(folder, 'mine.json'), spoilt(changes));
     const read = () => parsePreset(readFileSync(join(folder, 'mine.json'), 'utf8'), 'mine');
     const edited = () => {
-      const desk = new PresetDesk(presetOf({}, 'mine'), folder);
-      desk.type('name', 'Mine');
-      return desk;
+      const editor = new PresetEditor(presetOf({}, 'mine'), folder);
+      editor.type('name', 'Mine');
+      return editor;
     };
 
-    test('keeps what either changed, on the desk as well', async () => {
-      const desk = edited();
+    test('keeps what either changed, on the editor as well', async () => {
+      const editor = edited();
       write({ growth: 'thirteenths' });
-      const { isSaved, sentence } = await desk.save();
+      const { isSaved, sentence } = await editor.save();
       expect(isSaved).toBe(true);
       expect(sentence).toMatch(/mine\.json, with what had been changed there meanwhile\.$/);
       expect(read()).toMatchObject({ ok: true, value: { name: 'Mine', growth: 'thirteenths' } });
-      expect(desk.preset.growth).toBe('thirteenths');
-      expect(desk.isChanged).toBe(false);
+      expect(editor.preset.growth).toBe('thirteenths');
+      expect(editor.isChanged).toBe(false);
     });
 
     test.each([
       ['does not go with ours', () => write({ strategy: 'close', voices: 3, growth: 'as-played' })],
       ['is broken', () => writeFileSync(join(folder, 'mine.json'), '{"name":')],
     ])('where what is there %s, it is kept beside', async (_what, change) => {
-      const desk = edited();
-      desk.type('strategy', 'hybrid');
+      const editor = edited();
+      editor.type('strategy', 'hybrid');
       change();
       const theirs = readFileSync(join(folder, 'mine.json'), 'utf8');
-      expect(desk.problem).toBe('');
-      const { isSaved, sentence } = await desk.save();
+      expect(editor.problem).toBe('');
+      const { isSaved, sentence } = await editor.save();
       expect(isSaved).toBe(true);
       expect(read()).toMatchObject({ ok: true, value: { name: 'Mine', strategy: 'hybrid' } });
       expect(readFileSync(join(folder, 'mine.json.before'), 'utf8')).toBe(theirs);
@@ -257,12 +257,12 @@ describe('the desk', () => {
     });
 
     test('that is gone is written again', async () => {
-      const desk = edited();
-      expect((await desk.save()).isSaved).toBe(true);
+      const editor = edited();
+      expect((await editor.save()).isSaved).toBe(true);
       rmSync(join(folder, 'mine.json'));
-      desk.step('upper.lowest', -1);
-      expect((await desk.save()).isSaved).toBe(true);
-      expect(read()).toEqual({ ok: true, value: desk.preset });
+      editor.step('upper.lowest', -1);
+      expect((await editor.save()).isSaved).toBe(true);
+      expect(read()).toEqual({ ok: true, value: editor.preset });
     });
   });
 
@@ -287,11 +287,13 @@ describe('the desk', () => {
   });
 
   test('a name that another preset has is refused while it is typed', () => {
-    const desk = new PresetDesk(presetOf({}, 'mine'), folder, [presetOf({ name: 'Warm' }, 'warm')]);
-    expect(desk.problemOf('name', 'Warm')).toContain("a preset called 'Warm' already");
-    desk.type('name', 'warm');
-    expect(desk.title).toBe('Sample');
-    expect(desk.rows.find((row) => row.id === 'name')?.problem).toContain('already');
+    const editor = new PresetEditor(presetOf({}, 'mine'), folder, [
+      presetOf({ name: 'Warm' }, 'warm'),
+    ]);
+    expect(editor.problemOf('name', 'Warm')).toContain("a preset called 'Warm' already");
+    editor.type('name', 'warm');
+    expect(editor.title).toBe('Sample');
+    expect(editor.rows.find((row) => row.id === 'name')?.problem).toContain('already');
   });
 
   test.each([

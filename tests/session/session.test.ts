@@ -29,7 +29,7 @@ import { chordOnDegree, chordTypes } from '../../src/session/rehearsal/degree-ch
 import { createScreenModel } from '../../src/session/screen-model.ts';
 import { chartText, sendTake } from '../../src/session/send-chords.ts';
 import { PlaySession } from '../../src/session/session.ts';
-import { beginLearning, learnFrom } from '../../src/session/set-up/midi-learn.ts';
+import { beginMidiLearn, learnFrom } from '../../src/session/set-up/midi-learn.ts';
 import { SetUp } from '../../src/session/set-up/set-up.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import { spoilt } from '../presets/sample.ts';
@@ -143,7 +143,7 @@ describe('learning', () => {
   const control = { channel: 3, controller: 67, value: 127, moves: 5 };
 
   test('the next controller that moves, not one that moved before', () => {
-    const learning = beginLearning('control', 'controls.next', at({ lastControl: control }));
+    const learning = beginMidiLearn('control', 'controls.next', at({ lastControl: control }));
     expect(learnFrom(learning, at({ lastControl: control }))).toEqual({
       type: 'waiting',
       learning,
@@ -157,7 +157,7 @@ describe('learning', () => {
 
   test('two keys are a range, one after the other, in either order; keys held before are none', () => {
     const note = (number: number) => ({ note: number, name: '' });
-    let learning = beginLearning('range', 'upper', at({ held: [note(40)] }));
+    let learning = beginMidiLearn('range', 'upper', at({ held: [note(40)] }));
     for (const held of [[40], [40, 72], [40], []]) {
       const learned = learnFrom(learning, at({ held: held.map(note) }));
       if (learned.type !== 'waiting') throw new Error('learned too soon');
@@ -436,29 +436,29 @@ describe('presets of a session', () => {
     const answer = (isSaved: boolean) =>
       act({ type: 'closeEditor', isSaved, isQuitting: true }, parts, folders, onQuit);
     await library.copy('two', 'My two');
-    library.change((desk) => desk.type('about', 'Warmer.'));
+    library.change((editor) => editor.type('about', 'Warmer.'));
     answer(true);
     await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(1));
     expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
     await library.edit('my-two');
-    library.change((desk) => desk.type('about', 'Colder.'));
+    library.change((editor) => editor.type('about', 'Colder.'));
     answer(false);
     await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(2));
-    expect(library.desk).toBeUndefined();
+    expect(library.editor).toBeUndefined();
     expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
   });
 
   test('changes that could not be saved stay in the editor', async () => {
     const { library, session, act: ask, folders } = begin();
     await library.copy('two', 'My two');
-    library.change((desk) => desk.type('about', 'Warmer.'));
+    library.change((editor) => editor.type('about', 'Warmer.'));
     rmSync(folders.presets, { recursive: true });
     writeFileSync(folders.presets, 'a file where the folder should be');
     ask({ type: 'closeEditor', isSaved: true, isQuitting: false });
     await vi.waitFor(() => expect(session.message).not.toBe(''));
     await library.edit('my-two');
-    expect(library.desk?.preset.about).toBe('Warmer.');
-    expect(library.desk?.isChanged).toBe(true);
+    expect(library.editor?.preset.about).toBe('Warmer.');
+    expect(library.editor?.isChanged).toBe(true);
   });
 
   test('a description that was copied along follows what it describes; own words stay', async () => {
@@ -466,15 +466,15 @@ describe('presets of a session', () => {
     const about = () => model().editor?.rows.find((row) => row.id === 'about')?.value;
     await library.copy('two', 'My two');
     const copied = about();
-    library.change((desk) => desk.type('voices', '4'));
+    library.change((editor) => editor.type('voices', '4'));
     expect(about()).toMatch(/^Four-part /);
-    library.change((desk) => desk.type('strategy', 'close'));
+    library.change((editor) => editor.type('strategy', 'close'));
     expect(about()).toBe('Four-part close position over the root');
     library.undo();
     library.undo();
     expect(about()).toBe(copied);
-    library.change((desk) => desk.type('about', 'My own words'));
-    library.change((desk) => desk.type('voices', '4'));
+    library.change((editor) => editor.type('about', 'My own words'));
+    library.change((editor) => editor.type('voices', '4'));
     expect(about()).toBe('My own words');
   });
 
@@ -867,7 +867,7 @@ describe('a pinned reading', () => {
     const root = (symbol: string) => symbol.slice(0, 1);
     expect(root(second.heard.symbol)).toBe(root(first.heard.runnerUp));
     act({ type: 'pinReading', place: 0 });
-    expect(session.setup.pins).toEqual([]);
+    expect(session.setup.overrides).toEqual([]);
   });
 });
 
@@ -898,7 +898,7 @@ describe('an audition', () => {
     show({ chords: [first], isChordSounding: true });
     act({ type: 'audition', id: 'two' });
     session.tape.takeReports([{ ...first, preset: 'two' }]);
-    session.endTrial(true);
+    session.endAudition(true);
     session.tape.takeReports([first]);
     expect(session.chords).toEqual([first]);
     session.tape.takeReports([first]);

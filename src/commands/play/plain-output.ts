@@ -69,8 +69,8 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
       if (notice !== noticed && notice !== '') say(notice);
       noticed = notice;
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
-      const news = Math.min(Math.max(0, count - told), sentences.length);
-      for (const sentence of sentences.slice(sentences.length - news)) say(sentence);
+      const fresh = Math.min(Math.max(0, count - told), sentences.length);
+      for (const sentence of sentences.slice(sentences.length - fresh)) say(sentence);
       told = count;
     },
     onReports(reports) {

@@ -26,7 +26,7 @@ import { createPlainOutput, followOrders, isDumb, orderNames } from './plain-out
 import { openScreen } from './screen.ts';
 import { speakSession } from './spoken-output.ts';
 
-export type EveningValues = PlayValues & {
+export type PlayRunValues = PlayValues & {
   readonly plain?: boolean;
   readonly json?: boolean;
   readonly record?: string;
@@ -38,8 +38,8 @@ export type EveningValues = PlayValues & {
 };
 
 /** One run from the opening of the ports to the last note-off. */
-export class Evening {
-  readonly #values: EveningValues;
+export class PlayRun {
+  readonly #values: PlayRunValues;
   readonly #plan: Plan;
   readonly #entries: readonly PresetEntry[];
   readonly #folders: Folders;
@@ -56,7 +56,7 @@ export class Evening {
   #spool: TakeSpool | undefined;
 
   constructor(
-    values: EveningValues,
+    values: PlayRunValues,
     plan: Plan,
     entries: readonly PresetEntry[],
     folders: Folders,

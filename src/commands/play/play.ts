@@ -1,5 +1,5 @@
 /**
- * `handspan play`: presets, settings and the command line become a plan, and an evening plays it.
+ * `handspan play`: presets, settings and the command line become a plan, and it is played.
  */
 
 import { defineCommand, failure, misuse, type Streams } from '../../cli/command.ts';
@@ -9,7 +9,7 @@ import { loadSettings } from '../../io/files/settings.ts';
 import { prepareTakeFile } from '../../io/takes/take-file.ts';
 import { planPlay } from '../../session/plan.ts';
 import { recoverSessions } from '../../session/recording.ts';
-import { Evening, type EveningValues } from './play-run.ts';
+import { PlayRun, type PlayRunValues } from './play-run.ts';
 
 export const play = defineCommand({
   name: 'play',
@@ -65,7 +65,7 @@ export const play = defineCommand({
   run: ({ values }, streams) => run(values, streams),
 });
 
-async function run(values: EveningValues, streams: Streams): Promise<number> {
+async function run(values: PlayRunValues, streams: Streams): Promise<number> {
   const folders = userFolders(process.env);
   const [loaded, collection] = await Promise.all([
     loadSettings(folders.settings),
@@ -91,6 +91,6 @@ async function run(values: EveningValues, streams: Streams): Promise<number> {
 
   const { entries } = collection;
   const plan = { ...planned.value, notices };
-  const evening = new Evening(values, plan, entries, folders, streams, file?.value);
-  return evening.play();
+  const run = new PlayRun(values, plan, entries, folders, streams, file?.value);
+  return run.play();
 }

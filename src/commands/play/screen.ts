@@ -56,8 +56,8 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
       library.close();
       stage.unmount();
       giveBack();
-      if (library.desk?.isChanged === true) {
-        const title = visible(library.desk.title);
+      if (library.editor?.isChanged === true) {
+        const title = visible(library.editor.title);
         process.stderr.write(`handspan: changes to '${title}' were not saved.\n`);
       }
     },

@@ -4,7 +4,7 @@
  */
 import type { ChordReport } from '../../live/snapshot.ts';
 
-export type ChordNews = {
+export type ChordPosts = {
   /** Which of the chords of the state before go on: from this one on, so many. */
   readonly from: number;
   readonly count: number;
@@ -13,7 +13,10 @@ export type ChordNews = {
 };
 
 /** The same chord must be the same object in both lists to be recognised. */
-export function chordNews(before: readonly ChordReport[], now: readonly ChordReport[]): ChordNews {
+export function chordPosts(
+  before: readonly ChordReport[],
+  now: readonly ChordReport[],
+): ChordPosts {
   const [first] = now;
   const from = first === undefined ? -1 : before.indexOf(first);
   if (from < 0) return { from: 0, count: 0, added: now };
@@ -22,9 +25,9 @@ export function chordNews(before: readonly ChordReport[], now: readonly ChordRep
   return { from, count, added: now.slice(count) };
 }
 
-export function withNews(
+export function withPosts(
   before: readonly ChordReport[],
-  { from, count, added }: ChordNews,
+  { from, count, added }: ChordPosts,
 ): readonly ChordReport[] {
   return [...before.slice(from, from + count), ...added];
 }

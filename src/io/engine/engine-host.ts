@@ -1,5 +1,5 @@
 /**
- * The main thread's side of the engine: starts the worker, passes requests in and news out, and
+ * The main thread's side of the engine: starts the worker, passes requests in and posts out, and
  * sees to it that the process never leaves a note sounding. Drawing may block this thread as long
  * as it likes; the worker plays on.
  */
@@ -7,7 +7,7 @@ import type { Worker } from 'node:worker_threads';
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
-import { withNews } from './chord-posts.ts';
+import { withPosts } from './chord-posts.ts';
 import { takeThread } from './engine-thread.ts';
 import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
 import type { FailureReason, PortWishes, WorkerData, WorkerReply } from './worker-messages.ts';
@@ -114,8 +114,8 @@ function follow(
       isClosing = true;
       fail(reply.reason, reply.problem);
     } else if (reply.type === 'stopped') problem = reply.problem;
-    else if (reply.type === 'news') {
-      if (reply.chords !== undefined) chords = withNews(chords, reply.chords);
+    else if (reply.type === 'post') {
+      if (reply.chords !== undefined) chords = withPosts(chords, reply.chords);
       pass(reply, chords, options);
     }
   });
@@ -132,7 +132,7 @@ function follow(
 }
 
 function pass(
-  { reports, events, state }: Extract<WorkerReply, { readonly type: 'news' }>,
+  { reports, events, state }: Extract<WorkerReply, { readonly type: 'post' }>,
   chords: readonly ChordReport[],
   options: HostOptions,
 ): void {

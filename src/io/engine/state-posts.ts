@@ -1,11 +1,11 @@
 /**
  * What the worker tells the main thread while it plays, and when: in the pauses, because every
  * message between threads costs the time of some notes. The notes of one chord come one by one, so
- * the news wait until the playing has paused for a moment, but not for ever.
+ * it waits until the playing has paused for a moment, but not for ever.
  */
 import type { ChordReport } from '../../live/snapshot.ts';
 import type { Clock } from '../clock.ts';
-import { chordNews } from './chord-posts.ts';
+import { chordPosts } from './chord-posts.ts';
 import type { EngineSession } from './engine-session.ts';
 import type { StageState } from './stage-state.ts';
 import type { WorkerReply } from './worker-messages.ts';
@@ -17,7 +17,7 @@ const pause = 15_000;
 /** A clock, a pedal or a wheel may leave no such pause. */
 const longestWait = 50_000;
 
-export type News = {
+export type StatePosts = {
   /** Something may have changed. Cheap enough for every message. */
   readonly soon: () => void;
   /** Everything that is new, at once. */
@@ -27,12 +27,12 @@ export type News = {
   readonly end: () => void;
 };
 
-export function createNews(
+export function createStatePosts(
   clock: Clock,
   session: EngineSession,
   state: () => StageState,
   post: (reply: WorkerReply) => void,
-): News {
+): StatePosts {
   let told = '';
   let toldChords: readonly ChordReport[] = [];
   let toldAt = Number.NEGATIVE_INFINITY;
@@ -52,13 +52,13 @@ export function createNews(
     if (mark !== told) {
       told = mark;
       const { snapshot } = next;
-      const chords = chordNews(toldChords, snapshot.chords);
+      const chords = chordPosts(toldChords, snapshot.chords);
       toldChords = snapshot.chords;
       // In one message: what is in it twice is copied once.
       const short = { ...next, snapshot: { ...snapshot, chords: [] } };
-      post({ type: 'news', reports, events, state: short, chords });
+      post({ type: 'post', reports, events, state: short, chords });
     } else if (reports.length + events.length > 0) {
-      post({ type: 'news', reports, events });
+      post({ type: 'post', reports, events });
     }
   };
   const waitFor = (at: number) => {

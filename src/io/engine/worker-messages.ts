@@ -4,7 +4,7 @@
  */
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
-import type { ChordNews } from './chord-posts.ts';
+import type { ChordPosts } from './chord-posts.ts';
 import type { StageState, TakeEvent } from './stage-state.ts';
 
 export const virtualInputName = 'Handspan in';
@@ -40,14 +40,14 @@ export type WorkerReply =
   | { readonly type: 'opened'; readonly state: StageState }
   | { readonly type: 'failed'; readonly reason: FailureReason; readonly problem: string }
   | {
-      readonly type: 'news';
-      /** Chords reported since the last news. */
+      readonly type: 'post';
+      /** Chords reported since the last post. */
       readonly reports: readonly ChordReport[];
       /** For the take; empty unless one is recorded. */
       readonly events: readonly TakeEvent[];
       /** When it changed. Its own list of chords is empty: `chords` says how it goes on. */
       readonly state?: StageState;
-      readonly chords?: ChordNews;
+      readonly chords?: ChordPosts;
     }
   /** The worker had a fault of its own, let every note go and ends. */
   | { readonly type: 'stopped'; readonly problem: string }

@@ -15,7 +15,7 @@ import { createAnswerTime } from './answer-time.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
 import { createPreparation, type Preparation } from './preparation.ts';
 import type { StageState, TempoState, WorkerRequest } from './stage-state.ts';
-import { createNews, type News } from './state-posts.ts';
+import { createStatePosts, type StatePosts } from './state-posts.ts';
 import { warmUp } from './warm-up.ts';
 import type { FailureReason, WorkerData, WorkerReply } from './worker-messages.ts';
 
@@ -53,7 +53,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const answer = createAnswerTime();
   const watch = createConnectionWatch();
   let keeper: SoundKeeper | undefined;
-  let news: News | undefined;
+  let posts: StatePosts | undefined;
   let preparation: Preparation | undefined;
   let sound: SoundLine | undefined;
   let isEnded = false;
@@ -71,7 +71,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     isEnded = true;
     session?.end();
     keeper?.end();
-    news?.end();
+    posts?.end();
     preparation?.end();
     markSilent(data.silent);
     ports?.close();
@@ -92,7 +92,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
         const changes = [...system.poll(), ...watch.look(connections)];
         for (const change of changes) {
           if (change.direction === 'in' && !change.isOpen) session?.loseInput(change.name);
-          news?.soon();
+          posts?.soon();
         }
         keeper?.looked(changes);
         pollLater();
@@ -115,7 +115,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
         return;
       }
       for (const port of opened.outputs) port.flush();
-      if (!isEnded) news?.now();
+      if (!isEnded) posts?.now();
       finish({ type: 'closed' });
     };
     whenDrained();
@@ -165,7 +165,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       },
       onActivity: () => {
         keeper?.changed();
-        news?.soon();
+        posts?.soon();
       },
       isRecording: data.isRecording,
     });
@@ -173,8 +173,8 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     preparation.beforePlaying();
     if (open(session)) {
       const engine = session;
-      news = createNews(clock, engine, () => state(engine), post);
-      post({ type: 'opened', state: news.first() });
+      posts = createStatePosts(clock, engine, () => state(engine), post);
+      post({ type: 'opened', state: posts.first() });
     }
   } catch (error) {
     fail('engine', `The engine could not start: ${text(error)}.`);
@@ -195,7 +195,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       session?.silence();
       for (const port of opened.outputs) port.flush();
       markSilent(data.silent);
-      if (!isEnded) attempt(() => news?.now());
+      if (!isEnded) attempt(() => posts?.now());
       finish({
         type: 'stopped',
         problem: `The MIDI thread stopped after a fault: ${text(error)}.`,
@@ -212,7 +212,7 @@ function given(tempo: TempoState | undefined): { readonly tempo?: TempoState } {
   return tempo === undefined ? {} : { tempo };
 }
 
-/** What fails while everything fails is no news. */
+/** What fails while everything fails is no posts. */
 function attempt(action: () => void): void {
   try {
     action();

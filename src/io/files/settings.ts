@@ -1,5 +1,5 @@
 /**
- * What Handspan remembers from one evening to the next: settings.json. Of a damaged file the good
+ * What Handspan remembers from one session to the next: settings.json. Of a damaged file the good
  * values are used, and the file is kept. Several processes may write it: what one of them changed is
  * written into what is there by then.
  */

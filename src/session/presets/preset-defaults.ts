@@ -1,5 +1,5 @@
 /**
- * What holds for every preset in this house, unless a preset says it itself: which keys and channels
+ * The player's own defaults for every preset, unless a preset says it itself: which keys and channels
  * play chords, and which channels the voices go to.
  */
 import type { Settings } from '../../io/files/settings.ts';
@@ -18,12 +18,12 @@ function handsOf({ parts, split, channelHands }: Settings): Playing['hands'] | u
   };
 }
 
-export function atHome(preset: Preset, settings: Settings): Preset {
+export function withDefaults(preset: Preset, settings: Settings): Preset {
   const { zone, zoneChannels, layout, firstChannel } = settings;
   const hasZone = zone !== undefined || zoneChannels !== undefined;
   const hands = handsOf(settings);
   if (!hasZone && layout === undefined && hands === undefined) return preset;
-  const house = {
+  const defaults = {
     ...(hasZone && {
       zone: {
         ...(zone ?? plainPlaying.zone),
@@ -33,15 +33,15 @@ export function atHome(preset: Preset, settings: Settings): Preset {
     ...(layout !== undefined && { channels: { layout, first: firstChannel ?? 0 } }),
     ...(hands !== undefined && { hands }),
   };
-  return { ...preset, playing: { ...house, ...preset.playing } };
+  return { ...preset, playing: { ...defaults, ...preset.playing } };
 }
 
-/** What a zone of the house would break, as a sentence; '' when it suits controls and presets. */
-export function houseProblem(settings: Settings, presets: readonly Preset[]): string {
-  const home = presets.map((preset) => atHome(preset, settings));
-  const [clash] = controlProblems(settings.controls ?? {}, home);
+/** What the player's own zone would break, as a sentence; '' when it suits controls and presets. */
+export function defaultsProblem(settings: Settings, presets: readonly Preset[]): string {
+  const complete = presets.map((preset) => withDefaults(preset, settings));
+  const [clash] = controlProblems(settings.controls ?? {}, complete);
   if (clash !== undefined) return clash;
-  const broken = home
+  const broken = complete
     .flatMap((preset) => findBrokenRules(preset))
     .find(({ path }) => path.slice(0, 2).join('.') === 'playing.zone');
   return broken?.message ?? '';

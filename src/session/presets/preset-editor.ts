@@ -1,5 +1,5 @@
 /**
- * The desk where one preset is edited: a draft, what it was before each change, and its file. One
+ * The editor where one preset is edited: a draft, what it was before each change, and its file. One
  * that came with Handspan is never changed: it is copied to the player's own first.
  */
 import { isDeepStrictEqual } from 'node:util';
@@ -18,7 +18,7 @@ import {
 } from './preset-form.ts';
 import { takenNameProblem } from './preset-name.ts';
 
-export class PresetDesk {
+export class PresetEditor {
   readonly #folder: string;
   readonly #others: readonly Preset[];
   readonly #descriptions: ReadonlySet<string>;

@@ -11,8 +11,8 @@ import type { Preset } from '../../presets/preset.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import type { PlaySession } from '../session.ts';
 import { copyPreset } from './preset-copy.ts';
-import { atHome } from './preset-defaults.ts';
-import type { PresetDesk } from './preset-editor.ts';
+import { withDefaults } from './preset-defaults.ts';
+import type { PresetEditor } from './preset-editor.ts';
 import { createPreviewer } from './preview.ts';
 import {
   addToSetlist,
@@ -33,7 +33,7 @@ export class Library {
   readonly #folder: string;
   readonly #preview = createPreviewer();
   #entries: readonly PresetEntry[];
-  #desk: PresetDesk | undefined;
+  #editor: PresetEditor | undefined;
   #audition: { readonly timer: NodeJS.Timeout; readonly end: () => void } | undefined;
 
   /** `folder`: where presets of the player's own live. */
@@ -43,8 +43,8 @@ export class Library {
     this.#folder = folder;
   }
 
-  get desk(): PresetDesk | undefined {
-    return this.#desk;
+  get editor(): PresetEditor | undefined {
+    return this.#editor;
   }
 
   get lists() {
@@ -95,7 +95,7 @@ export class Library {
     this.#audition?.end();
     const session = this.#session;
     const { snapshot } = session.state;
-    const preset = id === '' ? this.#desk?.preset : this.#find(id);
+    const preset = id === '' ? this.#editor?.preset : this.#find(id);
     const last = snapshot.chords.at(-1);
     if (preset === undefined) return;
     if (last === undefined) {
@@ -110,7 +110,7 @@ export class Library {
       clearTimeout(timer);
       this.#audition = undefined;
       if (!isHeld) session.rehearsal.lift(notes);
-      session.endTrial(isHeld);
+      session.endAudition(isHeld);
     };
     const timer = setTimeout(end, auditionMs);
     this.#audition = { timer, end };
@@ -166,44 +166,44 @@ export class Library {
   async edit(id: string): Promise<void> {
     const entry = this.#entries.find((each) => each.preset.id === id);
     if (entry?.origin !== 'own') return;
-    const { PresetDesk } = await import('./preset-editor.ts');
+    const { PresetEditor } = await import('./preset-editor.ts');
     // Changes that could not be saved are still there.
-    if (this.#desk?.id !== id) {
+    if (this.#editor?.id !== id) {
       const others = this.#entries.filter((each) => each !== entry).map(({ preset }) => preset);
-      this.#desk = new PresetDesk(entry.preset, this.#folder, others);
+      this.#editor = new PresetEditor(entry.preset, this.#folder, others);
     }
-    this.#session.choosePreset(this.#desk.preset);
+    this.#session.choosePreset(this.#editor.preset);
     // What is edited is its own registers: moved ones would hide the change.
     this.#session.restoreRegisters();
     this.#session.say('');
   }
 
-  /** A change at the desk, heard from the next chord on. */
-  change(action: (desk: PresetDesk) => void): void {
-    if (this.#desk === undefined) return;
-    const before = this.#desk.preset;
-    action(this.#desk);
-    if (this.#desk.preset !== before) {
-      const { preset } = this.#desk;
+  /** A change at the editor, heard from the next chord on. */
+  change(action: (editor: PresetEditor) => void): void {
+    if (this.#editor === undefined) return;
+    const before = this.#editor.preset;
+    action(this.#editor);
+    if (this.#editor.preset !== before) {
+      const { preset } = this.#editor;
       this.#warnOfLevel(preset);
       this.#session.choosePreset(preset);
     }
   }
 
   undo(): void {
-    this.change((desk) => {
-      if (!desk.undo()) this.#session.say('Nothing left to undo.');
+    this.change((editor) => {
+      if (!editor.undo()) this.#session.say('Nothing left to undo.');
     });
   }
 
   async save(): Promise<void> {
-    const desk = this.#desk;
-    if (desk === undefined) return;
-    const { isSaved, sentence } = await desk.save();
+    const editor = this.#editor;
+    if (editor === undefined) return;
+    const { isSaved, sentence } = await editor.save();
     this.#session.say(sentence);
     if (!isSaved) return;
     this.#entries = this.#entries.map((entry) =>
-      entry.preset.id === desk.id ? { ...entry, preset: desk.preset } : entry,
+      entry.preset.id === editor.id ? { ...entry, preset: editor.preset } : entry,
     );
     this.#session.takePresets(this.#entries.map((entry) => entry.preset));
   }
@@ -211,18 +211,18 @@ export class Library {
   /** Closes the editor; false when its changes could not be saved, and it stays open. */
   async closeEditor(isSaved: boolean): Promise<boolean> {
     if (isSaved) await this.save();
-    if (isSaved && this.#desk?.isChanged === true) return false;
+    if (isSaved && this.#editor?.isChanged === true) return false;
     this.stopEditing();
     return true;
   }
 
   /** What was not saved is dropped; the preset is as its file has it. */
   stopEditing(): void {
-    const desk = this.#desk;
-    if (desk === undefined) return;
-    this.#desk = undefined;
-    const saved = this.#find(desk.id);
-    if (saved !== undefined && desk.isChanged) {
+    const editor = this.#editor;
+    if (editor === undefined) return;
+    this.#editor = undefined;
+    const saved = this.#find(editor.id);
+    if (saved !== undefined && editor.isChanged) {
       this.#session.choosePreset(saved);
       this.#session.say(`Changes to '${saved.name}' were not saved.`);
     }
@@ -233,7 +233,7 @@ export class Library {
   }
 
   #setupFor(preset: Preset): Setup {
-    return withPreset(this.#session.setup, atHome(preset, this.#session.memory));
+    return withPreset(this.#session.setup, withDefaults(preset, this.#session.memory));
   }
 
   #arrange(arranged: Arranged, sentence: string): void {

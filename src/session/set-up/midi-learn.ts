@@ -1,12 +1,12 @@
 /**
- * Learning what to bind: the next controller that moves, or the lowest and the highest of the next
+ * MidiLearn what to bind: the next controller that moves, or the lowest and the highest of the next
  * keys played. Pure: what is being learned and a snapshot in, what was learned out. Notes are MIDI
  * note numbers, both ends included.
  */
 import type { Trigger } from '../../live/controls.ts';
 import type { Range, Snapshot } from '../../live/snapshot.ts';
 
-export type Learning =
+export type MidiLearn =
   | { readonly type: 'control'; readonly id: string; readonly movesBefore: number }
   | {
       readonly type: 'range';
@@ -17,22 +17,22 @@ export type Learning =
     };
 
 export type Learned =
-  | { readonly type: 'waiting'; readonly learning: Learning }
+  | { readonly type: 'waiting'; readonly learning: MidiLearn }
   | { readonly type: 'control'; readonly trigger: Trigger }
   | { readonly type: 'range'; readonly range: Range };
 
-export function beginLearning(
-  type: Learning['type'],
+export function beginMidiLearn(
+  type: MidiLearn['type'],
   id: string,
   { held, lastControl }: Snapshot,
-): Learning {
+): MidiLearn {
   return type === 'control'
     ? { type, id, movesBefore: lastControl?.moves ?? 0 }
     : { type, id, ignored: held.map((each) => each.note), played: [] };
 }
 
 /** After every snapshot. */
-export function learnFrom(learning: Learning, snapshot: Snapshot): Learned {
+export function learnFrom(learning: MidiLearn, snapshot: Snapshot): Learned {
   if (learning.type === 'control') {
     const { lastControl } = snapshot;
     if (lastControl === undefined || lastControl.moves <= learning.movesBefore) {

@@ -12,7 +12,7 @@ import { channelHands, channelLayouts, partTellings, plainPlaying } from '../../
 import { formatRegister } from '../../presets/register.ts';
 import { movedKey } from '../key-steps.ts';
 import { given } from '../plan.ts';
-import { houseProblem } from '../presets/preset-defaults.ts';
+import { defaultsProblem } from '../presets/preset-defaults.ts';
 import type { PlaySession } from '../session.ts';
 import { controlRows } from './control-rows.ts';
 import { capital, patch, type SetUpRow } from './row.ts';
@@ -40,12 +40,12 @@ const layoutWords = {
 } as const;
 
 /** Refused with the reason when it would clash with controls or leave no chord. */
-function patchHouse<N extends 'zone' | 'zoneChannels'>(
+function patchDefaults<N extends 'zone' | 'zoneChannels'>(
   session: PlaySession,
   name: N,
   value: Settings[N],
 ): string {
-  const problem = houseProblem({ ...session.memory, ...given(name, value) }, session.presets);
+  const problem = defaultsProblem({ ...session.memory, ...given(name, value) }, session.presets);
   return problem === '' ? patch(session, name, value) : capital(problem);
 }
 
@@ -58,7 +58,7 @@ const zoneRows: readonly SetUpRow[] = [
     entry: 'learn',
     learns: 'range',
     value: ({ memory }) => (memory.zone === undefined ? 'all' : formatRegister(memory.zone)),
-    learned: (session, register) => patchHouse(session, 'zone', register),
+    learned: (session, register) => patchDefaults(session, 'zone', register),
     clear: (session) => patch(session, 'zone', undefined),
   },
   {
@@ -83,7 +83,7 @@ const zoneRows: readonly SetUpRow[] = [
       if (channels === undefined) {
         return `'${text}' is no list of channels; write 'all' or numbers from 1 to 16.`;
       }
-      return patchHouse(session, 'zoneChannels', channels);
+      return patchDefaults(session, 'zoneChannels', channels);
     },
     clear: (session) => patch(session, 'zoneChannels', undefined),
   },

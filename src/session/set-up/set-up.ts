@@ -1,6 +1,6 @@
 /**
  * The set-up page of a session: ports, key and registers, controls, zones, looks, keys of the
- * screen; and the learning of controls and ranges from what is moved and played.
+ * screen; and MIDI learn: controls and ranges from what is moved and played.
  */
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import { type Controls, controlProblems } from '../../live/controls.ts';
@@ -9,7 +9,7 @@ import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';
 import { bindingProblems, movableKeys } from '../../ui/keys.ts';
 import type { PlaySession } from '../session.ts';
-import { beginLearning, type Learning, learnFrom } from './midi-learn.ts';
+import { beginMidiLearn, learnFrom, type MidiLearn } from './midi-learn.ts';
 import { capital, rangeProblem, type SetUpRow, typedHelp } from './row.ts';
 import { setUpRows } from './rows.ts';
 
@@ -28,7 +28,7 @@ export class SetUp {
   readonly #session: PlaySession;
   readonly #surroundings: SetUpSurroundings;
   #names: PortNames = { inputs: [], outputs: [] };
-  #learning: Learning | undefined;
+  #midiLearn: MidiLearn | undefined;
   #refusal: { readonly id: string; readonly problem: string } | undefined;
 
   constructor(session: PlaySession, surroundings: SetUpSurroundings) {
@@ -103,7 +103,7 @@ export class SetUp {
       return;
     }
     this.#refusal = undefined;
-    this.#learning = beginLearning(row.learns, id, this.#session.state.snapshot);
+    this.#midiLearn = beginMidiLearn(row.learns, id, this.#session.state.snapshot);
     const ask =
       row.learns === 'control'
         ? 'Move the pedal, button or fader to bind.'
@@ -112,22 +112,22 @@ export class SetUp {
   }
 
   stopLearning(): void {
-    if (this.#learning === undefined) return;
-    this.#learning = undefined;
+    if (this.#midiLearn === undefined) return;
+    this.#midiLearn = undefined;
     this.#session.say('');
   }
 
   // --- learning ---------------------------------------------------------------------------------
 
   #lookAtSnapshot(): void {
-    if (this.#learning === undefined) return;
-    const { id } = this.#learning;
-    const learned = learnFrom(this.#learning, this.#session.state.snapshot);
+    if (this.#midiLearn === undefined) return;
+    const { id } = this.#midiLearn;
+    const learned = learnFrom(this.#midiLearn, this.#session.state.snapshot);
     if (learned.type === 'waiting') {
-      this.#learning = learned.learning;
+      this.#midiLearn = learned.learning;
       return;
     }
-    this.#learning = undefined;
+    this.#midiLearn = undefined;
     this.#session.say('');
     if (learned.type === 'control') {
       this.#bind(id, { [id.replace('controls.', '')]: learned.trigger });
@@ -268,7 +268,7 @@ export class SetUp {
   // --- rows -------------------------------------------------------------------------------------
 
   #rowOf(row: SetUpRow): FormRow {
-    const isLearning = this.#learning?.id === row.id;
+    const isLearning = this.#midiLearn?.id === row.id;
     const waiting = row.learns === 'control' ? 'move it now' : 'play lowest and highest';
     return {
       id: row.id,

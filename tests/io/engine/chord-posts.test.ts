@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { chordNews, withNews } from '../../../src/io/engine/chord-posts.ts';
+import { chordPosts, withPosts } from '../../../src/io/engine/chord-posts.ts';
 import type { ChordReport } from '../../../src/live/snapshot.ts';
 
 const chord = (atMicroseconds: number): ChordReport => ({
@@ -23,9 +23,9 @@ describe('between two states only what is new crosses', () => {
     ['the first of all', [], some(0, 1), 1],
     ['none left', some(0, 3), [], 0],
   ])('%s', (_what, before, now, added) => {
-    const news = chordNews(before, now);
+    const news = chordPosts(before, now);
     expect(news.added).toHaveLength(added);
-    expect(withNews(before, news)).toEqual(now);
+    expect(withPosts(before, news)).toEqual(now);
   });
 });
 
@@ -44,8 +44,8 @@ test('whatever happens to the list, the other side has the same', () => {
           ...Array.from({ length: add }, () => chord(at++)),
         ].slice(-32);
         // What crosses is a copy.
-        const news = structuredClone(chordNews(now ?? [], next));
-        there = withNews(there ?? [], news);
+        const news = structuredClone(chordPosts(now ?? [], next));
+        there = withPosts(there ?? [], news);
         now = next;
         expect(there).toEqual(now);
       }

@@ -70,7 +70,7 @@ const preparing = (steps: string[]) => (setup: Setup) => {
 };
 
 const newsIn = (replies: readonly WorkerReply[]) =>
-  replies.flatMap((reply) => (reply.type === 'news' ? [reply] : []));
+  replies.flatMap((reply) => (reply.type === 'post' ? [reply] : []));
 const types = (replies: readonly WorkerReply[]) => replies.map((reply) => reply.type);
 const problem = (replies: readonly WorkerReply[]) =>
   replies.flatMap((reply) => (reply.type === 'failed' ? [[reply.reason, reply.problem]] : []));
@@ -198,7 +198,7 @@ describe('playing', () => {
     expect(ports.sentTo('Handspan out')).toEqual(ports.sentTo('Synth'));
     const replies = take();
     const states = replies.flatMap((reply) =>
-      reply.type === 'news' && reply.state ? [reply.state] : [],
+      reply.type === 'post' && reply.state ? [reply.state] : [],
     );
     expect(states.length).toBeGreaterThan(15);
     expect(states.length).toBeLessThanOrEqual(31);
@@ -230,7 +230,7 @@ describe('playing', () => {
     expect(take()).toEqual([]);
     ports.arrive('Keys', [0xf8], clock.now());
     clock.advanceTo(61 * second);
-    expect(types(take())).toEqual(['news']);
+    expect(types(take())).toEqual(['post']);
   });
 
   test('requests', () => {

@@ -11,7 +11,7 @@ import {
 } from '../harmony/pitch/pitch-class-set.ts';
 import { readingsOver } from '../harmony/recognition/reading-table.ts';
 
-export type Pin = {
+export type ReadingOverride = {
   /** The notes as pitch classes. */
   readonly set: PitchClassSet;
   readonly bass: PitchClass;
@@ -20,17 +20,20 @@ export type Pin = {
   readonly tones: PitchClassSet;
 };
 
-/** The pin for these notes, or undefined. */
-export function pinFor(notes: readonly number[], pins: readonly Pin[]): Pin | undefined {
-  if (pins.length === 0) return undefined;
+/** The override for these notes, or undefined. */
+export function overrideFor(
+  notes: readonly number[],
+  overrides: readonly ReadingOverride[],
+): ReadingOverride | undefined {
+  if (overrides.length === 0) return undefined;
   const set = setOfNotes(notes);
   const bass = Math.min(...notes) % 12;
-  return pins.find((pin) => pin.set === set && pin.bass === bass);
+  return overrides.find((override) => override.set === set && override.bass === bass);
 }
 
-/** The chord a pin asks for; undefined when the table has no such reading of the notes. */
-export function pinnedChord(pin: Pin): Chord | undefined {
-  const { set, bass, root, tones } = pin;
+/** The chord an override asks for; undefined when the table has no such reading of the notes. */
+export function chordOfOverride(override: ReadingOverride): Chord | undefined {
+  const { set, bass, root, tones } = override;
   const above = (root - bass + 12) % 12;
   const reading = readingsOver(relativeTo(set, bass)).find(
     (each) => each.rootAboveBass === above && each.type.tones === tones,

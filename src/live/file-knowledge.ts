@@ -9,7 +9,7 @@ export type LeadSheet = {
   readonly areBassesMeant: boolean;
 };
 
-export type Foreknowledge = {
+export type FileKnowledge = {
   /** Another way to choose voicings than the one for the stage. */
   readonly foresight?: Foresight;
   readonly leadSheet?: LeadSheet | undefined;
