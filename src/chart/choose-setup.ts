@@ -2,6 +2,7 @@
  * From a preset and what the command line changes of it to a preset that makes sense: another
  * strategy brings its own number of voices, the tensions it is built from and room to stand in.
  */
+import type { Result } from '../common/result.ts';
 import type { BassPolicy, Growth, Preset, Register, StrategyId } from '../presets/preset.ts';
 import { strategyById } from '../voicing/strategies.ts';
 
@@ -12,9 +13,7 @@ export type Changes = {
   readonly bass?: { readonly policy: BassPolicy; readonly pedal?: number };
 };
 
-type Changed =
-  | { readonly ok: true; readonly value: Preset }
-  | { readonly ok: false; readonly problem: string };
+type Changed = Result<Preset>;
 
 function growthFor(strategy: StrategyId, growth: Growth): Growth {
   const isTooPoor = growth === 'as-played' || growth === 'sevenths';

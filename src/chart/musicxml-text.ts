@@ -2,13 +2,14 @@
  * The text of a MusicXML file: packed (.mxl) or not, in UTF-8 or UTF-16.
  * Source: MusicXML 4.0, compressed .mxl files: META-INF/container.xml names the root file.
  */
+
 import { type Unzipped, unzipSync } from 'fflate';
+import type { Result } from '../common/result.ts';
 import { childOf, childrenOf, readXml } from './xml-tree.ts';
 
 export type MusicXmlText =
-  | { readonly ok: true; readonly value: string }
   /** A sentence without its full stop. */
-  | { readonly ok: false; readonly problem: string };
+  Result<string>;
 
 /** Unpacked; far above any score, far below what would stop the program. */
 const mostBytes = 64_000_000;
@@ -39,9 +40,7 @@ function latin(bytes: Uint8Array): MusicXmlText {
   return { ok: true, value: new TextDecoder('latin1').decode(bytes) };
 }
 
-type Unpacked =
-  | { readonly ok: true; readonly value: Unzipped }
-  | { readonly ok: false; readonly problem: string };
+type Unpacked = Result<Unzipped>;
 
 function unpack(bytes: Uint8Array): Unpacked {
   let size = 0;

@@ -1,13 +1,13 @@
 /**
  * From the words after a command's name to checked arguments, or one sentence about the wrong word.
  */
+
 import { type ParseArgsConfig, parseArgs } from 'node:util';
+import type { Result } from '../common/result.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import type { Arguments, CommandDefinition, Options } from './command.ts';
 
-type Parsed =
-  | { readonly ok: true; readonly value: Arguments<Options> }
-  | { readonly ok: false; readonly problem: string };
+type Parsed = Result<Arguments<Options>>;
 
 export function parseArguments(
   definition: Pick<CommandDefinition<Options>, 'name' | 'maximumPositionals'>,

@@ -1,4 +1,5 @@
 /** Help texts, at most 80 columns wide, made from a command's own option table. */
+import { wrapText } from '../common/words.ts';
 import type { CommandDefinition, Option, Options } from './command.ts';
 
 const columns = 80;
@@ -37,22 +38,6 @@ export function formatRows(rows: readonly HelpRow[]): readonly string[] {
       (line, index) => `${index === 0 ? `  ${left}`.padEnd(width) : ' '.repeat(width)}${line}`,
     ),
   );
-}
-
-/** Lines of whole words, none longer than `width` unless one word is. */
-export function wrapText(text: string, width: number): readonly string[] {
-  const lines: string[] = [];
-  let line = '';
-  for (const word of text.split(/\s+/)) {
-    const longer = line === '' ? word : `${line} ${word}`;
-    if (line !== '' && longer.length > width) {
-      lines.push(line);
-      line = word;
-    } else {
-      line = longer;
-    }
-  }
-  return [...lines, line];
 }
 
 function optionRow(name: string, option: Option): HelpRow {

@@ -2,10 +2,12 @@
  * From the words of the command line to one command and its exit code.
  * `handspan` alone, or with options only, is `handspan play`.
  */
+
 import packageJson from '../../package.json' with { type: 'json' };
 import { exitCodes, misuse, type Streams } from '../cli/command.ts';
-import { formatRows, wrapText } from '../cli/help.ts';
+import { formatRows } from '../cli/help.ts';
 import { visibleStreams } from '../cli/visible.ts';
+import { wrapText } from '../common/words.ts';
 import { userFolders } from '../io/files/folders.ts';
 import { tendPartials } from '../io/files/partial-files.ts';
 import { adviseNearest } from '../presets/nearest.ts';

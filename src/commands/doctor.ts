@@ -2,6 +2,7 @@
  * `handspan doctor`: looks at everything Handspan stands on, says what it finds, and for each fault
  * what to do. Exit code 1 when something is broken; a caution is no fault.
  */
+
 import { accessSync, constants, existsSync } from 'node:fs';
 import { rm, writeFile } from 'node:fs/promises';
 import { release } from 'node:os';
@@ -9,6 +10,7 @@ import { join } from 'node:path';
 import packageJson from '../../package.json' with { type: 'json' };
 import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
 import { ownCommand } from '../cli/own-command.ts';
+import { errorText } from '../common/error-text.ts';
 import { createClock } from '../io/clock.ts';
 import { type Folders, userFolders } from '../io/files/folders.ts';
 import { makeFolder } from '../io/files/make-folder.ts';
@@ -98,7 +100,7 @@ async function libraryFinding(platform: string): Promise<Finding> {
     verifyLibraryLoaded();
     return fine('MIDI library', 'The native MIDI library loads.');
   } catch (error) {
-    return libraryFault(error instanceof Error ? error.message : String(error), platform);
+    return libraryFault(errorText(error), platform);
   }
 }
 

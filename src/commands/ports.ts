@@ -1,10 +1,10 @@
 /** `handspan ports`: the names that --from and --to take. */
 
 import { defineCommand, exitCodes, type Streams } from '../cli/command.ts';
+import type { Result } from '../common/result.ts';
 import { createClock } from '../io/clock.ts';
 import { createMidiPorts } from '../io/ports/midi-ports.ts';
 import type { MidiPorts } from '../io/ports/ports.ts';
-import type { Result } from '../io/result.ts';
 import { oneLine } from '../ui/text.ts';
 
 export const ports = defineCommand({

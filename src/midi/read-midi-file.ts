@@ -7,6 +7,7 @@
  * values that cannot be turned back (text, lengths, unknown chunks), hand out `undefined` for bytes
  * that are missing, and need some twenty times the file in memory.
  */
+import type { Result } from '../common/result.ts';
 import { mendTrack } from './mend-track.ts';
 import { metaTypes } from './standard-midi-file.ts';
 import {
@@ -67,9 +68,8 @@ export type TrackEvent = {
 };
 
 export type ReadResult =
-  | { readonly ok: true; readonly value: MidiFile }
   /** What is wrong and where, without a full stop. */
-  | { readonly ok: false; readonly problem: string };
+  Result<MidiFile>;
 
 const chunkHead = 8;
 

@@ -2,15 +2,14 @@
  * A register as text: 'D3-G4' or '50-67', lowest note first, both ends included.
  * Notes are MIDI note numbers or names with octave (middle C = 60 = C4).
  */
+import type { Result } from '../common/result.ts';
 import { formatNoteName, highestNote, noteNamePattern, parseNoteName } from './note-name.ts';
 import type { Register } from './preset.ts';
 
 const noteOrNumber = `${noteNamePattern}|[0-9]{1,3}`;
 const registerPattern = new RegExp(`^\\s*(${noteOrNumber})\\s*[-–]\\s*(${noteOrNumber})\\s*$`);
 
-type ParsedRegister =
-  | { readonly ok: true; readonly value: Register }
-  | { readonly ok: false; readonly problem: string };
+type ParsedRegister = Result<Register>;
 
 /** The problem is one sentence, to be put after the name of the option it came from. */
 export function parseRegister(text: string): ParsedRegister {

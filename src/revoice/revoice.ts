@@ -3,6 +3,7 @@
  * copied byte for byte, tempo map, other tracks, unknown chunks and all. A generator, so that who
  * runs it can show how far it has come.
  */
+import type { Result } from '../common/result.ts';
 import { createEngine } from '../live/engine.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
@@ -59,9 +60,8 @@ export type Revoiced = {
 };
 
 export type RevoiceResult =
-  | { readonly ok: true; readonly value: Revoiced }
   /** What is wrong, without a full stop. */
-  | { readonly ok: false; readonly problem: string };
+  Result<Revoiced>;
 
 /** Events read and events there are, now and then. */
 export type Progress = { readonly done: number; readonly of: number };

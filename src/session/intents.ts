@@ -1,4 +1,5 @@
 /** What each intent of the screen does to the session; the end is the caller's. */
+import { errorText } from '../common/error-text.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
@@ -160,6 +161,6 @@ export function act(
     onQuit: () => void,
   ) => void | Promise<void>;
   Promise.resolve(handler(intent, parts, folders, onQuit)).catch((error: unknown) => {
-    parts.session.say(error instanceof Error ? error.message : String(error));
+    parts.session.say(errorText(error));
   });
 }

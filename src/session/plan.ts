@@ -2,6 +2,7 @@
  * From the words of `handspan play`, the settings of last time and the presets on the disk to what
  * to play with; or one sentence saying which word is wrong.
  */
+import { given } from '../common/given.ts';
 import { formatKey, parseKey } from '../harmony/key/key.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { PresetCollection } from '../io/files/preset-files.ts';
@@ -208,14 +209,6 @@ function chooseKeys(remembered: Settings['keys'], notices: string[]): Settings['
     problems = best.left;
   }
   return Object.keys(keys).length > 0 ? keys : undefined;
-}
-
-/** An optional property: absent rather than undefined. */
-export function given<N extends string, T>(
-  name: N,
-  value: T | undefined,
-): { readonly [K in N]?: T } {
-  return (value === undefined ? {} : { [name]: value }) as { readonly [K in N]?: T };
 }
 
 function choosePreset(

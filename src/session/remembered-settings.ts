@@ -1,10 +1,11 @@
 /** From a session to what is remembered of it, and to how a take of it begins. */
 
+import { given } from '../common/given.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
 import type { Setup } from '../live/engine-api.ts';
 import type { Described } from '../take/journal.ts';
-import { given, type PlayValues } from './plan.ts';
+import type { PlayValues } from './plan.ts';
 
 export type Remembered = {
   readonly memory: Settings;

@@ -1,11 +1,11 @@
 /** What the screen is shown of a session: one value made anew for each drawing. */
+import { given } from '../common/given.ts';
 import { formatKey, parseKey } from '../harmony/key/key.ts';
 import { type FunctionName, functionName } from '../harmony/key/numeral.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/view.ts';
-import { given } from './plan.ts';
 import type { Library } from './presets/preset-library.ts';
 import { presetNameProblem } from './presets/preset-name.ts';
 import type { PlaySession } from './session.ts';

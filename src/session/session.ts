@@ -3,6 +3,7 @@
  * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
  * both sit on this.
  */
+import { given } from '../common/given.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
@@ -21,7 +22,7 @@ import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
-import { choosingOf, given, metreOf } from './plan.ts';
+import { choosingOf, metreOf } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
 import { presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';

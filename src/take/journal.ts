@@ -9,6 +9,7 @@
  *                                        runs, quarter notes from its start
  *   {"end":true}                         closed in order
  */
+import type { Result } from '../common/result.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { isWholeMessage } from '../midi/encode.ts';
 import { parseMetre } from '../midi/metre.ts';
@@ -42,9 +43,8 @@ export type Journal = {
 };
 
 export type JournalResult =
-  | { readonly ok: true; readonly value: Journal }
   /** What is wrong, without a full stop. */
-  | { readonly ok: false; readonly problem: string };
+  Result<Journal>;
 
 export function formatHead(head: JournalHead): string {
   return `${JSON.stringify({ take: journalVersion, ...head })}\n`;

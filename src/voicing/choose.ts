@@ -17,9 +17,10 @@
  * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
  * one voice fewer, then spacing and doubling, whichever first loses less.
  */
+
+import { partCount } from '../common/words.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { keeps, type RuleName, ruleNames } from './constraints.ts';
-import { partCount } from './count-words.ts';
 import { moveCost, standingCost } from './leading.ts';
 import {
   everyLimit,

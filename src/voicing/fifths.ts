@@ -4,10 +4,11 @@
  * is how 1-5-9 becomes a ninth chord. Chord tones and available tensions only, no doubling.
  * Source: definition; the third above: common practice, no source.
  */
+
+import { partCount } from '../common/words.ts';
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import { membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
-import { partCount } from './count-words.ts';
 import { stacked, stacksOf } from './fourths.ts';
 import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 

@@ -5,10 +5,11 @@
  * half-diminished chord, one of the steps is a third.
  * Rules: T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5 (read in excerpt).
  */
+
+import { partCount } from '../common/words.ts';
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from './bass.ts';
-import { partCount } from './count-words.ts';
 import { lacksEssentials, missingNames } from './essentials.ts';
 import { stackWithin } from './stack.ts';
 import { type Frame, noDoubling, type Strategy } from './voicing.ts';

@@ -10,9 +10,9 @@
  * flat seventh.
  */
 
+import { withArticle } from '../common/words.ts';
 import { type ChordType, chordType } from '../harmony/chord/chord-type.ts';
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { withArticle } from '../harmony/naming/article.ts';
 import { spokenDegree } from '../harmony/pitch/degree.ts';
 import {
   membersOf,

@@ -19,7 +19,11 @@ type Room = {
   readonly packages?: readonly string[];
 };
 
+/** What every room may import: results, words. */
+const everyones = 'common';
+
 const rooms: Readonly<Record<string, Room>> = {
+  common: { imports: [], packages: [] },
   midi: { imports: [], packages: [] },
   harmony: { imports: [], packages: ['fastest-levenshtein'] },
   voicing: { imports: ['harmony'], packages: [] },
@@ -80,7 +84,8 @@ const isUnder = (path: string, place: string) => path === place || path.startsWi
 
 /** What is wrong with importing `target`, a path under src/, or undefined. */
 function problemWithRoom(roomName: string, room: Room, target: string, isTypeOnly: boolean) {
-  if ([roomName, ...room.imports].some((place) => isUnder(target, place))) return undefined;
+  if ([roomName, everyones, ...room.imports].some((place) => isUnder(target, place)))
+    return undefined;
   if (!(room.typesOnly ?? []).some((place) => isUnder(target, place)))
     return `${roomName} may not import ${target}`;
   return isTypeOnly ? undefined : `${roomName} may import ${target} with 'import type' only`;

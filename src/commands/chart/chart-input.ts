@@ -2,9 +2,11 @@
  * Where a chart's text comes from: the words themselves, a file, or standard input. One word that
  * names a file is that file; one that looks like a file's name and is none is a mistake.
  */
+
 import { existsSync } from 'node:fs';
 import { musicXmlText } from '../../chart/musicxml-text.ts';
 import { ownCommand } from '../../cli/own-command.ts';
+import type { Result } from '../../common/result.ts';
 import { type FileKind, fileKind } from '../../io/files/file-kind.ts';
 import { readBytes, readTextFile } from '../../io/files/text-file.ts';
 
@@ -16,9 +18,7 @@ export type ChartInput = {
   readonly source: string;
 };
 
-type Read =
-  | { readonly ok: true; readonly value: ChartInput }
-  | { readonly ok: false; readonly problem: string };
+type Read = Result<ChartInput>;
 
 /** Far above any chart, far below what would stop the program. */
 const mostCharacters = 5_000_000;

@@ -1,6 +1,8 @@
 /** `handspan help TOPIC`: what belongs to no single command. Lines of at most 80 columns. */
+
 import { syntax, syntaxExample, syntaxNotes } from '../../chart/syntax.ts';
-import { formatRows, wrapText } from '../../cli/help.ts';
+import { formatRows } from '../../cli/help.ts';
+import { wrapText } from '../../common/words.ts';
 import { keyLabel } from '../../ui/foot.ts';
 import { keysIn } from '../../ui/keys.ts';
 import { pages } from '../../ui/view.ts';

@@ -1,6 +1,7 @@
 /** `handspan name`: what notes are called and how they are built, or what a chord symbol says. */
 
 import { defineCommand, exitCodes, misuse, type Streams } from '../../cli/command.ts';
+import type { Result } from '../../common/result.ts';
 import { spelledChordOf } from '../../harmony/chord/spelled-chord.ts';
 import { type Key, keyForms, parseKey } from '../../harmony/key/key.ts';
 import { functionIn } from '../../harmony/key/numeral.ts';
@@ -81,9 +82,7 @@ type Output = {
   readonly isJson: boolean;
 };
 
-type Part<T> =
-  | { readonly ok: true; readonly value: T }
-  | { readonly ok: false; readonly problem: string };
+type Part<T> = Result<T>;
 
 function write({ streams, isJson }: Output, value: unknown, lines: readonly string[]): void {
   streams.stdout.write(isJson ? `${JSON.stringify(value)}\n` : `${lines.join('\n')}\n`);

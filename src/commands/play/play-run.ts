@@ -2,8 +2,10 @@
  * One run of playing: the engine's worker, the session on it and a way to show it; and the end:
  * whatever ends it, every note is off before the ports close.
  */
+
 import { basename } from 'node:path';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
+import { given } from '../../common/given.ts';
 import { formatKey } from '../../harmony/key/key.ts';
 import { createClock } from '../../io/clock.ts';
 import { type EngineHost, type StartResult, startEngine } from '../../io/engine/engine-host.ts';
@@ -13,7 +15,7 @@ import type { PresetEntry } from '../../io/files/preset-files.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
 import { TakeSpool } from '../../io/takes/take-spool.ts';
-import { given, type Plan, type PlayValues } from '../../session/plan.ts';
+import type { Plan, PlayValues } from '../../session/plan.ts';
 import { Library } from '../../session/presets/preset-library.ts';
 import { openRecorder, type PlayRecorder } from '../../session/recording.ts';
 import { beginningOf, describedBy } from '../../session/remembered-settings.ts';

@@ -1,6 +1,6 @@
 /** What of a MIDI file is voiced by itself: the whole, or each pattern of a file of patterns. */
 
-import { counted } from '../../cli/counted.ts';
+import { counted } from '../../common/words.ts';
 import { numberedPath } from '../../io/files/output-file.ts';
 import { patternsOf } from '../../midi/patterns.ts';
 import type { MidiFile } from '../../midi/read-midi-file.ts';

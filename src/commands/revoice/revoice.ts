@@ -1,4 +1,5 @@
 /** `handspan revoice`: the chords of a MIDI file, voiced; everything else as it was. */
+
 import { basename } from 'node:path';
 import {
   defineCommand,
@@ -9,6 +10,7 @@ import {
   type Streams,
 } from '../../cli/command.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
+import type { Result } from '../../common/result.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readMidiInput } from '../../io/files/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
@@ -267,9 +269,7 @@ function rolledOf(text = 'together'): RevoiceOptions['rolled'] {
 
 export const leadings = ['live', 'best'] as const;
 
-type Wished =
-  | { readonly ok: true; readonly value: PartWish }
-  | { readonly ok: false; readonly problem: string };
+type Wished = Result<PartWish>;
 
 function wishOf({ track, channel }: Values): Wished {
   const tracks = numbersOf(track, /^[1-9]\d{0,4}$/);

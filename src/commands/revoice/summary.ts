@@ -1,6 +1,6 @@
 /** What `revoice` says it has done: what was read, where the voices went, what was left alone. */
 
-import { counted } from '../../cli/counted.ts';
+import { counted } from '../../common/words.ts';
 import type { MidiFile } from '../../midi/read-midi-file.ts';
 import type { FilePart } from '../../revoice/file-parts.ts';
 import type { Harmony, LeftPart, WhyLeft } from '../../revoice/harmony-parts.ts';

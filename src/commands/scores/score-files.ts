@@ -4,12 +4,12 @@
  */
 
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
-import { counted } from '../../cli/counted.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
+import type { Result } from '../../common/result.ts';
+import { counted } from '../../common/words.ts';
 import { type Paper, papers } from '../../io/engraving/engrave.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
 import { identityOf } from '../../io/files/output-place.ts';
-import type { Result } from '../../io/result.ts';
 import { toHandOutText } from '../../score/hand-out-text.ts';
 import { musicXmlPieces } from '../../score/musicxml.ts';
 import { barsOf, type Progression, plainManner, symbolChoices } from '../../score/progression.ts';

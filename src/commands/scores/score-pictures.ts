@@ -1,4 +1,6 @@
 /** Scores as pictures, and what is written of a score piece by piece. */
+
+import type { Result } from '../../common/result.ts';
 import type { Paper } from '../../io/engraving/engrave.ts';
 import { engraveApart } from '../../io/engraving/engrave-apart.ts';
 import {
@@ -7,7 +9,6 @@ import {
   type Pieces,
   prepareOutputFile,
 } from '../../io/files/output-file.ts';
-import type { Result } from '../../io/result.ts';
 import { handOutPage } from '../../score/hand-out-page.ts';
 import { musicXmlPieces } from '../../score/musicxml.ts';
 import type { Progression } from '../../score/progression.ts';

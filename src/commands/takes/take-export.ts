@@ -1,10 +1,10 @@
 /** A take as a MIDI file, a score or a hand-out. */
 
 import { misuse, refusal, type Streams } from '../../cli/command.ts';
-import { counted } from '../../cli/counted.ts';
+import { given } from '../../common/given.ts';
+import { counted } from '../../common/words.ts';
 import type { TakeEntry } from '../../io/takes/take-store.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
-import { given } from '../../session/plan.ts';
 import { soundedTrack, takeToMidiFile } from '../../take/midi-file.ts';
 import { takeStart } from '../../take/take.ts';
 import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';

@@ -1,4 +1,5 @@
 /** How a take is to be written down, from the options of the command line. */
+import type { Result } from '../../common/result.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import { metreForms, parseMetre } from '../../midi/metre.ts';
 import { type Grid, gridNames, grids } from '../../score/grid.ts';
@@ -11,9 +12,7 @@ export type WritingValues = {
   readonly grid?: string;
 };
 
-type Read<T> =
-  | { readonly ok: true; readonly value: T }
-  | { readonly ok: false; readonly problem: string };
+type Read<T> = Result<T>;
 
 function readTempo(text: string | undefined): Read<number | undefined> {
   if (text === undefined) return { ok: true, value: undefined };

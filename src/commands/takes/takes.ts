@@ -1,13 +1,13 @@
 /** `handspan takes`: what was recorded, and how it leaves. */
 import { createInterface } from 'node:readline/promises';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
-import { counted } from '../../cli/counted.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { visible } from '../../cli/visible.ts';
+import type { Result } from '../../common/result.ts';
+import { counted } from '../../common/words.ts';
 import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { isAlive } from '../../io/files/running-process.ts';
-import type { Result } from '../../io/result.ts';
 import {
   areLastMinutes,
   isSessionRunning,

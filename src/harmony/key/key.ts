@@ -2,6 +2,7 @@
  * The key: a tonic as it is spelled, and a mode. What a player types ('A', 'F#m', 'Bb major') is
  * read here, and nowhere else.
  */
+import type { Result } from '../../common/result.ts';
 import {
   fifthsOf,
   formatPitchClass,
@@ -29,9 +30,7 @@ export function makeKey(tonic: SpelledPitchClass, mode: Mode): Key {
 /** For help texts. */
 export const keyForms = "A, F#m or 'C minor'; a small letter alone is refused";
 
-export type KeyResult =
-  | { readonly ok: true; readonly value: Key }
-  | { readonly ok: false; readonly problem: string };
+export type KeyResult = Result<Key>;
 
 /** What the words say apart from where they are no key: whose letter is small, or German. */
 function unclear(text: string): string | undefined {

@@ -10,11 +10,11 @@
  * tests and where a bass stands apart: common practice, no source.
  */
 
+import { partCount, withArticle } from '../../common/words.ts';
 import type { Chord } from '../chord/chord.ts';
 import { hybrids } from '../chord/hybrid.ts';
 import { type Degree, neutralDegrees, semitonesOf, spokenDegree } from '../pitch/degree.ts';
 import { relativeTo, setOfNotes } from '../pitch/pitch-class-set.ts';
-import { withArticle } from './article.ts';
 import { hasOwnBass } from './own-bass.ts';
 import {
   areDifferent,
@@ -47,12 +47,6 @@ type Voices = {
 };
 
 type Test = (voices: Voices, chord: Chord) => Technique | undefined;
-
-const counts = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight'] as const;
-
-function partCount(notes: readonly number[]): string {
-  return `${counts[notes.length] ?? notes.length}-part`;
-}
 
 function above(note: number, { root }: Chord): number {
   return (note - root + 120) % 12;
@@ -112,7 +106,7 @@ function clusterOf(voices: Voices, chord: Chord, allowed: readonly number[]) {
     if (thirds > 0 && !isOfSeconds && !notes.some((note) => isTension(note, chord))) {
       return undefined;
     }
-    return { id: 'cluster', label: `${partCount(notes)} cluster` };
+    return { id: 'cluster', label: `${partCount(notes.length)} cluster` };
   });
 }
 
@@ -167,7 +161,7 @@ const fourthsAndThird: Test = (voices, chord) =>
 const fourths: Test = (voices, chord) => {
   const name = (notes: readonly number[]): Technique | undefined =>
     isStackOf(notes, fourthSteps)
-      ? { id: 'fourths', label: `${partCount(notes)} fourths` }
+      ? { id: 'fourths', label: `${partCount(notes.length)} fourths` }
       : undefined;
   return alone(voices, chord, 6, name) ?? alone(voices, chord, 0, name);
 };
@@ -190,7 +184,9 @@ const thirdDegrees: readonly Degree[] = ['3', 'b3', '4'];
 
 const pureFifths: Test = (voices, chord) =>
   alone(voices, chord, 0, (notes) =>
-    isStackOf(notes, [7]) ? { id: 'fifths', label: `${partCount(notes)} fifths` } : undefined,
+    isStackOf(notes, [7])
+      ? { id: 'fifths', label: `${partCount(notes.length)} fifths` }
+      : undefined,
   );
 
 /** Fifths, one of them diminished or augmented at most; the chord's third may stand on top. */
@@ -200,13 +196,13 @@ const fifths: Test = (voices, chord) =>
       isStackOf(stack, fifthSteps) && stepsOf(stack).filter((step) => step !== 7).length <= 1;
     // Three notes may be an open triad as well.
     if (isStack(notes) && triadOf(notes) === undefined) {
-      return { id: 'fifths', label: `${partCount(notes)} fifths` };
+      return { id: 'fifths', label: `${partCount(notes.length)} fifths` };
     }
     const below = notes.slice(0, -1);
     const isThird = thirdDegrees.includes(degreeOf(notes.at(-1) ?? 0, chord));
     const isTopped = isStack(below) && isThird && areDifferent(notes);
     return isTopped
-      ? { id: 'fifths', label: `${partCount(below)} fifths and the third` }
+      ? { id: 'fifths', label: `${partCount(below.length)} fifths and the third` }
       : undefined;
   });
 

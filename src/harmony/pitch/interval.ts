@@ -2,7 +2,7 @@
  * Intervals by name, from two notes as they are spelled: letters give the number, semitones the
  * quality. Names above the tenth keep their number ('major 14th'). Source: definition.
  */
-import { withArticle } from '../naming/article.ts';
+import { withArticle } from '../../common/words.ts';
 
 type NamedNote = { readonly midi: number; readonly name: string };
 

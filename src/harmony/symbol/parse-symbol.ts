@@ -8,7 +8,9 @@
  * of them nobody can tell: 'Ebb9' is refused. A small letter is a root where what follows says
  * whether it is major or minor ('dm7', 'ebmaj7'): on its own some write it for a minor chord.
  */
+
 import { distance } from 'fastest-levenshtein';
+import { capitalised } from '../../common/words.ts';
 import { chordTypes } from '../chord/chord-type.ts';
 import { typeOfDegrees } from '../chord/composed-type.ts';
 import { parsePitchClass, type SpelledPitchClass } from '../pitch/pitch-name.ts';
@@ -95,7 +97,7 @@ function tidied(suffix: string): string {
 }
 
 function nearestSymbol(text: string): string {
-  const capital = `${text.slice(0, 1).toUpperCase()}${text.slice(1)}`;
+  const capital = capitalised(text);
   const [, doubled] = doubtful.exec(capital) ?? [];
   const root = doubled?.slice(0, -1) ?? rootPattern.exec(capital)?.[1];
   if (root === undefined) return '';

@@ -3,7 +3,9 @@
  * sees to it that the process never leaves a note sounding. Drawing may block this thread as long
  * as it likes; the worker plays on.
  */
+
 import type { Worker } from 'node:worker_threads';
+import { errorText } from '../../common/error-text.ts';
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
@@ -120,7 +122,7 @@ function follow(
     }
   });
   worker.on('error', (error) => {
-    problem = `The MIDI thread stopped: ${error instanceof Error ? error.message : String(error)}`;
+    problem = `The MIDI thread stopped: ${errorText(error)}`;
   });
   void ended.then(() => {
     process.off('exit', closeNow);

@@ -4,6 +4,7 @@
  * on the player's own notes pass through until another preset is chosen.
  * Knows no ports and no threads; the clock is given.
  */
+import { errorText } from '../../common/error-text.ts';
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
@@ -236,7 +237,7 @@ export class EngineSession {
   #fall(error: unknown): void {
     this.#engine = undefined;
     this.#output.sendNoteOffs(this.#now());
-    const reason = error instanceof Error ? error.message : String(error);
+    const reason = errorText(error);
     this.#notice = `Voicing stopped after a fault (${reason}); your own notes pass through. Choose a preset to start it again.`;
     const revision = this.#snapshot.revision + 1;
     this.#snapshot = {

@@ -3,12 +3,13 @@
  * requests, and ends with every note off, whatever ends it. The thread, the engine and the ports
  * are given, so that all of it runs in a test.
  */
+import { errorText } from '../../common/error-text.ts';
+import type { Result } from '../../common/result.ts';
 import { firstRealTimeStatus } from '../../midi/specification.ts';
 import type { Clock } from '../clock.ts';
 import { createConnectionWatch } from '../ports/connection-watch.ts';
 import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
 import type { MidiPorts } from '../ports/ports.ts';
-import type { Result } from '../result.ts';
 import type { ConnectSound, SoundLine } from '../sound/sound-line.ts';
 import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
 import { createAnswerTime } from './answer-time.ts';
@@ -226,5 +227,5 @@ function markSilent(silent: SharedArrayBuffer): void {
 }
 
 function text(error: unknown): string {
-  return (error instanceof Error ? error.message : String(error)).replace(/\.$/, '');
+  return errorText(error).replace(/\.$/, '');
 }

@@ -6,7 +6,7 @@
 import { spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Result } from '../result.ts';
+import type { Result } from '../../common/result.ts';
 import { type Engraving, type EngravingWish, engrave } from './engrave.ts';
 
 export type EngraverOrder = { readonly musicXml: string; readonly wish: EngravingWish };

@@ -3,7 +3,7 @@
  * when somebody wants a picture and not before; without it everything else still works.
  */
 
-import type { Result } from '../result.ts';
+import type { Result } from '../../common/result.ts';
 import { titleLines, withBrokenTitle, withTempoAbove } from './page-head.ts';
 import { withPlainGlyphs } from './plain-glyphs.ts';
 

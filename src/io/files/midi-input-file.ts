@@ -1,7 +1,7 @@
 /** Reads a MIDI file that somebody else wrote, or says in one sentence what is in the way. */
 import { readFile, stat } from 'node:fs/promises';
+import type { Result } from '../../common/result.ts';
 import { type MidiFile, readMidiFile } from '../../midi/read-midi-file.ts';
-import type { Result } from '../result.ts';
 import { describeFileError } from './text-file.ts';
 
 /** An hour of the densest playing has some 3 MB; beyond this a file holds something else. */

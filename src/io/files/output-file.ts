@@ -3,10 +3,12 @@
  * starts; no file is ever overwritten unless that was asked for; and the file appears whole or not
  * at all. A pipe or a device is written into, since nothing in it can be overwritten.
  */
+
 import { existsSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { homedir, tmpdir } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
-import type { Result } from '../result.ts';
+import { errorText } from '../../common/error-text.ts';
+import type { Result } from '../../common/result.ts';
 import { openInto, placeOf, writeInto } from './output-place.ts';
 import { partialOf } from './partial-files.ts';
 import { beginFile, codeOf, type Growing, writeNew, writeWhole } from './whole-file.ts';
@@ -247,5 +249,5 @@ export function writeProblem(error: unknown): string {
     EPIPE: 'its reader went away',
     EAGAIN: 'its reader takes nothing',
   };
-  return known[code] ?? (error instanceof Error ? error.message : String(error));
+  return known[code] ?? errorText(error);
 }

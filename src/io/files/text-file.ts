@@ -1,6 +1,6 @@
 /** Reads a small text file that somebody else wrote, and says in one sentence what is in the way. */
 import { readFile, stat } from 'node:fs/promises';
-import type { Result } from '../result.ts';
+import type { Result } from '../../common/result.ts';
 
 /** Far above any preset or settings file, far below what would stop the program. */
 const maximumBytes = 1_000_000;

@@ -2,8 +2,9 @@
  * MIDI ports in memory: the same interface without a system, for tests and for measuring. Whoever
  * holds them plays the other side: lets bytes arrive, reads what was sent, pulls a cable.
  */
+
+import type { Result } from '../../common/result.ts';
 import { isWholeMessage } from '../../midi/encode.ts';
-import type { Result } from '../result.ts';
 import { findPort } from './port-names.ts';
 import type { InputPort, MidiPorts, OutputPort, PortChange, Receive } from './ports.ts';
 import { virtualNameProblem } from './ports.ts';

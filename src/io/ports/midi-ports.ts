@@ -2,13 +2,15 @@
  * The machine's MIDI ports, through @julusian/midi (RtMidi). The binding forgives nothing: what it
  * does instead of failing stands beside each guard here.
  */
+
 import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { Input, Output, verifyLibraryLoaded } from '@julusian/midi/lazy';
+import { errorText } from '../../common/error-text.ts';
+import type { Result } from '../../common/result.ts';
 import { isWholeMessage } from '../../midi/encode.ts';
 import type { Clock } from '../clock.ts';
 import type { PortState } from '../engine/stage-state.ts';
-import type { Result } from '../result.ts';
 import { createArrivalTime } from './arrival-time.ts';
 import { createPacedOutput } from './paced-output.ts';
 import { findPort, portNames } from './port-names.ts';
@@ -291,6 +293,6 @@ function attempt(action: () => void): boolean {
 }
 
 function reason(error: unknown): string {
-  const text = error instanceof Error ? error.message : String(error);
+  const text = errorText(error);
   return text.replace(/\s+/g, ' ').replace(/\.$/, '').slice(0, 200);
 }

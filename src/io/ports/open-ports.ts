@@ -3,8 +3,8 @@
  * something that is about to be given up again.
  */
 
+import type { Result } from '../../common/result.ts';
 import { type PortWishes, virtualInputName, virtualOutputName } from '../engine/worker-messages.ts';
-import type { Result } from '../result.ts';
 import { findPort } from './port-names.ts';
 import type { InputPort, MidiPorts, OutputPort, Receive } from './ports.ts';
 import { virtualNameProblem } from './ports.ts';

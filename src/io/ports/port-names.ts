@@ -1,7 +1,7 @@
 /**
  * Names of MIDI ports as people see and type them. Pure: lists in, names or problems out.
  */
-import type { Result } from '../result.ts';
+import type { Result } from '../../common/result.ts';
 
 /** ALSA appends its client and port number, ` 128:0`, which change with every plugging in. */
 const alsaAddress = / \d+:\d+$/;

@@ -3,8 +3,8 @@
  * memory-ports.ts. Bytes and names only; what they mean is decided elsewhere.
  */
 
+import type { Result } from '../../common/result.ts';
 import type { PortState } from '../engine/stage-state.ts';
-import type { Result } from '../result.ts';
 
 /** Bytes as they came, usually one message, and when they came in microseconds of the clock. */
 export type Receive = (bytes: ArrayLike<number>, atMicroseconds: number) => void;

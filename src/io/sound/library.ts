@@ -2,7 +2,7 @@
  * Web Audio for Node (node-web-audio-api, BSD-3), an optional package: without it everything but
  * sound still works.
  */
-import type { Result } from '../result.ts';
+import type { Result } from '../../common/result.ts';
 
 export type AudioLibrary = typeof import('node-web-audio-api');
 

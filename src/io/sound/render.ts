@@ -2,11 +2,12 @@
  * A piece as samples, faster than it plays. Rendered stretch by stretch and added up, so that memory
  * holds a stretch and what rings on from it, however long the piece is.
  */
+
+import type { Result } from '../../common/result.ts';
 import type { Moment } from '../../midi/file-moments.ts';
 import type { InstrumentOptions } from '../../sound/instrument.ts';
 import { lengthOf, type Stretch, stretchesOf, stretchLength } from '../../sound/stretches.ts';
 import { bytesOfFrame, mostFrames, wavFrames, wavHead, wavRate } from '../../sound/wav.ts';
-import type { Result } from '../result.ts';
 import { createSoundGraph } from './graph.ts';
 import { type AudioLibrary, loadAudioLibrary } from './library.ts';
 

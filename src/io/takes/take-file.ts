@@ -1,6 +1,7 @@
 /** Where a take goes on the disk: an output file whose sentences speak of the take. */
+
+import type { Result } from '../../common/result.ts';
 import { type OutputFile, prepareOutputFile } from '../files/output-file.ts';
-import type { Result } from '../result.ts';
 
 export type TakeFile = OutputFile;
 

@@ -2,6 +2,8 @@
  * A take that becomes a file of another kind when it ends. While it is played it lies on the disk
  * among the takes, so that it may be as long as it likes, and what a sudden end leaves is a take.
  */
+
+import type { Result } from '../../common/result.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import {
   type Described,
@@ -12,7 +14,6 @@ import {
 } from '../../take/journal.ts';
 import { type ClockMark, isNewMark, type Take, type TakeEvent } from '../../take/take.ts';
 import { describeFileError } from '../files/text-file.ts';
-import type { Result } from '../result.ts';
 import { newTake, type TakeJournal } from './take-journal.ts';
 
 export class TakeSpool {

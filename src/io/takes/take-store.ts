@@ -4,6 +4,7 @@
  */
 import { existsSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
+import type { Result } from '../../common/result.ts';
 import {
   endLine,
   formatChordLine,
@@ -18,7 +19,6 @@ import { withLock } from '../files/lock.ts';
 import { writeProblem } from '../files/output-file.ts';
 import { describeFileError } from '../files/text-file.ts';
 import { writeNew } from '../files/whole-file.ts';
-import type { Result } from '../result.ts';
 
 export const takeEnding = '.take';
 /**

@@ -2,6 +2,7 @@
  * The description a changed copy gets while nobody has written one: strategy, number of voices and
  * bass in the words of the trade, so that it never speaks of the preset it was copied from.
  */
+import { capitalised, numberWord } from '../../common/words.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { strategyById } from '../../voicing/strategies.ts';
 
@@ -16,10 +17,7 @@ const bassWords: { readonly [P in Preset['bass']['policy']]: string } = {
   line: 'over a walking bass',
 };
 
-const counts = ['No', 'One', 'Two', 'Three', 'Four', 'Five', 'Six', 'Seven', 'Eight'];
-
 /** 'Four-part fourths over the third'. */
 export function describePreset({ strategy, voices, bass }: Preset): string {
-  const count = counts[voices] ?? `${voices}`;
-  return `${count}-part ${strategyById(strategy).name} ${bassWords[bass.policy]}`;
+  return `${capitalised(numberWord(voices))}-part ${strategyById(strategy).name} ${bassWords[bass.policy]}`;
 }

@@ -4,7 +4,9 @@
  * edited here. A value the schema refuses is refused; one that breaks a rule over several fields
  * stays, marked, and sounds once the fields agree again.
  */
+
 import schema from '../../../shared/preset.schema.json' with { type: 'json' };
+import type { Result } from '../../common/result.ts';
 import { formatPreset } from '../../presets/file-form.ts';
 import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';
 import { parsePreset } from '../../presets/parse.ts';
@@ -106,9 +108,8 @@ export function draftOf(preset: Preset): Draft {
 }
 
 export type Edited =
-  | { readonly ok: true; readonly value: Draft }
   /** The value is refused; the draft stays as it was. */
-  | { readonly ok: false; readonly problem: string };
+  Result<Draft>;
 
 /** Rules over several fields speak of a path the schema found in order. */
 function take(draft: Draft, field: Field, value: unknown): Edited {

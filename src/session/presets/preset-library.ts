@@ -2,6 +2,7 @@
  * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
+import { capitalised } from '../../common/words.ts';
 import type { PresetEntry } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
@@ -258,5 +259,5 @@ function countBy<T>(all: readonly T[], nameOf: (each: T) => string): ReadonlyMap
 }
 
 function sentenceFrom(problem: string): string {
-  return `${problem.slice(0, 1).toUpperCase()}${problem.slice(1)}`;
+  return capitalised(problem);
 }

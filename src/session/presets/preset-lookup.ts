@@ -1,13 +1,12 @@
 /** Presets by what a player calls them, and what to say where there is none. */
 
 import { ownCommand } from '../../cli/own-command.ts';
+import type { Result } from '../../common/result.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import type { Preset } from '../../presets/preset.ts';
 
-export type FoundPreset =
-  | { readonly ok: true; readonly value: Preset }
-  | { readonly ok: false; readonly problem: string };
+export type FoundPreset = Result<Preset>;
 
 /** By id, or by the name it is shown with. */
 export function findPreset(

@@ -3,6 +3,7 @@
  * each a name and preset ids in order. A preset may stand in a setlist more than once; which of its
  * places is meant is told by the occurrence, 0 for the first. Pure: settings in, settings out.
  */
+import type { Result } from '../../common/result.ts';
 import type { Settings } from '../../io/files/settings.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
@@ -14,9 +15,7 @@ export const everything = '';
 export const favouritesName = 'favourites';
 const longestName = 40;
 
-type Arranged =
-  | { readonly ok: true; readonly value: Settings }
-  | { readonly ok: false; readonly problem: string };
+type Arranged = Result<Settings>;
 
 /** A setlist may be called 'constructor'. */
 export function idsOf({ setlists = {} }: Settings, name: string): readonly string[] | undefined {

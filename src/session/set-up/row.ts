@@ -1,9 +1,11 @@
 /** What a row of the set-up page is, and how it changes what is remembered. */
+
+import { given } from '../../common/given.ts';
+import { capitalised } from '../../common/words.ts';
 import type { Settings } from '../../io/files/settings.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';
-import { given } from '../plan.ts';
 import type { PlaySession } from '../session.ts';
 
 /** '' when done, else one sentence. */
@@ -43,7 +45,7 @@ export function rangeProblem(text: string): Answer {
 
 /** Sentences begin so. */
 export function capital(sentence: string): string {
-  return `${sentence.slice(0, 1).toUpperCase()}${sentence.slice(1)}`;
+  return capitalised(sentence);
 }
 
 /** In rehearsal there is no key to play: a range is typed. */

@@ -3,6 +3,7 @@
  * typed, cleared or learned. What is chosen here is remembered.
  */
 
+import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import { type Settings, themes } from '../../io/files/settings.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../../midi/metre.ts';
@@ -11,7 +12,6 @@ import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';
 import { channelHands, channelLayouts, partTellings, plainPlaying } from '../../presets/playing.ts';
 import { formatRegister } from '../../presets/register.ts';
 import { movedKey } from '../key-steps.ts';
-import { given } from '../plan.ts';
 import { defaultsProblem } from '../presets/preset-defaults.ts';
 import type { PlaySession } from '../session.ts';
 import { controlRows } from './control-rows.ts';
