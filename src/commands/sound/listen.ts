@@ -1,6 +1,6 @@
 /** A piece played on the built-in sound: what sounds is shown, and keys pause it and go through it. */
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
-import type { Result } from '../../io/result.ts';
+import type { Result } from '../../common/result.ts';
 import { type SoundHost, startSound } from '../../io/sound/sound-host.ts';
 import { sharedNow } from '../../io/sound/sound-messages.ts';
 import { levels } from '../../sound/level.ts';

@@ -4,8 +4,8 @@ import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type { Result } from '../../common/result.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
-import type { Result } from '../result.ts';
 import type { SoundFacts, SoundReply, SoundRequest } from './sound-messages.ts';
 
 export type SoundWish = {
