@@ -1,5 +1,5 @@
 /** The built-in sound of a session: on, off, louder and softer; where none is to be had, silence. */
-import type { Result } from '../io/result.ts';
+import type { Result } from '../common/result.ts';
 import { type SoundHost, type SoundWish, startSound } from '../io/sound/sound-host.ts';
 import { boundedLevel, levels } from '../sound/level.ts';
 import type { TimbreName } from '../sound/timbre.ts';
