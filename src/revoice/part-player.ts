@@ -44,7 +44,8 @@ export type Rolled = (typeof rolledManners)[number];
 export type PartOptions = {
   readonly setup: Setup;
   readonly tempo: TempoMap;
-  readonly emit: Emit;
+  /** Absent: only what is read counts, as in a rehearsal, and nothing is written. */
+  readonly emit?: Emit | undefined;
   /** Another engine, for tests and for other ways of leading. */
   readonly createEngine?: MakeEngine;
   /** How the voices of a strummed or rolled chord begin; absent: together. */
@@ -87,7 +88,8 @@ function forFiles(setup: Setup, rolled: Rolled): Setup {
 }
 
 export function createPartPlayer(options: PartOptions): PartPlayer {
-  const { setup, tempo, emit, onReport, leadSheet, rolled = 'together' } = options;
+  const { setup, tempo, onReport, leadSheet, rolled = 'together' } = options;
+  const emit = options.emit ?? (() => {});
   const known = { leadSheet, areMomentsWhole: true };
   const engine = (options.createEngine ?? createEngine)(forFiles(setup, rolled), known);
   const decoder = createDecoder();
@@ -152,7 +154,7 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
     const played = isBroken ? events : withRestruck(events, queue);
     const out = feed(played, at);
     const over = rolled === 'alike' && !isBroken ? events : [first];
-    const isVoiced = sendMoment(played, out, over, emit);
+    const isVoiced = options.emit !== undefined && sendMoment(played, out, over, emit);
     if (isVoiced) countVoiced();
     if (isBroken) brokenKeys.hold(all, isVoiced);
     reached = tick;
@@ -193,15 +195,16 @@ export function createPartPlayer(options: PartOptions): PartPlayer {
       gestures.reach(at);
       for (const message of decoder.push(bytes)) {
         const source = voices.sourceOf(message);
-        const event: Event = { tick, at, bytes, message, source, isPlayed: false };
+        const isPlayed = false;
         if (message.type === 'noteOn') {
           const { note } = message;
-          const onset = { note, key: keyOf(message), end: Number.POSITIVE_INFINITY };
-          const begun: NoteOn = { ...event, ...onset };
+          const [key, end] = [keyOf(message), Number.POSITIVE_INFINITY];
+          const begun: NoteOn = { tick, at, bytes, message, source, isPlayed, note, key, end };
           queue.add(begun);
           gestures.strike(begun);
           continue;
         }
+        const event: Event = { tick, at, bytes, message, source, isPlayed };
         if (message.type === 'noteOff') gestures.release(keyOf(message), at);
         // Nothing is struck together across such a message.
         if (endsNotes(message)) gestures.finish();

@@ -146,7 +146,7 @@ function chunksOf(
 function rehearse(job: Job): MakeEngine {
   const { listener, leader } = createRehearsal();
   const { onReport: _, ...options } = job.options;
-  const steps = play({ ...job, options }, new Map(), (own, known) =>
+  const steps = play({ ...job, options }, undefined, (own, known) =>
     createEngine(own, { ...known, foresight: listener }),
   );
   while (steps.next().done !== true);
@@ -158,17 +158,17 @@ type Counted = Pick<Revoiced, 'voiced' | 'fromSymbols'>;
 /** Without builders nothing is written. */
 function* play(
   { tracks, routes, harmony, tempo, rows, make, options }: Job,
-  builders: ReadonlyMap<number, TrackBuilder>,
+  builders: ReadonlyMap<number, TrackBuilder> | undefined,
   made: RevoiceOptions['createEngine'],
 ): Generator<Progress, Counted> {
   const { onReport } = options;
   const part = harmony.upper;
-  const writer = createPartWriter(routes, builders);
+  const writer = createPartWriter(routes, builders ?? new Map());
   const player = createPartPlayer({
     setup: routes.setup,
     tempo,
     leadSheet: leadSheetOf(rows, momentsTogether(harmony.parts), harmony.sounded !== undefined),
-    emit: writer.emit,
+    emit: builders === undefined ? undefined : writer.emit,
     createGestures: make,
     rolled: options.rolled,
     ...(made !== undefined && { createEngine: made }),
