@@ -9,6 +9,7 @@ import type { Setup } from '../live/engine-api.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { type MergedEvent, mergedEvents, type NumberedTrack } from '../midi/merged-events.ts';
 import type { MidiFile } from '../midi/read-midi-file.ts';
+import { meta } from '../midi/standard-midi-file.ts';
 import { type TempoMap, tempoMapOf } from '../midi/tempo-map.ts';
 import { createTrackBuilder, type TrackBuilder } from '../midi/track-builder.ts';
 import { beatGridOf } from './beat-grid.ts';
@@ -23,6 +24,7 @@ import { createPartPlayer, type MakeEngine, type PartPlayer, type Rolled } from 
 import { createPartWriter, createSounding, type PartWriter } from './part-writer.ts';
 import { type Routes, routesOf } from './routes.ts';
 import { type SymbolRow, symbolRowsOf } from './symbol-rows.ts';
+import { withSymbolsPlayed } from './symbol-track.ts';
 
 export type RevoiceOptions = {
   readonly setup: Setup;
@@ -57,6 +59,8 @@ export type Revoiced = {
   readonly voiced: number;
   /** So many of them were read from chord symbols in the file. */
   readonly fromSymbols: number;
+  /** The track that was written is new: the file had chord symbols and no chords. */
+  readonly isAdded: boolean;
 };
 
 export type RevoiceResult =
@@ -81,18 +85,56 @@ export function* revoiceMidiFile(
   const makeBroken = createBrokenGestures(beatGridOf(file, tempo));
   const make = options.isBroken === true ? makeBroken : createGestures;
   const all = filePartsOf(file, tempo, make);
-  const harmony = chooseHarmony(all, wish);
-  if (harmony === undefined) {
-    const broken = options.isBroken === true ? [] : filePartsOf(file, tempo, makeBroken);
-    return { ok: false, problem: noChords({ parts: all, wish, broken, hasSymbols: false }) };
+  const rows = symbolRowsOf(file, tempo);
+  const found = chooseHarmony(all, wish);
+  if (found !== undefined)
+    return yield* voice({ file, tempo, make, rows, harmony: found, options });
+  const isFree = wish.tracks === undefined && wish.channels === undefined;
+  const ignoresSymbols = options.ignoresSymbols === true;
+  const added = isFree && !ignoresSymbols ? withSymbolsPlayed(file, rows, all) : undefined;
+  const harmony = added && chooseHarmony(filePartsOf(added.file, tempo), { tracks: [added.track] });
+  if (added !== undefined && harmony !== undefined) {
+    return yield* voice({
+      ...added,
+      rows: [added.row],
+      tempo,
+      make: createGestures,
+      harmony,
+      options,
+    });
   }
+  const broken = options.isBroken === true ? [] : filePartsOf(file, tempo, makeBroken);
+  const hasSymbols = ignoresSymbols && isFree && withSymbolsPlayed(file, rows, all) !== undefined;
+  return { ok: false, problem: noChords({ parts: all, wish, broken, hasSymbols }) };
+}
+
+type Work = {
+  readonly file: MidiFile;
+  readonly tempo: TempoMap;
+  readonly make: MakeGestures;
+  readonly rows: readonly SymbolRow[];
+  readonly harmony: Harmony;
+  /** The track that was added for the chord symbols; absent: none. */
+  readonly track?: number;
+  readonly options: RevoiceOptions;
+};
+
+function* voice({
+  file,
+  tempo,
+  make,
+  harmony,
+  track,
+  ...work
+}: Work): Generator<Progress, RevoiceResult> {
+  const { options } = work;
   const routes = routesOf(harmony, options.setup);
   if (routes === undefined) {
     const problem = `${harmony.parts.length} parts are more than can be read together; name fewer tracks or channels`;
     return { ok: false, problem };
   }
   const tracks = tracksIn(file, routes, harmony);
-  const rows = options.ignoresSymbols === true ? [] : symbolRowsOf(file, tempo);
+  const rows = options.ignoresSymbols === true ? [] : work.rows;
   const job: Job = { tracks, routes, harmony, tempo, rows, make, options };
   const made = options.leading === 'best' ? rehearse(job) : options.createEngine;
   // Of a single part the engine itself keeps each note's beginnings and ends in order.
@@ -106,9 +148,26 @@ export function* revoiceMidiFile(
         createTrackBuilder(chunk.whole.length * 2, makePassing()),
       ]),
   );
-  const counted = yield* play(job, builders, made);
+  const own = track === undefined ? undefined : builders.get(track);
+  const counted = yield* play(own === undefined ? job : named(job, own), builders, made);
   const bytes = joined([file.header, ...chunksOf(file, builders), file.rest]);
-  return { ok: true, value: { bytes, harmony, written: routes.written, ...counted } };
+  const isAdded = own !== undefined;
+  return { ok: true, value: { bytes, harmony, written: routes.written, isAdded, ...counted } };
+}
+
+/** What sounds is named on the new track, beside the symbols that the file has. */
+function named(job: Job, builder: TrackBuilder): Job {
+  const { onReport } = job.options;
+  const options: RevoiceOptions = {
+    ...job.options,
+    onReport(report) {
+      const { symbol } = report.report.sent;
+      const text = [...new TextEncoder().encode(symbol)];
+      if (symbol !== '') builder.add(report.tick, meta('text', text));
+      onReport?.(report);
+    },
+  };
+  return { ...job, options };
 }
 
 type Job = {

@@ -9,6 +9,8 @@ import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 
 export type SymbolMark = {
+  /** The file's. */
+  readonly tick: number;
   /** Microseconds. */
   readonly at: number;
   /** Undefined: no chord. */
@@ -46,19 +48,25 @@ export function symbolRowsOf(file: MidiFile, tempo: TempoMap): readonly SymbolRo
           kind === undefined ? 'words' : (rows.get(kind) ?? { marks: [], areLetters: true });
         if (kind === undefined || row === 'words') continue;
         const text = (metaText(bytes, kind) ?? '').trim();
-        rows.set(kind, withText(row, text, Math.round(tempo.microsecondsAt(tick)), read));
+        const at = Math.round(tempo.microsecondsAt(tick));
+        rows.set(kind, withText(row, text, { tick, at }, read));
       }
       return [...rows.values()].filter((row) => row !== 'words');
     })
     .filter(({ marks }) => marks.some(({ chord }) => chord !== undefined));
 }
 
-function withText(row: Building, text: string, at: number, read: Read): Building | 'words' {
+function withText(
+  row: Building,
+  text: string,
+  when: Pick<SymbolMark, 'tick' | 'at'>,
+  read: Read,
+): Building | 'words' {
   if (text === '') return row;
   const mark = read(text);
   if (mark === undefined) return 'words';
   row.areLetters &&= letter.test(text);
-  row.marks.push({ at, ...mark });
+  row.marks.push({ ...when, ...mark });
   return row;
 }
 

@@ -62,7 +62,8 @@ export const revoice = defineCommand({
     'read, together with what begins with them: a bass, the other hand of a piano. The new bass ' +
     'goes where the lowest of these parts was, the other voices where the chords were. Name ' +
     'tracks or channels to choose yourself. Chord symbols in the file (markers, texts) are ' +
-    'believed where the notes agree with them. Everything that is no chord stays as it was: tempo, ' +
+    'believed where the notes agree with them; where there are no chords, the symbols are voiced ' +
+    'on a new track. Everything that is no chord stays as it was: tempo, ' +
     'melody, drums, other tracks, controllers, lyrics, markers.',
   usage: ['revoice FILE --out FILE [OPTIONS]'],
   example: 'handspan revoice plain.mid -o voiced.mid --preset hybrid-major --key Eb',

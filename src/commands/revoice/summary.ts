@@ -31,10 +31,16 @@ export function mendedLines({ mended, format }: MidiFile): string[] {
 /** A line each, without an end. */
 export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
   const { harmony, voiced, written } = revoiced;
+  if (revoiced.isAdded) return [addedLine(harmony, path)];
   const chords = `voiced ${counted(voiced, 'chord')}`;
   const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
   const where = whereTo(harmony, written);
   return [`${chords} ${where}; the file is ${path}`, ...symbolLine(revoiced), ...kept];
+}
+
+function addedLine({ upper }: Harmony, path: string): string {
+  const what = `voiced ${counted(upper.chords, 'chord')} of the file's chord symbols`;
+  return `${what} on a new track, ${nameOf(upper)}; the file is ${path}`;
 }
 
 /** Symbols overrule the ear, so it is said when they did. */
