@@ -43,13 +43,17 @@ export function progressionOfFile(
     .sort((one, other) => one.at - other.at);
   const told = tellApart(chords, spansOf(messages, messages.at(-1)?.at ?? 0), within);
   const parsed = key === undefined ? undefined : parseKey(key);
-  return quantise(told, {
+  const progression = quantise(told, {
     title,
     key: parsed?.ok ? parsed.value : undefined,
     tempo: tempoOf(voiced),
     ...withPickup(metresOf(voiced, toQuarters)),
     about: 'by the beats of the file',
   });
+  // Symbols of the file stay above what was made of them.
+  return reports.some(({ report }) => report.heard.isWritten === true)
+    ? { ...progression, manner: { symbols: 'both', hasNumerals: false } }
+    : progression;
 }
 
 /** A short first bar before longer ones is how a file has a pick-up. Common practice, no source. */

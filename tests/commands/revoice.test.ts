@@ -161,6 +161,10 @@ test('the pick-up of a chart comes back from its MIDI file', async () => {
     ...['0', '1', '2'],
   ]);
   expect([...score.matchAll(/<beats>(\d+)/g)].map(([, beats]) => beats)).toEqual(['3']);
+  // The chart's own symbols stand above, what sounds below.
+  const kinds = [...score.matchAll(/<kind text="([^"]*)"/g)].map(([, kind]) => kind);
+  expect(kinds).toEqual(['7', '', '']);
+  expect(score).toMatch(/<words[^>]*>C6\/9/);
 });
 
 test('the title is the one inside the file, or else the name of the file', async () => {
