@@ -6,7 +6,7 @@
  * belong to a sequence of messages, and 120–127 are mode messages.
  */
 import type { Message } from '../midi/message.ts';
-import { pitchBendCentre } from '../midi/specification.ts';
+import { controllers, firstModeController, pitchBendCentre } from '../midi/specification.ts';
 import { pedalControllers } from './pedals.ts';
 
 /** What Reset All Controllers puts to rest here; volume and pan stay (MIDI 1.0, RP-015). */
@@ -24,7 +24,7 @@ export type ControlValues = {
 
 function isContinuous(controller: number): boolean {
   const isPedal = pedalControllers.some((pedal) => pedal === controller);
-  return controller < 120 && !inSequence.has(controller) && !isPedal;
+  return controller < firstModeController && !inSequence.has(controller) && !isPedal;
 }
 
 /** One name for each thing that has a value on a channel. */
@@ -46,7 +46,7 @@ export function createControlValues(): ControlValues {
   const note = (message: Message): void => {
     if (!('channel' in message)) return;
     const values = channels[message.channel];
-    if (message.type === 'controlChange' && message.controller === 121) {
+    if (message.type === 'controlChange' && message.controller === controllers.resetAll) {
       for (const slot of resetSlots) values?.delete(slot);
     }
     const slot = slotOf(message);

@@ -2,7 +2,9 @@
  * What feet and hands may ask for besides notes: the next preset, the one before, one by number, a
  * panic. A control that is bound is obeyed and goes no further.
  */
+
 import type { Message } from '../midi/message.ts';
+import { controllers, firstModeController, switchDown } from '../midi/specification.ts';
 import { playingOf } from '../presets/playing.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { ChoiceStep } from './choosing.ts';
@@ -42,9 +44,6 @@ export type Wish =
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
   | { readonly type: 'turn'; readonly step: ChoiceStep };
-
-/** MIDI 1.0: 0–63 is off, 64–127 on. */
-const pressedFrom = 64;
 
 /** What each switch asks for. */
 const switches = {
@@ -103,7 +102,7 @@ export function createControlReader(): ControlReader {
   let moved: Moved = { channel: 0, controller: 0, value: 0, moves: 0 };
 
   const press = (name: string, value: number, wish: Wish): Wish | 'used' => {
-    if (value < pressedFrom) {
+    if (value < switchDown) {
       down.delete(name);
       return 'used';
     }
@@ -142,14 +141,10 @@ function same(one: Trigger, other: Trigger): boolean {
   return one.channel === undefined || other.channel === undefined || one.channel === other.channel;
 }
 
-const sustain = 64;
-/** From here on controllers are channel mode messages (MIDI 1.0, table IV): they end notes. */
-const firstMode = 120;
-
 /** What a controller is for while playing: bound to anything else it would surprise on stage. */
 function ownUse(controller: number): string | undefined {
-  if (controller === sustain) return 'the sustain pedal';
-  return controller >= firstMode ? 'a channel mode message, which ends notes' : undefined;
+  if (controller === controllers.sustain) return 'the sustain pedal';
+  return controller >= firstModeController ? 'a channel mode message, which ends notes' : undefined;
 }
 
 /** What is wrong with controls and presets together: found when loaded, never on stage. */

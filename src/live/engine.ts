@@ -10,7 +10,7 @@
  * them. Only timing (system real-time, quarter frames) never waits.
  */
 import type { Message } from '../midi/message.ts';
-import { sustainController } from '../midi/specification.ts';
+import { controllers, defaultReleaseVelocity, switchDown } from '../midi/specification.ts';
 import { placeTold, steppedPlace } from '../presets/place.ts';
 import { playingOf } from '../presets/playing.ts';
 import { createChordPlayer } from './chord-player.ts';
@@ -29,11 +29,8 @@ import { withPreset } from './moved-registers.ts';
 import { createNeighbours } from './neighbours.ts';
 import { playsChords } from './out-channels.ts';
 import { createPassing, type Layout } from './passing.ts';
-import { createRinging, pedalDown } from './ringing.ts';
+import { createRinging } from './ringing.ts';
 import type { Touch } from './velocity.ts';
-
-/** MIDI 1.0 gives 64 to a release whose speed is not known. */
-const releaseVelocity = 64;
 
 type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 
@@ -208,8 +205,8 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
       return;
     }
     passing.forward(message, layout(), out);
-    if (message.type === 'controlChange' && message.controller === sustainController) {
-      const isDown = message.value >= pedalDown;
+    if (message.type === 'controlChange' && message.controller === controllers.sustain) {
+      const isDown = message.value >= switchDown;
       neighbours.notePedal(message.channel, isDown);
       for (const [id, hand] of hands) {
         if (id === handFor(message.channel)) hand.chord.notePedal(isDown);
@@ -272,7 +269,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     const where = { source, channel: message.channel, note: message.note };
     // A second note-on for a key that is down: the note-off in between was lost.
     const isRelease = message.type === 'noteOff';
-    release(where, isRelease ? message.velocity : releaseVelocity, out);
+    release(where, isRelease ? message.velocity : defaultReleaseVelocity, out);
     if (!isRelease) press(where, message.velocity, out);
   };
 

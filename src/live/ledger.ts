@@ -4,10 +4,9 @@
  * channel and note carries a count. However it is used, a note has as many note-offs as note-ons
  * once its count is back at 0.
  */
-import type { Message } from '../midi/message.ts';
 
-/** MIDI 1.0 gives 64 to a release whose speed is not known. */
-const releaseVelocity = 64;
+import type { Message } from '../midi/message.ts';
+import { defaultReleaseVelocity } from '../midi/specification.ts';
 
 export type Ledger = {
   /** One more wish for this note to sound: a note-on, after a note-off when it sounds already. */
@@ -33,7 +32,7 @@ export function createLedger(): Ledger {
   const counts = new Uint16Array(16 * 128);
   let used = 0;
 
-  const off = (channel: number, note: number, velocity = releaseVelocity): Message => ({
+  const off = (channel: number, note: number, velocity = defaultReleaseVelocity): Message => ({
     type: 'noteOff',
     channel,
     note,

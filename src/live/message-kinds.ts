@@ -1,7 +1,7 @@
 /** What the engine must know of messages that are no notes: which may not wait, which end notes. */
-import type { Message } from '../midi/message.ts';
 
-const controller = { allSoundOff: 120, allNotesOff: 123, polyMode: 127 } as const;
+import type { Message } from '../midi/message.ts';
+import { controllers } from '../midi/specification.ts';
 
 /** Timing never waits behind keys: it says when, not what. */
 export function isTiming(message: Message): boolean {
@@ -27,7 +27,7 @@ export function endsNotes(message: Message): boolean {
   if (message.type !== 'controlChange') return false;
   const number = message.controller;
   return (
-    number === controller.allSoundOff ||
-    (number >= controller.allNotesOff && number <= controller.polyMode)
+    number === controllers.allSoundOff ||
+    (number >= controllers.allNotesOff && number <= controllers.polyMode)
   );
 }

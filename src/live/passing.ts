@@ -2,7 +2,9 @@
  * Everything that is no note on its way out: controllers reach every channel that sounds voices,
  * and the pedals are remembered, because a note-off under a pedal left down is a stuck note.
  */
+
 import type { Message } from '../midi/message.ts';
+import { controllers } from '../midi/specification.ts';
 import type { Playing } from '../presets/playing.ts';
 import { createControlValues } from './control-values.ts';
 import { controllerChannels } from './out-channels.ts';
@@ -20,8 +22,6 @@ export type Passing = {
   /** All Notes Off and sustain off on each of these channels, then every pedal up. */
   readonly silence: (channels: readonly number[], out: Message[]) => void;
 };
-
-const controller = { sustain: 64, allNotesOff: 123 } as const;
 
 export function createPassing(): Passing {
   const pedals = createPedals();
@@ -64,7 +64,7 @@ export function createPassing(): Passing {
     release: (out) => pedals.release(out),
     silence(channels, out) {
       for (const channel of channels) {
-        for (const number of [controller.allNotesOff, controller.sustain]) {
+        for (const number of [controllers.allNotesOff, controllers.sustain]) {
           send({ type: 'controlChange', channel, controller: number, value: 0 }, out);
         }
       }

@@ -3,10 +3,15 @@
  * channel. A note-off under a pedal left down is a stuck note, so whoever lets go releases these
  * too. Half-pedal values are kept as they are.
  */
-import type { Message } from '../midi/message.ts';
 
-/** MIDI 1.0 control numbers: damper (sustain), sostenuto, soft. */
-export const pedalControllers = [64, 66, 67] as const;
+import type { Message } from '../midi/message.ts';
+import { controllers } from '../midi/specification.ts';
+
+export const pedalControllers = [
+  controllers.sustain,
+  controllers.sostenuto,
+  controllers.soft,
+] as const;
 
 export type Pedals = {
   /** A message that goes out; remembers it when it is a pedal's. */
@@ -33,7 +38,7 @@ export function createPedals(): Pedals {
         values[channel * 128 + controller] = value;
       }
       // Reset All Controllers lifts every pedal (MIDI 1.0, RP-015).
-      if (controller === 121) {
+      if (controller === controllers.resetAll) {
         for (const pedal of pedalControllers) values[channel * 128 + pedal] = 0;
       }
     },

@@ -5,14 +5,7 @@
  * done only where nothing else rings.
  */
 import type { Message } from '../midi/message.ts';
-import { sustainController } from '../midi/specification.ts';
-
-/** MIDI 1.0: 64 and more is down. */
-export const pedalDown = 64;
-
-/** MIDI 1.0, table IV: controllers from 120 on are channel mode messages; 121 resets controllers. */
-const firstModeMessage = 120;
-const resetAllControllers = 121;
+import { controllers, firstModeController, switchDown } from '../midi/specification.ts';
 
 type ControlChange = Extract<Message, { type: 'controlChange' }>;
 
@@ -28,16 +21,16 @@ export function createRinging(): Ringing {
   const ringing = Array.from({ length: 16 }, () => new Set<number>());
 
   const noteControl = ({ channel, controller, value }: ControlChange): void => {
-    if (controller === sustainController) pedals[channel] = value;
-    if (controller === resetAllControllers) pedals[channel] = 0;
-    const isUp = controller === sustainController && value < pedalDown;
-    if (isUp || controller >= firstModeMessage) ringing[channel]?.clear();
+    if (controller === controllers.sustain) pedals[channel] = value;
+    if (controller === controllers.resetAll) pedals[channel] = 0;
+    const isUp = controller === controllers.sustain && value < switchDown;
+    if (isUp || controller >= firstModeController) ringing[channel]?.clear();
   };
 
   const take = (message: Message): void => {
     if (message.type === 'controlChange') noteControl(message);
     else if (message.type === 'noteOn') ringing[message.channel]?.delete(message.note);
-    else if (message.type === 'noteOff' && (pedals[message.channel] ?? 0) >= pedalDown) {
+    else if (message.type === 'noteOff' && (pedals[message.channel] ?? 0) >= switchDown) {
       ringing[message.channel]?.add(message.note);
     }
   };
@@ -49,9 +42,9 @@ export function createRinging(): Ringing {
     retake(channel, notes) {
       const value = pedals[channel] ?? 0;
       const rest = ringing[channel];
-      if (value < pedalDown || rest === undefined || rest.size === 0) return [];
+      if (value < switchDown || rest === undefined || rest.size === 0) return [];
       for (const note of rest) if (!notes.includes(note)) return [];
-      const pedal = { type: 'controlChange', channel, controller: sustainController } as const;
+      const pedal = { type: 'controlChange', channel, controller: controllers.sustain } as const;
       rest.clear();
       return [
         { ...pedal, value: 0 },

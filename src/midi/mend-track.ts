@@ -4,6 +4,7 @@
  * written out that an event had relied on after they had ended. A note whose end was left out ends
  * where that stood, so that nothing sounds for ever.
  */
+import { defaultReleaseVelocity } from './specification.ts';
 import { createTrackBuilder } from './track-builder.ts';
 import {
   bytesOf,
@@ -29,8 +30,6 @@ const mostSpoilt = 0.1;
 const alwaysMended = 10;
 /** Missing ends that are remembered; it bounds the time. */
 const mostLost = 256;
-
-const releaseVelocity = 64;
 
 /**
  * @param cursor at the beginning of the track; it is left at the fault when there is one.
@@ -79,7 +78,7 @@ function endOfNote(
   const note = data[start] ?? 0xff;
   const channel = status & 0x0f;
   const isEnd = status >> 4 === 8 || (status >> 4 === 9 && isOpen(channel, note));
-  return note < 0x80 && isEnd ? [0x80 | channel, note, releaseVelocity] : undefined;
+  return note < 0x80 && isEnd ? [0x80 | channel, note, defaultReleaseVelocity] : undefined;
 }
 
 type End = { readonly tick: number; readonly bytes: ArrayLike<number> };
@@ -103,7 +102,7 @@ function createOpenNotes(): OpenNotes {
     const place = lost.findIndex(({ tick, channel }) => channel === key >> 7 && tick > begun);
     const [found] = place < 0 ? [] : lost.splice(place, 1);
     if (found === undefined) return undefined;
-    const bytes = [0x80 | (key >> 7), key & 0x7f, releaseVelocity];
+    const bytes = [0x80 | (key >> 7), key & 0x7f, defaultReleaseVelocity];
     return { tick: found.tick, bytes };
   };
 

@@ -7,8 +7,20 @@
  */
 import type { Message } from './message.ts';
 
-/** MIDI 1.0, damper pedal (sustain). */
-export const sustainController = 64;
+/** Numbers of the controllers that are more than a value to pass on (tables III and IV). */
+export const controllers = {
+  sustain: 64,
+  sostenuto: 66,
+  soft: 67,
+  allSoundOff: 120,
+  resetAll: 121,
+  allNotesOff: 123,
+  polyMode: 127,
+} as const;
+/** From here up a controller is a channel mode message. */
+export const firstModeController = 120;
+/** A pedal or switch is down from this value up. */
+export const switchDown = 64;
 
 /** Channels count from 0 here. General MIDI 1 keeps channel 10 for percussion. */
 export const percussionChannel = 9;

@@ -1,4 +1,5 @@
 /** What the engine sends for parts of a file, put back into their tracks. Ticks are the file's. */
+import { defaultReleaseVelocity } from '../midi/specification.ts';
 import type { Passing, TrackBuilder } from '../midi/track-builder.ts';
 import type { Emit } from './part-player.ts';
 import type { Routes } from './routes.ts';
@@ -70,16 +71,13 @@ export function createSounding(): Passing {
     const before = owners.get(key) ?? 0;
     if (status >= 0x90 && velocity > 0) {
       owners.set(key, before | (1 << from));
-      return before === 0 ? [bytes] : [[0x80 | channel, note, releaseVelocity], bytes];
+      return before === 0 ? [bytes] : [[0x80 | channel, note, defaultReleaseVelocity], bytes];
     }
     const after = before & ~(1 << from);
     owners.set(key, after);
     return before !== 0 && after === 0 ? [bytes] : [];
   };
 }
-
-/** MIDI 1.0 gives 64 to a release whose speed is not known. */
-const releaseVelocity = 64;
 
 function withChannel(bytes: ArrayLike<number>, channel: number): ArrayLike<number> {
   const [status = 0, first = 0, second = 0] = [bytes[0], bytes[1], bytes[2]];

@@ -2,6 +2,7 @@
  * A stretch of the session's chords as a chord chart or as a take, in the player's folders under the
  * next free name. A chart has one chord a bar: playing without a clock has no metre.
  */
+
 import { basename, join } from 'node:path';
 import { ownCommand } from '../cli/own-command.ts';
 import type { TakeEvent } from '../io/engine/stage-state.ts';
@@ -11,6 +12,7 @@ import { describeFileError } from '../io/files/text-file.ts';
 import { newTake } from '../io/takes/take-journal.ts';
 import { takeEnding } from '../io/takes/take-store.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { defaultReleaseVelocity } from '../midi/specification.ts';
 import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
 
 const barsInLine = 4;
@@ -56,11 +58,11 @@ function takeOf(chords: readonly ChordReport[]): {
     ) => events.push({ direction, atMicroseconds: time, bytes: [status, number, velocity] });
     for (const each of chord.heard.notes) {
       note('played', at, 0x90, each.note, heardVelocity);
-      note('played', end, 0x80, each.note, 64);
+      note('played', end, 0x80, each.note, defaultReleaseVelocity);
     }
     for (const voice of chord.sent.voices) {
       note('sounded', at, 0x90, voice.note, Math.max(1, voice.velocity));
-      note('sounded', end, 0x80, voice.note, 64);
+      note('sounded', end, 0x80, voice.note, defaultReleaseVelocity);
     }
     named.push({ ...chord, atMicroseconds: at });
     at = end;

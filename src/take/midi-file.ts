@@ -10,7 +10,7 @@
  */
 import { parseKey } from '../harmony/key/key.ts';
 import { encode } from '../midi/encode.ts';
-import { systemExclusiveStatus } from '../midi/specification.ts';
+import { defaultReleaseVelocity, systemExclusiveStatus } from '../midi/specification.ts';
 import {
   exclusiveEvent,
   type FileEvent,
@@ -168,7 +168,7 @@ function spanEvents(spans: readonly NoteSpan[], tickOf: TickOf): FileEvent[] {
     { tick: tickOf(start), bytes: encode({ type: 'noteOn', channel, note, velocity }) },
     {
       tick: Math.max(tickOf(end), tickOf(start) + 1),
-      bytes: encode({ type: 'noteOff', channel, note, velocity: 64 }),
+      bytes: encode({ type: 'noteOff', channel, note, velocity: defaultReleaseVelocity }),
     },
   ]);
   const isOn = ({ bytes }: FileEvent) => ((bytes[0] ?? 0) >= 0x90 ? 1 : 0);
@@ -196,7 +196,7 @@ function withNotesEnded(events: readonly FileEvent[], end: number): FileEvent[] 
     .sort(([a], [b]) => a - b)
     .flatMap(([key, count]) => {
       const [channel, note] = [key >> 7, key & 0x7f];
-      const bytes = encode({ type: 'noteOff', channel, note, velocity: 64 });
+      const bytes = encode({ type: 'noteOff', channel, note, velocity: defaultReleaseVelocity });
       return Array.from({ length: count }, () => ({ tick: end, bytes }));
     });
   return [...events, ...noteOffs];

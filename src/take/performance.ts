@@ -3,9 +3,11 @@
  * ones are shared/demo.json and demo-two-hands.json; their small unevenness is fixed, so that they are
  * the same every time.
  */
+
 import chords from '../../shared/demo.json' with { type: 'json' };
 import twoHands from '../../shared/demo-two-hands.json' with { type: 'json' };
 import { encode } from '../midi/encode.ts';
+import { controllers, defaultReleaseVelocity } from '../midi/specification.ts';
 
 export type TimedBytes = {
   /** From the start of the performance. */
@@ -53,7 +55,7 @@ const liftEarly = 40_000;
 /** A note of a line comes up this long before the next one. */
 const lineLift = 15_000;
 const channel = 0;
-const sustain = 64;
+const { sustain } = controllers;
 
 /** The notes `semitones` higher than written. */
 export function demoPerformance(semitones = 0, tune: DemoTune = 'chords'): Performance {
@@ -65,7 +67,10 @@ export function demoPerformance(semitones = 0, tune: DemoTune = 'chords'): Perfo
     const note = written + semitones;
     return [
       { atMicroseconds: from, bytes: encode({ type: 'noteOn', channel, note, velocity }) },
-      { atMicroseconds: to, bytes: encode({ type: 'noteOff', channel, note, velocity: 64 }) },
+      {
+        atMicroseconds: to,
+        bytes: encode({ type: 'noteOff', channel, note, velocity: defaultReleaseVelocity }),
+      },
     ];
   };
   const step = (at: number, value: number): TimedBytes => ({

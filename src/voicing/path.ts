@@ -1,10 +1,8 @@
 /**
  * The best path: of a whole progression, the voicings that cost least together, by dynamic
- * programming (linear in chords). Also what the live choice, which only looks back, costs on the
- * same progression: the yardstick for it.
+ * programming (linear in chords). It is the yardstick for the live choice, which only looks back.
  */
 import type { Candidates } from './choose.ts';
-import { createForesight } from './foresight.ts';
 import { moveCost } from './leading.ts';
 import type { Voicing } from './voicing.ts';
 
@@ -31,18 +29,6 @@ export function pathCost(lists: readonly Candidates[], chosen: readonly number[]
 function pathOf(lists: readonly Candidates[], chosen: readonly number[]): Path {
   const voicings = lists.map((list, position) => list.voicings[chosen[position] ?? -1]);
   return { voicings, cost: pathCost(lists, chosen) };
-}
-
-/** Each next voicing chosen from the past alone, as on stage. */
-export function livePath(lists: readonly Candidates[]): Path {
-  const foresight = createForesight();
-  let last: Voicing | undefined;
-  const chosen = lists.map((list) => {
-    const index = foresight.choose(list, last);
-    last = list.voicings[index] ?? last;
-    return index;
-  });
-  return pathOf(lists, chosen);
 }
 
 /** Moves between two lists, measured when first needed; charts repeat their changes. */

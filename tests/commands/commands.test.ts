@@ -6,8 +6,8 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { defineCommand } from '../../src/cli/command.ts';
 import { listPorts } from '../../src/commands/ports.ts';
 import { commandTable } from '../../src/commands/table.ts';
-import { createMemoryPorts } from '../../src/io/ports/memory-ports.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
+import { createMemoryPorts } from '../helpers/memory-ports.ts';
 import { spoilt } from '../presets/sample.ts';
 import { captureStreams, runCommand } from './run-command.ts';
 

@@ -19,7 +19,7 @@
  * does not see the bass that comes: that is where parallels remain.
  */
 import { describe, expect } from 'vitest';
-import { bestPath, livePath } from '../../src/voicing/path.ts';
+import { bestPath } from '../../src/voicing/path.ts';
 import type { Voicing } from '../../src/voicing/voicing.ts';
 import { testWithReference } from '../harmony/reference.ts';
 import {
@@ -33,6 +33,7 @@ import {
   type Position,
   passagesOf,
 } from './chorale-voices.ts';
+import { livePath } from './live-path.ts';
 
 function partsOf({ upper, bass }: Voicing): Parts {
   const [tenor = 0, alto = 0, soprano = 0] = upper;

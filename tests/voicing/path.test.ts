@@ -13,10 +13,11 @@ import type { Preset } from '../../src/presets/preset.ts';
 import { type Candidates, candidates } from '../../src/voicing/choose.ts';
 import { createForesight } from '../../src/voicing/foresight.ts';
 import { moveCost } from '../../src/voicing/leading.ts';
-import { bestPath, livePath } from '../../src/voicing/path.ts';
+import { bestPath } from '../../src/voicing/path.ts';
 import type { StrategyId } from '../../src/voicing/voicing.ts';
 import { isShortRound } from '../helpers/round.ts';
 import { frame, harmonyOf } from './harmonies.ts';
+import { livePath } from './live-path.ts';
 
 const listsOf = (symbols: readonly string[], strategy: StrategyId, voices: number): Candidates[] =>
   symbols.map((symbol) =>

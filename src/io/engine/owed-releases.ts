@@ -2,10 +2,11 @@
  * Keys and pedals down at one input, so that they can be let go when that input vanishes: their own
  * releases will never come.
  */
-import type { Message } from '../../midi/message.ts';
 
-/** Damper, sostenuto and soft pedal; 64 and more is down (MIDI 1.0, table III). */
-const pedals = [64, 66, 67];
+import type { Message } from '../../midi/message.ts';
+import { controllers, defaultReleaseVelocity, switchDown } from '../../midi/specification.ts';
+
+const pedals: readonly number[] = [controllers.sustain, controllers.sostenuto, controllers.soft];
 
 export type HeldKeys = {
   readonly isAnyDown: () => boolean;
@@ -23,11 +24,12 @@ export function createHeldKeys(): HeldKeys {
         const { channel, note } = message;
         const key = channel * 128 + note;
         if (message.type === 'noteOff') releases.delete(key);
-        else releases.set(key, { type: 'noteOff', channel, note, velocity: 64 });
+        else
+          releases.set(key, { type: 'noteOff', channel, note, velocity: defaultReleaseVelocity });
       } else if (message.type === 'controlChange' && pedals.includes(message.controller)) {
         const { channel, controller } = message;
         const pedal = 16 * 128 + channel * 128 + controller;
-        if (message.value < 64) releases.delete(pedal);
+        if (message.value < switchDown) releases.delete(pedal);
         else releases.set(pedal, { type: 'controlChange', channel, controller, value: 0 });
       }
     },

@@ -4,7 +4,7 @@
  */
 import { encode } from '../../midi/encode.ts';
 import type { Message } from '../../midi/message.ts';
-import { firstRealTimeStatus } from '../../midi/specification.ts';
+import { controllers, firstRealTimeStatus } from '../../midi/specification.ts';
 import { createSoundingCount, type SoundingCount } from '../stuck-notes/sounding-count.ts';
 import type { TakeEvent } from './stage-state.ts';
 
@@ -63,7 +63,7 @@ export function createSessionOutput(
     },
     silenceChannels(at) {
       for (const channel of count.channelsInUse()) {
-        for (const controller of [64, 123]) {
+        for (const controller of [controllers.sustain, controllers.allNotesOff]) {
           trySend({ type: 'controlChange', channel, controller, value: 0 }, at);
         }
       }

@@ -3,10 +3,12 @@
  * the sounding notes, has failed, and what is written down against the death of the process. It
  * believes only what went through the output.
  */
+
 import type { Message } from '../../midi/message.ts';
+import { controllers, defaultReleaseVelocity, switchDown } from '../../midi/specification.ts';
 
 /** Damper and sostenuto: what they hold sounds on without a key. MIDI 1.0, table III. */
-const holdingPedals = [64, 66];
+const holdingPedals: readonly number[] = [controllers.sustain, controllers.sostenuto];
 
 /** What is on at an output. Plain data, lowest channel and number first. */
 export type OpenSound = {
@@ -57,7 +59,7 @@ export function createSoundingCount(): SoundingCount {
   const movePedal = (channel: number, controller: number, value: number) => {
     if (!holdingPedals.includes(controller)) return;
     const pedal = channel * 128 + controller;
-    if (value < 64) {
+    if (value < switchDown) {
       if (pedals.delete(pedal)) off += 1;
     } else if (!pedals.has(pedal)) {
       pedals.add(pedal);
@@ -75,7 +77,7 @@ export function createSoundingCount(): SoundingCount {
       else if (message.type === 'controlChange') {
         movePedal(channel, message.controller, message.value);
         // Reset All Controllers lifts the pedals (MIDI 1.0, RP-015).
-        if (message.controller === 121) {
+        if (message.controller === controllers.resetAll) {
           for (const pedal of holdingPedals) movePedal(channel, pedal, 0);
         }
       }
@@ -94,7 +96,7 @@ export function createSoundingCount(): SoundingCount {
       counts.fill(0);
       places.clear();
       off += notes.length;
-      return notes.map((note) => ({ type: 'noteOff', ...note, velocity: 64 }));
+      return notes.map((note) => ({ type: 'noteOff', ...note, velocity: defaultReleaseVelocity }));
     },
     channelsInUse: () => [...channels.keys()].filter((channel) => channels[channel] === 1),
   };
@@ -120,7 +122,7 @@ function inOrder(places: ReadonlySet<number>): number[] {
 
 /**
  * What ends this sound for good: its note-offs, then the pedals up and All Notes Off on its
- * channels (MIDI 1.0: controllers 64 and 123).
+ * channels.
  */
 export function endingOf({ notes, pedals }: OpenSound): Message[] {
   const channels = [...new Set([...notes, ...pedals].map(({ channel }) => channel))];
@@ -132,10 +134,15 @@ export function endingOf({ notes, pedals }: OpenSound): Message[] {
     value: 0,
   });
   return [
-    ...notes.map((note): Message => ({ type: 'noteOff', ...note, velocity: 64 })),
+    ...notes.map(
+      (note): Message => ({ type: 'noteOff', ...note, velocity: defaultReleaseVelocity }),
+    ),
     ...pedals
-      .filter(({ controller }) => controller !== 64)
+      .filter(({ controller }) => controller !== controllers.sustain)
       .map(({ channel, controller }) => up(channel, controller)),
-    ...channels.flatMap((channel) => [up(channel, 64), up(channel, 123)]),
+    ...channels.flatMap((channel) => [
+      up(channel, controllers.sustain),
+      up(channel, controllers.allNotesOff),
+    ]),
   ];
 }

@@ -6,6 +6,7 @@
 import { createEngine } from '../../live/engine.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
+import { defaultReleaseVelocity } from '../../midi/specification.ts';
 
 const oneSecond = 1_000_000;
 const velocity = 80;
@@ -25,7 +26,7 @@ export function previewChord(
     engine.advance(at + oneSecond / 2);
     at += oneSecond;
     for (const note of notes) {
-      engine.receive({ type: 'noteOff', channel: 0, note, velocity: 64 }, at);
+      engine.receive({ type: 'noteOff', channel: 0, note, velocity: defaultReleaseVelocity }, at);
     }
   }
   return engine.takeReports().at(-1);

@@ -5,11 +5,11 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { PortWishes, WorkerReply } from '../../../src/io/engine/worker-messages.ts';
 import { startWorker } from '../../../src/io/engine/worker-shell.ts';
-import { createMemoryPorts, type MemoryPorts } from '../../../src/io/ports/memory-ports.ts';
 import { formatRecord, parseRecord } from '../../../src/io/stuck-notes/sounding-record.ts';
 import type { Setup } from '../../../src/live/engine-api.ts';
 import { createEchoEngine, delayedSetup, echoSetup } from '../../helpers/echo-engine.ts';
 import { createFakeClock } from '../../helpers/fake-clock.ts';
+import { createMemoryPorts, type MemoryPorts } from '../../helpers/memory-ports.ts';
 
 const nothing: PortWishes = { isVirtualInput: false, isVirtualOutput: false, from: [], to: [] };
 const virtual: PortWishes = { ...nothing, isVirtualInput: true, isVirtualOutput: true };

@@ -3,11 +3,17 @@
  * holds them plays the other side: lets bytes arrive, reads what was sent, pulls a cable.
  */
 
-import type { Result } from '../../common/result.ts';
-import { isWholeMessage } from '../../midi/encode.ts';
-import { findPort } from './port-names.ts';
-import type { InputPort, MidiPorts, OutputPort, PortChange, Receive } from './ports.ts';
-import { virtualNameProblem } from './ports.ts';
+import type { Result } from '../../src/common/result.ts';
+import { findPort } from '../../src/io/ports/port-names.ts';
+import type {
+  InputPort,
+  MidiPorts,
+  OutputPort,
+  PortChange,
+  Receive,
+} from '../../src/io/ports/ports.ts';
+import { virtualNameProblem } from '../../src/io/ports/ports.ts';
+import { isWholeMessage } from '../../src/midi/encode.ts';
 
 type Line = {
   readonly name: string;
