@@ -1,5 +1,12 @@
 /** What a session leaves for the next one: written soon after it changes, and at the end. */
-import { type Settings, saveSettings } from '../io/files/settings.ts';
+import { isDeepStrictEqual } from 'node:util';
+import {
+  type Settings,
+  type Shelf,
+  saveSettings,
+  watchShelf,
+  withShelf,
+} from '../io/files/settings.ts';
 import type { PlaySession } from './session.ts';
 
 const saveDelayMs = 1000;
@@ -35,5 +42,17 @@ export class SessionMemory {
       }, saveDelayMs);
     };
     return () => clearTimeout(timer);
+  }
+
+  /** Setlists and favourites made elsewhere are here soon after. Returns how to stop. */
+  followOthers(): () => void {
+    return watchShelf(this.#folder, (theirs) => this.takeOver(theirs));
+  }
+
+  takeOver(theirs: Shelf): void {
+    const { memory } = this.#session;
+    const merged = withShelf(memory, this.#base, theirs);
+    this.#base = withShelf(this.#base, this.#base, theirs);
+    if (!isDeepStrictEqual(merged, memory)) this.#session.remember(merged);
   }
 }

@@ -2,14 +2,18 @@
  * What is remembered from one run to the next: what became another while playing, and of the command
  * line only what was to be remembered.
  */
-import { describe, expect, test } from 'vitest';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, onTestFinished, test, vi } from 'vitest';
 import { parseKey } from '../../src/harmony/key/key.ts';
 import { mergedByKey } from '../../src/io/files/merge.ts';
 import { type PresetCollection, readPresets } from '../../src/io/files/preset-files.ts';
-import type { Settings } from '../../src/io/files/settings.ts';
+import { loadSettings, type Settings, saveSettings } from '../../src/io/files/settings.ts';
 import { type PlayValues, planPlay } from '../../src/session/plan.ts';
 import { beginningOf } from '../../src/session/remembered-settings.ts';
 import { PlaySession } from '../../src/session/session.ts';
+import { SessionMemory } from '../../src/session/settings-saver.ts';
 
 const collection: PresetCollection = await readPresets('/nowhere');
 const before: Settings = {
@@ -97,3 +101,41 @@ test('what is of no use any more goes, once it was said', () => {
   expect(left.preset).toBe('fourths-over-root');
   expect(left.setlists).toEqual(before.setlists);
 });
+
+test('setlists that another process makes, changes and takes away are on stage; ours stay', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-shelf-'));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  saveSettings(folder, before, {});
+  const planned = planPlay({}, before, collection);
+  if (!planned.ok) throw new Error(planned.problem);
+  const { setup, presets, ports, memory } = planned.value;
+  const session = new PlaySession(setup, presets, ports, memory);
+  const saver = new SessionMemory(folder, session, beginningOf(session.settings(), before, {}));
+  onTestFinished(saver.followOthers());
+  const others = async (change: (settings: Settings) => Settings) => {
+    const { settings } = await loadSettings(folder);
+    saveSettings(folder, change(settings), settings);
+  };
+  const ours = { Matinee: ['close-sixths'] };
+  session.remember({ ...session.memory, setlists: { ...session.memory.setlists, ...ours } });
+  const late = { Late: ['hybrid-major'] };
+  await others((settings) => ({
+    ...settings,
+    preset: 'hybrid-major',
+    theme: 'dark',
+    favourites: ['hybrid-major'],
+    setlists: { Evening: ['hybrid-major', 'drop-2-high'], ...late },
+  }));
+  const evening = { Evening: ['hybrid-major', 'drop-2-high'] };
+  await vi.waitFor(() => expect(session.memory.favourites).toEqual(['hybrid-major']), 8000);
+  expect(session.memory.setlists).toEqual({ ...evening, ...late, ...ours });
+  // The list on stage is the new one; what plays is not touched.
+  expect(session.onStage.map(({ id }) => id)).toEqual(evening.Evening);
+  expect([session.setup.preset.id, session.memory.theme]).toEqual(['drop-2-high', 'light']);
+  await others(({ setlists: _, ...settings }) => settings);
+  await vi.waitFor(() => expect(session.memory.setlists).toEqual(ours), 8000);
+  expect(saver.save()).toBe('');
+  const { settings } = await loadSettings(folder);
+  expect(settings.setlists).toEqual(ours);
+  expect([settings.preset, settings.theme]).toEqual(['hybrid-major', 'dark']);
+}, 20_000);

@@ -222,9 +222,11 @@ export class PlayRun {
       openPorts: (wishes) => this.#reopen(session, wishes),
     });
     const stopSaving = this.#memory?.saveOnChange() ?? (() => {});
+    const stopFollowing = this.#memory?.followOthers() ?? (() => {});
     try {
       return await this.#ended;
     } finally {
+      stopFollowing();
       stopSaving();
       screen.close();
     }

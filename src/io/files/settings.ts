@@ -3,8 +3,9 @@
  * values are used, and the file is kept. Several processes may write it: what one of them changed is
  * written into what is there by then.
  */
-import { existsSync, readFileSync, renameSync } from 'node:fs';
+import { existsSync, readFileSync, renameSync, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
+import { given } from '../../common/given.ts';
 import { type Controls, triggers } from '../../live/controls.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import {
@@ -131,6 +132,52 @@ export function saveSettings(folder: string, settings: Settings, base: Settings)
   } catch (error) {
     return `The settings could not be written in ${folder}: ${writeProblem(error)}.`;
   }
+}
+
+/** What other processes may change while a session runs, and it takes over. */
+export type Shelf = Pick<Settings, 'setlists' | 'favourites'>;
+
+/**
+ * Calls back with what stands in the file whenever it has been written; a file that is damaged or
+ * gone is no news. Returns how to stop.
+ */
+export function watchShelf(folder: string, take: (shelf: Shelf) => void): () => void {
+  const file = join(folder, fileName);
+  const look = (): void => {
+    const found = rowsOrNothing(file);
+    if (found !== undefined) take(shelfIn(found));
+  };
+  watchFile(file, { interval: shelfIntervalMs, persistent: false }, look);
+  return () => unwatchFile(file, look);
+}
+
+const shelfIntervalMs = 1000;
+
+function rowsOrNothing(file: string): Rows | undefined {
+  try {
+    const found = readRows(file);
+    return found === 'damaged' ? undefined : found;
+  } catch {
+    return undefined;
+  }
+}
+
+function shelfIn({ setlists, favourites }: Rows): Shelf {
+  return {
+    ...(isTextsByName(setlists) && { setlists: setlists as NonNullable<Shelf['setlists']> }),
+    ...(isTexts(favourites) && { favourites: favourites as NonNullable<Shelf['favourites']> }),
+  };
+}
+
+/** The settings with what another process changed on the shelf; what was changed here stays. */
+export function withShelf(settings: Settings, base: Settings, theirs: Shelf): Settings {
+  const { setlists, favourites, ...others } = settings;
+  const ours = { ...given('setlists', setlists), ...given('favourites', favourites) };
+  const before = {
+    ...given('setlists', base.setlists),
+    ...given('favourites', base.favourites),
+  };
+  return { ...others, ...(mergedByKey(before, ours, theirs, ways) as Shelf) };
 }
 
 function writeMerged(file: string, settings: Settings, base: Settings): string {
