@@ -2,6 +2,7 @@
  * Properties of the engine under any stream of MIDI 1.0 messages, however odd: nothing hangs,
  * nothing throws, nothing is lost or reordered, and the same input gives the same output.
  */
+import { isDeepStrictEqual } from 'node:util';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createEngine } from '../../src/live/engine.ts';
@@ -208,6 +209,39 @@ function balances(messages: readonly Message[]): Map<string, number> {
   return counts;
 }
 
+/**
+ * What was sent without the pedal taken anew: two messages that nobody gave, the sustain pedal up and
+ * at once down again as far as it was. Everything else that was not given stays, in its place.
+ */
+function withoutRetakes(sent: readonly Message[], given: readonly Message[]): Message[] {
+  const kept: Message[] = [];
+  const pedals = new Map<number, number>();
+  for (let at = 0; at < sent.length; at += 1) {
+    const [up, down] = [sent[at], sent[at + 1]];
+    if (up === undefined) break;
+    const isGiven = isDeepStrictEqual([up, down], given.slice(kept.length, kept.length + 2));
+    const isRetake =
+      isPedal(up, 0) &&
+      down !== undefined &&
+      isPedal(down, pedals.get(up.channel)) &&
+      down.channel === up.channel;
+    if (isRetake && !isGiven) {
+      at += 1;
+      continue;
+    }
+    if (up.type === 'controlChange' && up.controller === 64) pedals.set(up.channel, up.value);
+    kept.push(up);
+  }
+  return kept;
+}
+
+function isPedal(
+  message: Message,
+  value: number | undefined,
+): message is Extract<Message, { type: 'controlChange' }> {
+  return message.type === 'controlChange' && message.controller === 64 && message.value === value;
+}
+
 const timing = ['timingClock', 'start', 'continue', 'stop', 'activeSensing'];
 const stream = fc.array(event, { maxLength: 120, size: 'max' });
 const settings = { numRuns: 400 };
@@ -246,7 +280,8 @@ describe('any stream of messages', () => {
         const isAsCame = (each: Message): boolean =>
           !isTiming(each) && each.type !== 'polyphonicKeyPressure';
         const given = others(result.input);
-        expect(others(sent).filter(isAsCame)).toEqual(given.filter(isAsCame));
+        const asCame = given.filter(isAsCame);
+        expect(withoutRetakes(others(sent).filter(isAsCame), asCame)).toEqual(asCame);
         expect(others(sent).filter(isTiming)).toEqual(given.filter(isTiming));
       }),
       settings,
