@@ -9,6 +9,7 @@ import type { Bench } from './measure.ts';
 import { recognitionBench } from './recognition.ts';
 import { revoiceBench } from './revoice.ts';
 import { screenBench } from './screen.ts';
+import { soundBench } from './sound.ts';
 import { startUpBench } from './start-up.ts';
 import { voicingBench } from './voicing.ts';
 
@@ -20,6 +21,7 @@ const benches: { readonly [name: string]: Bench } = {
   gathering: gatheringBench,
   revoice: revoiceBench,
   screen: screenBench,
+  sound: soundBench,
   'start-up': startUpBench,
   voicing: voicingBench,
 };

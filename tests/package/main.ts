@@ -54,7 +54,7 @@ describe('the packed package, installed elsewhere', () => {
     const names = readdirSync(installed).toSorted();
     const wanted = ['LICENSE', 'README.md', 'dist', 'package.json', 'presets', 'shared'];
     assert.deepEqual(names, wanted);
-    for (const entry of ['cli.js', 'engine-worker.js', 'engraver.js']) {
+    for (const entry of ['cli.js', 'engine-worker.js', 'engraver.js', 'sound-process.js']) {
       assert.ok(existsSync(join(installed, 'dist', entry)), entry);
     }
   });
@@ -90,6 +90,30 @@ describe('the packed package, installed elsewhere', () => {
     const { status, stdout, stderr } = handspan('play', '--rehearse', '--plain');
     assert.equal(status, 0, stderr);
     assert.notEqual(stdout.trim(), '');
+  });
+
+  test('writes how a chart sounds', () => {
+    const { status, stderr } = handspan('chart', '| C | F |', '--wav', 'sound.wav');
+    assert.equal(status, 0, stderr);
+    assert.equal(readFileSync(join(folder, 'sound.wav')).subarray(0, 4).toString(), 'RIFF');
+  });
+
+  test('without the package for sound says so in one sentence, and all else works', () => {
+    rmSync(join(folder, 'node_modules', 'node-web-audio-api'), { recursive: true });
+    const absent = /Sound needs the package 'node-web-audio-api'.*npm install node-web-audio-api/;
+    for (const words of [['--wav', 'none.wav'], ['--listen']]) {
+      const { status, stderr } = handspan('chart', '| C | F |', ...words);
+      assert.equal(status, 1);
+      assert.match(stderr, absent);
+      assert.equal(stderr.trim().split('\n').length, 1);
+    }
+    assert.equal(existsSync(join(folder, 'none.wav')), false);
+    const played = handspan('play', '--rehearse', '--plain', '--sound');
+    assert.equal(played.status, 0, played.stderr);
+    assert.match(played.stderr, absent);
+    assert.notEqual(played.stdout.trim(), '');
+    assert.match(handspan('doctor').stdout, absent);
+    assert.equal(handspan('chart', '| C | F |', '--midi', 'chart.mid').status, 0);
   });
 
   test('refuses a wrong word in one sentence', () => {
