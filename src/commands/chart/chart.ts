@@ -160,7 +160,10 @@ async function answer(
     wavFile(values),
     { option: '--chart', file: text, written: { what: 'chart', example: 'chart.txt' } },
   ];
-  const sound = await planWav(values, values.listening !== undefined);
+  const sound = await planWav(values, {
+    isWished: values.listening !== undefined,
+    how: "'--listen'",
+  });
   if (!sound.ok) return refusal(streams, sound, 'chart');
   const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) return refusal(streams, scores, 'chart');

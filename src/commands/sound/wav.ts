@@ -45,9 +45,12 @@ export function timbreOf(text: string | undefined, isHeard: boolean, how: string
 /** Whether a WAV file can be made, before any work is done for it. */
 export async function planWav(
   { wav, timbre }: WavValues,
-  isListening = false,
+  /** What else sounds: whether it was asked for, and how to; absent: nothing else does. */
+  listening?: { readonly isWished: boolean; readonly how: string },
 ): Promise<TimbreWish> {
-  const named = timbreOf(timbre, wav !== undefined || isListening, "'--wav FILE.wav'");
+  const isHeard = wav !== undefined || listening?.isWished === true;
+  const hows = ["'--wav FILE.wav'", ...(listening === undefined ? [] : [listening.how])];
+  const named = timbreOf(timbre, isHeard, hows.join(' or '));
   if (!named.ok || wav === undefined) return named;
   const library = await loadAudioLibrary();
   return library.ok ? named : { ok: false, isMisuse: false, problem: library.problem };

@@ -15,10 +15,18 @@ export function connectSound(socket: string): SoundLine {
   // Whoever started the process hears of its end; here play goes on.
   connection.on('error', () => {});
   connection.unref();
+  let waiting: number[] = [];
+  const flush = (): void => {
+    const bytes = Uint8Array.from(waiting);
+    waiting = [];
+    if (!connection.destroyed) connection.write(bytes);
+  };
   return {
     send(bytes) {
-      if ((bytes[0] ?? firstSystemStatus) >= firstSystemStatus || connection.destroyed) return;
-      connection.write(Uint8Array.from(bytes));
+      if ((bytes[0] ?? firstSystemStatus) >= firstSystemStatus) return;
+      // A whole chord goes in one, when the ports have it: writing costs more than all the rest.
+      if (waiting.length === 0) queueMicrotask(flush);
+      waiting.push(...bytes);
     },
     close: () => connection.destroy(),
   };
