@@ -18,6 +18,7 @@ import type { ChordReport } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import type { TimbreName } from '../sound/timbre.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
@@ -72,6 +73,7 @@ export class PlaySession {
     presets: readonly Preset[],
     ports: PortWishes | undefined,
     memory: Settings = {},
+    timbre: TimbreName = 'struck',
   ) {
     this.#setup = {
       ...noted(setup),
@@ -81,7 +83,7 @@ export class PlaySession {
     this.ports = ports;
     this.#memory = memory;
     this.sound = createBuiltInSound({
-      timbre: 'struck',
+      timbre,
       level: memory.soundLevel,
       sendTo: (socket) => {
         this.#soundSocket = socket;

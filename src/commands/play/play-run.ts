@@ -23,6 +23,7 @@ import { createScreenModel } from '../../session/screen-model.ts';
 import { PlaySession } from '../../session/session.ts';
 import { type PortNames, SetUp } from '../../session/set-up/set-up.ts';
 import { SessionMemory } from '../../session/settings-saver.ts';
+import type { TimbreName } from '../../sound/timbre.ts';
 import { takeToMidiFile } from '../../take/midi-file.ts';
 import { createPlainOutput, followOrders, isDumb, orderNames } from './plain-output.ts';
 import { openScreen } from './screen.ts';
@@ -35,6 +36,7 @@ export type PlayRunValues = PlayValues & {
   readonly force?: boolean;
   readonly sound?: boolean;
   readonly 'no-sound'?: boolean;
+  readonly timbre?: TimbreName;
   readonly 'screen-reader'?: boolean;
   readonly remember?: boolean;
 };
@@ -157,7 +159,7 @@ export class PlayRun {
 
   #session(ports: Plan['ports']): PlaySession {
     const { setup, presets, memory } = this.#plan;
-    return new PlaySession(setup, presets, ports, memory);
+    return new PlaySession(setup, presets, ports, memory, this.#values.timbre);
   }
 
   #start(session: PlaySession, ports: Plan['ports']): Promise<StartResult> {

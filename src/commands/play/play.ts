@@ -9,6 +9,7 @@ import { loadSettings } from '../../io/files/settings.ts';
 import { prepareTakeFile } from '../../io/takes/take-file.ts';
 import { planPlay } from '../../session/plan.ts';
 import { recoverSessions } from '../../session/recording.ts';
+import { timbreOf, timbreOption } from '../sound/wav.ts';
 import { PlayRun, type PlayRunValues } from './play-run.ts';
 
 export const play = defineCommand({
@@ -54,6 +55,7 @@ export const play = defineCommand({
     },
     sound: { type: 'boolean', about: 'Sound by itself too; in rehearsal it does anyway' },
     'no-sound': { type: 'boolean', about: 'Rehearse in silence' },
+    timbre: timbreOption,
     theme: { type: 'string', value: 'LOOKS', about: "'dark', 'light' or 'contrast'" },
     remember: {
       type: 'boolean',
@@ -65,7 +67,10 @@ export const play = defineCommand({
   run: ({ values }, streams) => run(values, streams),
 });
 
-async function run(values: PlayRunValues, streams: Streams): Promise<number> {
+async function run(
+  values: Omit<PlayRunValues, 'timbre'> & { readonly timbre?: string },
+  streams: Streams,
+): Promise<number> {
   const folders = userFolders(process.env);
   const [loaded, collection] = await Promise.all([
     loadSettings(folders.settings),
@@ -77,6 +82,8 @@ async function run(values: PlayRunValues, streams: Streams): Promise<number> {
       ? misuse(streams, planned.problem, 'play')
       : failure(streams, planned.problem);
   }
+  const timbre = timbreOf(values.timbre, true, '');
+  if (!timbre.ok) return misuse(streams, timbre.problem, 'play');
   const isOverwriting = values.force === true;
   const file =
     values.record === undefined ? undefined : prepareTakeFile(values.record, { isOverwriting });
@@ -91,6 +98,7 @@ async function run(values: PlayRunValues, streams: Streams): Promise<number> {
 
   const { entries } = collection;
   const plan = { ...planned.value, notices };
-  const run = new PlayRun(values, plan, entries, folders, streams, file?.value);
+  const heard = { ...values, timbre: timbre.value };
+  const run = new PlayRun(heard, plan, entries, folders, streams, file?.value);
   return run.play();
 }

@@ -3,7 +3,9 @@
  * output and error from C, and whatever becomes of it must not take a performance along. It ends with
  * whoever started it.
  */
+import { rmSync } from 'node:fs';
 import { createServer } from 'node:net';
+import { dirname } from 'node:path';
 import { type AudioLibrary, loadAudioLibrary } from './library.ts';
 import { createSoundPlayer, type SoundPlayer } from './player.ts';
 import {
@@ -30,6 +32,8 @@ let context: AudioContext | undefined;
 /** What is still to come, in the order it was asked for, which is that of its times. */
 let waiting: Extract<SoundRequest, { readonly type: 'play' }>[] = [];
 let timer: NodeJS.Timeout | undefined;
+/** Made for the socket alone. */
+let folder: string | undefined;
 
 function playDue(): void {
   timer = undefined;
@@ -71,6 +75,7 @@ async function deviceName(library: AudioLibrary): Promise<string> {
 }
 
 async function open(request: Open): Promise<void> {
+  if (process.platform !== 'win32') folder = dirname(request.socket);
   const library = await loadAudioLibrary();
   if (!library.ok) {
     reply({ type: 'failed', problem: library.problem });
@@ -108,6 +113,11 @@ function close(): void {
   setTimeout(() => process.exit(0), lastMoment);
 }
 
+/** Whoever started this one may have been killed, and nobody else would. */
+function removeFolder(): void {
+  if (folder !== undefined) rmSync(folder, { recursive: true, force: true });
+}
+
 process.on('message', (request: SoundRequest) => {
   if (request.type === 'open') void open(request);
   else if (request.type === 'play') {
@@ -118,5 +128,6 @@ process.on('message', (request: SoundRequest) => {
   else close();
 });
 process.on('disconnect', close);
+process.on('exit', removeFolder);
 // An interrupt from the terminal goes to all its processes: who started this one says when to end.
 process.on('SIGINT', () => {});

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { PortWishes, WorkerReply } from '../../../src/io/engine/worker-messages.ts';
 import { startWorker } from '../../../src/io/engine/worker-shell.ts';
+import type { ConnectSound } from '../../../src/io/sound/sound-line.ts';
 import { formatRecord, parseRecord } from '../../../src/io/stuck-notes/sounding-record.ts';
 import type { Setup } from '../../../src/live/engine-api.ts';
 import { createEchoEngine, delayedSetup, echoSetup } from '../../helpers/echo-engine.ts';
@@ -21,6 +22,7 @@ function rig(options: {
   noMidi?: string;
   createEngine?: typeof createEchoEngine;
   soundingFolder?: string;
+  connectSound?: ConnectSound;
 }) {
   const clock = createFakeClock();
   const ports = options.ports ?? createMemoryPorts({});
@@ -40,6 +42,7 @@ function rig(options: {
       options.noMidi === undefined
         ? { ok: true, value: ports }
         : { ok: false, problem: options.noMidi },
+    ...(options.connectSound !== undefined && { connectSound: options.connectSound }),
     clock,
     // What cannot be cloned must fail here as it would between threads.
     post: (reply) => replies.push(structuredClone(reply)),
@@ -74,6 +77,39 @@ const newsIn = (replies: readonly WorkerReply[]) =>
 const types = (replies: readonly WorkerReply[]) => replies.map((reply) => reply.type);
 const problem = (replies: readonly WorkerReply[]) =>
   replies.flatMap((reply) => (reply.type === 'failed' ? [[reply.reason, reply.problem]] : []));
+
+test('what is sent goes to the built-in sound as well, from when it is on until it is off', () => {
+  const heard: string[] = [];
+  const connectSound: ConnectSound = (socket) => ({
+    send: (bytes) => heard.push(`${socket} ${bytes.join(' ')}`),
+    close: () => heard.push(`${socket} closed`),
+  });
+  const { shell, clock, ports } = rig({ wishes: virtual, connectSound });
+  const play = (note: number) => ports.arrive('Handspan in', [0x90, note, 64], clock.now());
+  play(60);
+  shell.request({ type: 'sound', socket: 'one' });
+  play(62);
+  shell.request({ type: 'sound', socket: 'two' });
+  play(64);
+  shell.request({ type: 'sound', socket: undefined });
+  play(65);
+  shell.request({ type: 'sound', socket: 'three' });
+  shell.request({ type: 'close' });
+  // The echo sounds an octave higher as well.
+  expect(heard.slice(0, 6)).toEqual([
+    'one 144 62 64',
+    'one 144 74 64',
+    'one closed',
+    'two 144 64 64',
+    'two 144 76 64',
+    'two closed',
+  ]);
+  // What still sounds is ended there too, and then nothing more is to come.
+  const ended = [60, 62, 64, 65, 72, 74, 76, 77].map((note) => `three 128 ${note} 64`);
+  expect(heard.slice(6, -1).sort()).toEqual(ended);
+  expect(heard.at(-1)).toBe('three closed');
+  expect(ports.sentTo('Handspan out')).toHaveLength(16);
+});
 
 describe('starting', () => {
   test('virtual ports', () => {
