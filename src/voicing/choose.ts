@@ -126,13 +126,8 @@ function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Fou
     (strategy.doubling.tones ? byItself(strategy, harmony, frame, withLeadingTone) : undefined);
   if (own !== undefined) return own;
   for (const id of strategy.fallbacks) {
-    const other = strategyById(id);
-    const asked = withVoices(frame, other);
-    const fit = firstFit(other, harmony, asked, levels);
-    if (fit.voicings.length === 0) continue;
-    const best = saved({ fit, voices: asked.voices }, other, harmony, asked);
-    const fallback = `${strategy.id} (${id} instead)`;
-    return { voicings: best.fit.voicings, fallback, strategy: id };
+    const found = byItself(strategyById(id), harmony, frame, levels);
+    if (found !== undefined) return { ...found, fallback: `${strategy.id} (${id} instead)` };
   }
   return byItself(strategy, harmony, frame, withLeadingTone);
 }

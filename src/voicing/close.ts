@@ -13,7 +13,7 @@ import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** The close members over one bass tone, before any voice is dropped. */
 export function closeUppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
-  return toneSets(harmony.palette, frame.voices, bass).flatMap(({ tones, price, isIncomplete }) =>
+  return toneSets(harmony, frame, bass).flatMap(({ tones, price, isIncomplete }) =>
     rotations(tones).flatMap((rotation) =>
       stackWithin(rotation, harmony.chord.root, frame.upper).map((notes) => ({
         notes,

@@ -33,29 +33,54 @@ const prices = { third: 4, thirdless: 1, thirdlessTriad: 4, augmented: 3 } as co
  */
 const enoughStacks = { triad: 1, other: 2 } as const;
 const thirds: PitchClassSet = (1 << 3) | (1 << 4);
-const fourthSteps: readonly number[] = [5, 6];
 
-/** Stacks of `parts` tones of the palette, each one of `steps` above the last, all different. */
-export function stacksOf(palette: Palette, parts: number, steps: readonly number[]): number[][] {
-  let stacks = membersOf(palette.universe).map((tone) => [tone]);
-  for (let part = 1; part < parts; part += 1) {
-    stacks = stacks.flatMap((stack) => {
-      const top = stack.at(-1) ?? 0;
-      return steps
-        .map((step) => (top + step) % 12)
-        .filter((tone) => has(palette.universe, tone) && !stack.includes(tone))
-        .map((tone) => [...stack, tone]);
-    });
-  }
-  return stacks;
+/** Steps a stack is made of, in semitones, and others of which it may hold a few. */
+export type Steps = {
+  readonly own: readonly number[];
+  readonly others: readonly number[];
+  readonly mostOthers: number;
+};
+
+const fourthsAlone: Steps = { own: [5, 6], others: [], mostOthers: 0 };
+const oneThird: Steps = { own: [5, 6], others: [3, 4], mostOthers: 1 };
+
+const kept = new Map<string, readonly (readonly number[])[]>();
+
+/** Stacks of `parts` tones of the palette, each a step above the last, all different; kept. */
+export function stacksOf(
+  { universe }: Palette,
+  parts: number,
+  steps: Steps,
+): readonly (readonly number[])[] {
+  const key = `${universe} ${parts} ${steps.own} ${steps.others} ${steps.mostOthers}`;
+  const known = kept.get(key);
+  if (known !== undefined) return known;
+  const found: number[][] = [];
+  const grow = (stack: readonly number[], others: number): void => {
+    if (stack.length === parts) {
+      found.push([...stack]);
+      return;
+    }
+    const climb = (step: number, count: number): void => {
+      const tone = ((stack.at(-1) ?? 0) + step) % 12;
+      if (has(universe, tone) && !stack.includes(tone)) grow([...stack, tone], count);
+    };
+    for (const step of steps.own) climb(step, others);
+    if (others < steps.mostOthers) for (const step of steps.others) climb(step, others + 1);
+  };
+  for (const tone of membersOf(universe)) grow([tone], 0);
+  kept.set(key, found);
+  return found;
 }
 
-/** The same with one third among the fourths. */
-function stacksWithThird(palette: Palette, parts: number): number[][] {
-  return stacksOf(palette, parts, [...fourthSteps, 3, 4]).filter((stack) => {
-    const steps = stack.slice(1).map((tone, index) => (tone - (stack[index] ?? 0) + 12) % 12);
-    return steps.filter((step) => !fourthSteps.includes(step)).length === 1;
-  });
+/** Fourths with one third among them. */
+function stacksWithThird(palette: Palette, parts: number): readonly (readonly number[])[] {
+  return stacksOf(palette, parts, oneThird).filter((stack) =>
+    stack.some((tone, at) => {
+      const below = stack[at - 1];
+      return below !== undefined && oneThird.others.includes((tone - below + 12) % 12);
+    }),
+  );
 }
 
 /** What a stack lacks in guide tones, as motion. */
@@ -138,7 +163,7 @@ function countShowing(
 }
 
 function pureFourths(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
-  const stacks = stacksOf(harmony.palette, frame.voices, fourthSteps);
+  const stacks = stacksOf(harmony.palette, frame.voices, fourthsAlone);
   const label = `${partCount(frame.voices)} fourths`;
   const judge = (sounding: PitchClassSet): Judged => judgedFourths(harmony, sounding, bass);
   return stacked(stacks, harmony, frame, bass, judge).map((upper) => ({ ...upper, label }));
@@ -161,7 +186,7 @@ function fourthsWithThird(harmony: Harmony, frame: Frame, bass: number | undefin
 
 function showsChord(harmony: Harmony, frame: Frame, bass: number | undefined): boolean {
   const { palette } = harmony;
-  return stacksOf(palette, frame.voices, fourthSteps).some(
+  return stacksOf(palette, frame.voices, fourthsAlone).some(
     (stack) => !lacksEssentials(palette, maskOf(stack), bass),
   );
 }
@@ -171,7 +196,7 @@ function isThirdNeeded(harmony: Harmony, frame: Frame, bass: number | undefined)
   const { palette } = harmony;
   const isRootWanted = frame.bass.policy === 'as-played' && bass !== 0;
   const wanted = palette.named | (isRootWanted ? 1 : 0);
-  const stacks = stacksOf(palette, frame.voices, fourthSteps);
+  const stacks = stacksOf(palette, frame.voices, fourthsAlone);
   const isTriad = (palette.guides & palette.named & ~thirds) === 0;
   return (
     countShowing(stacks, wanted, harmony, bass) <

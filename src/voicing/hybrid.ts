@@ -4,7 +4,9 @@
  * Dominants turn into suspensions: with the third gone, the fourth may stand for it; sixth chords
  * take the triad on their fifth, whose major seventh stands for the sixth.
  * Over a bass that is written as another tone, the chord itself is the upper one: a hybrid where it
- * holds no third of that bass (C/Bb), else the other kind of slash chord (C/E).
+ * holds no third of that bass (C/Bb), else the other kind of slash chord (C/E). A minor chord whose
+ * ninth its key or kind does not give (III, half-diminished) has no hybrid: its own upper triad stands
+ * over the root (G/E for Em7, Fm/D for Dm7(b5)), which is such a slash chord, too, and called one.
  */
 
 import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
@@ -174,6 +176,16 @@ function asInversion(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
   return over(bass, uppers, harmony, 'slash chord', 'freely');
 }
 
+/** The triad on a minor chord's third, which with the root below is the whole seventh chord. */
+function triadOnThird({ palette, chord }: Harmony, frame: Frame, bass: Bass): Voicing[] {
+  const tones = palette.type.tones & ~1;
+  const isTriad = has(tones, 3) && has(tones, 10) && sizeOf(tones) === fewestTones;
+  if (!isTriad || palette.isDominant) return [];
+  const uppers = layouts(membersOf(tones), chord.root, frame).map((notes) => ({ notes, price: 0 }));
+  const name = has(tones, 6) ? 'minor triad' : 'major triad';
+  return over(bass, uppers, { palette, chord }, `slash chord: ${name} on the 3rd`, 'freely');
+}
+
 /** A bass that stands written or is no tone of the chord; undefined: the root's. */
 function writtenBass(harmony: Harmony, frame: Frame): Bass | undefined {
   const isForeign = harmony.chord.reading.bassRole === 'foreign';
@@ -202,6 +214,7 @@ export const hybrid: Strategy = {
     if (harmony.chord.reading.bassRole === 'foreign') return [];
     const bass = rootBass(harmony, frame);
     const rows = rowsOfSize(rowsFor(harmony.palette), harmony.palette, frame.voices);
+    if (rowsFor(harmony.palette).length === 0) return triadOnThird(harmony, frame, bass);
     const least = Math.min(...rows.map((row) => missingFrom(row, harmony.palette)));
     return rows.flatMap((row) => membersOfRow(row, least, bass, harmony, frame));
   },

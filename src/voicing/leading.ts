@@ -96,7 +96,7 @@ const ownTerms: readonly Term[] = [
   },
   {
     name: 'broken bass step',
-    weight: 8,
+    weight: 20,
     unit: 'seconds between the basses of two chords that are played as a seventh or a ninth',
     reason: 'A bass that goes by step in writing goes by step in sound: a line, not two places.',
   },

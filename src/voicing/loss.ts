@@ -6,7 +6,7 @@
  * for the 21st-Century Classroom, section 31.7. The order among the rest: common practice, no source.
  */
 import type { Harmony } from '../harmony/chord/palette.ts';
-import { has, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { has, type PitchClass, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { namedAlterations } from './essentials.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 
@@ -20,11 +20,8 @@ const majorSeventh = 11;
  * A sixth for a major seventh: the answer to a lead on the root (G. Lindsay, Jazz Arranging
  * Techniques, ch. 10), and a close to end on (common practice, no source); nowhere else.
  */
-function closesAsSixth(sounding: PitchClassSet, harmony: Harmony, frame: Frame): boolean {
-  const { palette, chord } = harmony;
-  const isMajor = has(palette.guides, majorSeventh) && has(palette.guides, 4);
-  if (!isMajor || !has(sounding, sixth)) return false;
-  return frame.isLast === true || (frame.lead !== undefined && frame.lead % 12 === chord.root);
+export function isSixthWelcome({ isLast, lead }: Frame, root: PitchClass): boolean {
+  return isLast === true || (lead !== undefined && lead % 12 === root);
 }
 
 /** The root sounds above a bass that is another tone, where that bass is written or played. */
@@ -32,31 +29,33 @@ function wantsRoot({ chord }: Harmony, { bass }: Frame): boolean {
   return bass.policy === 'as-played' && chord.bass !== chord.root;
 }
 
-/** 0 where all that is written sounds; more the worse the loss. */
-export function lossOf(
-  { notes }: Voicing,
+/** What a voicing of the chord loses: 0 where all that is written sounds; more the worse it is. */
+export function lossIn(
   harmony: Harmony,
   frame: Frame,
   { leavesOut }: Strategy,
-): number {
+): (voicing: Voicing) => number {
   const { palette, chord } = harmony;
-  let sounding = 0;
-  for (const note of notes) sounding |= 1 << ((note - chord.root + 120) % 12);
+  const { root } = chord;
   const spared = leavesOut?.(palette) ?? 0;
-  let absent = palette.named & ~sounding & ~spared;
-  if (has(absent, majorSeventh) && closesAsSixth(sounding, harmony, frame)) {
-    absent &= ~(1 << majorSeventh);
-  }
+  const wanted = palette.named & ~spared;
   const altered = namedAlterations(palette) & ~palette.guides;
-  const guides = sizeOf(absent & palette.guides);
-  const alterations = sizeOf(absent & altered);
-  const others = sizeOf(absent & ~palette.guides & ~altered);
-  const isRootLost = wantsRoot(harmony, frame) && ((sounding | spared) & 1) === 0;
-  const groups = chord.type.oneOf.filter((group) => (group & sounding) === 0).length;
-  return (
-    guides * weights.guide +
-    (alterations + groups) * weights.alteration +
-    others * weights.other +
-    (isRootLost ? weights.root : 0)
-  );
+  const isRootWanted = wantsRoot(harmony, frame) && !has(spared, 0);
+  const isMajor = has(palette.guides, majorSeventh) && has(palette.guides, 4);
+  const maySixth = isMajor && isSixthWelcome(frame, root);
+  return ({ notes }) => {
+    let sounding = 0;
+    for (const note of notes) sounding |= 1 << ((note - root + 120) % 12);
+    let absent = wanted & ~sounding;
+    if (maySixth && has(sounding, sixth)) absent &= ~(1 << majorSeventh);
+    const isRootLost = isRootWanted && !has(sounding, 0);
+    const groups = chord.type.oneOf.filter((group) => (group & sounding) === 0).length;
+    if (absent === 0 && groups === 0 && !isRootLost) return 0;
+    return (
+      sizeOf(absent & palette.guides) * weights.guide +
+      (sizeOf(absent & altered) + groups) * weights.alteration +
+      sizeOf(absent & ~palette.guides & ~altered) * weights.other +
+      (isRootLost ? weights.root : 0)
+    );
+  };
 }

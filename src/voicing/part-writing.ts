@@ -13,19 +13,19 @@ import type { Voicing } from './voicing.ts';
 export const partTerms: readonly Term[] = [
   {
     name: 'parallels',
-    weight: 15,
+    weight: 30,
     unit: 'moves in parallel fifths or octaves, in four parts',
     reason: 'Two parts that go in parallel fifths or octaves are heard as one.',
   },
   {
     name: 'seventh leaves its part',
-    weight: 12,
+    weight: 24,
     unit: 'sevenths that another part resolves or none, in four parts',
     reason: 'A seventh is heard to go down in the part that has it.',
   },
   {
     name: 'leading note leaves its part',
-    weight: 1.5,
+    weight: 3,
     unit: 'leading notes that fall a third, and twice for other ways, in four parts',
     reason: 'It goes up to the tonic, or falls to the fifth where another part has the tonic.',
   },

@@ -7,7 +7,7 @@
  * (1988), has a chapter on compound chord symbols (title read). The distances: common practice, no
  * source. Which triads: computed.
  * A sixth chord's upper triad may bring the major seventh for the sixth, a suspended triad's the
- * flat seventh.
+ * flat seventh, a dominant's with altered tensions the raised eleventh.
  */
 
 import { withArticle } from '../common/words.ts';
@@ -41,18 +41,16 @@ const sharedPrices = [0, 2, 8] as const;
 const substitutePrice = 10;
 const missingPrice = 8;
 
-const third = 1 << 4;
 const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
 const majorSeventh = 1 << 11;
+/** b9, #9 and b13. */
+const altered = (1 << 1) | (1 << 3) | (1 << 8);
 
 type Pair = {
   readonly name: string;
   readonly upper: PitchClassSet;
   readonly price: number;
-  /** How many tones that the chord is known by or the symbol names do not sound. */
-  readonly missing: number;
-  readonly doublesLeadingTone: boolean;
   readonly isIncomplete: boolean;
 };
 
@@ -69,26 +67,21 @@ function broughtTo({ guides, type, universe }: Palette): { tone: number; instead
   return { tone: isSuspendedTriad ? flatSeventh & ~universe : 0, instead: 0 };
 }
 
-/** What one pair can tell of the chord is not left out for a smoother line. */
-function telling(pairs: readonly Pair[]): Pair[] {
-  const single = pairs.filter(({ doublesLeadingTone }) => !doublesLeadingTone);
-  const least = Math.min(...single.map(({ missing }) => missing));
-  return pairs.map((pair) => ({
-    ...pair,
-    isIncomplete: pair.isIncomplete || pair.missing > least,
-  }));
+/** A raised eleventh, for a dominant that has altered tensions. */
+function raisedEleventh({ isDominant, universe }: Palette): PitchClassSet {
+  return isDominant && (universe & altered) !== 0 ? 1 << 6 : 0;
 }
 
 function pairsFor(palette: Palette, lower: ChordType): Pair[] {
   const brought = broughtTo(palette);
+  const allowed = palette.universe | brought.tone | raisedEleventh(palette);
   return triads.flatMap((type) =>
     Array.from({ length: 12 }, (_, above) => above).flatMap((above) => {
       const upper = transpose(type.tones, above);
       const sounding = upper | lower.tones;
       const shared = sizeOf(upper & lower.tones);
       const sharedPrice = sharedPrices[shared];
-      if ((upper & ~(palette.universe | brought.tone)) !== 0 || sharedPrice === undefined)
-        return [];
+      if ((upper & ~allowed) !== 0 || sharedPrice === undefined) return [];
       const absent = palette.guides & ~sounding;
       const substituted = (upper & brought.tone) === 0 ? 0 : absent & brought.instead;
       const missing = sizeOf(absent & ~substituted) + missingNames(palette, sounding, undefined);
@@ -98,8 +91,6 @@ function pairsFor(palette: Palette, lower: ChordType): Pair[] {
           name: `polychord: ${type.name} on the ${on} above ${withArticle(lower.name)}`,
           upper,
           price: sharedPrice + sizeOf(substituted) * substitutePrice + missing * missingPrice,
-          missing,
-          doublesLeadingTone: palette.isDominant && (upper & lower.tones & third) !== 0,
           isIncomplete: lacksEssentials(palette, sounding, undefined),
         },
       ];
@@ -107,13 +98,25 @@ function pairsFor(palette: Palette, lower: ChordType): Pair[] {
   );
 }
 
-/** Root position, close (1-3-5) and open (1-5-3). */
-function grounds(lower: ChordType, harmony: Harmony, frame: Frame): number[][] {
+/**
+ * Root position, close (1-3-5) and open (1-5-3). Over an inversion that is written the bass itself is
+ * one tone of the lower triad, and the other two stand above it.
+ */
+function grounds(
+  lower: ChordType,
+  harmony: Harmony,
+  frame: Frame,
+  bass: number | undefined,
+): number[][] {
   const [root = 0, third = 0, fifth = 0] = membersOf(lower.tones);
-  return [
-    [root, third, fifth],
-    [root, fifth, third],
-  ].flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper));
+  const isInverted = frame.bass.policy === 'as-played' && (bass === third || bass === fifth);
+  const orders = isInverted
+    ? rotations([root, bass === third ? fifth : third])
+    : [
+        [root, third, fifth],
+        [root, fifth, third],
+      ];
+  return orders.flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper));
 }
 
 function uppersOf(pair: Pair, below: readonly number[][], harmony: Harmony, frame: Frame): Upper[] {
@@ -143,10 +146,11 @@ export const polychord: Strategy = {
   members: (harmony, frame) => {
     const lower = lowerTriad(harmony.palette);
     if (lower === undefined) return [];
-    const below = grounds(lower, harmony, frame);
-    const uppers = telling(pairsFor(harmony.palette, lower)).flatMap((pair) =>
-      uppersOf(pair, below, harmony, frame),
-    );
-    return overEach(harmony, frame, 'polychord', () => uppers, 'freely');
+    const pairs = pairsFor(harmony.palette, lower);
+    const uppersOver = (bass: number | undefined): Upper[] => {
+      const below = grounds(lower, harmony, frame, bass);
+      return pairs.flatMap((pair) => uppersOf(pair, below, harmony, frame));
+    };
+    return overEach(harmony, frame, 'polychord', uppersOver, 'freely');
   },
 };

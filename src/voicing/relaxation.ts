@@ -6,7 +6,7 @@
 import data from '../../shared/voicing-limits.json' with { type: 'json' };
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { keeps, keepsOneColour, type RuleName, ruleNames } from './constraints.ts';
-import { lossOf } from './loss.ts';
+import { lossIn } from './loss.ts';
 import type { Frame, Register, Strategy, Voicing } from './voicing.ts';
 
 const { limits } = data;
@@ -70,29 +70,25 @@ function widened(frame: Frame, semitones: number): Frame {
   return { ...frame, upper: wider(frame.upper, 0), bass };
 }
 
-type Judged = {
-  readonly voicing: Voicing;
-  readonly broken: readonly RuleName[];
-  readonly loss: number;
-};
-
 /** A pedal with a note of its own stays under a written bass, too; the result says so. */
 function rulesIn({ bass }: Frame): readonly RuleName[] {
   return bass.policy === 'pedal' ? sounding.filter((rule) => rule !== 'written bass') : sounding;
 }
 
-/** A strategy's members with the rules each breaks and what it loses. */
-function judge(strategy: Strategy, harmony: Harmony, frame: Frame): Judged[] {
-  const rules = rulesIn(frame);
-  return [...strategy.members(harmony, frame), ...(strategy.licensed?.(harmony, frame) ?? [])]
-    .filter(({ upper }) => (upper.at(-1) ?? 0) <= (frame.ceiling ?? 127))
-    .filter((voicing) => frame.lead === undefined || voicing.upper.at(-1) === frame.lead)
-    .filter((voicing) => keepsOneColour(voicing, harmony))
-    .map((voicing) => ({
-      voicing,
-      broken: rules.filter((rule) => !keeps(rule, voicing, harmony, frame, strategy.doubling)),
-      loss: lossOf(voicing, harmony, frame, strategy),
-    }));
+/** A strategy's members that the chord, the lead and the ceiling allow at all. */
+function allowed(members: readonly Voicing[], harmony: Harmony, frame: Frame): Voicing[] {
+  const { lead, ceiling = 127 } = frame;
+  return members.filter((voicing) => {
+    const top = voicing.upper.at(-1) ?? 0;
+    return (
+      top <= ceiling && (lead === undefined || top === lead) && keepsOneColour(voicing, harmony)
+    );
+  });
+}
+
+function membersOf(strategy: Strategy, harmony: Harmony, frame: Frame): readonly Voicing[] {
+  const own = strategy.members(harmony, frame);
+  return strategy.licensed === undefined ? own : [...own, ...strategy.licensed(harmony, frame)];
 }
 
 /** What keeps the rules and loses least of what is written. */
@@ -104,13 +100,27 @@ export type Fit = {
 
 const none: Fit = { voicings: [], loss: Number.POSITIVE_INFINITY };
 
-function fitOf(judged: readonly Judged[], givenUp: readonly RuleName[]): Fit {
-  const fit = judged.filter(({ broken }) => broken.every((rule) => givenUp.includes(rule)));
-  const loss = fit.reduce((least, each) => Math.min(least, each.loss), none.loss);
-  return {
-    voicings: fit.filter((each) => each.loss === loss).map(({ voicing }) => voicing),
-    loss,
-  };
+/** Of the members, those that keep all rules but these, and lose least. */
+function fitOf(
+  members: readonly Voicing[],
+  givenUp: readonly RuleName[],
+  strategy: Strategy,
+  harmony: Harmony,
+  frame: Frame,
+): Fit {
+  const rules = rulesIn(frame).filter((rule) => !givenUp.includes(rule));
+  const loss = lossIn(harmony, frame, strategy);
+  let least = none.loss;
+  let voicings: Voicing[] = [];
+  for (const voicing of members) {
+    if (!rules.every((rule) => keeps(rule, voicing, harmony, frame, strategy.doubling))) continue;
+    const own = loss(voicing);
+    if (own > least) continue;
+    if (own < least) voicings = [];
+    least = own;
+    voicings.push(voicing);
+  }
+  return { voicings, loss: least };
 }
 
 /** The members under the first level of rules that leaves any. */
@@ -120,12 +130,21 @@ export function firstFit(
   frame: Frame,
   order: readonly Level[],
 ): Fit {
-  let judged: readonly Judged[] = [];
+  let members: readonly Voicing[] = [];
+  let wider = frame;
   let width = -1;
   for (const { widening, givenUp } of order) {
-    if (widening !== width) judged = judge(strategy, harmony, widened(frame, widening));
+    if (widening !== width) {
+      wider = widened(frame, widening);
+      members = allowed(membersOf(strategy, harmony, wider), harmony, wider);
+    }
     width = widening;
-    const fit = fitOf(judged, givenUp);
+    const fit = fitOf(members, givenUp, strategy, harmony, wider);
+    if (fit.loss > 0 && strategy.atNeed !== undefined) {
+      const needed = allowed(strategy.atNeed(harmony, wider), harmony, wider);
+      const eased = fitOf(needed, givenUp, strategy, harmony, wider);
+      if (eased.loss < fit.loss) return eased;
+    }
     if (fit.voicings.length > 0) return fit;
   }
   return none;

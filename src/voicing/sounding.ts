@@ -7,12 +7,21 @@ import { typeOfDegrees } from '../harmony/chord/composed-type.ts';
 import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
+import { triadOf } from '../harmony/naming/shape.ts';
 import type { Degree } from '../harmony/pitch/degree.ts';
-import { has, membersOf, type PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
+import {
+  has,
+  membersOf,
+  type PitchClassSet,
+  setOfNotes,
+} from '../harmony/pitch/pitch-class-set.ts';
 import {
   formatNote,
   formatPitchClass,
+  isSameName,
+  pitchClassOfSpelled,
   type SpelledPitchClass,
+  spellDegree,
 } from '../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import {
@@ -21,8 +30,9 @@ import {
   rootOf,
   spellInChord,
   spellingOf,
+  spellUpperRoot,
 } from '../harmony/symbol/symbol.ts';
-import type { Voicing } from './voicing.ts';
+import type { StrategyId, Voicing } from './voicing.ts';
 
 /** Degree above the harmonic root of any note, as the chord meant calls it. */
 export function degreeIn(note: number, harmony: Harmony): Degree {
@@ -140,7 +150,7 @@ export function namesOf(
   });
   const hybrid = hybridIn(voicing, chord.root);
   if (hybrid !== undefined) {
-    const symbol = hybridSymbol(hybrid, root, key);
+    const symbol = hybridSymbol(hybrid, root, key, palette.degreeAt);
     return named(formatSymbol(symbol), spellingOf(symbol, palette.degreeAt, key));
   }
   const spell = (pitchClass: number): SpelledPitchClass =>
@@ -154,7 +164,41 @@ export function namesOf(
   const isForeign = !has(palette.universe, above) && !isSeventh;
   const symbol = `${formatPitchClass(root)}${suffixOf(isForeign ? upper : sounding, harmony)}`;
   const bass = bassClass === chord.root ? '' : `/${formatPitchClass(spell(bassClass))}`;
-  return named(`${symbol}${bass}`, spell);
+  return named(`${symbol}${bass}`, withTriadOnTop(voicing, harmony, key, spell));
+}
+
+/** Triads that stand out as such on top are read as triads. */
+const withTriads: readonly (StrategyId | undefined)[] = ['upper-structure', 'polychord'];
+
+/**
+ * The same names, but those of a triad on top are its own where that changes one at most, none that
+ * the symbol names: Bbm over G7(#9) is Bb Db F, though Db is its raised eleventh. What sounds below as
+ * well keeps its name. Common practice, no source.
+ */
+function withTriadOnTop(
+  { upper, notes, technique }: Voicing,
+  { chord, palette }: Harmony,
+  key: Key | undefined,
+  spell: (pitchClass: number) => SpelledPitchClass,
+): (pitchClass: number) => SpelledPitchClass {
+  const high = upper.slice(-3);
+  const triad = withTriads.includes(technique) ? triadOf(high) : undefined;
+  if (triad === undefined) return spell;
+  const root = spellUpperRoot(triad.root, triad.type, key, spell);
+  const own = new Map(
+    triad.type.degrees.map((degree) => {
+      const name = spellDegree(root, degree);
+      return [pitchClassOfSpelled(name), name] as const;
+    }),
+  );
+  const others = [...own].filter(([tone, name]) => !isSameName(name, spell(tone)));
+  const below = setOfNotes(notes.slice(0, -3));
+  const meant = palette.named | palette.guides;
+  const isFree = others.every(
+    ([tone]) => !has(below, tone) && !has(meant, (tone - chord.root + 12) % 12),
+  );
+  if (others.length > 1 || !isFree) return spell;
+  return (pitchClass) => own.get(pitchClass) ?? spell(pitchClass);
 }
 
 /** The symbol of what sounds alone. */

@@ -57,7 +57,7 @@ function hollowness(notes: readonly number[]): number {
 }
 
 function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
-  return toneSets(harmony.palette, frame.voices, bass)
+  return toneSets(harmony, frame, bass)
     .filter(({ tones, price }) => price <= dearestSet && tones.length === frame.voices)
     .flatMap(({ tones, price, isIncomplete }) =>
       ordersOf(tones)

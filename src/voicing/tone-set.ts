@@ -8,9 +8,11 @@
  * The principle of one note per category or its substitute: G. Lindsay, Jazz Arranging Techniques,
  * ch. 10, 'Four-way close' (read in excerpt); the order and the prices: common practice, no source.
  */
-import type { Palette } from '../harmony/chord/palette.ts';
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { lacksEssentials, namedInOrder, namedTones } from './essentials.ts';
+import { isSixthWelcome } from './loss.ts';
+import type { Frame } from './voicing.ts';
 
 export type ToneSet = {
   /** Semitones above the root, ascending. */
@@ -118,30 +120,54 @@ function subsets(tones: readonly number[], size: number): PitchClassSet[] {
   return found.filter((set) => sizeOf(set) === size);
 }
 
-/** The tones a set may not do without, as far as it has room for them. */
-function heartOf(palette: Palette, wanted: PitchClassSet): PitchClassSet {
-  return (palette.guides | namedTones(palette)) & wanted;
+/**
+ * The tones a set may not do without, as far as it has room for them. Over an inversion that is the
+ * root before a seventh that has only grown.
+ */
+function heartOf(palette: Palette, wanted: PitchClassSet, isInverted: boolean): PitchClassSet {
+  const guides = isInverted ? palette.guides & palette.named : palette.guides;
+  return (guides | namedTones(palette)) & wanted;
 }
 
 function maskOf(tones: readonly number[]): PitchClassSet {
   return tones.reduce((mask, tone) => mask | (1 << tone), 0);
 }
 
-/** A sixth may stand for a major seventh: always the answer when the lead is the root. */
-function withSixth(heart: PitchClassSet, palette: Palette): PitchClassSet | undefined {
-  const isMajorSeventh = has(palette.guides, 11) && has(palette.tensions, 9);
-  return isMajorSeventh && has(heart, 11) ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
+/**
+ * A sixth may stand for a major seventh that has only grown, and for one that is named where
+ * `isSixthWelcome` (loss.ts).
+ */
+function withSixth(
+  heart: PitchClassSet,
+  palette: Palette,
+  isSixthWelcome: boolean,
+): PitchClassSet | undefined {
+  const isMajorSeventh = has(palette.guides & heart, 11) && has(palette.tensions, 9);
+  const isFree = isSixthWelcome || !has(palette.named, 11);
+  return isMajorSeventh && isFree ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
+}
+
+/** Those that meet every kind an altered dominant leaves open, where some do. */
+function meetingAll(sets: readonly PitchClassSet[], { type }: Palette): readonly PitchClassSet[] {
+  if (type.oneOf.length === 0) return sets;
+  const meeting = sets.filter((set) => type.oneOf.every((group) => (group & set) !== 0));
+  return meeting.length > 0 ? meeting : sets;
 }
 
 /**
  * Sets of tones, best first; at most `voices` tones each and fewer where the chord has no more.
  * `bass` is the tone the bass voice takes, or undefined.
  */
-export function toneSets(palette: Palette, voices: number, bass: number | undefined): ToneSet[] {
+export function toneSets(
+  { chord, palette }: Harmony,
+  frame: Frame,
+  bass: number | undefined,
+): ToneSet[] {
+  const { voices } = frame;
   const first = wantedTones(palette, bass).slice(0, voices);
   const wanted = maskOf(first);
-  const heart = heartOf(palette, wanted);
-  const sixth = withSixth(heart, palette);
+  const heart = heartOf(palette, wanted, bass !== undefined && bass !== 0);
+  const sixth = withSixth(heart, palette, isSixthWelcome(frame, chord.root));
   const mostPlaces = placesOf(palette.universe, palette);
   const priceOf = (set: PitchClassSet): number => {
     const doubled = bass !== undefined && has(set & ~wanted, bass) ? doubledBassPrice : 0;
@@ -155,8 +181,8 @@ export function toneSets(palette: Palette, voices: number, bass: number | undefi
     if (!hasHeart || hasTwins(set, palette) || clashesWithFifth(set, palette)) return false;
     return placesOf(set, palette) >= Math.min(mostPlaces, voices, placesOf(wanted, palette));
   };
-  return subsets(membersOf(palette.universe), first.length)
-    .filter(isFit)
+  const sets = subsets(membersOf(palette.universe), first.length).filter(isFit);
+  return meetingAll(sets, palette)
     .map((set) => ({
       tones: membersOf(set),
       price: priceOf(set),

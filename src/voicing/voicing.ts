@@ -132,4 +132,6 @@ export type Strategy = {
   readonly members: (harmony: Harmony, frame: Frame) => readonly Voicing[];
   /** What may join them by a licence of its book; absent: nothing. */
   readonly licensed?: (harmony: Harmony, frame: Frame) => readonly Voicing[];
+  /** What takes their place where they lose what is written, and it does not; absent: nothing. */
+  readonly atNeed?: (harmony: Harmony, frame: Frame) => readonly Voicing[];
 };

@@ -123,7 +123,8 @@ describe('without context', () => {
     ['hybrid: a ninth without its third', 'F#2 G#3 C#4 E4', 'C#m/F#'],
     ['hybrid: seventh chord', 'F2 C4 E4 G4 B4', 'Cmaj7/F'],
     ['hybrid: a major triad a tone above', 'C2 D4 F#4 A4', 'D/C'],
-    ['hybrid: half an octave above', 'C2 F#3 A#3 C#4', 'F#/C'],
+    // Its seventh and ninth are a Bb and a Db.
+    ['hybrid: half an octave above', 'C2 F#3 A#3 C#4', 'Gb/C'],
     ['with the third it is an ordinary chord', 'C3 E4 G#4 B4', 'Cmaj7(#5)'],
     ['no altered scale where its notes have a name', 'G2 F3 B3 Db4 F4 Ab4', 'G7(b9,#11)'],
     ['a triad a third above the bass', 'A2 C4 E4 G4', 'Am7'],
@@ -385,7 +386,8 @@ describe('spelling', () => {
     ['no D# in an Ab7', 'G#3 C4 D#4 F#4', 'Ab3 C4 Eb4 Gb4'],
     ['sharps in a sharp key', 'C#4 E4 G#4', 'C#4 E4 G#4', { key: 'A' }],
     ['flats in a flat key', 'C#4 F4 G#4', 'Db4 F4 Ab4', { key: 'Ab' }],
-    ['a raised ninth above the third', 'A3 C#4 G4 C5', 'A3 C#4 G4 B#4', { key: 'D' }],
+    ['a raised ninth above the third', 'G3 B3 F4 A#4', 'G3 B3 F4 A#4', { key: 'A' }],
+    ['no B# for a raised ninth', 'A3 C#4 G4 C5', 'A3 C#4 G4 C5', { key: 'D' }],
     ['the leading tone of F# minor', 'C#4 F4 G#4 B4', 'C#4 E#4 G#4 B4', { key: 'F#m' }],
     ['the octave belongs to the letter', 'Ab3 B3 Eb4', 'Ab3 Cb4 Eb4', { key: 'Eb' }],
   ];

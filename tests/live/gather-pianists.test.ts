@@ -83,12 +83,17 @@ describe.each(families)('%s', (_, members) => {
     'with triads and sevenths mixed: a steady wait, shorter than the window it replaces',
     () => {
       const players = members.filter(({ sizes }) => sizes === 'half sevenths');
-      const own = figuresOf(play(players, adaptive));
+      const listened = play(players, adaptive);
+      const own = figuresOf(listened);
       const window = figuresOf(play(players, fixed30));
       expect(own.deviation).toBeLessThan(1);
       expect(own.median).toBeLessThan(window.median);
       expect(own.p95).toBeLessThanOrEqual(window.p95);
       expect(own.corrected).toBeLessThan(0.05);
+      // From the first chord on, while the player is still being learned.
+      const all = listened.flatMap(({ heard }) => heard.filter(({ chord }) => !chord.isRolled));
+      const twice = all.filter(({ wasCorrected }) => wasCorrected);
+      expect(twice.length / all.length).toBeLessThanOrEqual(0.03);
     },
     patience,
   );

@@ -6,17 +6,17 @@
  * All 150 chorales, percent but for the motion (semitones an inner voice moves at a change):
  *
  *                         theirs   close live, best   open live, best   either live, best
- *   inner motion           2.01      1.95   1.86        1.78   1.63       1.77   1.59
- *   parallels              3.0       6.9    3.4         4.1    0.9        4.2    1.8
- *   overlaps               7.2       5.9    4.8         2.0    1.7        3.6    2.3
+ *   inner motion           2.01      2.07   1.96        1.85   1.64       1.87   1.64
+ *   parallels              3.0       4.6    1.9         2.5    0.6        2.4    0.9
+ *   overlaps               7.2       7.1    6.0         2.2    1.7        4.2    2.9
  *   leading tone twice     2.5       0      0           0      0          0      0
- *   leading tone up       44.1      39.7   41.6        36.8   34.4       45.0   47.7
- *   seventh down          90.6      90.2   88.7        95.6   94.1       90.7   91.2
- *   root, third, fifth    72 16 12  71 18 11  76 15 9   73 11 17  74 11 15  70 20 11  76 15 9
+ *   leading tone up       44.1      40.4   42.1        36.8   35.2       46.5   51.3
+ *   seventh down          91.2      91.7   90.8        95.7   94.2       91.3   93.7
+ *   root, third, fifth    72 16 12  71 18 11  75 16 9   72 11 17  74 11 15  70 20 11  75 16 10
  *
- * Open position serves half of the changes only; theirs are there 1.98, 2.5, 3.0, 1.5, 37.6, 94.8.
+ * Open position serves half of the changes only; theirs are there 1.98, 2.5, 3.0, 1.5, 37.6, 94.9.
  * Close position under a given soprano leaves at most four voicings of a triad, and the live choice
- * does not see the bass that comes: that is where parallels remain.
+ * does not see the bass that comes: that is where parallels remain, and what avoiding them costs.
  */
 import { describe, expect } from 'vitest';
 import { bestPath } from '../../src/voicing/path.ts';
@@ -69,11 +69,11 @@ function passagesIn(position: Position, every: number): Passage[] {
     .flatMap((quarters) => passagesOf(quarters, position));
 }
 
-/** Holds for every position, live and over the whole. */
-function expectNearTheirs(ours: Figures, theirs: Figures): void {
+/** Holds for every position, live and over the whole. `more`: percent of overlaps that may be more, and half of that the semitones. */
+function expectNearTheirs(ours: Figures, theirs: Figures, more = 0): void {
   expect(theirs.changes).toBeGreaterThan(300);
-  expect(ours.innerMotion).toBeLessThanOrEqual(theirs.innerMotion);
-  expect(ours.overlaps).toBeLessThanOrEqual(theirs.overlaps);
+  expect(ours.innerMotion).toBeLessThanOrEqual(theirs.innerMotion + more / 2);
+  expect(ours.overlaps).toBeLessThanOrEqual(theirs.overlaps + more);
   expect(ours.wideGaps).toBe(0);
   expect(ours.leadingToneTwice).toBeLessThanOrEqual(2);
   expect(ours.doubled.root).toBeGreaterThan(ours.doubled.third + ours.doubled.fifth);
@@ -94,7 +94,8 @@ describe('beside the voices of chorales', () => {
     expect(ours.seventhDown).toBeGreaterThanOrEqual(theirs.seventhDown);
     const live = voiced(passages, livePath);
     expectNearTheirs(live, theirs);
-    expect(live.parallels).toBeLessThanOrEqual(5);
+    // Of this part theirs have 2.1, of all 3.0.
+    expect(live.parallels).toBeLessThanOrEqual(3);
     expect(live.seventhDown).toBeGreaterThanOrEqual(theirs.seventhDown);
   });
 
@@ -104,7 +105,9 @@ describe('beside the voices of chorales', () => {
     const ours = voiced(passages, bestPath);
     expectNearTheirs(ours, theirs);
     expect(ours.parallels).toBeLessThanOrEqual(theirs.parallels);
-    expectNearTheirs(voiced(passages, livePath), theirs);
+    const live = voiced(passages, livePath);
+    expectNearTheirs(live, theirs);
+    expect(live.parallels).toBeLessThanOrEqual(3);
   });
 
   testWithReference('in close position alone', chorales, () => {
@@ -112,9 +115,9 @@ describe('beside the voices of chorales', () => {
     const theirs = asWritten(passages);
     const ours = voiced(passages, bestPath);
     expectNearTheirs(ours, theirs);
-    expect(ours.parallels).toBeLessThanOrEqual(5);
+    expect(ours.parallels).toBeLessThanOrEqual(theirs.parallels);
     const live = voiced(passages, livePath);
-    expectNearTheirs(live, theirs);
-    expect(live.parallels).toBeLessThanOrEqual(9);
+    expectNearTheirs(live, theirs, 0.2);
+    expect(live.parallels).toBeLessThanOrEqual(5);
   });
 });

@@ -91,11 +91,8 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
       areDifferent(upper)
     );
   },
-  fifths: ({ upper, guides }) => {
-    const gaps = steps(upper);
-    const isTopped = (upper.at(-1) ?? 0) % 12 === guides[0] && every(gaps.slice(0, -1), 6, 7, 8);
-    return areDifferent(upper) && (every(gaps, 6, 7, 8) || isTopped);
-  },
+  // All fifths, or another tone of the chord on top of them.
+  fifths: ({ upper }) => areDifferent(upper) && every(steps(upper).slice(0, -1), 6, 7, 8),
   hybrid: ({ upper, root }) => {
     const above = upper.map((note) => (note - root + 120) % 12);
     return !above.includes(3) && !above.includes(4) && isShape(upper, [...triads, ...sevenths]);

@@ -33,11 +33,22 @@ describe('on every root', () => {
     // A thirteenth has its seventh and its 13, which takes a fourth voice.
     ['13', 3, '2 5 9 10'],
     ['7sus4', 4, '2 5 7 10'],
-    ['m7(b5)', 3, 'spread'],
+    // No hybrid: its own triad over the root.
+    ['m7(b5)', 3, '3 6 10'],
     ['7(#9)', 3, 'spread'],
   ])('%s in %i voices', (family, voices, wanted) => {
     const faults = roots.filter((root) => !uppersOf(`${root}${family}`, voices).includes(wanted));
     expect(faults).toEqual([]);
+  });
+
+  test('the III of a key has no ninth to make one with: its own triad over the root', () => {
+    const harmony = harmonyOf('Em7', 'thirteenths', 'C');
+    const { voicings } = candidates('hybrid', harmony, frame(48, 79, 3, 'root'));
+    expect(voicings.length).toBeGreaterThan(0);
+    for (const { upper, label } of voicings) {
+      expect(label).toBe('slash chord: major triad on the 3rd over the root');
+      expect(upper.map((note) => note % 12).sort((a, b) => a - b)).toEqual([2, 7, 11]);
+    }
   });
 
   test('a diminished seventh has it in a key too, whatever it leads to', () => {

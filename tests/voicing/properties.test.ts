@@ -95,7 +95,7 @@ function isAllowed(note: number, { chord, palette }: Harmony, strategy: string):
       // Altered tensions are open to every dominant; the eleventh and the major seventh to none.
       return isImplied(above, palette) || (palette.isDominant && above !== 5 && above !== 11);
     case 'polychord':
-      return isImplied(above, palette);
+      return isImplied(above, palette) || (palette.isDominant && above === 6);
     case 'cluster':
     case 'fourths-and-third': {
       // The whole scale of a diminished seventh: a whole step above each of its tones.
@@ -105,6 +105,12 @@ function isAllowed(note: number, { chord, palette }: Harmony, strategy: string):
     default:
       return false;
   }
+}
+
+/** What stands in a hybrid's place where there is none: a minor chord's own triad over its root. */
+function isSlashChord({ upper, label }: Voicing, root: number): boolean {
+  const tones = [...new Set(upper.map((note) => (note - root + 120) % 12))].sort((a, b) => a - b);
+  return label.startsWith('slash chord') && ['3 6 10', '3 7 10'].includes(tones.join(' '));
 }
 
 function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: string): string[] {
@@ -118,7 +124,11 @@ function faultsOf(voicing: Voicing, harmony: Harmony, frame: Frame, serving: str
   const hasFlatNinth = ((harmony.palette.universe >> 1) & 1) === 1;
   const known: readonly (readonly [string, boolean])[] = [
     ['order', notes.every((note, at) => at === 0 || note > (notes[at - 1] ?? 0))],
-    ['definition', definitions[serving]?.({ upper, bass, root, guides }) ?? false],
+    [
+      'definition',
+      definitions[serving]?.({ upper, bass, root, guides }) === true ||
+        (serving === 'hybrid' && isSlashChord(voicing, root)),
+    ],
     ['tones', upper.every((note) => isAllowed(note, harmony, serving))],
     ['bass', bass === undefined || isPedal || isAllowed(bass, harmony, serving)],
     ['parts', bass === undefined ? notes === upper : notes[0] === bass],

@@ -99,7 +99,7 @@ function symbolOver({ type, above }: Upper, chord: Chord, given: Given): ChordSy
   const hybrid = hybrids.find((row) => row.upper === type && row.above === above);
   const plain: ChordSymbol =
     isOnRoot && hybrid !== undefined
-      ? hybridSymbol(hybrid, root, key)
+      ? hybridSymbol(hybrid, root, key, chord.type.degreeAt)
       : { root, type, bass: lower };
   const isAsWritten = (symbol: ChordSymbol): boolean =>
     agrees(letters, spellingOf(symbol, chord.type.degreeAt, key));

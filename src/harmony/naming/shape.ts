@@ -107,6 +107,14 @@ export function triadOf(notes: readonly number[]): Triad | undefined {
   return undefined;
 }
 
+/** Three neighbours that are a triad, in whatever position. Pitch classes serve as well as notes. */
+export function holdsTriad(notes: readonly number[]): boolean {
+  return notes.some((_, at) => {
+    const three = notes.slice(at, at + 3);
+    return three.length === 3 && triadOf(three) !== undefined;
+  });
+}
+
 /** Semitones from the lower triad to the upper one. */
 const triadsApart = { nearest: 3, furthest: 12 } as const;
 

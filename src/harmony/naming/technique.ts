@@ -14,12 +14,13 @@ import { partCount, withArticle } from '../../common/words.ts';
 import type { Chord } from '../chord/chord.ts';
 import { hybrids } from '../chord/hybrid.ts';
 import { type Degree, neutralDegrees, semitonesOf, spokenDegree } from '../pitch/degree.ts';
-import { relativeTo, setOfNotes } from '../pitch/pitch-class-set.ts';
+import { has, relativeTo, setOfNotes } from '../pitch/pitch-class-set.ts';
 import { hasOwnBass } from './own-bass.ts';
 import {
   areDifferent,
   areSecondsTogether,
   dropOf,
+  holdsTriad,
   isClose,
   isStackOf,
   spanOf,
@@ -189,20 +190,33 @@ const pureFifths: Test = (voices, chord) =>
       : undefined,
   );
 
-/** Fifths, one of them diminished or augmented at most; the chord's third may stand on top. */
+/** Fifths, so many of them diminished or augmented at most. */
+function isFifths(notes: readonly number[], mostAltered: number): boolean {
+  const altered = stepsOf(notes).filter((step) => step !== 7).length;
+  return isStackOf(notes, fifthSteps) && altered <= mostAltered;
+}
+
+/**
+ * Fifths, one of them diminished or augmented at most; the chord's third may stand on top. Of four
+ * parts two may be altered, or three have any tone of the chord on top, where no triad is among them.
+ */
 const fifths: Test = (voices, chord) =>
   alone(voices, chord, 0, (notes) => {
-    const isStack = (stack: readonly number[]): boolean =>
-      isStackOf(stack, fifthSteps) && stepsOf(stack).filter((step) => step !== 7).length <= 1;
-    // Three notes may be an open triad as well.
-    if (isStack(notes) && triadOf(notes) === undefined) {
+    // Three notes may be an open triad as well, four hold one.
+    if (isFifths(notes, notes.length > 3 ? 2 : 1) && !holdsTriad(notes)) {
       return { id: 'fifths', label: `${partCount(notes.length)} fifths` };
     }
     const below = notes.slice(0, -1);
-    const isThird = thirdDegrees.includes(degreeOf(notes.at(-1) ?? 0, chord));
-    const isTopped = isStack(below) && isThird && areDifferent(notes);
+    const top = notes.at(-1) ?? 0;
+    if (!areDifferent(notes)) return undefined;
+    const degree = degreeOf(top, chord);
+    if (isFifths(below, 1) && thirdDegrees.includes(degree)) {
+      return { id: 'fifths', label: `${partCount(below.length)} fifths and the third` };
+    }
+    const isTopped =
+      isFifths(below, 2) && !holdsTriad(below) && has(chord.type.tones, above(top, chord));
     return isTopped
-      ? { id: 'fifths', label: `${partCount(below.length)} fifths and the third` }
+      ? { id: 'fifths', label: `${partCount(below.length)} fifths and the ${spokenDegree(degree)}` }
       : undefined;
   });
 

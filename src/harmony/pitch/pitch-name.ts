@@ -110,3 +110,8 @@ export function spellNear(pitchClass: number, fifths: number): SpelledPitchClass
     away(spelled) < away(best) ? spelled : best,
   );
 }
+
+/** The same letter with the same accidental. */
+export function isSameName(one: SpelledPitchClass, other: SpelledPitchClass): boolean {
+  return one.letter === other.letter && one.accidental === other.accidental;
+}

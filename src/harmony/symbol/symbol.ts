@@ -11,7 +11,9 @@ import type { Key } from '../key/key.ts';
 import { type Degree, neutralDegrees } from '../pitch/degree.ts';
 import { has, type PitchClassSet, sizeOf } from '../pitch/pitch-class-set.ts';
 import {
+  enharmonics,
   fifthsOf,
+  isSameName,
   pitchClassOfSpelled,
   type SpelledPitchClass,
   spellDegree,
@@ -23,9 +25,8 @@ import { formatSymbol, type Lettering } from './format-symbol.ts';
 
 /**
  * The name of a note as a tone of a chord: by its degree, or by the key where it is foreign. Nobody
- * reads double accidentals over a chord symbol: the raised ninth of E is a G, the third of Gbm an A;
- * nor, in a key with flats, a raised ninth with a sharp: that of C is an Eb there. The root alone is as
- * it is written. Common practice, no source.
+ * reads double accidentals over a chord symbol: the raised ninth of E is a G, the third of Gbm an A.
+ * The root alone is as it is written. Common practice, no source.
  */
 export function spellInChord(
   pitchClass: number,
@@ -35,11 +36,37 @@ export function spellInChord(
 ): SpelledPitchClass {
   const semitones = (pitchClass - pitchClassOfSpelled(root) + 12) % 12;
   if (semitones === 0) return root;
-  const named = degreeAt[semitones] ?? neutralDegrees[semitones];
-  const degree = named === '#9' && key !== undefined && key.fifths < 0 ? 'b3' : named;
-  const spelled = degree === undefined ? spellInKey(pitchClass, key) : spellDegree(root, degree);
+  const degree = degreeAt[semitones] ?? neutralDegrees[semitones];
+  if (degree === undefined) return spellInKey(pitchClass, key);
+  const spelled = readably(degree, root, degreeAt, key) ?? spellDegree(root, degree);
   return isReadable(spelled) ? spelled : spellPlainly(pitchClass, key);
 }
+
+/** Where a reader expects another letter than the degree's; undefined: nowhere. */
+function readably(
+  degree: Degree,
+  root: SpelledPitchClass,
+  degreeAt: readonly (Degree | undefined)[],
+  key: Key | undefined,
+): SpelledPitchClass | undefined {
+  const isFlat = (each: Degree): boolean =>
+    degreeAt.includes(each) && spellDegree(root, each).accidental < 0;
+  if (degree === '#9') {
+    // No sharp beside flats, no E# or B#: the raised ninth of C is an Eb in F, that of D an F.
+    const isAmongFlats = (key !== undefined && key.fifths < 0) || flattening.some(isFlat);
+    const isOdd = isUnusualBass(spellDegree(root, degree));
+    return isAmongFlats || isOdd ? spellDegree(root, 'b3') : undefined;
+  }
+  if (!degreeAt.includes('bb7')) return undefined;
+  // A diminished seventh has no Fb or Cb, and no second note on the letter of its seventh.
+  if (degree === 'bb7') {
+    return isUnusualBass(spellDegree(root, degree)) ? spellDegree(root, '6') : undefined;
+  }
+  return degree === '7' ? { ...root, accidental: root.accidental - 1 } : undefined;
+}
+
+/** Degrees whose flat has a raised ninth written as one, too. */
+const flattening: readonly Degree[] = ['b7', 'b9', 'b13'];
 
 function isReadable({ accidental }: SpelledPitchClass): boolean {
   return Math.abs(accidental) < 2;
@@ -123,7 +150,7 @@ export function formatChord(
   if (chord.written !== undefined) return formatSymbol(chord.written.symbol, style);
   const hybrid = hybridOf(chord.reading);
   if (hybrid === undefined) return formatSymbol(symbolOf(chord, key), style);
-  return formatSymbol(hybridSymbol(hybrid, rootOf(chord, key), key), style);
+  return formatSymbol(hybridSymbol(hybrid, rootOf(chord, key), key, chord.type.degreeAt), style);
 }
 
 /** The hybrid a reading is: its upper chord and where it stands. */
@@ -134,19 +161,50 @@ export function hybridOf({ isHybrid, type, omitted }: Reading): Hybrid | undefin
   return hybrids.find((hybrid) => (hybrid.tones | 1) === set);
 }
 
-/** 'E/A': the upper chord over the root of what both stand for. */
+/** What a double accidental in an upper chord counts as, and a root such as Cb or E#, in tones that differ. */
+const spellingCosts = { double: 4, unusualRoot: 1.5 } as const;
+
+/**
+ * The name of an upper chord's root, of all names the one that calls most of its tones as the whole
+ * does: Db/G rather than C#/G over G7alt, which has an F and an Ab. `nameOf`: what the whole calls them.
+ */
+export function spellUpperRoot(
+  pitchClass: number,
+  type: ChordType,
+  key: Key | undefined,
+  nameOf: (pitchClass: number) => SpelledPitchClass,
+): SpelledPitchClass {
+  const cost = (root: SpelledPitchClass): number => {
+    const tones = type.degrees.map((degree) => spellDegree(root, degree));
+    const differing = tones.filter((tone) => !isSameName(tone, nameOf(pitchClassOfSpelled(tone))));
+    const doubles = tones.filter((tone) => !isReadable(tone));
+    const odd = isUnusualBass(root) ? spellingCosts.unusualRoot : 0;
+    return differing.length + doubles.length * spellingCosts.double + odd;
+  };
+  return enharmonics(pitchClass)
+    .filter(isReadable)
+    .reduce(
+      (best, each) => (cost(each) < cost(best) ? each : best),
+      spellRoot(pitchClass, type, key),
+    );
+}
+
+/**
+ * 'E/A': the upper chord over the root of what both stand for.
+ * @param degreeAt what the whole calls its tones, where that is known better than from the hybrid.
+ */
 export function hybridSymbol(
-  hybrid: Hybrid,
+  { upper: type, above, degreeAt: own }: Hybrid,
   root: SpelledPitchClass,
   key: Key | undefined,
+  degreeAt: readonly (Degree | undefined)[] = [],
 ): ChordSymbol {
-  const pitchClass = (pitchClassOfSpelled(root) + hybrid.above) % 12;
-  const semitones = (pitchClass - pitchClassOfSpelled(root) + 12) % 12;
-  const named = spellDegree(root, hybrid.degreeAt[semitones] ?? '1');
-  // Nobody writes Ebb over Db, nor Cb with its Ebb.
-  const isPlain = hybrid.upper.degrees.every((degree) => isReadable(spellDegree(named, degree)));
-  const upper = isPlain ? named : spellRoot(pitchClass, hybrid.upper, key);
-  return { root: upper, type: hybrid.upper, bass: root };
+  const bassClass = pitchClassOfSpelled(root);
+  const nameOf = (pitchClass: number): SpelledPitchClass => {
+    const semitones = (pitchClass - bassClass + 12) % 12;
+    return spellDegree(root, degreeAt[semitones] ?? own[semitones] ?? '1');
+  };
+  return { root: spellUpperRoot((bassClass + above) % 12, type, key, nameOf), type, bass: root };
 }
 
 const missing = { required: 4, third: 3, other: 1 } as const;

@@ -32,7 +32,9 @@ function voicingOf(stage: Stage, block: Block, lines: readonly Stroke[]): number
   const melodies = near.filter((line) => line.note > Math.max(...meant.notes));
   const highest = melodies.length === 1 ? (melodies[0]?.note ?? 127) - 2 : 127;
   const upper =
-    basses.length > 0 && hasBass ? meant.reference.notes.slice(1) : meant.reference.notes;
+    basses.length > 0 && hasBass
+      ? aboveOtherBass(meant.reference.notes, basses)
+      : meant.reference.notes;
   const above = Math.max(0, ...basses.map((line) => line.note));
   const notes = new Set<number>();
   for (const note of upper) {
@@ -42,6 +44,18 @@ function voicingOf(stage: Stage, block: Block, lines: readonly Stroke[]): number
     notes.add(moved);
   }
   return [...notes];
+}
+
+/** Without its own bass; a tone that only that bass has takes the place of what the other bass has. */
+function aboveOtherBass(
+  [own = 0, ...upper]: readonly number[],
+  basses: readonly Stroke[],
+): readonly number[] {
+  if (upper.some((note) => note % 12 === own % 12)) return upper;
+  return upper.map((note) => {
+    const isInBass = basses.some((bass) => bass.note % 12 === note % 12);
+    return isInBass ? note - ((note - own) % 12) : note;
+  });
 }
 
 type Bass = { readonly first: number; readonly isLate: boolean };

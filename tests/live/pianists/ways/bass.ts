@@ -252,6 +252,11 @@ function judgeBar(stage: Stage, bass: Stroke, block: Block, wanted: Wanted, isLe
     const bassAt = (bassSpan?.from ?? bass.at) - bass.at;
     const isDown = heard.ringing(block.firstAt - 1).includes(bass.note);
     const ringing = heard.ringing(at);
+    // Over a bass of its own the clean block may have had a voice fewer.
+    const most = Math.max(
+      wanted.reference.notes.length + (hasBass ? 0 : 1),
+      stage.preset.voices + 1,
+    );
     return firstOf(
       () => keptFault(heard, bass, { mayGoOn: true }),
       () =>
@@ -263,7 +268,7 @@ function judgeBar(stage: Stage, bass: Stroke, block: Block, wanted: Wanted, isLe
           bass: isDown ? bass.note : 'any',
         }),
       () =>
-        isDown && ringing.length > wanted.reference.notes.length + (hasBass ? 0 : 1)
+        isDown && ringing.length > most
           ? `a bass of its own beside ${nameOf(bass.note)}: ${ringing.map(nameOf).join(' ')}`
           : undefined,
       () => onceFault(heard, block.firstAt, at),

@@ -1,0 +1,355 @@
+/**
+ * What is written sounds: the tones that a symbol names, the bass behind its slash, the root above
+ * that bass, a dominant's third once. Properties over families, inversions and strategies, the roots
+ * taken in turn; and over lines of chords in all keys. The checks count pitch classes themselves.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { type ChartReport, chartReport } from '../../src/chart/report.ts';
+import { voiceChart } from '../../src/chart/voice.ts';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { fromFileForm } from '../../src/presets/file-form.ts';
+import { frameOf, obeyingBass } from '../../src/presets/frame.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+import { candidates, relaxedBy } from '../../src/voicing/choose.ts';
+import type { StrategyId, Voicing } from '../../src/voicing/voicing.ts';
+
+const names = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+const nameOf = (pitchClass: number): string => names[((pitchClass % 12) + 12) % 12] ?? '';
+
+/** Semitones above the root that each symbol names, root and plain fifth aside: definition. */
+const named: Readonly<Record<string, readonly number[]>> = {
+  '': [4],
+  m: [3],
+  dim: [3, 6],
+  aug: [4, 8],
+  sus4: [5],
+  add9: [4, 2],
+  '6': [4, 9],
+  m6: [3, 9],
+  '6/9': [4, 9, 2],
+  'm6/9': [3, 9, 2],
+  maj7: [4, 11],
+  maj9: [4, 11, 2],
+  'maj7(#11)': [4, 11, 6],
+  'maj7(#5)': [4, 11, 8],
+  m7: [3, 10],
+  m9: [3, 10, 2],
+  m11: [3, 10, 5],
+  'm7(b5)': [3, 10, 6],
+  dim7: [3, 6, 9],
+  'm(maj7)': [3, 11],
+  '7': [4, 10],
+  '9': [4, 10, 2],
+  '13': [4, 10, 9],
+  '7(#11)': [4, 10, 6],
+  '7(b5)': [4, 10, 6],
+  '7(#5)': [4, 10, 8],
+  '7(b9)': [4, 10, 1],
+  '7(#9)': [4, 10, 3],
+  '13(b9)': [4, 10, 1, 9],
+  '7(#9,b13)': [4, 10, 3, 8],
+  '7(b9,#11)': [4, 10, 1, 6],
+  '7sus4': [5, 10],
+  '9sus4': [5, 10, 2],
+  '13sus4': [5, 10, 9],
+  '7sus4(b9)': [5, 10, 1],
+};
+
+/** Chord tones that may be written in the bass: third, fifth, seventh or sixth. */
+const inversions = (family: string): number[] => {
+  const tones = named[family] ?? [];
+  const hasFifth = !family.includes('b13');
+  const fifth = family === 'dim' || /b5|dim7/.test(family) ? 6 : /#5|aug/.test(family) ? 8 : 7;
+  const third = tones.find((tone) => tone === 3 || tone === 4);
+  const seventh = tones.find((tone) => tone >= 9);
+  return [third, hasFifth ? fifth : undefined, seventh].filter(
+    (tone): tone is number => tone !== undefined,
+  );
+};
+
+const folder = new URL('../../presets/', import.meta.url);
+const presets = readdirSync(folder).map((file) =>
+  fromFileForm(JSON.parse(readFileSync(new URL(file, folder), 'utf8')), file.replace('.json', '')),
+);
+
+/** The plainest preset of each strategy. */
+const plain: Readonly<Record<StrategyId, string>> = {
+  close: 'close-as-played',
+  open: 'open-triads',
+  'drop-2': 'drop-2-sevenths',
+  'drop-3': 'drop-3-sevenths',
+  'drop-2-4': 'drop-2-4-ninths',
+  shell: 'shells',
+  rootless: 'rootless-hand',
+  spread: 'spread-thirteenths',
+  fourths: 'fourths-over-root',
+  'fourths-and-third': 'fourths-and-third',
+  fifths: 'fifths-open',
+  hybrid: 'hybrid-major',
+  'upper-structure': 'upper-structures',
+  polychord: 'polychords',
+  cluster: 'clusters',
+  block: 'block-lead',
+};
+const strategyIds = Object.keys(plain) as StrategyId[];
+
+function presetOf(id: string): Preset {
+  const preset = presets.find((each) => each.id === id);
+  if (preset === undefined) throw new Error(`no preset ${id}`);
+  return preset;
+}
+
+/** Every voicing to choose from for a symbol, as a chart has it, with what each gives up. */
+function voicingsOf(symbol: string, preset: Preset) {
+  const parsed = parseSymbol(symbol);
+  if (!parsed.ok) throw new Error(parsed.problem);
+  const { chord, isBassWritten } = spelledChordOf(parsed.value);
+  const harmony = createGrower(undefined, preset.growth, preset.family ?? {})(chord);
+  const free = frameOf(preset, {}, undefined);
+  const frame = isBassWritten ? obeyingBass(free, preset, chord.bass) : free;
+  const list = candidates(preset.strategy, harmony, frame);
+  return list.voicings.map((voicing) => ({
+    voicing,
+    root: chord.root,
+    relaxed: relaxedBy(voicing, list, harmony, frame),
+    serving: list.strategy,
+  }));
+}
+
+const above = (notes: readonly number[], root: number): number[] =>
+  notes.map((note) => (note - root + 120) % 12);
+
+/** What a strategy leaves out by its definition. */
+function isSpared(strategy: StrategyId, tone: number, family: string): boolean {
+  const isDominant = (named[family] ?? []).includes(10) && (named[family] ?? []).includes(4);
+  const isThird = tone === 3 || tone === 4;
+  switch (strategy) {
+    case 'hybrid':
+      // The triad on the fifth of a sixth chord has 7 for 6, with the root below.
+      return isThird || tone === 9;
+    case 'shell':
+      // Of a diminished seventh's three one is left out.
+      return family === 'dim7' || (tone !== 3 && tone !== 4 && tone < 9);
+    case 'fourths':
+      return isThird && !isDominant;
+    default:
+      return false;
+  }
+}
+
+/** Where no shape of the strategy has the root beside what else is named: enumerated, then read. */
+function isRootLost(strategy: StrategyId, family: string): boolean {
+  const isStack = strategy === 'fourths' || strategy === 'fourths-and-third';
+  return (isStack && /^7$|maj7/.test(family)) || (strategy === 'drop-2-4' && family === 'm(maj7)');
+}
+
+type Case = { readonly symbol: string; readonly family: string; readonly bass: number | undefined };
+
+/** Families in root position and in every inversion, three roots each, taken in turn. */
+const cases: readonly Case[] = Object.keys(named).flatMap((family, turn) =>
+  [undefined, ...inversions(family)].flatMap((bass, inversion) =>
+    [0, 4, 8].map((shift) => {
+      const root = (turn * 5 + inversion * 7 + shift) % 12;
+      const slash = bass === undefined ? '' : `/${nameOf(root + bass)}`;
+      return { symbol: `${nameOf(root)}${family}${slash}`, family, bass };
+    }),
+  ),
+);
+
+describe.each(strategyIds)('in %s', (strategy) => {
+  const preset = presetOf(plain[strategy]);
+  const met = cases.flatMap((each) =>
+    voicingsOf(each.symbol, preset).map((found) => ({ ...each, ...found })),
+  );
+  const tell = ({ symbol, voicing }: { symbol: string; voicing: Voicing }): string =>
+    `${symbol}: ${voicing.notes.join(' ')} (${voicing.label})`;
+
+  test('there are voicings of all', () => {
+    expect(new Set(met.map(({ symbol }) => symbol)).size).toBe(
+      new Set(cases.map(({ symbol }) => symbol)).size,
+    );
+  });
+
+  test('the third and the seventh, the fourth of a suspension and the sixth of a sixth chord sound', () => {
+    const lost = met.filter(({ family, voicing, root, serving }) => {
+      const sounding = above(voicing.notes, root);
+      return (named[family] ?? [])
+        .slice(0, 2)
+        .some((tone) => !sounding.includes(tone) && !isSpared(serving, tone, family));
+    });
+    expect(lost.map(tell)).toEqual([]);
+  });
+
+  test('so does all else that is named, where the strategy has room for any tones', () => {
+    const isFree = ['close', 'open', 'drop-2', 'drop-3', 'drop-2-4', 'spread', 'block'].includes(
+      strategy,
+    );
+    const lost = met.filter(({ family, voicing, root }) => {
+      const sounding = above(voicing.notes, root);
+      return isFree && (named[family] ?? []).some((tone) => !sounding.includes(tone));
+    });
+    expect(lost.map(tell)).toEqual([]);
+  });
+
+  test('over an inversion the root sounds above', () => {
+    const lost = met.filter(
+      ({ family, bass, voicing, root, serving }) =>
+        bass !== undefined &&
+        voicing.bass !== undefined &&
+        (named[family] ?? []).length < 3 &&
+        !isRootLost(serving, family) &&
+        !above(voicing.upper, root).includes(0),
+    );
+    expect(lost.map(tell)).toEqual([]);
+  });
+
+  test('the bass that is written lies below, no lower than E1, or nobody plays one', () => {
+    const faults = met.filter(({ bass, voicing, root }) => {
+      if (voicing.bass === undefined) return preset.bass.policy !== 'none';
+      return voicing.bass < 28 || above([voicing.bass], root)[0] !== (bass ?? 0);
+    });
+    expect(faults.map(tell)).toEqual([]);
+  });
+
+  test('a third of a dominant sounds twice only where that is said', () => {
+    const faults = met.filter(({ family, voicing, root, relaxed }) => {
+      const tones = named[family] ?? [];
+      const isDominant = tones.includes(4) && tones.includes(10);
+      const count = above(voicing.notes, root).filter((tone) => tone === 4).length;
+      return strategy !== 'block' && isDominant && count > 1 && !relaxed.includes('leading tone');
+    });
+    expect(faults.map(tell)).toEqual([]);
+  });
+});
+
+function voiced(text: string, preset: Preset): ChartReport {
+  const parsed = parseChart(text);
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  const setup = { preset, key: parsed.value.key, registers: {} };
+  return chartReport(voiceChart(parsed.value, setup));
+}
+
+/** A line of symbols in all keys: '[3]' stands for the note three semitones above the tonic. */
+function inEveryKey(line: string): string[] {
+  return names.map((_, key) =>
+    line.replaceAll(/\[(\d+)\]/gu, (_match, up: string) => nameOf(key + Number(up))),
+  );
+}
+
+/** The same in four keys, others for each strategy. */
+function inSomeKeys(line: string, strategy: StrategyId): string[] {
+  return inEveryKey(line).filter((_, key) => (key + strategyIds.indexOf(strategy)) % 3 === 0);
+}
+
+const topsOf = ({ chords }: ChartReport): number[] =>
+  chords.map(({ notes }) => notes.at(-1)?.midi ?? 0);
+const movesOf = (line: readonly number[]): number[] =>
+  line.slice(1).map((note, at) => note - (line[at] ?? note));
+
+describe.each(strategyIds)('lines, in %s', (strategy) => {
+  const preset = presetOf(plain[strategy]);
+
+  test('a moving line inside a minor chord is heard', () => {
+    // The line is the point of the four symbols: common practice, no source.
+    for (const line of inSomeKeys('| [0]m7 | [0]m(maj7) | [0]m7 |', strategy)) {
+      const { chords } = voiced(line, preset);
+      const sevenths = chords.map(({ notes }) => notes.map(({ degree }) => degree));
+      expect(sevenths[0], line).toContain('b7');
+      expect(sevenths[1], line).toContain('7');
+      expect(sevenths[2], line).toContain('b7');
+    }
+  });
+
+  test('a bass that goes by step is played by step, a major seventh in it too', () => {
+    if (preset.bass.policy === 'none') return;
+    const lines = [
+      ...inSomeKeys('| [0] | [0]/[11] | [9]m7 |', strategy),
+      ...inSomeKeys('| [5] | [0]/[4] | [2]m7 |', strategy),
+    ];
+    for (const line of lines) {
+      const bass = voiced(line, preset).chords.map(({ notes }) => notes[0]?.midi ?? 0);
+      expect(Math.max(...movesOf(bass).map(Math.abs)), `${line} ${bass.join(' ')}`).toBeLessThan(3);
+    }
+  });
+
+  test('a major seventh is no sixth, but for the last chord', () => {
+    for (const line of inSomeKeys(
+      '| [2]m7 | [7]7 | [0]maj7 | [9]m7 | [5]maj7 | [0]maj7 |',
+      strategy,
+    )) {
+      const { chords } = voiced(line, preset);
+      for (const { symbol, notes } of chords.slice(0, -1)) {
+        if (!symbol.includes('maj7')) continue;
+        expect(
+          notes.map(({ degree }) => degree),
+          `${line} ${symbol}`,
+        ).toContain('7');
+      }
+    }
+  });
+});
+
+describe('fourths lead', () => {
+  // T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5: voiced down from the lead; the sums of
+  // motion computed. That a lead goes by step and small leaps: common practice, no source.
+  test('chromatic dominants move no more than their stacks have to', () => {
+    for (const line of inEveryKey('| [4]m7 | [3]7 | [2]m7 | [1]7 | [0]maj7 |')) {
+      const { chords } = voiced(line, presetOf('fourths-over-root'));
+      const uppers = chords.map(({ notes }) => notes.slice(1).map(({ midi }) => midi));
+      const sums = uppers
+        .slice(1)
+        .map((upper, at) =>
+          upper.reduce(
+            (sum, note, voice) => sum + Math.abs(note - (uppers[at]?.[voice] ?? note)),
+            0,
+          ),
+        );
+      expect(
+        sums.reduce((sum, each) => sum + each, 0),
+        `${line} ${sums.join(' ')}`,
+      ).toBeLessThan(18);
+    }
+  });
+
+  test.each(['fourths-over-root', 'fourths-over-third'])(
+    'in %s the top leaps over a third seldom and over a fifth never',
+    (id) => {
+      const lines = inEveryKey(
+        '| [2]m7 | [7]7 | [0]maj7 | [9]7(b9) | [2]m7 | [1]7 | [0]6 | [4]m7(b5) | [9]7 | [2]m9 | [7]7sus4 | [0]maj7 |',
+      );
+      const moves = lines.flatMap((line) =>
+        movesOf(topsOf(voiced(line, presetOf(id)))).map(Math.abs),
+      );
+      expect(Math.max(...moves)).toBeLessThan(8);
+      expect(moves.filter((move) => move > 4).length / moves.length).toBeLessThan(0.08);
+    },
+  );
+});
+
+describe('a written bass and the policy of a preset', () => {
+  test.each(presets.map((preset) => [preset.id, preset] as const))('%s yields', (_id, preset) => {
+    const { policy, pedal } = preset.bass;
+    if (policy === 'none') return;
+    const wanted = [4, 7, 10, 0, 0];
+    const { chords } = voiced('| C | C/E | Am | C/G | C7/Bb | F/C | Bb/C |', {
+      ...preset,
+      ...(preset.parallel !== undefined && { parallel: undefined }),
+    } as Preset);
+    const basses = chords.map(({ notes }) => (notes[0]?.midi ?? 0) % 12);
+    const written = [1, 3, 4, 5, 6].map((place) => basses[place]);
+    if (pedal === undefined) expect(written).toEqual(wanted);
+    else expect(chords[1]?.givenUp).toContain('written bass');
+  });
+
+  test('a pedal with a note of its own stays, and says that the written bass is lost', () => {
+    const preset = presetOf('fourths-on-a-pedal');
+    const held = { ...preset, bass: { ...preset.bass, pedal: 33 } };
+    const { chords } = voiced('| Am7 | D/F# |', held);
+    expect(chords.map(({ notes }) => notes[0]?.midi)).toEqual([33, 33]);
+    expect(chords[1]?.givenUp).toContain('written bass');
+  });
+});
