@@ -31,19 +31,19 @@ const pictures = [
     name: 'stage',
     size: [100, 30],
     steps: [['1'], ['6'], ['2'], ['5']],
-    until: /in E♭ major: V/,
+    until: /V, dominant in E♭ major/,
   },
   {
     name: 'presets',
     size: [100, 30],
-    steps: [['2'], ['5'], ['Tab'], ['s'], ['-l', 'tenths'], ['Enter']],
+    steps: [['2'], ['5'], ['Tab'], ['/'], ['-l', 'tenths'], ['Enter']],
     until: /search: tenths/,
   },
   {
     name: 'chords',
     size: [100, 30],
     steps: [['1'], ['6'], ['2'], ['5'], ['3'], ['6'], ['4'], ['5'], ['1'], ['Tab'], ['Tab']],
-    until: /as an arranger says/,
+    until: /heard +in key +sounded/,
   },
 ];
 

@@ -21,7 +21,7 @@ import { describeFileError } from '../io/files/text-file.ts';
 import { type SoundHost, startSound } from '../io/sound/sound-host.ts';
 import { planPlay } from '../session/plan.ts';
 import { levels } from '../sound/level.ts';
-import { smallest } from '../ui/layout.ts';
+import { smallest } from '../ui/frame/layout.ts';
 import { detectLook } from '../ui/look.ts';
 import { oneLine } from '../ui/text.ts';
 

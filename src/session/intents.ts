@@ -8,6 +8,7 @@ import type { Folders } from '../io/files/folders.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
 import { movedKey, turnedKey } from './key-steps.ts';
+import { writtenChord } from './rehearsal/written-chord.ts';
 import { describedBy } from './remembered-settings.ts';
 import type { ScreenParts } from './screen-model.ts';
 import { chartText, sendTake, writeInFolder } from './send-chords.ts';
@@ -102,6 +103,11 @@ const handlers: Handlers = {
   playDegree: ({ degree }, { session }) => session.rehearsal.playDegree(degree),
   releaseDegree: ({ degree }, { session }) => session.rehearsal.releaseDegree(degree),
   letGo: (_, { session }) => session.rehearsal.letGo(),
+  playChord: ({ text }, { session }) => {
+    const chord = writtenChord(text);
+    if (chord.ok) session.rehearsal.playNotes(chord.notes);
+    else session.say(chord.problem);
+  },
   toggleDemo: ({ tune = 'chords' }, { session }) => {
     const isOn = session.rehearsal.isDemoPlaying(tune);
     if (isOn) session.rehearsal.stopDemo();
@@ -139,7 +145,12 @@ const handlers: Handlers = {
 };
 
 /** Those that are played: a message goes on standing through them. */
-const played: ReadonlySet<Intent['type']> = new Set(['playDegree', 'releaseDegree', 'letGo']);
+const played: ReadonlySet<Intent['type']> = new Set([
+  'playDegree',
+  'releaseDegree',
+  'letGo',
+  'playChord',
+]);
 
 /** Does it; what takes time answers later by a sentence on the screen. */
 export function act(

@@ -8,6 +8,7 @@ import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/view.ts';
 import type { Library } from './presets/preset-library.ts';
 import { presetNameProblem } from './presets/preset-name.ts';
+import { writtenChord } from './rehearsal/written-chord.ts';
 import type { PlaySession } from './session.ts';
 import type { SetUp } from './set-up/set-up.ts';
 
@@ -55,6 +56,10 @@ function problemOfText(
   { library: { editor }, setUp }: Omit<ScreenParts, 'session'>,
 ): string {
   if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
+  if (purpose === 'chord') {
+    const chord = /^\d+$/.test(text) ? undefined : writtenChord(text);
+    return chord?.ok === false ? chord.problem : '';
+  }
   const isField = purpose === 'row' && editor?.rows.some((row) => row.id === target) === true;
   if (isField) return editor.problemOf(target, text.trim());
   return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
@@ -94,6 +99,7 @@ export function createScreenModel(
       functionOf,
       isPinned: (chord) => isPinned(session, chord),
       previewOf: (id) => library.previewOf(id),
+      registersOf: (id) => library.registersOf(id),
       ...(editor !== undefined && {
         editor: {
           title: editor.title,

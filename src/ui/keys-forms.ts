@@ -105,10 +105,10 @@ export const editorKeys: readonly KeyRow[] = [
   {
     ...editor,
     id: 'save',
-    strokes: ['s'],
-    brief: 'save',
+    strokes: ['w'],
+    brief: 'keep',
     short: 'save to its file',
-    help: 'save it to its file',
+    help: 'keep it: save it to its file',
     act: () => ({ type: 'savePreset' }),
   },
   {
@@ -135,10 +135,10 @@ export const setUpKeys: readonly KeyRow[] = [
   ...formKeys('set-up', { pages: ['set-up'] }),
   {
     id: 'set-up-type',
-    strokes: ['t'],
-    brief: 'type',
+    strokes: ['e'],
+    brief: 'edit',
     short: 'type it',
-    help: 'type the value, such as C3-D5, instead of playing it',
+    help: 'edit: type the value, such as C3-D5, instead of playing it',
     pages: ['set-up'],
     act: (struck) => {
       const row = rowAtCursor('set-up', struck);
@@ -147,10 +147,10 @@ export const setUpKeys: readonly KeyRow[] = [
   },
   {
     id: 'ports',
-    strokes: ['l'],
-    brief: 'look for ports',
+    strokes: ['/'],
+    brief: 'search ports',
     short: 'look for ports',
-    help: 'look again for ports',
+    help: 'search again for ports',
     mode: 'ports',
     pages: ['set-up'],
     act: () => ({ type: 'lookForPorts' }),

@@ -157,7 +157,7 @@ export const presetKeys: readonly KeyRow[] = [
   {
     ...list,
     id: 'search',
-    strokes: ['s'],
+    strokes: ['/'],
     brief: 'search',
     help: 'search by words of name and description (Esc: all again)',
     act: ({ view }) => typing('search', '', view.search),

@@ -53,25 +53,23 @@ export const playingKeys: readonly KeyRow[] = [
   },
   {
     id: 'let-go',
-    strokes: ['space'],
-    figures: [0, 0],
-    brief: 'let go',
-    help: 'let go (so does the space bar)',
-    mode: 'rehearsal',
-    pages: ['stage', 'chords', 'set-up'],
-    act: () => ({ type: 'letGo' }),
-  },
-  {
-    id: 'let-go',
     strokes: [],
     figures: [0, 0],
     brief: 'let go',
     help: 'let go',
     mode: 'rehearsal',
-    pages: ['presets'],
     act: () => ({ type: 'letGo' }),
   },
 ];
+
+/** Taken again, the key goes from a set one to the one heard from what is played, and to none. */
+function takeKey({ view, model }: Struck): KeyAction {
+  const action = { type: 'take', what: 'key' } as const;
+  if (view.inHand.type !== 'key') return viewAction(action);
+  const isNone = !model.isKeyFollowed && model.state.snapshot.key === '';
+  const isNext = isNone || !model.isKeyFollowed;
+  return { type: 'view', action, intent: { type: isNext ? 'followKey' : 'clearKey' } };
+}
 
 export const stageKeys: readonly KeyRow[] = [
   {
@@ -114,6 +112,25 @@ export const stageKeys: readonly KeyRow[] = [
     mode: 'ports',
     pages: ['stage'],
     act: presetByPlace,
+  },
+  {
+    id: 'write-chord',
+    strokes: ['return'],
+    brief: 'type a chord',
+    short: 'type a chord: Eb7/G',
+    help: 'type chords (Eb7/G Ab) and play one by each Return; a number is a preset of the list',
+    mode: 'rehearsal',
+    pages: ['stage'],
+    act: () => viewAction({ type: 'type', typing: { purpose: 'chord', target: '', text: '' } }),
+  },
+  {
+    id: 'hear-again',
+    strokes: ['space'],
+    brief: 'hear again',
+    short: 'hear the last chord',
+    help: 'hear the last chord again',
+    pages: ['stage'],
+    act: ({ model }) => ({ type: 'audition', id: model.state.snapshot.preset }),
   },
 ];
 
@@ -166,9 +183,9 @@ export const adjustingKeys: readonly KeyRow[] = [
     strokes: ['k'],
     brief: 'key',
     short: 'arrows move the key',
-    help: 'the arrows move the key',
+    help: 'the arrows move the key; again: it is heard from what you play; again: no key',
     pages: ['stage'],
-    act: () => viewAction({ type: 'take', what: 'key' }),
+    act: takeKey,
   },
   {
     id: 'voices',
@@ -208,7 +225,8 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'no-key',
-    strokes: ['n'],
+    // By k; a key of its own for whoever moves one here.
+    strokes: [],
     brief: 'no key',
     short: 'play with no key',
     help: 'play with no key',
@@ -217,7 +235,7 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'follow-key',
-    strokes: ['f'],
+    strokes: [],
     brief: 'follow key',
     short: 'hear the key as you play',
     help: 'hear the key from what is played',
@@ -226,10 +244,10 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'switching',
-    strokes: ['a'],
-    brief: 'at once',
+    strokes: ['j'],
+    brief: 'jump',
     short: 'presets: now or next chord',
-    help: 'a new preset takes hold at once, or at the next chord',
+    help: 'jump: a new preset takes hold at once, or at the next chord',
     pages: ['stage'],
     act: () => ({ type: 'toggleSwitching' }),
   },
@@ -244,7 +262,7 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'level',
-    strokes: ['l'],
+    strokes: ['z'],
     brief: 'level',
     short: 'arrows turn the level',
     help: 'the arrows turn the level of the built-in sound down and up',

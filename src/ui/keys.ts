@@ -3,7 +3,7 @@
  * from it, and so do the names by which settings move a key elsewhere.
  *
  * Only keys that stand on every Latin keyboard without a dead key or a third level: arrows, Tab,
- * Esc, Return, space, comma, full stop, letters (chosen for the word, never for their place) and
+ * Esc, Return, space, comma, full stop, slash, letters (chosen for the word, never for their place) and
  * figures.
  */
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
@@ -49,6 +49,8 @@ const everywhere: readonly KeyRow[] = [
     brief: 'keep last',
     short: 'keep the last 10 minutes',
     help: 'what was just played, the last ten minutes, becomes a take',
+    pages: ['stage', 'presets', 'set-up'],
+    isEditing: false,
     act: () => ({ type: 'keepLast' }),
   },
   {

@@ -1,6 +1,7 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
 import { actionOf, hintFor, type KeyAction } from './keys.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
+import { occurrenceAt } from './preset-choice.ts';
 import type { Intent, StageModel } from './stage-model.ts';
 import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
 
@@ -27,6 +28,11 @@ function pressOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
   if (view.unsaved !== undefined && strokeName(stroke) !== 'ctrl-c') {
     return answerUnsaved(stroke, view, view.unsaved, model);
   }
+  const turned = view.isHelpOpen ? turnHelp(stroke, view) : undefined;
+  return turned === undefined ? actOn(stroke, view, model) : { view: turned };
+}
+
+function actOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
   const action = actionOf(stroke, view, model);
   const isRelease = stroke.type === 'character' && stroke.phase === 'release';
   const stays = isRelease ? view : reduceView(view, { type: 'stay' });
@@ -40,6 +46,17 @@ function pressOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
     return { view: { ...staying, unsaved } };
   }
   return { view: next, ...(action.intent !== undefined && { intent: action.intent }) };
+}
+
+/** The help page's own keys: the arrows turn it, / searches it. */
+function turnHelp(stroke: Keystroke, view: View): View | undefined {
+  const name = strokeName(stroke);
+  const steps: { readonly [name: string]: number } = { up: -1, down: 1, pageup: -8, pagedown: 8 };
+  const step = steps[name];
+  if (step !== undefined) return reduceView(view, { type: 'turnHelp', from: view.helpFrom + step });
+  if (name !== '/') return undefined;
+  const typing: Typing = { purpose: 'search', target: 'help', text: view.helpSearch };
+  return reduceView(view, { type: 'type', typing });
 }
 
 /** A key that does nothing here is not silently dead: it says where it works. */
@@ -109,23 +126,36 @@ function answerUnsaved(
 function typeOn(stroke: Keystroke, view: View, typing: Typing, model: StageModel): Pressed {
   if (stroke.type === 'character' && stroke.phase === 'release') return { view };
   const name = strokeName(stroke);
-  if (name === 'escape') return { view: reduceView(view, { type: 'back' }) };
+  if (name === 'escape') {
+    const closed = reduceView(view, { type: 'back' });
+    return typing.purpose === 'chord'
+      ? { view: closed, intent: { type: 'letGo' } }
+      : { view: closed };
+  }
   if (typing.purpose === 'stroke') {
     const text = name;
     const intent: Intent = { type: 'typeRow', form: 'set-up', id: typing.target, text };
     return { view: { ...view, typing: undefined }, intent };
   }
-  if (name === 'return') {
-    const problem = model.problemOfText?.(typing) ?? '';
-    if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
-    return finish(view, typing);
-  }
+  if (name === 'return') return entered(view, typing, model);
+  return { view: withTyped(stroke, name, view, typing) };
+}
+
+function entered(view: View, typing: Typing, model: StageModel): Pressed {
+  if (typing.purpose === 'chord') return playWritten(view, typing, model);
+  const problem = model.problemOfText?.(typing) ?? '';
+  if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
+  return finish(view, typing);
+}
+
+function withTyped(stroke: Keystroke, name: string, view: View, typing: Typing): View {
   const { isSelected = false, problem: _, ...kept } = typing;
   const text = edited(isSelected && replaces(stroke, name) ? '' : typing.text, stroke, name);
   const typed: View = { ...view, typing: { ...kept, text } };
-  return {
-    view: typing.purpose === 'search' ? { ...typed, search: text, presetCursor: undefined } : typed,
-  };
+  if (typing.target === 'help') {
+    return reduceView(typed, { type: 'searchHelp', text });
+  }
+  return typing.purpose === 'search' ? { ...typed, search: text, presetCursor: undefined } : typed;
 }
 
 /** Arrows and the like only take the selection away. */
@@ -139,6 +169,25 @@ function edited(text: string, stroke: Keystroke, name: string): string {
   if (name === 'ctrl-u') return '';
   if (stroke.type !== 'character' || stroke.hasControl) return text;
   return `${text}${stroke.typed}`.slice(0, longestText);
+}
+
+/**
+ * The next chord of the line; the line stays, so that Return after Return plays a tune. A number is a
+ * preset by its place in the list on stage, which figures cannot reach while they play.
+ */
+function playWritten(view: View, typing: Typing, model: StageModel): Pressed {
+  const words = typing.text.trim().split(/\s+/).filter(Boolean);
+  const place = (typing.next ?? 0) % Math.max(1, words.length);
+  const text = words[place];
+  if (text === undefined) return { view: { ...view, typing: undefined } };
+  const problem = model.problemOfText?.({ ...typing, text }) ?? '';
+  if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
+  const after: Typing = { ...typing, next: place + 1, isSelected: words.length === 1 };
+  const played: View = { ...view, typing: after };
+  const preset = /^\d+$/.test(text) ? model.presets[Number(text) - 1] : undefined;
+  if (preset === undefined) return { view: played, intent: { type: 'playChord', text } };
+  const occurrence = occurrenceAt(model.presets, Number(text) - 1);
+  return { view: played, intent: { type: 'choosePreset', id: preset.id, occurrence } };
 }
 
 function finish(view: View, { purpose, target, text }: Typing): Pressed {

@@ -4,22 +4,20 @@
  */
 import { Box } from 'ink';
 import { type Arrivals, noArrivals } from './arrivals.ts';
-import { chordsPageLines } from './chords-page.ts';
-import { helpLines } from './foot.ts';
-import { formLines } from './form.ts';
+import { ChordsPage } from './chords/chords-page.tsx';
 import { Foot, footRowsFor } from './frame/foot.tsx';
 import { Heading } from './frame/heading.tsx';
 import { type Layout, layoutFor, type Size, smallest } from './frame/layout.ts';
-import { LinesOf } from './frame/lines-of.tsx';
 import { Message, rowsOfSaid, saidOf } from './frame/message.tsx';
 import { LookContext, Words } from './frame/words.tsx';
-import { beside, type Lines, sized } from './lines.ts';
+import { HelpPage } from './help/help-page.tsx';
 import type { Look } from './look.ts';
-import { presetListLines, presetListWidth, previewLines } from './presets-page.ts';
+import { EditorPage } from './presets/editor-page.tsx';
+import { PresetsPage } from './presets/presets-page.tsx';
+import { SetUpPage } from './set-up/set-up-page.tsx';
 import { spokenLines } from './spoken.ts';
 import { StagePage } from './stage/stage-page.tsx';
 import type { StageModel } from './stage-model.ts';
-import type { Span } from './text.ts';
 import type { View } from './view.ts';
 
 export type ScreenProps = {
@@ -53,7 +51,7 @@ function TooSmall({ size }: { readonly size: Size }) {
 
 type PageProps = ScreenProps & { readonly layout: Layout };
 
-function Page({ look, model, view, layout, arrivals = noArrivals, nowMs = 0 }: PageProps) {
+function Page({ model, view, layout, arrivals = noArrivals, nowMs = 0 }: PageProps) {
   const { inner, rows, margin } = layout;
   const isStage = view.page === 'stage' && !view.isHelpOpen;
   // A narrow stage has no row for the names of the pages; the other pages say where one is.
@@ -89,7 +87,7 @@ function Page({ look, model, view, layout, arrivals = noArrivals, nowMs = 0 }: P
         {isStage ? (
           <StagePage {...{ model, view, layout, around, arrivals, nowMs }} />
         ) : (
-          <LinesOf lines={otherPage(look, model, view, inner, rows - around)} />
+          <OtherPage model={model} view={view} width={inner} rows={rows - around} />
         )}
       </Box>
       <Message said={said} rows={messageRows} width={inner} />
@@ -98,34 +96,21 @@ function Page({ look, model, view, layout, arrivals = noArrivals, nowMs = 0 }: P
   );
 }
 
-function otherPage(look: Look, model: StageModel, view: View, inner: number, rows: number): Lines {
-  if (view.isHelpOpen) return helpLines(look, model, view, rows, inner);
-  if (view.page === 'chords') return chordsPageLines(look, model, view, inner, rows);
-  const { editor } = model;
-  if (view.page === 'presets' && !(view.isEditing && editor)) {
-    const left = presetListWidth(model, view, inner - 2);
-    const right = inner - 2 - left;
-    const columns = [
-      { width: left, lines: presetListLines(look, model, view, left, rows) },
-      { width: right, lines: previewLines(look, model, view, right, rows) },
-    ];
-    return beside(look, columns, 2, rows);
-  }
-  const isSetUp = view.page === 'set-up';
-  const form = isSetUp ? (model.getSetUp?.() ?? []) : (editor?.rows ?? []);
-  const row = view.row[isSetUp ? 'set-up' : 'preset'];
-  const title = isSetUp ? setUpTitle : editorTitle(editor);
-  return sized(formLines(look, title, form, row, view.typing, inner, rows), rows);
-}
+type BodyProps = {
+  readonly model: StageModel;
+  readonly view: View;
+  readonly width: number;
+  readonly rows: number;
+};
 
-const setUpTitle: readonly Span[] = [{ text: 'What is remembered for next time', tone: 'quiet' }];
-
-function editorTitle(editor: StageModel['editor']): readonly Span[] {
-  if (editor === undefined) return [];
-  return [
-    { text: editor.title, tone: 'strong' },
-    { text: editor.isChanged ? '  changed, not saved' : '  as saved', tone: 'quiet' },
-  ];
+/** The page beside the stage: one component a page. */
+function OtherPage({ model, view, width, rows }: BodyProps) {
+  const part = { model, view, width, rows };
+  if (view.isHelpOpen) return <HelpPage {...part} />;
+  if (view.page === 'chords') return <ChordsPage {...part} />;
+  if (view.page === 'set-up') return <SetUpPage {...part} />;
+  const isEditing = view.isEditing && model.editor !== undefined;
+  return isEditing ? <EditorPage {...part} /> : <PresetsPage {...part} />;
 }
 
 /** Sentences, one a line. */

@@ -3,10 +3,11 @@
  * new is told (teller.ts), so each line says one thing.
  */
 import type { ChordReport } from '../live/snapshot.ts';
-import { cautions, keyLabel } from './foot.ts';
+import { guidanceHint } from './first-hint.ts';
+import { functionNow } from './function-now.ts';
 import { wantingOf } from './given-up.ts';
-import { guidanceHint } from './guidance.ts';
-import { functionNow } from './heard.ts';
+import { cautions } from './help/cautions.ts';
+import { keyLabel } from './key-label.ts';
 import { keysIn } from './keys.ts';
 import { rowPlace, rowsOf } from './keys-forms.ts';
 import type { Look } from './look.ts';

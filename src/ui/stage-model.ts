@@ -5,7 +5,7 @@
  * What belongs to the screen alone (the page, help open or not, cursors) is not here: see view.ts.
  */
 import type { StageState } from '../io/engine/stage-state.ts';
-import type { ChordReport, Turn } from '../live/snapshot.ts';
+import type { ChordReport, Range, Turn } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './view.ts';
 
@@ -17,6 +17,8 @@ export type PresetLine = {
   /** A file of the player's own, which may be changed; absent: it came with Handspan. */
   readonly isOwn?: boolean;
   readonly isFavourite?: boolean;
+  /** What it is listed under: 'fourths'; absent: under nothing. */
+  readonly family?: string;
 };
 
 /** A list of presets that can be put on stage: everything, the favourites, or a setlist. */
@@ -80,6 +82,10 @@ export type StageModel = {
   readonly isPinned?: (chord: ChordReport) => boolean;
   /** What a preset would make of the last chord; undefined while none was played. */
   readonly previewOf?: (id: string) => ChordReport | undefined;
+  /** The registers a preset would sound in. */
+  readonly registersOf?: (
+    id: string,
+  ) => { readonly upper: Range; readonly bass: Range } | undefined;
   /** The preset being edited, field by field. */
   readonly editor?: {
     readonly title: string;
@@ -152,6 +158,8 @@ export type Intent =
   /** The key of a degree came up; only terminals that tell so send it. */
   | { readonly type: 'releaseDegree'; readonly degree: ScaleDegree }
   | { readonly type: 'letGo' }
+  /** As it is written: 'Eb7/G'. */
+  | { readonly type: 'playChord'; readonly text: string }
   /** Absent: the tune in blocks. */
   | { readonly type: 'toggleDemo'; readonly tune?: 'chords' | 'two hands' }
   /** What the next degree is played as; nothing sounds yet. */

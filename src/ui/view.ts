@@ -26,12 +26,14 @@ export type InHand =
 
 /** Text being typed: keys are letters then. */
 export type Typing = {
-  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke';
+  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord';
   /** The preset, list entry or row it is for. */
   readonly target: string;
   readonly text: string;
   /** The first character typed replaces the whole text. */
   readonly isSelected?: boolean;
+  /** Of several chords in a line, the place of the one that Return plays next. */
+  readonly next?: number;
   /** Why Return did not take it; the text stays to be mended. */
   readonly problem?: string;
 };
@@ -62,6 +64,9 @@ export type View = {
   readonly typing: Typing | undefined;
   /** Where the key just pressed would have done something; '' for nothing to say. */
   readonly hint: string;
+  /** The first key shown on the help page, and what is searched for there. */
+  readonly helpFrom: number;
+  readonly helpSearch: string;
   /** What the keys that choose by ear turn. */
   readonly turning: Turn;
 };
@@ -87,6 +92,8 @@ export type ViewAction =
   | { readonly type: 'mark'; readonly chord: ChordReport | undefined }
   | { readonly type: 'type'; readonly typing: Typing | undefined }
   | { readonly type: 'turnWhat'; readonly turn: Turn }
+  | { readonly type: 'turnHelp'; readonly from: number }
+  | { readonly type: 'searchHelp'; readonly text: string }
   | { readonly type: 'askToLeave' }
   | { readonly type: 'stay' };
 
@@ -106,6 +113,8 @@ export const openingView: View = {
   chordMark: undefined,
   typing: undefined,
   hint: '',
+  helpFrom: 0,
+  helpSearch: '',
   turning: 'voicing',
 };
 
@@ -120,6 +129,9 @@ function taken(now: InHand, register: RegisterName): InHand {
 }
 
 function back(view: View): View {
+  if (view.typing?.target === 'help') {
+    return { ...view, typing: undefined, helpSearch: '', helpFrom: 0 };
+  }
   if (view.typing !== undefined) {
     const search = view.typing.purpose === 'search' ? '' : view.search;
     return { ...view, typing: undefined, search };
@@ -147,6 +159,10 @@ function reduceCursors(view: View, action: ViewAction): View {
       return { ...view, chordsBack: Math.max(0, action.chords) };
     case 'mark':
       return { ...view, chordMark: action.chord };
+    case 'turnHelp':
+      return { ...view, helpFrom: Math.max(0, action.from) };
+    case 'searchHelp':
+      return { ...view, helpSearch: action.text, helpFrom: 0 };
     case 'type':
       return { ...view, typing: action.typing };
     default:
@@ -157,7 +173,7 @@ function reduceCursors(view: View, action: ViewAction): View {
 export function reduceView(view: View, action: ViewAction): View {
   switch (action.type) {
     case 'toggleHelp':
-      return { ...view, isHelpOpen: !view.isHelpOpen };
+      return { ...view, isHelpOpen: !view.isHelpOpen, helpFrom: 0, helpSearch: '' };
     case 'back':
       return back(view);
     case 'turnPage': {

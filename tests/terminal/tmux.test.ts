@@ -57,7 +57,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
       await see(/B♭2 +1 +bass ↑2/);
       press('Tab');
       await see(/all presets +\d+, on stage/);
-      press('s');
+      press('/');
       type('spread tenths');
       await see(/search: spread tenths_/);
       press('Enter');
@@ -77,7 +77,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
       await see(/Wider_/);
       press('Enter');
       await see(/changed, not saved/);
-      press('s');
+      press('w');
       await see(/Saved in .*my-spread-tenths\.json/);
       const saved = readFileSync(join(home, 'presets', 'my-spread-tenths.json'), 'utf8');
       expect(JSON.parse(saved).about).toBe('Wider');

@@ -66,7 +66,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
         () => press('h'),
         /h +(close this page|open or close)[\s\S]*strain hands/,
       );
-      for (const key of ['m', 'c', 't', 'r', 'w'])
+      for (const key of ['Return', 'c', 'w', 'r'])
         expect(help).toMatch(new RegExp(`(^|  ) *${key}  `, 'm'));
       press('h', 'q', 'q');
       await step('left', () => {}, /ended with 0/);

@@ -87,7 +87,7 @@ describe('presets', () => {
   });
 
   test('search takes letters as letters, capitals too, and Esc gives all back', () => {
-    const { view, intents } = struckOn(model, 'presets', typed('sSpreAd'));
+    const { view, intents } = struckOn(model, 'presets', typed('/SpreAd'));
     expect(intents).toEqual([]);
     expect(view.search).toBe('SpreAd');
     const shown = frame({ size, model, view });
@@ -214,7 +214,7 @@ describe('the editor', () => {
     expect(first).toContain('Its name.');
   });
 
-  test('arrows step, Return types, s saves, u undoes, Esc leaves the editor', () => {
+  test('arrows step, Return types, w keeps, u undoes, Esc leaves the editor', () => {
     const { intents, view } = struckOn(
       model,
       'presets',
@@ -224,7 +224,7 @@ describe('the editor', () => {
         struck('backspace'),
         ...typed('5'),
         struck('return'),
-        ...typed('su'),
+        ...typed('wu'),
         struck('escape'),
         ...typed('d'),
       ],
@@ -330,9 +330,10 @@ describe('chords', () => {
     const { intents } = struckOn(model, 'chords', [
       struck('left'),
       struck('left'),
-      ...typed('om'),
+      ...typed('o'),
+      struck('return'),
       struck('right'),
-      ...typed('ct'),
+      ...typed('cw'),
     ]);
     expect(intents).toEqual([
       { type: 'pinReading', place: 2 },

@@ -2,15 +2,16 @@
 
 import { describe, expect, test } from 'vitest';
 import { lookAtPorts, noArrivals } from '../../src/ui/arrivals.ts';
-import { cautions } from '../../src/ui/foot.ts';
 import type { Size } from '../../src/ui/frame/layout.ts';
+import { music } from '../../src/ui/frame/words.tsx';
+import { cautions } from '../../src/ui/help/cautions.ts';
 import { keysIn } from '../../src/ui/keys.ts';
 import type { Look } from '../../src/ui/look.ts';
 import type { ScreenProps } from '../../src/ui/screen.tsx';
 import { letteredSymbol } from '../../src/ui/stage/letters.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { widthOf } from '../../src/ui/text.ts';
-import { openingView, pages } from '../../src/ui/view.ts';
+import { openingView } from '../../src/ui/view.ts';
 import { chord, modelOf, port, progression } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
@@ -186,28 +187,6 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     expect(frame({ size, model })).toContain('Port gone. Passing through.');
   });
 
-  test
-    .runIf(size.columns >= 60)
-    .each(
-      (['ports', 'rehearsal'] as const).flatMap((mode) =>
-        pages.map((page) => [mode, page] as const),
-      ),
-    )('help holds every key of the page and the caution (%s, %s)', (mode, page) => {
-    const view = { ...openingView, page, isHelpOpen: true };
-    const shown = frame({ size, model: { ...rehearsal, mode }, view });
-    const isWhole = keysIn(mode, view).every((row) => shown.includes(row.help));
-    // Where the lines do not fit, every key is there with a word or two.
-    if (size.rows > 30) expect(isWhole).toBe(true);
-    for (const row of keysIn(mode, view)) {
-      const words = isWhole ? [row.help] : [row.short ?? row.brief, row.brief];
-      expect(
-        words.some((each) => shown.includes(each)),
-        row.id,
-      ).toBe(true);
-    }
-    for (const caution of cautions) expect(shown).toContain(caution);
-  });
-
   test('one q asks before leaving', () => {
     const shown = frame({ size, view: { ...openingView, isLeaving: true } });
     expect(shown).toContain('q again leaves');
@@ -218,6 +197,42 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     expect(lines).toHaveLength(size.rows - 1);
     // What is erased after a full line would take its last sign.
     for (const line of lines) expect(widthOf(line)).toBeLessThan(size.columns);
+  });
+});
+
+describe('help', () => {
+  test.each([
+    [40, 12, 'presets', 1],
+    [100, 30, 'stage', 8],
+    [100, 30, 'set-up', 8],
+  ] as const)(
+    'at %i × %i the arrows bring every key of the page %s into sight, and the caution stays',
+    (columns, rows, page, step) => {
+      const size = { columns, rows };
+      const model = modelOf({}, { mode: 'rehearsal', ports: [] });
+      const keys = keysIn('rehearsal', { page, isEditing: false }).filter(
+        (row) => row.strokes.length > 0,
+      );
+      const view = { ...openingView, page, isHelpOpen: true };
+      const seen = Array.from({ length: Math.ceil((keys.length + 2) / step) }, (_, turn) =>
+        wordsOf(frame({ size, model, view: { ...view, helpFrom: turn * step } })),
+      );
+      for (const row of keys) {
+        expect(
+          seen.some((shown) => shown.includes(music(row.help))),
+          row.id,
+        ).toBe(true);
+      }
+      for (const caution of cautions) expect(seen[0]).toContain(caution);
+    },
+  );
+
+  test('what is searched for, by any words', () => {
+    const view = { ...openingView, isHelpOpen: true, helpSearch: 'take keep' };
+    const shown = frame({ size: { columns: 80, rows: 24 }, view });
+    expect(shown).toContain('search: take keep');
+    expect(shown).toContain('record a take');
+    expect(shown).not.toContain('silence everything');
   });
 });
 

@@ -2,7 +2,6 @@
 import fc from 'fast-check';
 import stringWidth from 'string-width';
 import { describe, expect, test } from 'vitest';
-import { letterRows, setSymbol } from '../../src/ui/lettering.ts';
 import { detectLook, type Look, styledText, toneProps } from '../../src/ui/look.ts';
 import { cutTo, fill, fitSpans, oneLine, widthOf, withAccidentals } from '../../src/ui/text.ts';
 
@@ -83,52 +82,6 @@ describe('accidentals', () => {
   ])('%s is printed %s', (plain, printed) => {
     expect(withAccidentals(look, plain)).toBe(printed);
     expect(withAccidentals(ascii, plain)).toBe(plain);
-  });
-});
-
-describe('large letters', () => {
-  function drawn(symbol: string, scale: 0 | 1 | 2, width = 40, as = look) {
-    return setSymbol(as, symbol, 'strong', scale, width).map((line) =>
-      line.map((span) => span.text).join(''),
-    );
-  }
-
-  test('the root is drawn, the rest stands at its shoulder, a slash bass at its foot', () => {
-    const [top, , foot] = drawn('F7sus4/Bb', 1);
-    expect(top).toMatch(/^█▀▀▀▀ {2}7sus4$/);
-    expect(foot).toMatch(/^█ .*\/B♭$/);
-  });
-
-  test('a figure after the slash belongs to the shoulder, not to the bass', () => {
-    const [top, , foot] = drawn('E6/9', 1);
-    expect(top).toContain('6/9');
-    expect(foot).not.toContain('9');
-  });
-
-  test('minor is drawn large, major seventh is not', () => {
-    expect(drawn('Em', 1)[2]).toMatch(/█ █ █\s*$/);
-    expect(drawn('Emaj7', 1)[0]).toContain('maj7');
-  });
-
-  test('all roots and accidentals differ from one another', () => {
-    const roots = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'Ab', 'A#', 'Am'];
-    expect(new Set(roots.map((root) => drawn(root, 1).join('\n'))).size).toBe(roots.length);
-  });
-
-  test('any text takes the rows of its scale and no more than its width', () => {
-    const scale = fc.constantFrom(0 as const, 1 as const, 2 as const);
-    const text = fc.oneof(anyName, fc.stringMatching(/^[A-G][b#]?(m|maj7|7sus4)?(\/[A-G])?$/));
-    fc.assert(
-      fc.property(text, scale, fc.integer({ min: 1, max: 60 }), (symbol, size, width) => {
-        const lines = drawn(symbol, size, width);
-        expect(lines).toHaveLength(letterRows(size));
-        for (const line of lines) expect(widthOf(line)).toBeLessThanOrEqual(width);
-      }),
-    );
-  });
-
-  test('where blocks cannot be printed it is text', () => {
-    expect(drawn('Bbm7', 2, 40, ascii).join('').trim()).toBe('Bbm7');
   });
 });
 

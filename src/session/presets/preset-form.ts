@@ -242,7 +242,7 @@ function shown(value: unknown, field: Field): string {
   const { node, isOptional } = field;
   if (value === undefined) {
     if (node.default !== undefined) return `${shown(node.default, field)} (as usual)`;
-    return isOptional ? 'left out' : '';
+    return isOptional ? 'as in the strategy' : '';
   }
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   return String(value);
@@ -259,12 +259,17 @@ function plainText(value: unknown): string {
   return value === undefined ? '' : String(value);
 }
 
+/** Fields of one group stand together, so that each heading is there once. */
+const inGroups: readonly Field[] = [...new Set(fields.map(groupOf))].flatMap((group) =>
+  fields.filter((field) => groupOf(field) === group),
+);
+
 export function presetRows(
   draft: Draft,
   refusal: { id: string; problem: string } | undefined,
 ): readonly FormRow[] {
   let group = '';
-  return fields.map((field): FormRow => {
+  return inGroups.map((field): FormRow => {
     const id = field.path.join('.');
     const own = groupOf(field);
     const isFirst = own !== group;

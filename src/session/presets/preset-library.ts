@@ -6,11 +6,12 @@ import { capitalised } from '../../common/words.ts';
 import type { PresetEntry } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
-import type { ChordReport } from '../../live/snapshot.ts';
+import type { ChordReport, Range } from '../../live/snapshot.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import type { PlaySession } from '../session.ts';
+import { familyOf } from './family.ts';
 import { copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
@@ -65,6 +66,7 @@ export class Library {
       about: preset.about,
       isOwn: origin === 'own',
       isFavourite: favourites.has(preset.id),
+      family: familyOf(preset.strategy),
     }));
   }
 
@@ -80,6 +82,15 @@ export class Library {
     }
     if (occurrence === undefined) session.choosePreset(preset);
     else session.choosePreset(preset, placeOfOccurrence(session.onStage, id, occurrence));
+  }
+
+  /** The registers a preset would sound in, moved ones as they are moved. */
+  registersOf(id: string): { readonly upper: Range; readonly bass: Range } | undefined {
+    const preset = this.#find(id);
+    if (preset === undefined) return undefined;
+    const setup = this.#setupFor(preset);
+    const { upper, bass } = setup.preset;
+    return { upper: setup.upper ?? upper, bass: setup.bass ?? bass };
   }
 
   previewOf(id: string): ChordReport | undefined {

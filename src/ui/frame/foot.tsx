@@ -1,6 +1,6 @@
 /** The foot: the keys of the page from the one table, or the question that waits for an answer. */
 import { Box } from 'ink';
-import { keyLabel } from '../foot.ts';
+import { keyLabel } from '../key-label.ts';
 import type { KeyRow } from '../key-row.ts';
 import { keysIn } from '../keys.ts';
 import type { StageModel } from '../stage-model.ts';
@@ -71,13 +71,22 @@ const asks: { readonly [purpose in Typing['purpose']]: string } = {
   setlist: 'name of the setlist',
   row: 'typing',
   stroke: 'press the key it should have',
+  chord: 'chord',
 };
+
+/** How it ends; in a line of chords, which one Return plays. */
+function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
+  if (purpose === 'stroke') return 'Esc not now';
+  if (purpose !== 'chord') return `Return ${isHere ? 'take it' : 'done'}  Esc not now`;
+  const words = text.trim().split(/\s+/).filter(Boolean);
+  const which = words.length > 1 ? ` ${words[next % words.length]}` : '';
+  return `Return plays${which}  Esc done`;
+}
 
 function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
   const { purpose } = typing;
-  const isHere = purpose === 'copy' || purpose === 'setlist';
-  const keys =
-    purpose === 'stroke' ? 'Esc not now' : `Return ${isHere ? 'take it' : 'done'}  Esc not now`;
+  const isHere = purpose === 'copy' || purpose === 'setlist' || purpose === 'chord';
+  const keys = endings(typing, isHere);
   const room = Math.max(8, width - asks[purpose].length - keys.length - 4);
   return (
     <Box width={width} height={1} columnGap={2} flexShrink={0}>

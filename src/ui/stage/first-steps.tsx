@@ -3,11 +3,6 @@ import { Box } from 'ink';
 import { Run, Words } from '../frame/words.tsx';
 import type { StageModel } from '../stage-model.ts';
 
-/** A line in place of a symbol. */
-export function guidanceHint({ mode }: Pick<StageModel, 'mode'>): string {
-  return mode === 'rehearsal' ? 'Press 1 for a chord.' : 'Hold a chord: a triad is enough.';
-}
-
 type Step = { readonly isDone: boolean; readonly name: string; readonly words: string };
 
 /** In rehearsal there is nothing to connect, so nothing is said of it. */

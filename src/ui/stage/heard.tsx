@@ -1,10 +1,10 @@
 /** What was heard, in one line: symbol, notes, other name; at the right what it is in the key. */
 import { Box } from 'ink';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
+import { guidanceHint } from '../first-hint.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import { functionNow } from '../function-now.ts';
 import type { StageModel } from '../stage-model.ts';
-import { guidanceHint } from './first-steps.tsx';
 
 /** Keys that are held beside the chord, each with the part it plays: ' + B4 line'. */
 function besideText({ held }: Snapshot, notes: ChordReport['heard']['notes']): string {

@@ -11,6 +11,7 @@ import { placeThatPlays } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
+import { Choices } from './choices.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { GoneList, GoneRow } from './gone.tsx';
 import { HeardLine } from './heard.tsx';
@@ -95,14 +96,20 @@ function chordsOf({ state: { snapshot } }: StageModel) {
 
 /** The lists beside the voices, each under the other; a further one takes its rows here. */
 function Beside({ model, width, rows }: { model: StageModel; width: number; rows: number }) {
+  const { choices } = model.state.snapshot;
+  const chosen =
+    choices === undefined ? 0 : Math.min(choices.near.length + 1, Math.floor(rows / 2));
   return (
-    <PresetsBeside
-      presets={model.presets}
-      current={placeThatPlays(model)}
-      listOnStage={model.listOnStage ?? ''}
-      rows={rows}
-      width={width}
-    />
+    <Box flexDirection="column" width={width} height={rows} flexShrink={0}>
+      {choices !== undefined && <Choices choices={choices} rows={chosen} width={width} />}
+      <PresetsBeside
+        presets={model.presets}
+        current={placeThatPlays(model)}
+        listOnStage={model.listOnStage ?? ''}
+        rows={rows - chosen}
+        width={width}
+      />
+    </Box>
   );
 }
 
@@ -174,7 +181,11 @@ function Few({ model, view, layout, lines, plan, technique, arrivals, nowMs }: T
       <VoiceLine {...chordsOf(model)} />
       <Fixed rows={plan.middleRows} width={inner}>
         {isUrgent(model) && status}
-        <PresetLineNow model={model} width={inner} />
+        {model.state.snapshot.choices !== undefined && !isUrgent(model) ? (
+          <Choices choices={model.state.snapshot.choices} rows={1} width={inner} />
+        ) : (
+          <PresetLineNow model={model} width={inner} />
+        )}
         {!isUrgent(model) && status}
       </Fixed>
     </>
@@ -209,9 +220,11 @@ function TallStage(props: PartProps) {
   return (
     <Box flexDirection="column" width={inner} flexShrink={0}>
       <HeardLine model={model} width={inner} />
-      <Sounds report={now} isSounding={isSounding} width={inner} rows={plan.symbolRows} />
+      {!(isFew && isNew) && (
+        <Sounds report={now} isSounding={isSounding} width={inner} rows={plan.symbolRows} />
+      )}
       {isFew && isNew && (
-        <Fixed rows={lines + plan.middleRows + 1} width={inner}>
+        <Fixed rows={plan.symbolRows + lines + plan.middleRows + 1} width={inner}>
           <FirstSteps model={model} width={inner} />
         </Fixed>
       )}

@@ -1,0 +1,135 @@
+/**
+ * A form: rows with label and value, grouped, the cursor kept in sight; under them what the row
+ * under the cursor means, what it may be, and what is wrong with it.
+ */
+import { Box } from 'ink';
+import type { FormRow } from '../form-row.ts';
+import { TextField } from '../frame/text-field.tsx';
+import { music, Run, Words } from '../frame/words.tsx';
+import { rowPlace } from '../keys-forms.ts';
+import { widthOf } from '../text.ts';
+import type { Typing } from '../view.ts';
+import { windowStart } from '../window.ts';
+
+type RowProps = {
+  readonly row: FormRow;
+  readonly isCursor: boolean;
+  readonly typing: Typing | undefined;
+  readonly width: number;
+};
+
+function labelWidthIn(width: number): number {
+  return Math.min(30, Math.floor(width * 0.42));
+}
+
+/** Columns of a value: the cursor, a space and the mark of a problem stand around it. */
+function valueWidth(width: number): number {
+  return width - labelWidthIn(width) - 5;
+}
+
+function Value({ row, isCursor, typing, width }: RowProps) {
+  if (isCursor && typing !== undefined) {
+    if (row.entry === 'stroke') return <Words tone="sounding">press the new key</Words>;
+    return <TextField typing={typing} width={valueWidth(width)} />;
+  }
+  const tone = row.isLearning ? 'sounding' : isCursor ? 'strong' : 'plain';
+  return <Words tone={tone}>{music(row.value)}</Words>;
+}
+
+function FormLine(props: RowProps) {
+  const { row, isCursor, typing, width } = props;
+  const room = Math.min(valueWidth(width), Math.max(1, widthOf(row.value)));
+  const tone = isCursor ? 'strong' : 'plain';
+  return (
+    <Box width={width} height={1} flexShrink={0}>
+      <Box width={labelWidthIn(width) + 2} flexShrink={0} marginRight={1}>
+        <Words tone={tone}>{`${isCursor ? '▸' : ' '} ${row.label}`}</Words>
+      </Box>
+      <Box width={isCursor && typing !== undefined ? valueWidth(width) : room} flexShrink={0}>
+        <Value {...props} />
+      </Box>
+      {row.problem !== undefined && <Words tone="caution"> !</Words>}
+    </Box>
+  );
+}
+
+type HelpProps = {
+  readonly row: FormRow;
+  readonly typing: Typing | undefined;
+  readonly width: number;
+};
+
+/** What the row had no room for stands here whole. */
+function Help({ row, typing, width }: HelpProps) {
+  const problem = typing?.problem ?? row.problem;
+  if (problem !== undefined) {
+    return (
+      <Words tone="caution" wrap="wrap">
+        {problem}
+      </Words>
+    );
+  }
+  const value = widthOf(row.value) > valueWidth(width) ? `${row.value}. ` : '';
+  const bounds = row.bounds === undefined ? '' : `${row.bounds}. `;
+  return (
+    <Words tone="quiet" wrap="wrap">
+      {music(`${value}${bounds}${row.help}`)}
+    </Words>
+  );
+}
+
+type Line = { readonly key: string; readonly group?: string; readonly row?: FormRow };
+
+export type FormProps = {
+  readonly title: string;
+  /** Said behind the title. */
+  readonly note: string;
+  readonly form: readonly FormRow[];
+  /** The row the cursor is on. */
+  readonly cursor: string;
+  readonly typing: Typing | undefined;
+  readonly width: number;
+  readonly rows: number;
+};
+
+export function Form({ title, note, form, cursor, typing, width, rows }: FormProps) {
+  const place = rowPlace(form, cursor);
+  const lines = form.flatMap((row): readonly Line[] => {
+    const own = { key: row.id, row };
+    return row.group === undefined ? [own] : [{ key: `of ${row.id}`, group: row.group }, own];
+  });
+  // The problem of a row, or what it means, in as many lines as there is room for.
+  const helpRows = rows >= 14 ? 4 : 3;
+  const room = Math.max(1, rows - helpRows - 1);
+  const at = lines.findIndex(({ row }) => row !== undefined && row === form[place]);
+  const start = windowStart(lines.length, room, at);
+  const row = form[place];
+  return (
+    <Box flexDirection="column" width={width} height={rows}>
+      <Words>
+        <Run tone="strong">{title}</Run>
+        <Run tone="quiet">{note === '' ? '' : `  ${note}`}</Run>
+      </Words>
+      <Box flexDirection="column" height={room} flexShrink={0} overflowY="hidden">
+        {lines.slice(start, start + room).map((line) =>
+          line.row === undefined ? (
+            <Words key={line.key} tone="quiet">
+              {line.group}
+            </Words>
+          ) : (
+            <FormLine
+              key={line.key}
+              row={line.row}
+              isCursor={line.row === row}
+              typing={typing}
+              width={width}
+            />
+          ),
+        )}
+      </Box>
+      <Box height={helpRows} flexShrink={0} alignItems="flex-end" overflowY="hidden">
+        {row !== undefined && <Help row={row} typing={typing} width={width} />}
+      </Box>
+    </Box>
+  );
+}

@@ -1,0 +1,101 @@
+/**
+ * The help page: every key of the page with what it does, found by words (/), turned by the arrows;
+ * what is said now, whole; the signs; and the caution.
+ */
+import { Box } from 'ink';
+import { music, useLook, Words } from '../frame/words.tsx';
+import { keyLabel } from '../key-label.ts';
+import type { KeyRow } from '../key-row.ts';
+import { keysIn } from '../keys.ts';
+import type { StageModel } from '../stage-model.ts';
+import { widthOf } from '../text.ts';
+import type { View } from '../view.ts';
+import { cautions } from './cautions.ts';
+
+const legend =
+  'Motion in semitones: ↑2 up, ↓1 down, = stays. On the staff, ↑ ↓ instead of a head: above, below what it shows. Keyboard: ○ played, ● sounds, ◉ both.';
+
+/** The keys that hold on the page, as many as have all the words that are searched for. */
+export function helpRows(model: StageModel, view: View): readonly KeyRow[] {
+  const where = { page: view.page, isEditing: view.isEditing && model.editor !== undefined };
+  const words = view.helpSearch.toLowerCase().split(/\s+/).filter(Boolean);
+  return keysIn(model.mode, where).filter((row) => {
+    const text = `${row.strokes.join(' ')} ${row.brief} ${row.help}`.toLowerCase();
+    return words.every((word) => text.includes(word));
+  });
+}
+
+type HelpProps = {
+  readonly model: StageModel;
+  readonly view: View;
+  readonly width: number;
+  readonly rows: number;
+};
+
+const keyWidth = 8;
+
+function KeyHelp({ label, text, width }: { label: string; text: string; width: number }) {
+  return (
+    <Box width={width} flexShrink={0}>
+      <Box width={Math.max(keyWidth, widthOf(label) + 1)} flexShrink={0}>
+        <Words tone="strong">{label}</Words>
+      </Box>
+      <Words wrap="wrap">{text}</Words>
+    </Box>
+  );
+}
+
+export function HelpPage({ model, view, width, rows }: HelpProps) {
+  const look = useLook();
+  const held = helpRows(model, view);
+  const from = Math.min(view.helpFrom, Math.max(0, held.length - 1));
+  const isSearching = view.typing?.purpose === 'search';
+  const { helpSearch } = view;
+  const found = isSearching || helpSearch !== '';
+  // Side by side where one column is not enough.
+  const perColumn = rows - 3;
+  const columns = width >= 118 && held.length > perColumn ? 2 : 1;
+  const column = Math.floor((width - (columns - 1) * 3) / columns);
+  const split = Math.ceil((held.length - from) / columns);
+  const lists = Array.from({ length: columns }, (_, place) =>
+    held.slice(from + place * split, from + (place + 1) * split),
+  );
+  return (
+    <Box flexDirection="column" width={width} height={rows}>
+      <Box height={1} flexShrink={0}>
+        <Words>
+          {found
+            ? `search: ${helpSearch}${isSearching ? '_' : ''}`
+            : `keys of the page ${view.page}: ↑ ↓ go on, / search, h close`}
+        </Words>
+      </Box>
+      <Box flexGrow={1} flexShrink={1} columnGap={3} overflowY="hidden">
+        {lists.map((list, place) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: a column is its place.
+          <Box key={place} flexDirection="column" width={column} flexShrink={0}>
+            {list.map((row) => (
+              <KeyHelp
+                key={row.id}
+                label={keyLabel(look, row, model.bindings)}
+                text={music(row.help)}
+                width={column}
+              />
+            ))}
+            {place === columns - 1 && view.page === 'stage' && !found && (
+              <Box flexShrink={0} marginTop={1}>
+                <Words tone="quiet" wrap="wrap">
+                  {legend}
+                </Words>
+              </Box>
+            )}
+          </Box>
+        ))}
+      </Box>
+      <Box flexShrink={0}>
+        <Words tone="quiet" wrap="wrap">
+          {cautions.join(' ')}
+        </Words>
+      </Box>
+    </Box>
+  );
+}
