@@ -180,6 +180,23 @@ test('the title is the one inside the file, or else the name of the file', async
   expect(await titleOf(chart)).toBe('Slow Kettle');
 });
 
+test('a score or a chart says which command voices it', async () => {
+  const [xml, chart] = [join(folder, 'tune.musicxml'), join(folder, 'tune.txt')];
+  await runCommand('chart', '| Dm7 | G7 |', '--musicxml', xml, '--chart', chart);
+  for (const [file, what] of [
+    [xml, 'a MusicXML score'],
+    [chart, 'a text'],
+  ] as const) {
+    const { code, err } = await runCommand('revoice', file, '-o', output);
+    expect([code, err]).toEqual([
+      1,
+      `handspan: ${file} is ${what}, no MIDI file; 'handspan chart ${file} --midi voiced.mid' voices its chord symbols.\n`,
+    ]);
+    const wanted = join(folder, `${what.length}.mid`);
+    expect((await runCommand('chart', file, '--midi', wanted)).code).toBe(0);
+  }
+});
+
 describe('what is refused leaves nothing behind', () => {
   const refused = async (code: number, ...argv: string[]) => {
     const outcome = await runCommand('revoice', ...argv);

@@ -38,6 +38,7 @@ import {
 } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound/wav.ts';
 import { piecesOf, piecesProblem } from './pieces.ts';
+import { strangeInput } from './strange-input.ts';
 import { mendedLines, revoiceSummary } from './summary.ts';
 
 type Values = ScoreValues &
@@ -134,7 +135,7 @@ async function run(values: Values, input: string | undefined, streams: Streams):
   const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) return refusal(streams, scores, 'revoice');
   const read = await readMidiInput(input);
-  if (!read.ok) return failure(streams, read.problem);
+  if (!read.ok) return failure(streams, strangeInput(input) ?? read.problem);
   const { setup } = planned.value;
   const ignoresSymbols = values['ignore-symbols'] === true;
   const isBroken = values.broken === true;
