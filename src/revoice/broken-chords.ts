@@ -11,8 +11,7 @@ import {
   transpose,
 } from '../harmony/pitch/pitch-class-set.ts';
 import type { BeatGrid } from './beat-grid.ts';
-import { type Gestures, gestureLength, type Onset } from './gestures.ts';
-import { createQueue, type Queue } from './queue.ts';
+import { createOpenNotes, type Gestures, gestureLength, type Onset } from './gestures.ts';
 
 /** A chord is broken when its notes begin at so many times at the least. */
 const fewestTimes = 3;
@@ -56,7 +55,7 @@ export function createBrokenGestures(grid: BeatGrid) {
     /** Which of them are done with. */
     let from = 0;
     let bar = { start: 0, end: Number.NEGATIVE_INFINITY, beats: 1 };
-    const open = new Map<number, Queue<T>>();
+    const open = createOpenNotes<T>();
 
     const tell = (count: number, isOne: boolean): void => {
       const gesture = pending.slice(from, from + count);
@@ -104,14 +103,11 @@ export function createBrokenGestures(grid: BeatGrid) {
         reach(onset.at);
         if (pending.length === 0) bar = grid(onset.at + early);
         pending.push(onset);
-        const same = open.get(onset.key) ?? createQueue<T>();
-        open.set(onset.key, same);
-        same.add(onset);
+        open.add(onset);
       },
       release(key, at) {
         reach(at);
-        const onset = open.get(key)?.shift();
-        if (onset !== undefined) onset.end = at;
+        open.end(key, at);
       },
       reach,
       finish: flush,

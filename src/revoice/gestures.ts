@@ -143,6 +143,22 @@ export type Gestures<T extends Onset> = {
   readonly first: () => T | undefined;
 };
 
+/** Notes that have not ended, by key; of several on one key the first that began ends first. */
+export function createOpenNotes<T extends Onset>() {
+  const open = new Map<number, Queue<T>>();
+  return {
+    add(onset: T): void {
+      const same = open.get(onset.key) ?? createQueue<T>();
+      open.set(onset.key, same);
+      same.add(onset);
+    },
+    end(key: number, at: number): void {
+      const onset = open.get(key)?.shift();
+      if (onset !== undefined) onset.end = at;
+    },
+  };
+}
+
 /**
  * Makes what finds the gestures among notes.
  * @param onGesture is told each gesture, the first first, once it is sure; `isBroken` when its notes
@@ -156,7 +172,7 @@ export const createGestures: MakeGestures = <T extends Onset>(
   onGesture: (gesture: readonly T[], isBroken: boolean) => void,
 ): Gestures<T> => {
   const pending = createQueue<T>();
-  const open = new Map<number, Queue<T>>();
+  const open = createOpenNotes<T>();
   let before: T | undefined;
 
   const take = (): void => {
@@ -185,14 +201,11 @@ export const createGestures: MakeGestures = <T extends Onset>(
     strike(onset) {
       reach(onset.at);
       pending.add(onset);
-      const same = open.get(onset.key) ?? createQueue<T>();
-      open.set(onset.key, same);
-      same.add(onset);
+      open.add(onset);
     },
     release(key, at) {
       reach(at);
-      const onset = open.get(key)?.shift();
-      if (onset !== undefined) onset.end = at;
+      open.end(key, at);
     },
     reach,
     finish() {
