@@ -10,6 +10,7 @@ import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
+import { keptCandidates } from '../voicing/kept.ts';
 import { moveCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
@@ -71,7 +72,8 @@ export function createPreparer({ preset, key, registers }: ChartSetup) {
     const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
     const led = withLead(under, chord.lead);
     const own: Frame = isLast ? { ...led, isLast } : led;
-    const list = candidates(preset.strategy, harmony, own);
+    const list =
+      keptCandidates(preset.kept, harmony, own, key) ?? candidates(preset.strategy, harmony, own);
     const prepared = { harmony, root: spelled.root, frame: own, list };
     known.set(name, prepared);
     return prepared;
@@ -116,6 +118,11 @@ function inParallel(
       const first = cheapest(list, undefined, harmony, frame);
       last = first?.voicing;
       return first === undefined ? undefined : { harmony, root, ...first };
+    }
+    if (list.isKept === true) {
+      const own = cheapest(list, last, harmony, frame);
+      last = own?.voicing;
+      return own && { harmony, root, ...own };
     }
     const voicing = planed(last, harmony, frame, preset.parallel, key);
     last = voicing;

@@ -8,13 +8,15 @@ import { isPlainSet } from '../harmony/chord/plain-chords.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { playingOf } from '../presets/playing.ts';
+import type { Kept } from '../voicing/kept.ts';
 import { createChoosing } from './choosing.ts';
 import type { ChordPlayer, ChordSurroundings } from './chord-player-api.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
-import { gestureMicroseconds } from './gather.ts';
+import { gestureMicroseconds, spanOf } from './gather.ts';
 import { fewestPitchClasses } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
+import { keptOf } from './keeping.ts';
 import { hasLeft, movedLabel, moveVoice, voicesWithin } from './moved-finger.ts';
 import { nearMicroseconds } from './parts.ts';
 import { createRolledTail } from './rolled-tail.ts';
@@ -28,7 +30,7 @@ import {
   withoutBass,
 } from './sounding-chord.ts';
 import type { Touch } from './velocity.ts';
-import { createVoicer, type Neighbours, type Voiced, type Voicer } from './voicer.ts';
+import { createVoicer, type Neighbours, type Voiced, type Voicer, voicingPart } from './voicer.ts';
 
 /** After this much silence the next chord begins anew in the middle of the register. */
 const restMicroseconds = 2_000_000;
@@ -40,6 +42,14 @@ const struckTogether = 160_000;
 const longestCrush = 250_000;
 /** Chords that rest while others sound over them, at most: one for each hand but the last. */
 const mostResting = 3;
+
+/** What there is to say of a chord besides what sounds. */
+type Telling = {
+  readonly isCorrection?: boolean;
+  readonly isRevoiced?: boolean;
+  readonly isUnheard?: boolean;
+  readonly kept?: Kept;
+};
 
 type BeginningManner = Manner & {
   readonly isCorrection: boolean;
@@ -105,7 +115,7 @@ export function createChordPlayer(
     { touch, voices, voiced }: SoundingChord,
     at: number,
     bass: { readonly note: number; readonly velocity: number } | undefined,
-    { isCorrection = false, isRevoiced = false, isUnheard = false },
+    { isCorrection = false, isRevoiced = false, isUnheard = false, kept }: Telling,
   ): void => {
     const heard = touch.map((key) => key.note);
     const velocities = voices.map((voice) => voice.velocity);
@@ -123,6 +133,7 @@ export function createChordPlayer(
         preset: voicer.setup.preset.id,
         ...(isRevoiced && { isRevoiced }),
         ...(isUnheard && { isUnheard }),
+        ...(kept !== undefined && { kept }),
       },
       isCorrection,
     );
@@ -426,6 +437,15 @@ export function createChordPlayer(
       const chosen = { isRevoiced: true, isChosen: true };
       begin(sounding.keys, touch, stepped.voiced, { ...how, ...chosen }, at, out);
     },
+    keep(scope, at) {
+      const kept = latest && keptOf(latest.voiced, voicer.key, scope);
+      if (latest === undefined || kept?.ok !== true) {
+        log.say(kept?.problem ?? nothingToChoose);
+        return;
+      }
+      const isUnheard = sounding === undefined;
+      noteHeard(latest, at, undefined, { isRevoiced: true, isUnheard, kept: kept.value });
+    },
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
       if (isOtherVoicing) choosing.forget();
@@ -484,17 +504,4 @@ function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | u
 /** Neither the last chord read once more nor the player's choice for it. */
 function isNext({ isCorrection, isChosen }: BeginningManner): boolean {
   return !isCorrection && isChosen !== true;
-}
-
-/** What decides how a chord sounds once it has been read, as a text to compare. */
-function voicingPart({ preset, upper, bass }: Setup): string {
-  return JSON.stringify([preset, upper, bass]);
-}
-
-/** The keys of the gesture that made the grip, first to last; keys left lying are no part of it. */
-function spanOf(keys: readonly HeldKey[]): { keys: number; firstAt: number; lastAt: number } {
-  const times = keys.map((key) => key.struckAt);
-  const lastAt = Math.max(...times);
-  const firstAt = Math.min(...times.filter((each) => lastAt - each <= gestureMicroseconds));
-  return { keys: keys.length, firstAt, lastAt };
 }

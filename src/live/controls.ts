@@ -7,6 +7,7 @@ import type { Message } from '../midi/message.ts';
 import { controllers, firstModeController, switchDown } from '../midi/specification.ts';
 import { playingOf } from '../presets/playing.ts';
 import type { Preset } from '../presets/preset.ts';
+import type { KeptScope } from '../voicing/kept.ts';
 import type { ChoiceStep } from './choosing.ts';
 
 /** A controller: pressed when its value rises to 64 or more, as MIDI 1.0 reads switches. */
@@ -43,7 +44,8 @@ export type Wish =
   | { readonly type: 'step'; readonly by: 1 | -1 }
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
-  | { readonly type: 'turn'; readonly step: ChoiceStep };
+  | { readonly type: 'turn'; readonly step: ChoiceStep }
+  | { readonly type: 'keep'; readonly scope: KeptScope };
 
 /** What each switch asks for. */
 const switches = {

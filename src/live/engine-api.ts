@@ -7,6 +7,7 @@ import type { Message } from '../midi/message.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import type { KeptScope } from '../voicing/kept.ts';
 import type { ChoiceStep } from './choosing.ts';
 import type { Controls } from './controls.ts';
 import type { ReadingOverride } from './reading-overrides.ts';
@@ -73,6 +74,8 @@ export type Engine = {
    * sentence in the snapshot says so.
    */
   readonly choose: (step: ChoiceStep, atMicroseconds: number) => readonly Message[];
+  /** The voicing of the last chord is to be kept: a report with `kept` says what, for whoever keeps it. */
+  readonly keep: (scope: KeptScope, atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];
   /** Notes off as `letGo`, then All Notes Off (CC 123) and sustain off (CC 64) on the channels in use. */

@@ -229,6 +229,10 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
       shown().chord.choose(wish.step, now, out);
       return;
     }
+    if (wish.type === 'keep') {
+      shown().chord.keep(wish.scope, now);
+      return;
+    }
     const { presets = [], preset } = setup;
     const asked =
       wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
@@ -321,6 +325,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     deadline,
     change: (next, at) => during(at, (out) => use(next, out)),
     choose: (step, at) => during(at, (out) => inTurn({ wish: { type: 'turn', step } }, out)),
+    keep: (scope, at) => during(at, (out) => inTurn({ wish: { type: 'keep', scope } }, out)),
     letGo(at) {
       const out: Message[] = [];
       now = Math.max(now, at);

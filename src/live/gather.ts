@@ -186,3 +186,15 @@ export function createGathering(options: Preset['gathering'], before?: Gathering
     }),
   };
 }
+
+/** The keys of the gesture that made the grip, first to last; keys left lying are no part of it. */
+export function spanOf(keys: readonly { readonly struckAt: number }[]): {
+  keys: number;
+  firstAt: number;
+  lastAt: number;
+} {
+  const times = keys.map((key) => key.struckAt);
+  const lastAt = Math.max(...times);
+  const firstAt = Math.min(...times.filter((each) => lastAt - each <= gestureMicroseconds));
+  return { keys: keys.length, firstAt, lastAt };
+}

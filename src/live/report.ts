@@ -10,6 +10,7 @@ import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { isVoiceable } from '../harmony/recognition/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognition/recognise.ts';
 import { formatChord, rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
+import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
@@ -34,6 +35,8 @@ export type Noted = {
   readonly preset: string;
   /** The chord before sounds on in another voicing. */
   readonly isRevoiced?: boolean;
+  /** Told once more, to be kept. */
+  readonly kept?: Kept;
   /** Chosen, and not heard yet. */
   readonly isUnheard?: boolean;
 };
@@ -104,6 +107,7 @@ export function reportOf(noted: Noted): ChordReport {
     ...(key !== undefined && { key: formatKey(key) }),
     ...(noted.isRevoiced && { isRevoiced: true }),
     ...(noted.isUnheard && { isUnheard: true }),
+    ...(noted.kept !== undefined && { kept: noted.kept }),
     ...(voiced?.choice !== undefined && { choice: voiced.choice }),
   };
   if (voiced === undefined) {

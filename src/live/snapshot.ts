@@ -4,6 +4,7 @@
  * Notes and voices run lowest → highest.
  */
 import type { Turn } from '../voicing/choices.ts';
+import type { Kept } from '../voicing/kept.ts';
 import type { Part } from './held-keys.ts';
 
 export type NamedNote = {
@@ -63,6 +64,8 @@ export type ChordReport = {
    * the preset has it.
    */
   readonly choice?: { readonly by: Turn; readonly index: number; readonly of: number };
+  /** No chord anew: the last one's voicing, which the player wants kept. */
+  readonly kept?: Kept;
   /** Chosen while no key held the chord: to be heard when it is played next. */
   readonly isUnheard?: boolean;
   /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */

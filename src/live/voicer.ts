@@ -10,8 +10,9 @@ import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import type { Turn, Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
-import { createContour } from '../voicing/contour.ts';
+import { createContour, type Hand } from '../voicing/contour.ts';
 import { createForesight } from '../voicing/foresight.ts';
+import { keptCandidates } from '../voicing/kept.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import { strategyById } from '../voicing/strategies.ts';
@@ -209,7 +210,8 @@ export function createVoicer(
       ((palette.id * 12 + chord.root) * 13 + bassSlot(chord, under)) * 129 + (under.lead ?? 128);
     const known = kept.get(slot);
     if (known !== undefined) return known;
-    const found = candidates(strategy, harmony, under);
+    const own = keptCandidates(setup.preset.kept, harmony, under, ear.key());
+    const found = own ?? candidates(strategy, harmony, under);
     kept.set(slot, found);
     return found;
   };
@@ -276,6 +278,16 @@ export function createVoicer(
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
 
+  const placeFor = (
+    list: Candidates,
+    last: Voicing | undefined,
+    hand: Hand | undefined,
+    isCorrection: boolean | undefined,
+  ): number =>
+    contour === undefined || hand === undefined
+      ? foresight.choose(list, last, isCorrection)
+      : contour.choose(list, last, hand, isCorrection);
+
   /** How many of the likeliest chords have been. */
   let prepared = 0;
 
@@ -316,15 +328,14 @@ export function createVoicer(
       const under = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
       const found = candidatesFor(harmony, under, room);
       const list = bass === undefined ? found : overBass(found, room, harmony, bass);
-      if (parallel !== undefined && last !== undefined && bass === undefined && !ownChoice) {
+      const isOwn = list.isKept === true || ownChoice !== undefined;
+      if (parallel !== undefined && last !== undefined && bass === undefined && !isOwn) {
         const { frame } = place;
         const voicing = planed(last, harmony, frame, parallel, key);
         return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
       }
-      const index =
-        contour === undefined || lead === undefined
-          ? foresight.choose(list, last, isCorrection)
-          : contour.choose(list, last, { top: lead, keys }, isCorrection);
+      const hand = lead === undefined ? undefined : { top: lead, keys };
+      const index = placeFor(list, last, hand, isCorrection);
       if (ownChoice !== undefined) return ownChoice;
       const chosen =
         withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??
@@ -365,4 +376,9 @@ export function createVoicer(
       return { ...rest, harmony, voicing: { ...voiced.voicing, bass, upper, notes, tendencies } };
     },
   };
+}
+
+/** What decides how a chord sounds once it has been read, as a text to compare. */
+export function voicingPart({ preset, upper, bass }: Setup): string {
+  return JSON.stringify([preset, upper, bass]);
 }

@@ -3,12 +3,18 @@
  * names; what is left out stands in the schema as default.
  */
 import schema from '../../shared/preset.schema.json' with { type: 'json' };
+import type { Kept } from '../voicing/kept.ts';
 import { type NoteInFile, noteNumber, toRegister } from './note-in-file.ts';
 import { formatNoteName } from './note-name.ts';
 import { fromPlayingFile, type PlayingFile, toPlayingFile } from './playing-file.ts';
 import type { BassPolicy, Gathering, Preset, Register } from './preset.ts';
 
 export { type NoteInFile, noteNumber };
+
+export type KeptInFile = Omit<Kept, 'bass' | 'upper'> & {
+  readonly bass?: NoteInFile;
+  readonly upper: readonly NoteInFile[];
+};
 
 export type PresetFile = Pick<
   Preset,
@@ -32,6 +38,7 @@ export type PresetFile = Pick<
     readonly lowest?: NoteInFile;
     readonly highest?: NoteInFile;
   };
+  readonly kept?: readonly KeptInFile[];
   readonly gathering?: { readonly mode: Gathering; readonly ceilingMilliseconds?: number };
   readonly playing?: PlayingFile;
 };
@@ -70,6 +77,7 @@ export function fromFileForm(file: PresetFile, id: string): Preset {
     },
     growth: file.growth,
     ...choicesOf(file),
+    ...(file.kept !== undefined && { kept: file.kept.map(fromKeptInFile) }),
     gathering: {
       mode: gathering?.mode ?? 'adaptive',
       ceilingMilliseconds: gathering?.ceilingMilliseconds ?? defaults.ceilingMilliseconds,
@@ -97,6 +105,7 @@ export function formatPreset(preset: Preset, schemaAddress?: string): string {
     },
     growth: preset.growth,
     ...choicesOf(preset),
+    ...(preset.kept !== undefined && { kept: preset.kept.map(toKeptInFile) }),
     gathering: preset.gathering,
     ...(preset.playing !== undefined && { playing: toPlayingFile(preset.playing) }),
   };
@@ -114,6 +123,22 @@ function choicesOf({ family, lead, parallel, reach, block, spread }: Choices): C
     ...(reach !== undefined && { reach }),
     ...(block !== undefined && { block }),
     ...(spread !== undefined && { spread }),
+  };
+}
+
+function fromKeptInFile({ bass, upper, ...rest }: KeptInFile): Kept {
+  return {
+    ...rest,
+    ...(bass !== undefined && { bass: noteNumber(bass) ?? 0 }),
+    upper: upper.map((note) => noteNumber(note) ?? 0),
+  };
+}
+
+function toKeptInFile({ bass, upper, ...rest }: Kept): KeptInFile {
+  return {
+    ...rest,
+    ...(bass !== undefined && { bass: formatNoteName(bass) }),
+    upper: upper.map(formatNoteName),
   };
 }
 

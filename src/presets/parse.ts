@@ -52,7 +52,11 @@ function at(file: PresetFile, path: readonly string[]): NoteInFile | undefined {
 
 /** A name such as 'A9' has the form of a note, which is all a pattern can see. */
 function findStrayNotes(file: PresetFile): readonly Finding[] {
-  return notePaths.flatMap((path) => {
+  const kept = (file.kept ?? []).flatMap(({ bass, upper }, place) => [
+    ...(bass === undefined ? [] : [['kept', String(place), 'bass']]),
+    ...upper.map((_, voice) => ['kept', String(place), 'upper', String(voice)]),
+  ]);
+  return [...notePaths, ...kept].flatMap((path) => {
     const note = at(file, path);
     return note === undefined || noteNumber(note) !== undefined
       ? []

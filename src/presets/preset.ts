@@ -5,6 +5,7 @@
  */
 import { type FamilyOfTriads, type Growth, growths } from '../harmony/chord/palette.ts';
 import { type Reach, reaches } from '../voicing/hands.ts';
+import type { Kept } from '../voicing/kept.ts';
 import { type Parallel, parallels } from '../voicing/planing.ts';
 import {
   type BassPolicy,
@@ -62,6 +63,8 @@ export type Preset = {
   readonly spread?: SpreadForm;
   /** Families for bare triads; absent: only what is right in every function, or what the key says. */
   readonly family?: FamilyOfTriads;
+  /** Voicings of the player's own for certain chords; absent: none. */
+  readonly kept?: readonly Kept[];
   readonly gathering: {
     readonly mode: Gathering;
     /** Longest wait after the first note. */

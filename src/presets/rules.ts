@@ -3,6 +3,7 @@
  * Each rule is a function from a preset to what it finds wrong; a new rule is one row of the table.
  */
 import { percussionChannel } from '../midi/specification.ts';
+import { keptProblem } from '../voicing/kept.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register } from './preset.ts';
@@ -104,6 +105,13 @@ const rules: readonly Rule[] = [
           'take one of them out',
         )
       : undefined,
+  ({ kept = [] }) => {
+    const place = kept.findIndex((each) => keptProblem(each) !== '');
+    const broken = kept[place];
+    return broken === undefined
+      ? undefined
+      : find(`kept.${place}`, keptProblem(broken), 'mend it, or take it out');
+  },
   ({ family, growth }) =>
     family !== undefined && growth === 'as-played'
       ? find(

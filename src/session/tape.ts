@@ -66,8 +66,8 @@ export class SessionTape {
   }
 
   takeReports(all: readonly ChordReport[]): void {
-    // What is chosen while no key is down is no part of what was played.
-    const reports = all.filter((report) => report.isUnheard !== true);
+    // What is chosen while no key is down is no part of what was played, nor what is kept.
+    const reports = all.filter(({ isUnheard, kept }) => isUnheard !== true && kept === undefined);
     for (const report of reports) if (!this.#isOfAudition(report)) this.#look(report);
     // Now and then rather than each time: it moves all the others.
     const over = this.#chords.length - mostChords;

@@ -72,6 +72,7 @@ export function createEchoEngine(first: Setup): Engine {
     },
     deadline: () => (waiting.length > 0 ? Math.min(...waiting.map((e) => e.at)) : undefined),
     choose: () => [],
+    keep: () => [],
     change: (next) => {
       revision += 1;
       setup = next;

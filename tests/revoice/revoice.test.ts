@@ -65,6 +65,7 @@ function passAll(): Engine {
     prepare: () => false,
     deadline: () => undefined,
     choose: () => [],
+    keep: () => [],
     change: () => [],
     letGo: () => [],
     panic: () => [],

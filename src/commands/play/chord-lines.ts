@@ -23,7 +23,8 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const place =
     choice &&
     ` (${choice.by} ${choice.index} of ${choice.of}${isUnheard ? ', when played next' : ''})`;
-  const anew = place ?? (isRevoiced ? ' (voiced anew)' : '');
+  const anew =
+    report.kept !== undefined ? ' (kept)' : (place ?? (isRevoiced ? ' (voiced anew)' : ''));
   return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]`;
 }
 
@@ -59,5 +60,6 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     ...(report.isRevoiced && { isRevoiced: true }),
     ...(report.choice !== undefined && { choice: report.choice }),
     ...(report.isUnheard && { isUnheard: true }),
+    ...(report.kept !== undefined && { kept: { for: report.kept.for, chord: report.kept.chord } }),
   });
 }

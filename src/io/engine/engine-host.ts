@@ -9,6 +9,7 @@ import { errorText } from '../../common/error-text.ts';
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
+import type { KeptScope } from '../../voicing/kept.ts';
 import { withPosts } from './chord-posts.ts';
 import { takeThread } from './engine-thread.ts';
 import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
@@ -39,6 +40,8 @@ export type EngineHost = {
   readonly play: (bytes: readonly number[]) => void;
   /** Another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep) => void;
+  /** The voicing of the last chord is to be kept: a report says what it is. */
+  readonly keep: (scope: KeptScope) => void;
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
@@ -92,6 +95,7 @@ function follow(
     change: (setup) => request({ type: 'change', setup }),
     play: (bytes) => request({ type: 'play', bytes }),
     choose: (step) => request({ type: 'choose', step }),
+    keep: (scope) => request({ type: 'keep', scope }),
     panic: () => request({ type: 'panic' }),
     soundTo: (socket) => request({ type: 'sound', socket }),
     close: () => {

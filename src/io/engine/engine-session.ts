@@ -10,6 +10,7 @@ import type { Engine, Setup } from '../../live/engine-api.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
 import type { Message } from '../../midi/message.ts';
+import type { KeptScope } from '../../voicing/kept.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import type { OpenSound } from '../stuck-notes/sounding-count.ts';
 import { createFollowedClock } from './followed-clock.ts';
@@ -113,6 +114,12 @@ export class EngineSession {
   /** Another voicing of the last chord: see `Engine.choose`. */
   choose(step: ChoiceStep): void {
     this.#ask((engine, at) => engine.choose(step, at));
+    this.#settle();
+  }
+
+  /** The last voicing is to be kept: see `Engine.keep`. */
+  keep(scope: KeptScope): void {
+    this.#ask((engine, at) => engine.keep(scope, at));
     this.#settle();
   }
 

@@ -2,10 +2,12 @@
  * What the worker tells the main thread, and what the main thread may ask of it. Plain data that
  * survives structured cloning. Posted at most 30 times a second, never once per message.
  */
+
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
+import type { KeptScope } from '../../voicing/kept.ts';
 
 export type PortState = {
   /** 'Handspan in', or the existing port's name without the system's changing numbers. */
@@ -40,6 +42,7 @@ export type WorkerRequest =
   | { readonly type: 'play'; readonly bytes: readonly number[] }
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }
+  | { readonly type: 'keep'; readonly scope: KeptScope }
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }

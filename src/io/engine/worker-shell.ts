@@ -188,6 +188,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
       else if (request.type === 'choose') session.choose(request.step);
+      else if (request.type === 'keep') session.keep(request.scope);
       else if (request.type === 'panic') session.panic();
       else if (request.type === 'sound') soundTo(request.socket);
       else close();

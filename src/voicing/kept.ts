@@ -1,0 +1,192 @@
+/**
+ * Voicings a player has kept: how far each holds, and what it is for a chord that comes. Notes are
+ * MIDI note numbers as they were heard; a kept voicing moves with its chord, by the octave that fits
+ * the registers.
+ */
+import type { Chord } from '../harmony/chord/chord.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { parseKey } from '../harmony/key/key.ts';
+import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
+import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
+import type { Candidates } from './choose.ts';
+import { keepsLowIntervalLimits } from './constraints.ts';
+import { standingCost } from './leading.ts';
+import { tendenciesOf } from './tendencies.ts';
+import type { Frame, Register, StrategyId, Voicing } from './voicing.ts';
+
+export const keptScopes = ['degree', 'type', 'chord'] as const;
+/** At this degree of the key; for this chord type on any root; for only this chord. */
+export type KeptScope = (typeof keptScopes)[number];
+
+export type Kept = {
+  readonly for: KeptScope;
+  /** The chord it was kept for: 'Dm7', and 'C/D' where the bass is none of its tones. */
+  readonly chord: string;
+  /** The key it stood in, 'C major'; for a degree only. */
+  readonly key?: string;
+  readonly technique: StrategyId;
+  /** What an arranger would call it. */
+  readonly label: string;
+  /** Absent: it has no bass. */
+  readonly bass?: number;
+  /** Lowest → highest. */
+  readonly upper: readonly number[];
+};
+
+type Meant = {
+  readonly root: number;
+  readonly tones: number;
+  /** A bass that is none of the chord's tones, in semitones above the root. */
+  readonly foreign: number | undefined;
+  readonly key: Key | undefined;
+};
+
+const known = new Map<string, Meant | undefined>();
+
+/** What the texts of a kept voicing mean; undefined where they mean nothing. */
+function meantBy({ chord, key = '' }: Kept): Meant | undefined {
+  const slot = `${chord} in ${key}`;
+  if (known.has(slot)) return known.get(slot);
+  const symbol = parseSymbol(chord);
+  const parsed = key === '' ? undefined : parseKey(key);
+  const root = symbol.ok ? pitchClassOfSpelled(symbol.value.root) : 0;
+  const meant = symbol.ok
+    ? {
+        root,
+        tones: symbol.value.type.tones,
+        foreign:
+          symbol.value.bass === undefined
+            ? undefined
+            : (pitchClassOfSpelled(symbol.value.bass) - root + 12) % 12,
+        key: parsed?.ok === true ? parsed.value : undefined,
+      }
+    : undefined;
+  known.set(slot, meant);
+  return meant;
+}
+
+/** What is wrong with a kept voicing as it stands written; '' when it is in order. No full stop. */
+export function keptProblem(kept: Kept): string {
+  const symbol = parseSymbol(kept.chord);
+  if (!symbol.ok) return symbol.problem;
+  if (kept.for === 'degree' && meantBy(kept)?.key === undefined) {
+    return `A voicing kept for a degree needs the key it stood in; give 'key', such as "C major"`;
+  }
+  const notes = kept.bass === undefined ? kept.upper : [kept.bass, ...kept.upper];
+  const place = notes.findIndex((note, at) => at > 0 && note <= (notes[at - 1] ?? 0));
+  return place < 0 ? '' : 'The notes of a kept voicing run from the lowest to the highest';
+}
+
+function foreignBass({ reading, root, bass }: Chord): number | undefined {
+  return reading.bassRole === 'foreign' ? (bass - root + 12) % 12 : undefined;
+}
+
+/** Semitones from where it was kept to where the chord is now; undefined: it is not for this chord. */
+function shiftFor(kept: Kept, chord: Chord, key: Key | undefined): number | undefined {
+  const meant = meantBy(kept);
+  if (meant === undefined || meant.tones !== chord.type.tones) return undefined;
+  if (meant.foreign !== foreignBass(chord)) return undefined;
+  const shift = (chord.root - meant.root + 12) % 12;
+  switch (kept.for) {
+    case 'type':
+      return shift;
+    case 'chord':
+      return shift === 0 ? 0 : undefined;
+    case 'degree': {
+      if (key === undefined || meant.key === undefined || key.mode !== meant.key.mode) {
+        return undefined;
+      }
+      return (key.pitchClass - meant.key.pitchClass + 12) % 12 === shift ? shift : undefined;
+    }
+  }
+}
+
+/** Whether a kept voicing is for this chord as it is, on its own root. */
+export function isKeptFor(kept: Kept, chord: Chord, key: Key | undefined): boolean {
+  return shiftFor(kept, chord, key) === 0;
+}
+
+/** The narrower the scope, the more it was meant for just this. */
+const byScope: readonly KeptScope[] = ['chord', 'degree', 'type'];
+
+function lies({ lowest, highest }: Register, notes: readonly number[]): boolean {
+  return notes.every((note) => note >= lowest && note <= highest);
+}
+
+function moved(kept: Kept, shift: number, harmony: Harmony): Voicing {
+  const upper = kept.upper.map((note) => note + shift);
+  const bass = kept.bass === undefined ? undefined : kept.bass + shift;
+  return {
+    bass,
+    upper,
+    notes: bass === undefined ? upper : [bass, ...upper],
+    label: kept.label,
+    technique: kept.technique,
+    price: 0,
+    tendencies: tendenciesOf(upper, harmony),
+  };
+}
+
+/** True where nothing that is asked for besides stands against it: a lead, a melody, a held bass. */
+function isFree({ upper, bass }: Voicing, frame: Frame): boolean {
+  const top = upper.at(-1) ?? 0;
+  if (frame.lead !== undefined && top !== frame.lead) return false;
+  if (frame.ceiling !== undefined && top > frame.ceiling) return false;
+  const { written } = frame.bass;
+  return written === undefined || bass === undefined || bass % 12 === written;
+}
+
+/** In the octave or octaves that fit the registers; where none does, in the nearest. */
+function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voicing[] {
+  const octaves = kept.for === 'chord' ? [0] : [shift, shift - 12, shift - 24, shift + 12];
+  const all = octaves
+    .map((each) => moved(kept, each, harmony))
+    .filter(({ notes }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127);
+  const within = all.filter(
+    ({ bass, upper, notes }) =>
+      lies(frame.upper, upper) &&
+      (bass === undefined || lies(frame.bass, [bass])) &&
+      keepsLowIntervalLimits(notes),
+  );
+  if (within.length > 0) return within;
+  const nearest = shift > 6 ? shift - 12 : shift;
+  return kept.for === 'chord' ? all : [moved(kept, nearest, harmony)];
+}
+
+/** What was kept for a chord, as the only list to choose from; undefined: nothing that fits. */
+export function keptCandidates(
+  all: readonly Kept[] | undefined,
+  harmony: Harmony,
+  frame: Frame,
+  key: Key | undefined,
+): Candidates | undefined {
+  if (all === undefined || all.length === 0) return undefined;
+  for (const scope of byScope) {
+    const found = all.findLast(
+      (kept) => kept.for === scope && shiftFor(kept, harmony.chord, key) !== undefined,
+    );
+    const shift = found && shiftFor(found, harmony.chord, key);
+    if (found === undefined || shift === undefined) continue;
+    const voicings = places(found, shift, harmony, frame).filter((each) => isFree(each, frame));
+    if (voicings.length === 0) continue;
+    const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
+    return { voicings, standing, fallback: [], strategy: found.technique, isKept: true };
+  }
+  return undefined;
+}
+
+/** The list with one more; one of the same scope for the same chord is replaced. */
+export function withKept(all: readonly Kept[] | undefined, kept: Kept): readonly Kept[] {
+  const meant = meantBy(kept);
+  const isReplaced = (other: Kept): boolean => {
+    const old = meantBy(other);
+    if (other.for !== kept.for || old === undefined || meant === undefined) return false;
+    if (old.tones !== meant.tones || old.foreign !== meant.foreign) return false;
+    if (kept.for === 'type') return true;
+    if (kept.for === 'chord') return old.root === meant.root;
+    const degree = ({ root, key }: Meant) => (root - (key?.pitchClass ?? 0) + 12) % 12;
+    return degree(old) === degree(meant) && old.key?.mode === meant.key?.mode;
+  };
+  return [...(all ?? []).filter((other) => !isReplaced(other)), kept];
+}
