@@ -1,6 +1,7 @@
 /** The chord player as the engine and a hand see it. Times are microseconds. */
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
+import type { KeptScope } from '../voicing/kept.ts';
 import type { Around, ChoiceStep } from './choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
@@ -33,6 +34,8 @@ export type ChordPlayer = {
   readonly keepBeneath: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
   /** The chord was no chord: its keys sound as played. */
   readonly dissolve: (at: number, out: Message[]) => void;
+  /** The voicing of the last chord is to be kept: it is told once more, as what to keep. */
+  readonly keep: (scope: KeptScope, at: number) => void;
   /** What stands around the player's choice. */
   readonly choices: () => Around | undefined;
   /** The player turns to another voicing of the chord that sounds, or sounded last. */

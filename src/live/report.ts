@@ -98,6 +98,21 @@ const asPlayed = {
   crowded: 'as played: the registers leave no room for a voicing',
 } as const;
 
+/** What the player has had changed. */
+function ownChoiceOf({
+  isRevoiced,
+  isUnheard,
+  kept,
+  voiced,
+}: Noted): Pick<ChordReport, 'isRevoiced' | 'isUnheard' | 'kept' | 'choice'> {
+  return {
+    ...(isRevoiced && { isRevoiced }),
+    ...(isUnheard && { isUnheard }),
+    ...(kept !== undefined && { kept }),
+    ...(voiced?.choice !== undefined && { choice: voiced.choice }),
+  };
+}
+
 export function reportOf(noted: Noted): ChordReport {
   const { voiced, heard, key } = noted;
   const ascending = [...heard].sort((one, other) => one - other);
@@ -105,10 +120,7 @@ export function reportOf(noted: Noted): ChordReport {
     atMicroseconds: noted.atMicroseconds,
     preset: noted.preset,
     ...(key !== undefined && { key: formatKey(key) }),
-    ...(noted.isRevoiced && { isRevoiced: true }),
-    ...(noted.isUnheard && { isUnheard: true }),
-    ...(noted.kept !== undefined && { kept: noted.kept }),
-    ...(voiced?.choice !== undefined && { choice: voiced.choice }),
+    ...ownChoiceOf(noted),
   };
   if (voiced === undefined) {
     const notes = ascending.map((note) => ({ ...nameInKey(note, key), part: 'chord' as const }));

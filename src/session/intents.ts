@@ -71,6 +71,10 @@ function writeTake(session: PlaySession, folder: string, from: number, to: numbe
   session.say(sendTake(folder, chords, describedBy(session)));
 }
 
+/** Asked once. */
+const askScope =
+  "A kept voicing will hold for its chord type on any root; the set-up page has 'a kept voicing holds for' for the degree of the key or only that chord. Press it again to keep this one.";
+
 const handlers: Handlers = {
   choosePreset: ({ id, list, occurrence }, { library }) => library.choose(id, list, occurrence),
   nextPreset: (_, { session }) => session.stepPreset(1),
@@ -94,6 +98,16 @@ const handlers: Handlers = {
   moveRegister: (intent, { session }) => moveEdge(session, intent),
   restoreRegisters: (_, { session }) => session.restoreRegisters(),
   choose: ({ turn, step }, { session }) => session.choose({ turn, by: step }),
+  keepVoicing: async (_, { session }) => {
+    const { keptFor } = session.memory;
+    if (keptFor === undefined) {
+      session.remember({ ...session.memory, keptFor: 'type' });
+      session.say(askScope);
+      return;
+    }
+    const sentence = await session.keep(keptFor);
+    if (sentence !== '') session.say(sentence);
+  },
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleSound: (_, { session }) => session.sound.toggle(),

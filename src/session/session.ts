@@ -19,6 +19,7 @@ import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { TimbreName } from '../sound/timbre.ts';
+import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence } from './choice-sentence.ts';
@@ -34,6 +35,11 @@ import { SessionTape } from './tape.ts';
 export class PlaySession {
   /** What is open; undefined in rehearsal. */
   ports: PortWishes | undefined;
+  /** Keeps a voicing in a preset; a sentence for the player. */
+  onKeep: (kept: Kept, preset: string) => Promise<string> = async () => 'Nothing can be kept here.';
+  /** Who waits for a voicing to be kept, and the keeping of the last one. */
+  readonly #keeping: ((sentence: string) => void)[] = [];
+  #kept: Promise<unknown> = Promise.resolve();
   /** Called after every change of what is remembered. */
   onRemember: () => void = () => {};
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
@@ -281,6 +287,25 @@ export class PlaySession {
     this.#host?.choose(step);
   }
 
+  /** The voicing of the last chord is to be kept; resolves with a sentence for the player, or ''. */
+  keep(scope: KeptScope): Promise<string> {
+    return new Promise((resolve) => {
+      this.#keeping.push(resolve);
+      this.#host?.keep(scope);
+    });
+  }
+
+  /** What is to be kept is kept, one after the other. */
+  takeKept(reports: readonly ChordReport[]): void {
+    for (const { kept, preset } of reports) {
+      if (kept === undefined) continue;
+      this.#kept = this.#kept
+        .then(() => this.onKeep(kept, preset))
+        .catch((error: unknown) => String(error))
+        .then((sentence) => this.#keeping.shift()?.(sentence));
+    }
+  }
+
   panic(): void {
     this.rehearsal.forget();
     this.#host?.panic();
@@ -326,8 +351,11 @@ export class PlaySession {
     const count = said?.count ?? 0;
     const choice = choices === undefined ? '' : choiceSentence(choices);
     this.#told = { count, choice };
-    if (said !== undefined && count > told.count) this.say(said.sentences.at(-1) ?? '');
-    else if (choice !== '' && choice !== told.choice) this.say(choice);
+    if (said !== undefined && count > told.count) {
+      this.say(said.sentences.at(-1) ?? '');
+      // Whoever waited for a voicing to be kept has been told why it is not.
+      this.#keeping.shift()?.('');
+    } else if (choice !== '' && choice !== told.choice) this.say(choice);
   }
 
   #withPreset(preset: Preset, from: number | undefined): Setup {

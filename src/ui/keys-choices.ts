@@ -29,4 +29,13 @@ export const choiceKeys: readonly KeyRow[] = [
     help: 'what , and . turn: voicing, bass, technique, lead, number of voices',
     act: ({ view }) => viewAction({ type: 'turnWhat', turn: nextTurn(view.turning) }),
   },
+  {
+    ...where,
+    id: 'keep-voicing',
+    strokes: ['j'],
+    brief: 'keep it',
+    short: 'keep the voicing',
+    help: 'keep the voicing of the last chord in the preset; the set-up page says for which chords',
+    act: () => ({ type: 'keepVoicing' }),
+  },
 ];

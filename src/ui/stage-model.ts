@@ -144,6 +144,8 @@ export type Intent =
   | { readonly type: 'restoreRegisters' }
   /** Another voicing, bass, technique, lead or number of voices for the last chord. */
   | { readonly type: 'choose'; readonly turn: Turn; readonly step: 1 | -1 }
+  /** Keeps the voicing of the last chord, as far as the set-up page says. */
+  | { readonly type: 'keepVoicing' }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

@@ -110,10 +110,6 @@ export function isKeptFor(kept: Kept, chord: Chord, key: Key | undefined): boole
 /** The narrower the scope, the more it was meant for just this. */
 const byScope: readonly KeptScope[] = ['chord', 'degree', 'type'];
 
-function lies({ lowest, highest }: Register, notes: readonly number[]): boolean {
-  return notes.every((note) => note >= lowest && note <= highest);
-}
-
 function moved(kept: Kept, shift: number, harmony: Harmony): Voicing {
   const upper = kept.upper.map((note) => note + shift);
   const bass = kept.bass === undefined ? undefined : kept.bass + shift;
@@ -137,21 +133,28 @@ function isFree({ upper, bass }: Voicing, frame: Frame): boolean {
   return written === undefined || bass === undefined || bass % 12 === written;
 }
 
-/** In the octave or octaves that fit the registers; where none does, in the nearest. */
+/** Semitones that notes lie outside a register, all together. */
+function outside({ lowest, highest }: Register, notes: readonly number[]): number {
+  return notes.reduce(
+    (sum, note) => sum + Math.max(0, lowest - note) + Math.max(0, note - highest),
+    0,
+  );
+}
+
+function outsideOf({ bass, upper, notes }: Voicing, frame: Frame): number {
+  const below = bass === undefined ? 0 : outside(frame.bass, [bass]);
+  return outside(frame.upper, upper) + below + (keepsLowIntervalLimits(notes) ? 0 : 12);
+}
+
+/** In the octave or octaves that fit the registers; where none does, in the one that fits best. */
 function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voicing[] {
   const octaves = kept.for === 'chord' ? [0] : [shift, shift - 12, shift - 24, shift + 12];
   const all = octaves
     .map((each) => moved(kept, each, harmony))
     .filter(({ notes }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127);
-  const within = all.filter(
-    ({ bass, upper, notes }) =>
-      lies(frame.upper, upper) &&
-      (bass === undefined || lies(frame.bass, [bass])) &&
-      keepsLowIntervalLimits(notes),
-  );
-  if (within.length > 0) return within;
-  const nearest = shift > 6 ? shift - 12 : shift;
-  return kept.for === 'chord' ? all : [moved(kept, nearest, harmony)];
+  const least = Math.min(...all.map((each) => outsideOf(each, frame)));
+  const best = all.filter((each) => outsideOf(each, frame) === least);
+  return least === 0 ? best : best.slice(0, 1);
 }
 
 /** What was kept for a chord, as the only list to choose from; undefined: nothing that fits. */

@@ -1,15 +1,25 @@
 /** A rehearsal written down: orders in, one JSON line per change out, as through the worker. */
-import { expect, test } from 'vitest';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, onTestFinished, test } from 'vitest';
 import { createPlainOutput, obey } from '../../src/commands/play/plain-output.ts';
 import { EngineSession } from '../../src/io/engine/engine-session.ts';
 import { createEngine } from '../../src/live/engine.ts';
+import { parsePreset } from '../../src/presets/parse.ts';
+import { Library } from '../../src/session/presets/preset-library.ts';
 import { PlaySession } from '../../src/session/session.ts';
 import { createFakeClock } from '../helpers/fake-clock.ts';
 import { shippedPreset } from '../live/play.ts';
 
 type Line = {
   readonly heard: { readonly symbol: string; readonly notes: readonly { midi: number }[] };
-  readonly sent: { readonly symbol: string; readonly technique: string };
+  readonly sent: {
+    readonly symbol: string;
+    readonly technique: string;
+    readonly notes: readonly { midi: number }[];
+  };
+  readonly preset: string;
   readonly choice?: { readonly by: string; readonly index: number; readonly of: number };
   readonly isUnheard?: boolean;
 };
@@ -34,22 +44,31 @@ function rehearse(preset: string) {
     firstState: state(),
     change: (next) => engine.change(next),
     choose: (step) => engine.choose(step),
+    keep: (scope) => engine.keep(scope),
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),
     close: async () => {},
     soundTo: () => {},
     closeNow: () => {},
   });
-  return (...orders: readonly string[]): { lines: Line[]; said: string[] } => {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-choices-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  const entries = presets.map((each) => ({ preset: each, origin: 'shipped' as const, file: '' }));
+  const library = new Library(session, entries, folder);
+  const order = async (...orders: readonly string[]) => {
     texts.out = '';
     texts.err = '';
     const said: string[] = [];
-    for (const order of orders) {
-      const answer = obey(order, session);
-      if (answer !== '') said.push(answer);
+    for (const each of orders) {
+      const obeyed = obey(each, session);
       clock.advanceTo(clock.now() + 100_000);
-      output.onReports(engine.takeReports());
+      const reports = engine.takeReports();
+      output.onReports(reports);
       output.onState(state());
+      session.takeKept(reports);
+      session.takeState(state());
+      const answer = await obeyed;
+      if (answer !== '') said.push(answer);
     }
     const lines = texts.out.split('\n').filter(Boolean);
     const told = texts.err.split('\n').filter(Boolean);
@@ -58,11 +77,17 @@ function rehearse(preset: string) {
       said: [...said, ...told.map((line) => line.replace('handspan: ', ''))],
     };
   };
+  return Object.assign(order, { folder, library, session });
 }
 
-test('each change is a line with the place of the choice', () => {
+test('each change is a line with the place of the choice', async () => {
   const order = rehearse('drop-2-sevenths');
-  const { lines, said } = order('play Dm7', 'voicing next', 'bass next', 'technique previous');
+  const { lines, said } = await order(
+    'play Dm7',
+    'voicing next',
+    'bass next',
+    'technique previous',
+  );
   expect(said).toEqual([]);
   expect(lines.map(({ heard }) => heard.symbol)).toEqual(['Dm7', 'Dm7', 'Dm7', 'Dm7']);
   expect(lines[0]?.choice).toBeUndefined();
@@ -73,9 +98,9 @@ test('each change is a line with the place of the choice', () => {
   expect(lines[3]?.sent.technique).not.toBe('drop-2');
 });
 
-test('a chord is played by its symbol or its notes, and let go; a choice then waits for it', () => {
+test('a chord is played by its symbol or its notes, and let go; a choice then waits for it', async () => {
   const order = rehearse('drop-2-sevenths');
-  const { lines } = order(
+  const { lines } = await order(
     'play C4 E4 G4 A4',
     'let go',
     'lead higher',
@@ -87,21 +112,81 @@ test('a chord is played by its symbol or its notes, and let go; a choice then wa
   );
   expect(lines.map(({ isUnheard = false }) => isUnheard)).toEqual([false, true, false]);
   expect(lines[2]?.sent).toEqual(lines[1]?.sent);
-  const { lines: slash } = order('play G7/B');
+  const { lines: slash } = await order('play G7/B');
   expect(slash[0]?.heard.symbol).toBe('G7/B');
 });
 
-test('where there is nothing else it is said, and orders that are none are told the right ones', () => {
+test('where there is nothing else it is said, and orders that are none are told the right ones', async () => {
   const order = rehearse('fourths-over-root');
-  expect(order('play C', 'lead next', 'lead next', 'lead next', 'lead next').said.at(-1)).toBe(
-    'There is no higher lead for C in this register; move the register, or turn back.',
-  );
-  expect(order('bass sideways').said).toEqual([
+  expect(
+    (await order('play C', 'lead next', 'lead next', 'lead next', 'lead next')).said.at(-1),
+  ).toBe('There is no higher lead for C in this register; move the register, or turn back.');
+  expect((await order('bass sideways')).said).toEqual([
     "'bass sideways' is no order; say 'bass next' or 'bass previous'.",
   ]);
-  expect(order('play C4 H4').said).toEqual([
+  expect((await order('play C4 H4')).said).toEqual([
     "'H4' is no note; give a name with its octave, such as Eb4, or a number from 0 to 127.",
   ]);
-  expect(order('play').said).toEqual(["Say what to play: 'play Am7', or 'play C4 E4 G4'."]);
-  expect(order('let').said).toEqual(["'let' alone is no order; say 'let go'."]);
+  expect((await order('play')).said).toEqual(["Say what to play: 'play Am7', or 'play C4 E4 G4'."]);
+  expect((await order('let')).said).toEqual(["'let' alone is no order; say 'let go'."]);
+});
+
+test('what is kept comes back transposed, in a copy of the preset that is there after any end', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const { lines, said } = await order('play Dm7', 'bass next', 'lead lower', 'keep voicing type');
+  expect(said).toEqual([
+    "Kept for chords like Dm7 on any root in 'my-drop-2-sevenths', a copy of your own: 'My drop 2 sevenths'.",
+  ]);
+  const chosen = lines.at(-2);
+  expect(lines.at(-1)).toMatchObject({ kept: { for: 'type', chord: 'Dm7' }, sent: chosen?.sent });
+  const midi = (line: Line | undefined) => line?.sent.notes.map((note) => note.midi) ?? [];
+  const { lines: later } = await order('play G7', 'play Em7', 'play Dm7');
+  const [, e, d] = later;
+  expect(midi(d)).toEqual(midi(chosen));
+  const shift = (midi(e)[0] ?? 0) - (midi(d)[0] ?? 0);
+  expect((shift + 24) % 12).toBe(2);
+  expect(midi(e)).toEqual(midi(d).map((note) => note + shift));
+  expect(later.map(({ preset }) => preset)).toEqual(Array(3).fill('my-drop-2-sevenths'));
+  // One for another type goes into the same file.
+  await order('play Am', 'voicing next', 'keep voicing chord');
+  const [file = ''] = readdirSync(order.folder).filter((name) => name.endsWith('.json'));
+  const read = parsePreset(readFileSync(join(order.folder, file), 'utf8'), 'my-drop-2-sevenths');
+  expect(read.ok && read.value.kept?.map((kept) => [kept.for, kept.chord])).toEqual([
+    ['type', 'Dm7'],
+    ['chord', 'Am'],
+  ]);
+  // They are listed in the editor, and taken out there.
+  await order.library.edit('my-drop-2-sevenths');
+  const rows = order.library.editor?.rows.filter(({ id }) => id.startsWith('kept.')) ?? [];
+  expect(rows.map(({ label }) => label)).toEqual(['Dm7 on any root', 'Am alone']);
+  order.library.change((desk) => desk.clear('kept.0'));
+  await order.library.save();
+  expect(order.session.setup.preset.kept).toHaveLength(1);
+});
+
+test('each of many kept voicings is in the file as soon as it is said', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+  const chords = roots.flatMap((root) => [`${root}m7`, `${root}7`]);
+  for (const [place, chord] of chords.entries()) {
+    const { said } = await order(`play ${chord}`, 'voicing next', 'keep voicing chord');
+    expect(said).toHaveLength(1);
+    if (place % 8 !== 7) continue;
+    const file = readFileSync(join(order.folder, 'my-drop-2-sevenths.json'), 'utf8');
+    expect(JSON.parse(file).kept).toHaveLength(place + 1);
+  }
+});
+
+test('what cannot be kept is said, and nothing is written', async () => {
+  const order = rehearse('fourths-over-root');
+  expect((await order('keep voicing')).said).toEqual([
+    'There is no chord to choose for yet; play one first.',
+  ]);
+  expect((await order('key none', 'play Dm7', 'keep voicing degree')).said).toEqual([
+    'A voicing can be kept at a degree only in a key; set the key, or keep it for its type.',
+  ]);
+  expect((await order('keep chord')).said).toEqual([
+    "'keep chord' is no order; say 'keep voicing', for another scope with degree, type, chord behind it.",
+  ]);
+  expect(readdirSync(order.folder)).toEqual([]);
 });

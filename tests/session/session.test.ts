@@ -81,6 +81,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     firstState: stateOf(snapshot),
     change: (setup) => changes.push(setup),
     choose: (step) => chosen.push(step),
+    keep: () => {},
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},

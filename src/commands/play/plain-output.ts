@@ -16,6 +16,7 @@ import { thereIsNone } from '../../session/presets/preset-lookup.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { turns } from '../../voicing/choices.ts';
+import { keptScopes } from '../../voicing/kept.ts';
 import { isTurn, obeyTurn } from './choice-orders.ts';
 import { chordJson, chordLine } from './chord-lines.ts';
 
@@ -33,6 +34,7 @@ export const orderNames = [
   'let go',
   'record',
   'keep',
+  'keep voicing',
   'panic',
   'quit',
 ];
@@ -84,7 +86,7 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
 }
 
 /** Obeys one order; returns a sentence where there is something to say, 'quit' to leave, '' when done. */
-export function obey(order: string, session: PlaySession): string {
+export function obey(order: string, session: PlaySession): string | Promise<string> {
   const [word = '', ...rest] = order.trim().split(/\s+/);
   const value = rest.join(' ');
   const name = word.toLowerCase();
@@ -118,7 +120,7 @@ export function obey(order: string, session: PlaySession): string {
     case 'record':
       return session.tape.toggle();
     case 'keep':
-      return session.tape.keep();
+      return value === '' ? session.tape.keep() : keepVoicing(value, session);
     case 'panic':
       session.panic();
       return '';
@@ -127,6 +129,18 @@ export function obey(order: string, session: PlaySession): string {
     default:
       return `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`;
   }
+}
+
+const scopes: readonly string[] = keptScopes;
+
+/** 'voicing', 'voicing degree', 'voicing type', 'voicing chord'. */
+function keepVoicing(value: string, session: PlaySession): string | Promise<string> {
+  const [what = '', asked = session.memory.keptFor ?? 'type', ...more] = value.split(/\s+/);
+  const scope = keptScopes.find((each) => each === asked.toLowerCase());
+  if (what.toLowerCase() !== 'voicing' || scope === undefined || more.length > 0) {
+    return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} behind it.`;
+  }
+  return session.keep(scope);
 }
 
 /** Only where no keyboard plays: what a keyboard holds cannot be let go from here. */
@@ -164,15 +178,22 @@ export function followOrders(
   const lines = createInterface({ input: process.stdin });
   // A rehearsal that was written down ends with its last line.
   const finish = (): void => {
-    if (!session.rehearsal.isPlayed()) return;
-    session.rehearsal.letGo();
-    onQuit();
+    void obeyed.then(() => {
+      if (!session.rehearsal.isPlayed()) return;
+      session.rehearsal.letGo();
+      onQuit();
+    });
   };
   lines.on('close', finish);
+  // One after the other: what is kept is there for the chords that follow.
+  let obeyed: Promise<void> = Promise.resolve();
   lines.on('line', (line) => {
-    const answer = obey(line, session);
-    if (answer === 'quit') onQuit();
-    else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+    obeyed = obeyed
+      .then(() => obey(line, session))
+      .then((answer) => {
+        if (answer === 'quit') onQuit();
+        else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+      });
   });
   return () => {
     lines.off('close', finish);

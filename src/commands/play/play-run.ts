@@ -179,6 +179,7 @@ export class PlayRun {
       onReports: (reports) => {
         session.tape.takeReports(reports);
         plain?.onReports(reports);
+        session.takeKept(reports);
       },
       onTake: (events) => session.tape.takeEvents(events),
       onStopped: (problem) => {
@@ -263,6 +264,8 @@ export class PlayRun {
         `handspan: this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.\n`,
       );
     }
+    // Kept voicings go to presets through it.
+    const library = new Library(session, this.#entries, this.#folders.presets);
     const stop = followOrders(session, this.#streams, quit);
     const open = (opening: string) => this.#streams.stderr.write(`handspan: ${opening}\n`);
     const perform = (): void => {
@@ -273,7 +276,7 @@ export class PlayRun {
     // Orders that are piped in may play something else from the first line on.
     const demo = isRehearsal ? setTimeout(perform, firstOrderMilliseconds) : undefined;
     if (!isRehearsal) open(`ports: ${ports.join(', ')}. Stop with Ctrl-C.`);
-    const hush = this.#speaks ? this.#speak(session) : () => {};
+    const hush = this.#speaks ? this.#speak(session, library) : () => {};
     try {
       return await this.#ended;
     } finally {
@@ -283,8 +286,7 @@ export class PlayRun {
     }
   }
 
-  #speak(session: PlaySession): () => void {
-    const library = new Library(session, this.#entries, this.#folders.presets);
+  #speak(session: PlaySession, library: Library): () => void {
     const setUp = new SetUp(session, { listPorts: listPortNames, openPorts: async () => '' });
     const model = createScreenModel({ session, library, setUp }, { message: '' });
     return speakSession(session, model, this.#streams);

@@ -187,8 +187,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       preparation?.soon();
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
-      else if (request.type === 'choose') session.choose(request.step);
-      else if (request.type === 'keep') session.keep(request.scope);
+      else if (request.type === 'choose' || request.type === 'keep') chooseIn(session, request);
       else if (request.type === 'panic') session.panic();
       else if (request.type === 'sound') soundTo(request.socket);
       else close();
@@ -204,6 +203,14 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       });
     },
   };
+}
+
+function chooseIn(
+  session: EngineSession,
+  request: Extract<WorkerRequest, { readonly type: 'choose' | 'keep' }>,
+): void {
+  if (request.type === 'choose') session.choose(request.step);
+  else session.keep(request.scope);
 }
 
 function answered(medianMicroseconds: number | undefined): Pick<StageState, 'answer'> {

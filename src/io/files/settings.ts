@@ -43,6 +43,8 @@ export type Settings = {
   readonly switching?: Switching;
   /** Which voices are struck when another voicing of the same chord is chosen. */
   readonly struckByChoice?: StruckByChoice;
+  /** How far a voicing that is kept holds. */
+  readonly keptFor?: KeptScope;
   /** What feet and hands ask for besides notes. */
   readonly controls?: Controls;
   /** Preset ids in the order they are stepped through, by the name of the setlist. */
@@ -78,6 +80,10 @@ export type Settings = {
 
 export const switchings = ['next-chord', 'at-once'] as const;
 export type Switching = (typeof switchings)[number];
+
+/** As voicing/kept.ts explains them. */
+export const keptForScopes = ['degree', 'type', 'chord'] as const;
+export type KeptScope = (typeof keptForScopes)[number];
 
 export const struckByChoices = ['changed', 'all'] as const;
 export type StruckByChoice = (typeof struckByChoices)[number];
@@ -237,6 +243,7 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   bass: isRegister,
   switching: isOneOf(switchings),
   struckByChoice: isOneOf(struckByChoices),
+  keptFor: isOneOf(keptForScopes),
   controls: isControls,
   setlists: isTextsByName,
   setlist: isText,

@@ -194,12 +194,36 @@ export function typeField(draft: Draft, id: string, text: string): Edited {
 
 /** Leaves a field out, so that its default holds. */
 export function clearField(draft: Draft, id: string): Edited {
+  if (id.startsWith(keptPath)) return withoutKept(draft, Number(id.slice(keptPath.length)));
   const field = fieldAt(id);
   if (field === undefined) return { ok: true, value: draft };
   if (!field.isOptional) {
     return { ok: false, problem: `'${labelOf(field)}' cannot be left out; change it instead.` };
   }
   return take(draft, field, undefined);
+}
+
+const keptPath = 'kept.';
+
+function withoutKept(draft: Draft, place: number): Edited {
+  const kept = (draft.preset.kept ?? []).filter((_, at) => at !== place);
+  const { kept: _, ...rest } = draft.preset;
+  const next = draftOf(kept.length === 0 ? rest : { ...rest, kept });
+  return { ok: true, value: next };
+}
+
+const keptWords = { degree: 'at its degree', type: 'on any root', chord: 'alone' } as const;
+
+/** One row for each voicing that was kept: read and taken out here, made by playing. */
+function keptRows({ preset }: Draft): FormRow[] {
+  return (preset.kept ?? []).map((kept, place) => ({
+    id: `${keptPath}${place}`,
+    ...(place === 0 && { group: 'kept voicings' }),
+    label: `${kept.chord} ${keptWords[kept.for]}`,
+    value: [kept.bass ?? [], kept.upper].flat().map(formatNoteName).join(' '),
+    entry: 'none',
+    help: `${kept.label}. Kept by ear, and taken out here by x.`,
+  }));
 }
 
 // --- rows ---------------------------------------------------------------------------------------
@@ -269,7 +293,7 @@ export function presetRows(
   refusal: { id: string; problem: string } | undefined,
 ): readonly FormRow[] {
   let group = '';
-  return inGroups.map((field): FormRow => {
+  const rows = inGroups.map((field): FormRow => {
     const id = field.path.join('.');
     const own = groupOf(field);
     const isFirst = own !== group;
@@ -288,6 +312,7 @@ export function presetRows(
       ...(problem !== undefined && { problem }),
     };
   });
+  return [...rows, ...keptRows(draft)];
 }
 
 /** A problem of an object, such as a register too narrow, stands at its first field. */

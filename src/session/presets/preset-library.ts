@@ -3,13 +3,14 @@
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
 import { capitalised } from '../../common/words.ts';
-import type { PresetEntry } from '../../io/files/preset-files.ts';
+import { type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
 import type { ChordReport, Range } from '../../live/snapshot.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
+import { type Kept, withKept } from '../../voicing/kept.ts';
 import type { PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
 import { copyPreset } from './preset-copy.ts';
@@ -43,6 +44,7 @@ export class Library {
     this.#session = session;
     this.#entries = entries;
     this.#folder = folder;
+    session.onKeep = (kept, id) => this.keep(kept, id);
   }
 
   get editor(): PresetEditor | undefined {
@@ -175,6 +177,46 @@ export class Library {
     session.say([`Copied to ${entry.file}.`, copied.remark].join(' ').trim());
   }
 
+  /**
+   * Keeps a voicing in the preset that made it, in its file at once; for one that came with Handspan a
+   * copy of the player's own is made and played. Returns a sentence.
+   */
+  async keep(kept: Kept, id: string): Promise<string> {
+    const entry = this.#entries.find((each) => each.preset.id === id);
+    if (entry === undefined) return `There is no preset '${id}' any more to keep a voicing in.`;
+    const { preset } = entry;
+    const next = { ...preset, kept: withKept(preset.kept, kept) };
+    const isEdited = this.#editor?.id === id;
+    if (isEdited && this.#editor?.isChanged === true) {
+      return `Save or undo the changes to '${preset.name}' first; then its voicings can be kept.`;
+    }
+    const made =
+      entry.origin === 'own' ? await saveOwnPreset(this.#folder, next, preset) : this.#copied(next);
+    if (!made.ok) return made.problem;
+    const { preset: saved, file } = made.value;
+    const others = this.#entries.filter((each) => each.preset.id !== saved.id);
+    const mine = { preset: saved, origin: 'own', file } as const;
+    this.#entries =
+      entry.origin === 'own'
+        ? this.#entries.map((each) => (each === entry ? mine : each))
+        : [...others, mine];
+    if (isEdited) this.#editor = undefined;
+    this.#session.takePresets(this.#entries.map((each) => each.preset));
+    if (this.#session.setup.preset.id === id) this.#session.choosePreset(saved);
+    const where = entry.origin === 'own' ? '' : `, a copy of your own: '${saved.name}'`;
+    return `Kept ${scopeWords(kept)} in '${saved.id}'${where}.`;
+  }
+
+  #copied(preset: Preset) {
+    const names = new Set(this.#session.presets.map(({ name }) => name.toLowerCase()));
+    const own = `My ${preset.name.slice(0, 1).toLowerCase()}${preset.name.slice(1)}`;
+    const numbered = (number: number): string =>
+      number === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${number}`;
+    let number = 1;
+    while (names.has(numbered(number).toLowerCase())) number += 1;
+    return copyPreset(preset, numbered(number), this.#entries, this.#folder);
+  }
+
   async edit(id: string): Promise<void> {
     const entry = this.#entries.find((each) => each.preset.id === id);
     if (entry?.origin !== 'own') return;
@@ -261,6 +303,14 @@ export class Library {
       this.#session.say(`${more} more ${more === 1 ? 'voice' : 'voices'}: mind the level.`);
     }
   }
+}
+
+/** Characters of a preset's name, as its schema has them. */
+const longestName = 32;
+
+function scopeWords({ chord, for: scope, key }: Kept): string {
+  if (scope === 'degree') return `for this degree of ${key ?? 'the key'} (${chord})`;
+  return scope === 'type' ? `for chords like ${chord} on any root` : `for ${chord} alone`;
 }
 
 function countBy<T>(all: readonly T[], nameOf: (each: T) => string): ReadonlyMap<string, number> {

@@ -1,6 +1,6 @@
 /** Rows of the set-up page for feet and hands: pedals, buttons, keys that choose presets. */
 import { given } from '../../common/given.ts';
-import type { Settings } from '../../io/files/settings.ts';
+import { keptForScopes, type Settings } from '../../io/files/settings.ts';
 import type { Controls } from '../../live/controls.ts';
 import { formatRegister } from '../../presets/register.ts';
 import type { PlaySession } from '../session.ts';
@@ -39,6 +39,12 @@ function triggerText({ controls }: Settings, name: (typeof triggerRows)[number][
   return `controller ${trigger.controller}${channel}`;
 }
 
+const keptForWords = {
+  degree: 'the degree of the key',
+  type: 'the chord type on any root',
+  chord: 'only that chord',
+} as const;
+
 export const controlRows: readonly SetUpRow[] = [
   ...triggerRows.map(
     ([name, label, help]): SetUpRow => ({
@@ -74,6 +80,18 @@ export const controlRows: readonly SetUpRow[] = [
     step: (session) => {
       const isObeyed = session.memory.controls?.isProgramChangeObeyed === true;
       return patch(session, 'controls', controlsWith(session, 'isProgramChangeObeyed', !isObeyed));
+    },
+  },
+  {
+    id: 'keptFor',
+    group: 'feet and hands',
+    label: 'a kept voicing holds for',
+    help: 'The chord at that degree of the key, chords of that type on any root, or only that chord.',
+    entry: 'none',
+    value: ({ memory }) => keptForWords[memory.keptFor ?? 'type'],
+    step: (session, step) => {
+      const place = keptForScopes.indexOf(session.memory.keptFor ?? 'type') + step;
+      return patch(session, 'keptFor', keptForScopes.at(place % keptForScopes.length));
     },
   },
   {

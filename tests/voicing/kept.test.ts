@@ -1,0 +1,104 @@
+/** Kept voicings: for which chords they come back, and where. */
+import { expect, test } from 'vitest';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { type Kept, keptCandidates, keptProblem, withKept } from '../../src/voicing/kept.ts';
+import type { Frame } from '../../src/voicing/voicing.ts';
+
+const frame: Frame = {
+  upper: { lowest: 50, highest: 74 },
+  bass: { policy: 'root', lowest: 33, highest: 50 },
+  voices: 3,
+};
+
+/** Three fourths-wide voices over the third. */
+const fourths: Kept = {
+  for: 'type',
+  chord: 'Dm7',
+  technique: 'fourths',
+  label: 'three-part fourths over the 3rd',
+  bass: 41,
+  upper: [62, 67, 72],
+};
+
+function keyOf(name: string | undefined) {
+  const parsed = name === undefined ? undefined : parseKey(name);
+  return parsed?.ok === true ? parsed.value : undefined;
+}
+
+function foundFor(
+  symbol: string,
+  kept: readonly Kept[],
+  { key, under = frame }: { readonly key?: string; readonly under?: Frame } = {},
+) {
+  const parsed = parseSymbol(symbol);
+  if (!parsed.ok) throw new Error(parsed.problem);
+  const grow = createGrower(keyOf(key), 'thirteenths', {});
+  const harmony = grow(spelledChordOf(parsed.value).chord);
+  return keptCandidates(kept, harmony, under, keyOf(key));
+}
+
+test('for its type it is transposed to every root, into the registers, and for no other type', () => {
+  const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+  roots.forEach((root, pitchClass) => {
+    const list = foundFor(`${root}m7`, [fourths]);
+    expect(list?.voicings.length, root).toBeGreaterThan(0);
+    for (const { bass = 0, upper, notes, label } of list?.voicings ?? []) {
+      const shift = bass - 41;
+      expect((shift + 120) % 12).toBe((pitchClass + 10) % 12);
+      expect(upper).toEqual(fourths.upper.map((note) => note + shift));
+      expect(notes).toEqual([bass, ...upper]);
+      expect(label).toBe(fourths.label);
+      expect(
+        upper.every((note) => note >= 49 && note <= 75),
+        `${root} ${upper}`,
+      ).toBe(true);
+    }
+  });
+  expect(foundFor('D7', [fourths])).toBeUndefined();
+  expect(foundFor('Dm', [fourths])).toBeUndefined();
+});
+
+test('for its degree it goes with the key, and for one chord nowhere else', () => {
+  const degree: Kept = { ...fourths, for: 'degree', key: 'C major' };
+  const shiftIn = (symbol: string, key?: string) => {
+    const bass = foundFor(symbol, [degree], key === undefined ? {} : { key })?.voicings[0]?.bass;
+    return bass === undefined ? undefined : (bass - 41 + 24) % 12;
+  };
+  expect(shiftIn('Dm7', 'C major')).toBe(0);
+  expect(shiftIn('Fm7', 'Eb major')).toBe(3);
+  expect(shiftIn('Dm7', 'Bb major')).toBeUndefined();
+  expect(shiftIn('Dm7', 'C minor')).toBeUndefined();
+  expect(shiftIn('Dm7')).toBeUndefined();
+  const one: Kept = { ...fourths, for: 'chord' };
+  expect(foundFor('Dm7', [one])?.voicings.map(({ notes }) => notes)).toEqual([[41, 62, 67, 72]]);
+  expect(foundFor('Em7', [one])).toBeUndefined();
+});
+
+test('the narrower scope comes first, and of one scope the last that was kept', () => {
+  const one: Kept = { ...fourths, for: 'chord', upper: [60, 65, 69], label: 'close' };
+  expect(foundFor('Dm7', [one, fourths])?.voicings[0]?.label).toBe('close');
+  expect(foundFor('Em7', [one, fourths])?.voicings[0]?.label).toBe(fourths.label);
+  const again: Kept = { ...fourths, chord: 'Gm7', label: 'again', bass: 46 };
+  expect(withKept([fourths, one], again)).toEqual([one, again]);
+  expect(withKept([one], { ...one, chord: 'Gm7' })).toHaveLength(2);
+});
+
+test('a lead, a melody or a bass that is asked for comes first', () => {
+  expect(foundFor('Dm7', [fourths], { under: { ...frame, lead: 72 } })?.voicings).toHaveLength(1);
+  expect(foundFor('Dm7', [fourths], { under: { ...frame, lead: 69 } })).toBeUndefined();
+  expect(foundFor('Dm7', [fourths], { under: { ...frame, ceiling: 60 } })?.voicings ?? []).toEqual(
+    [],
+  );
+  const written = { ...frame, bass: { ...frame.bass, written: 9 } };
+  expect(foundFor('Dm7', [fourths], { under: written })).toBeUndefined();
+});
+
+test('what is wrong with one that was written by hand', () => {
+  expect(keptProblem(fourths)).toBe('');
+  expect(keptProblem({ ...fourths, chord: 'Hm7' })).toMatch(/^chord symbol "Hm7"/);
+  expect(keptProblem({ ...fourths, for: 'degree' })).toMatch(/^A voicing kept for a degree needs/);
+  expect(keptProblem({ ...fourths, upper: [67, 62] })).toMatch(/run from the lowest/);
+});
