@@ -77,7 +77,7 @@ function rehearse(preset: string) {
       said: [...said, ...told.map((line) => line.replace('handspan: ', ''))],
     };
   };
-  return Object.assign(order, { folder, library, session });
+  return Object.assign(order, { folder, own: library, session });
 }
 
 test('each change is a line with the place of the choice', async () => {
@@ -156,11 +156,11 @@ test('what is kept comes back transposed, in a copy of the preset that is there 
     ['chord', 'Am'],
   ]);
   // They are listed in the editor, and taken out there.
-  await order.library.edit('my-drop-2-sevenths');
-  const rows = order.library.editor?.rows.filter(({ id }) => id.startsWith('kept.')) ?? [];
+  await order.own.edit('my-drop-2-sevenths');
+  const rows = order.own.editor?.rows.filter(({ id }) => id.startsWith('kept.')) ?? [];
   expect(rows.map(({ label }) => label)).toEqual(['Dm7 on any root', 'Am alone']);
-  order.library.change((desk) => desk.clear('kept.0'));
-  await order.library.save();
+  order.own.change((desk) => desk.clear('kept.0'));
+  await order.own.save();
   expect(order.session.setup.preset.kept).toHaveLength(1);
 });
 

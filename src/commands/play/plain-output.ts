@@ -165,6 +165,16 @@ function setKey(value: string, session: PlaySession): string {
   return '';
 }
 
+function isPlay(line: string): boolean {
+  return /^\s*play\s/i.test(line);
+}
+
+/** Until a chord that was ordered is read: a hand would hold it at least as long. */
+function held({ setup }: PlaySession): Promise<void> {
+  const milliseconds = setup.preset.gathering.ceilingMilliseconds + 20;
+  return new Promise((resolve) => setTimeout(resolve, milliseconds));
+}
+
 /**
  * Reads orders until the input ends. A terminal that could have had the screen is not read, so that
  * a job in the background runs.
@@ -193,6 +203,7 @@ export function followOrders(
       .then((answer) => {
         if (answer === 'quit') onQuit();
         else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+        return isPlay(line) ? held(session) : undefined;
       });
   });
   return () => {
