@@ -86,17 +86,24 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     surroundings.endDemoKey();
   };
 
-  const playNotes = (notes: readonly number[]): void => {
+  const begin = (notes: readonly number[]): void => {
     stopDemo();
     letGo();
     isPlayed = true;
     sounding = notes;
-    send('noteOn', sounding);
+  };
+
+  /** In one message: its notes are struck at one time, however busy the machine is. */
+  const playNotes = (notes: readonly number[]): void => {
+    begin(notes);
+    const strike = { type: 'noteOn', channel: 0, velocity } as const;
+    surroundings.play(notes.flatMap((note) => [...encode({ ...strike, note })]));
   };
 
   const play = (degree: number): void => {
-    playNotes(chordOnDegree(surroundings.key(), degree, type, turned));
     lastDegree = degree;
+    begin(chordOnDegree(surroundings.key(), degree, type, turned));
+    send('noteOn', sounding);
   };
 
   const sayNext = (): void => {
