@@ -22,9 +22,10 @@ import { nearMicroseconds } from './parts.ts';
 import { createRolledTail } from './rolled-tail.ts';
 import {
   advanceRoll,
+  type BeginningManner,
   beginChord,
   endChord,
-  type Manner,
+  isNext,
   nextRollAt,
   type SoundingChord,
   withoutBass,
@@ -49,13 +50,6 @@ type Telling = {
   readonly isRevoiced?: boolean;
   readonly isUnheard?: boolean;
   readonly kept?: Kept;
-};
-
-type BeginningManner = Manner & {
-  readonly isCorrection: boolean;
-  readonly isRevoiced?: boolean;
-  /** The player's own choice for the same chord: what it was led from stays. */
-  readonly isChosen?: boolean;
 };
 
 export function createChordPlayer(
@@ -499,9 +493,4 @@ const nothingToChoose = 'There is no chord to choose for yet; play one first.';
 /** The loudness of a bass is its key's, which the log of voices does not know. */
 function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {
   return bass === undefined ? undefined : { note: bass, velocity: 0 };
-}
-
-/** Neither the last chord read once more nor the player's choice for it. */
-function isNext({ isCorrection, isChosen }: BeginningManner): boolean {
-  return !isCorrection && isChosen !== true;
 }

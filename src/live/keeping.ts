@@ -6,6 +6,8 @@ import { rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
 import { isKeptFor, type Kept, type KeptScope } from '../voicing/kept.ts';
 import type { Voiced } from './voicer.ts';
 
+export type { KeptScope };
+
 export type Keeping =
   | { readonly ok: true; readonly value: Kept; readonly problem?: never }
   /** One sentence. */

@@ -50,6 +50,19 @@ export type Manner = {
   readonly isOver?: boolean;
 };
 
+/** How a chord begins in the course of the playing. */
+export type BeginningManner = Manner & {
+  readonly isCorrection: boolean;
+  readonly isRevoiced?: boolean;
+  /** The player's own choice for the same chord: what it was led from stays. */
+  readonly isChosen?: boolean;
+};
+
+/** Neither the last chord read once more nor the player's choice for it. */
+export function isNext({ isCorrection, isChosen }: BeginningManner): boolean {
+  return !isCorrection && isChosen !== true;
+}
+
 /** What begins, and what it takes the place of. */
 export type Beginning = {
   readonly keys: readonly HeldKey[];

@@ -7,10 +7,10 @@
 import { errorText } from '../../common/error-text.ts';
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';
+import type { KeptScope } from '../../live/keeping.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
 import type { Message } from '../../midi/message.ts';
-import type { KeptScope } from '../../voicing/kept.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import type { OpenSound } from '../stuck-notes/sounding-count.ts';
 import { createFollowedClock } from './followed-clock.ts';

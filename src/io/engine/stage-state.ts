@@ -5,9 +5,9 @@
 
 import type { ChoiceStep } from '../../live/choosing.ts';
 import type { Setup } from '../../live/engine-api.ts';
+import type { KeptScope } from '../../live/keeping.ts';
 import type { Snapshot } from '../../live/snapshot.ts';
 import type { TempoState } from '../../live/tempo.ts';
-import type { KeptScope } from '../../voicing/kept.ts';
 
 export type PortState = {
   /** 'Handspan in', or the existing port's name without the system's changing numbers. */
