@@ -29,12 +29,12 @@ export async function wavOf(
 
 export function soundOf(wav: Buffer): Sound {
   const frames = (wav.length - 44) / 4;
-  const side = (offset: number) =>
-    Float64Array.from(
-      { length: frames },
-      (_, frame) => wav.readInt16LE(44 + frame * 4 + offset) / 32_768,
-    );
-  return { left: side(0), right: side(2) };
+  const [left, right] = [new Float64Array(frames), new Float64Array(frames)];
+  for (let frame = 0; frame < frames; frame += 1) {
+    left[frame] = wav.readInt16LE(44 + frame * 4) / 32_768;
+    right[frame] = wav.readInt16LE(46 + frame * 4) / 32_768;
+  }
+  return { left, right };
 }
 
 export function decibels(amplitude: number): number {
