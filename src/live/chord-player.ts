@@ -15,6 +15,7 @@ import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { gestureMicroseconds, spanOf } from './gather.ts';
 import { fewestPitchClasses } from './hand.ts';
+import { createHarmonicRhythm } from './harmonic-rhythm.ts';
 import type { HeldKey } from './held-keys.ts';
 import { keptOf } from './keeping.ts';
 import { hasLeft, movedLabel, moveVoice, voicesWithin } from './moved-finger.ts';
@@ -73,6 +74,7 @@ export function createChordPlayer(
   let goneAt: number | undefined;
   let isPedalDown = false;
   const tail = createRolledTail();
+  const rhythm = createHarmonicRhythm();
   const choosing = createChoosing();
   /** The chord that sounds, or sounded last. */
   let latest: SoundingChord | undefined;
@@ -241,7 +243,8 @@ export function createChordPlayer(
     const manner = isCrushed ? { isCorrection: true } : { holding };
     const chord = chordOver(notes, neighbours, manner) ?? chordOver(notes, neighbours, {});
     if (chord === undefined) return undefined;
-    const isGone = !isSoon && hasLeft(from, keys, voicing.bass);
+    const isWithin = isSoon || rhythm.isWithinChord(at);
+    const isGone = !isWithin && hasLeft(from, keys, voicing.bass);
     return isGone && isOther(chord, holding, notes) ? undefined : { chord, isCrushed };
   };
 
@@ -334,6 +337,7 @@ export function createChordPlayer(
       const isOver = !isJoining && isHeldUnder(sounding, keys);
       const how = { areCommonTonesHeld, isRolled: !isJoining, isCorrection, isOver };
       begin(keys, keys, voiced, how, at, out);
+      if (!isCorrection) rhythm.noteChord(at);
       return true;
     },
     notePassed(keys, at) {
@@ -482,6 +486,7 @@ export function createChordPlayer(
       resting = [];
       goneAt = undefined;
       tail.drop();
+      rhythm.forget();
       last = undefined;
       before = undefined;
     },

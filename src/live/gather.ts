@@ -41,10 +41,9 @@ export type Waiting = {
 };
 
 export type Gathering = {
-  /**
-   * Ask once for each key struck, as it is struck: when the waiting keys must be read at the latest.
-   * Now or earlier means at once.
-   */
+  /** A key was struck: to be told of each before asking when it is read. */
+  readonly strike: (at: number) => void;
+  /** When the waiting keys must be read at the latest. Now or earlier means at once. */
   readonly readAt: (waiting: Waiting) => number;
   /** A chord was read. */
   readonly learn: (chord: ReadChord) => void;
@@ -171,10 +170,8 @@ export function createGathering(options: Preset['gathering'], before?: Gathering
   const widest = Math.max(firstSpread, Math.round(options.ceilingMilliseconds * 1000));
   return {
     player,
-    readAt(waiting) {
-      player.strike(waiting.lastAt);
-      return rule.readAt(waiting);
-    },
+    strike: player.strike,
+    readAt: rule.readAt,
     learn(chord) {
       player.learn(chord, widest);
       rule.adapt();

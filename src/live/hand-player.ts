@@ -20,7 +20,7 @@ import type { HeldKey, HeldKeys, Part } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import type { LoneBass } from './lone-bass.ts';
 import { channelOfKey } from './out-channels.ts';
-import { handSpan, notesOf, wasBrushed } from './parts.ts';
+import { graceAheadOf, handSpan, isBeside, notesOf, wasBrushed } from './parts.ts';
 
 /**
  * Fingers of a hand that changes its chord come up within this: as long as more of them are due, what
@@ -123,6 +123,11 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     return around.areMomentsWhole ? tellMoment(waiting, scene) : tell(scene());
   };
 
+  const toldWithout = (key: HeldKey, at: number): Told => {
+    const scene = sceneAt(at);
+    return tell({ ...scene, down: scene.down.filter((each) => each !== key) });
+  };
+
   /** Where a lone key lies beside the chord that sounds, or by itself. */
   const placeOf = (key: HeldKey): Part => {
     const keys = chord.sounding()?.keys ?? [];
@@ -219,18 +224,54 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     );
   };
 
-  /** When the waiting keys are read at the latest; `at` is when the last of them was struck. */
-  const whenRead = (told: Told, at: number): number =>
-    gathering().readAt({
-      firstAt: waiting[0]?.struckAt ?? at,
+  /** When these keys, which wait, are read at the latest. */
+  const whenRead = (told: Told, keys: readonly HeldKey[]): number => {
+    const firstAt = keys[0]?.struckAt ?? 0;
+    return gathering().readAt({
+      firstAt,
       chordAt: told.grip?.keys.find((each) => each.role === 'waiting')?.struckAt,
-      lastAt: waiting.at(-1)?.struckAt ?? at,
-      count: told.grip?.keys.length ?? waiting.length,
-      keys: waiting.length,
+      lastAt: keys.at(-1)?.struckAt ?? firstAt,
+      count: told.grip?.keys.length ?? keys.length,
+      keys: keys.length,
       isChord: told.grip !== undefined && told.isSure,
       moved: told.grip?.moved,
       isCompanyExpected: company >= fewestCompany && !hasAside(told),
     });
+  };
+
+  /** The first of the waiting keys, when it may be a grace note that leads into the others. */
+  const aheadOfWaiting = (): HeldKey | undefined => {
+    if (chord.playing().hands.parts === 'off') return undefined;
+    return graceAheadOf(waiting, gathering().learned().spreadMicroseconds);
+  };
+
+  /** A grace note sounds as it is played, and the others wait on without it. */
+  const passAhead = (ahead: HeldKey, at: number, out: Message[]): void => {
+    waiting = waiting.filter((key) => key !== ahead);
+    const notes = notesOf(waiting);
+    const isAmong = Math.min(...notes) < ahead.note && ahead.note < Math.max(...notes);
+    const isGrace = isAmong || isBeside(ahead, waiting);
+    passThrough([ahead], new Map(isGrace ? [[ahead, 'ornament']] : []), at, out);
+  };
+
+  /**
+   * The waiting keys have had their time; where the first came ahead of the others, it alone has had
+   * the longest there is, and those may wait as long from the first of them.
+   */
+  const resolveDue = (at: number, out: Message[]): void => {
+    const ahead = aheadOfWaiting();
+    const lastAt = waiting.at(-1)?.struckAt ?? at;
+    const chordKeys = ahead === undefined ? [] : (toldNow(at).grip?.keys ?? []);
+    if (ahead !== undefined && !chord.reading.isPlain(notesOf(chordKeys))) {
+      const due = whenRead(toldWithout(ahead, lastAt), waiting.slice(1));
+      if (due > at) {
+        passAhead(ahead, at, out);
+        dueAt = due;
+        return;
+      }
+    }
+    resolve(at, out);
+  };
 
   /** What stays of the chord is read with what is new beside it. */
   const reread = (at: number, out: Message[]): void => {
@@ -271,10 +312,13 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
         dueAt = at + 1;
         return;
       }
+      gathering().strike(at);
+      const ahead = aheadOfWaiting();
+      if (ahead !== undefined && isBeside(key, [ahead])) passAhead(ahead, at, out);
       const told = toldNow(at);
       const isLoneBass =
         waiting.length === 1 && told.grip === undefined && loneBass.isExpected(key);
-      dueAt = whenRead(told, at);
+      dueAt = whenRead(told, waiting);
       if (isLoneBass) dueAt = at;
       known = told;
       if (dueAt <= at) resolve(at, out);
@@ -307,7 +351,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     },
     advance(at, out) {
       chord.advance(at, out);
-      if (dueAt !== undefined && dueAt <= at) resolve(dueAt, out);
+      if (dueAt !== undefined && dueAt <= at) resolveDue(dueAt, out);
       if (rereadAt !== undefined && rereadAt <= at) reread(rereadAt, out);
       if (near !== undefined && near.at <= at) takeNear(at, out);
     },

@@ -15,6 +15,7 @@ import {
   handSpan,
   hasSemitone,
   isCluster,
+  isCrushResolved,
   mayBeApart,
   mayBeBrushed,
   nearMicroseconds,
@@ -31,6 +32,9 @@ export const fewestPitchClasses = 3;
 
 /** A single note below this (E3) is a bass, from it on a line. Common practice, no source. */
 export const lowestLine = 52;
+
+/** From the first key of a chord to a last one that comes late. Common practice, no source. */
+const longestStroke = 2 * nearMicroseconds;
 
 /** A finger that came up longer ago than this has left the chord for good. Common practice. */
 const longestMove = 400_000;
@@ -116,8 +120,12 @@ type Stroke = { readonly keys: readonly HeldKey[]; readonly isRoll: boolean };
 /** The keys struck with the last one: together, or one by one as a slow roll. */
 function strokeOf({ down, at }: Scene): Stroke {
   const playable = down.filter((key) => key.role !== 'resting');
+  const isNear = ({ role, struckAt }: HeldKey): boolean =>
+    role === 'waiting' || struckAt >= at - nearMicroseconds;
+  const isChordNear = playable.some((key) => key.role === 'chord' && isNear(key));
+  // A chord is of the stroke as a whole or not at all.
   const near = playable.filter(
-    (key) => key.role === 'waiting' || key.struckAt >= at - nearMicroseconds,
+    (key) => isNear(key) || (isChordNear && key.struckAt >= at - longestStroke),
   );
   const roll = rollOf(playable);
   return roll.length > near.length ? { keys: roll, isRoll: true } : { keys: near, isRoll: false };
@@ -142,8 +150,10 @@ function withLyingBass(fresh: readonly HeldKey[], { left, reading }: Scene): rea
 /** The keys of a stroke read by themselves. */
 function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Told | undefined {
   const { reading, spread } = scene;
+  const habit = { spread, usualKeys: scene.isMixing ? 0 : scene.usualKeys };
+  if (!isRoll && isCrushResolved(stroke, spread, reading)) return nothing;
   // In a roll every key comes by itself, and none of them ahead.
-  const ornament = isRoll ? undefined : ornamentIn(stroke, spread, reading);
+  const ornament = isRoll ? undefined : ornamentIn(stroke, habit, reading);
   const meant = ornament === undefined ? stroke : stroke.filter((key) => key !== ornament);
   const { core, above, below } = separate(meant, reading, scene);
   const aside = withParts(
@@ -188,9 +198,11 @@ function isSettled(
   if (!reading.isPlain(notesOf(core)) && (isUsual || hasSemitone(core))) return false;
   const ahead = isOrnamentKnown ? undefined : graceAheadOf(core, spread);
   if (ahead === undefined) return true;
-  // A key ahead of the others may be a grace note.
+  // A key ahead of the others may be a grace note; one that has passed by then, before any more come.
   const rest = core.filter((key) => key !== ahead);
-  return rest.length >= fewestPitchClasses && !reading.isPlain(notesOf(rest));
+  const fewest =
+    ahead.role === 'through' ? Math.max(fewestPitchClasses, usualKeys) : fewestPitchClasses;
+  return rest.length >= fewest && !reading.isPlain(notesOf(rest));
 }
 
 /** `struck`: the keys of one stroke that are the chord. */
@@ -217,14 +229,17 @@ function hasJustLifted({ isLifted, liftedAt = 0 }: Left, at: number): boolean {
   return isLifted && at - liftedAt <= longestMove;
 }
 
+function isLess(left: Left | undefined): boolean {
+  return left !== undefined && left.keys.length < left.touch.length;
+}
+
 /** Fingers have moved within the chord that sounds: what stays of it and what is new. */
 function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
   const { left, at } = scene;
   if (left === undefined || fresh.length === 0) return undefined;
-  const isLess = left.keys.length < left.touch.length;
   const old = left.keys.filter((key) => !fresh.includes(key));
   const together = [...old, ...fresh];
-  if (!hasJustLifted(left, at) || !isLess) return legatoTold(fresh, scene);
+  if (!hasJustLifted(left, at) || !isLess(left)) return legatoTold(fresh, scene);
   if (!isInHand(together)) return legatoTold(fresh, scene);
   // A finger that strikes its own chord's tone again wants to be heard, not read.
   if (setOfNotes(notesOf(together)) === left.heard) return undefined;
@@ -306,6 +321,8 @@ export function tell(scene: Scene): Told {
   const fresh = stroke.keys.filter(isNew);
   const own = strokeTold(stroke, scene);
   if (own === undefined) return movedTold(fresh, scene) ?? nothing;
+  // Struck soon after the chord, of which a finger has left: it has moved there.
+  if (own.grip?.manner === 'join' && isLess(scene.left)) return movedTold(fresh, scene) ?? own;
   // Fewer keys than the hand held before: one of those may stay and belong to them.
   if (scene.isMixing && scene.reading.isPlain(notesOf(fresh))) return own;
   if (own.grip?.manner !== 'strike' || fresh.length >= (scene.left?.touch.length ?? 0)) return own;

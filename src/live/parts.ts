@@ -63,6 +63,14 @@ export type Reading = {
   readonly isPlain: Reads;
 };
 
+/** What this player does. */
+export type Habit = {
+  /** From first to last key of a chord. */
+  readonly spread: number;
+  /** Keys of a chord; 0 where that varies. */
+  readonly usualKeys: number;
+};
+
 export type Separated = {
   /** Lowest → highest, as all of these. */
   readonly core: readonly HeldKey[];
@@ -225,25 +233,59 @@ function isNeighbour(key: HeldKey, others: readonly HeldKey[]): boolean {
  */
 export function ornamentIn(
   stroke: readonly HeldKey[],
-  spread: number,
+  { spread, usualKeys }: Habit,
   { isPlain }: Reading,
 ): HeldKey | undefined {
   if (stroke.length < 4) return undefined;
   const isWhole = isPlain(notesOf(stroke));
-  const ahead = graceAheadOf(stroke, isWhole ? spread * 1.5 : spread);
   const share = isWhole ? brushedInPlain : brushedShare;
-  return stroke.find((key) => {
-    const others = stroke.filter((each) => each !== key);
-    const isBrushed = key.velocity <= share * meanVelocity(others);
-    if (key !== ahead && !isBrushed) return false;
+  const isOrnament = (key: HeldKey): boolean => {
+    const others = withoutKey(stroke, key);
     return isNeighbour(key, others) && isPlain(notesOf(others));
-  });
+  };
+  const isBrushed = (key: HeldKey): boolean =>
+    key.velocity <= share * meanVelocity(withoutKey(stroke, key));
+  const brushed = stroke.find((key) => isBrushed(key) && isOrnament(key));
+  if (brushed !== undefined) return brushed;
+  const isUsual = usualKeys === 0 || stroke.length <= usualKeys;
+  const ahead = graceAheadOf(stroke, spread * (isWhole ? (isUsual ? 1.5 : 1) : 0.5));
+  // A key whose chord has sounded is none.
+  return ahead !== undefined && ahead.role !== 'chord' && isOrnament(ahead) ? ahead : undefined;
+}
+
+function withoutKey(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
+  return keys.filter((each) => each !== key);
 }
 
 /** One of the keys is so much softer than the next that it may have been brushed. */
 export function mayBeBrushed(stroke: readonly HeldKey[]): boolean {
   const [softest = 0, next = 0] = stroke.map((key) => key.velocity).sort((one, two) => one - two);
   return softest <= brushedShare * next;
+}
+
+/** A semitone from one of these. */
+export function isBeside(key: HeldKey, others: readonly HeldKey[]): boolean {
+  return others.some((other) => Math.abs(other.note - key.note) === 1);
+}
+
+/**
+ * A chord sounds, and after it the key beside one of its own is struck that makes another plain chord
+ * without that one: a crushed note is about to be resolved, which the lifting finger will tell.
+ */
+export function isCrushResolved(
+  stroke: readonly HeldKey[],
+  spread: number,
+  { isPlain }: Reading,
+): boolean {
+  const fresh = stroke.filter((key) => key.role === 'waiting' || key.role === 'through');
+  const chord = stroke.filter((key) => key.role === 'chord');
+  const [key] = fresh;
+  if (key === undefined || fresh.length > 1 || chord.length < 3) return false;
+  const lag = key.struckAt - Math.max(...chord.map((each) => each.struckAt));
+  if (lag < Math.max(shortestGrace, spread) || isPlain(notesOf(stroke))) return false;
+  if (!isPlain(notesOf(chord))) return false;
+  const crushed = chord.find((each) => isBeside(each, [key]));
+  return crushed !== undefined && isPlain(notesOf(stroke.filter((each) => each !== crushed)));
 }
 
 /** The first key of a stroke, when it comes so long before the others that it may be a grace note. */

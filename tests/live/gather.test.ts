@@ -26,6 +26,7 @@ function createHand(gathering: Gathering, second = 10) {
       onsets.forEach((onset, place) => {
         const lastAt = now + onset * ms;
         const count = place + 1;
+        gathering.strike(lastAt);
         readAt = gathering.readAt({
           firstAt: now,
           lastAt,
@@ -46,7 +47,7 @@ function createHand(gathering: Gathering, second = 10) {
     /** The last chord was read before its last key: these were all of them. */
     correct(onsets: readonly number[]): void {
       const lastAt = now + (onsets.at(-1) ?? 0) * ms;
-      gathering.readAt({ firstAt: lastAt, lastAt, count: onsets.length, keys: 1, isChord: true });
+      gathering.strike(lastAt);
       gathering.learn({ keys: onsets.length, firstAt: now, lastAt, isCorrection: true });
     },
   };
@@ -212,7 +213,9 @@ describe('a key struck over others that stayed down', () => {
   test('waits even when they make a chord together: the hand may be on its way to a whole chord', () => {
     const at = 5000 * ms;
     const waiting: Waiting = { firstAt: at, lastAt: at, count: 3, keys: 1, isChord: true };
-    expect(adaptive().readAt(waiting)).toBe(at + 30 * ms);
+    const gathering = adaptive();
+    gathering.strike(at);
+    expect(gathering.readAt(waiting)).toBe(at + 30 * ms);
   });
 });
 
@@ -240,6 +243,7 @@ describe('whatever is played', () => {
       let at = 0;
       return played.map(({ gap, count, isChord, isRead, isCorrection }) => {
         at += gap;
+        gathering.strike(at);
         const answer = gathering.readAt({ firstAt, lastAt: at, count, keys: count, isChord });
         expect(Number.isInteger(answer)).toBe(true);
         expect(answer).toBeLessThanOrEqual(Math.max(at, firstAt + ceiling * ms));

@@ -10,17 +10,11 @@ import { control, ways } from './pianists/ways/ways.ts';
 
 const trials = 14;
 const floor = { asMeant: 0.9, kept: 0.95 };
-/** What falls short of nine in ten still: 85 to 92 in a hundred in many more trials than here. */
-const short: { readonly [id: string]: number } = {
-  'grace-note': 0.75,
-  'one-finger': 0.75,
-  legato: 0.75,
-};
 
 describe.each([...ways, control])('$id', (way) => {
   test('comes out as meant', () => {
     const { asMeant, kept = 1 } = scoreOf(way, 'development', trials);
-    expect(asMeant).toBeGreaterThanOrEqual(short[way.id] ?? floor.asMeant);
+    expect(asMeant).toBeGreaterThanOrEqual(floor.asMeant);
     expect(kept).toBeGreaterThanOrEqual(floor.kept);
   });
 });

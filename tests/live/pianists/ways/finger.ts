@@ -77,9 +77,10 @@ function figure(stage: Stage): Figure {
     const wanted = stage.nextChord(hand);
     const finger = 1 + random.below(wanted.notes.length - 1);
     const main = wanted.notes[finger] ?? hand;
-    const [upper = main + 2] = scaleNotes(stage.tonality, main + 1, main + 3).filter(
-      (note) => !wanted.notes.includes(note),
-    );
+    const isFree = (note: number): boolean => !wanted.notes.includes(note);
+    const [inScale] = scaleNotes(stage.tonality, main + 1, main + 3).filter(isFree);
+    // Where the next of the scale is another finger's, the one between; nobody trills with a held key.
+    const upper = inScale ?? [main + 1, main + 2].find(isFree) ?? main + 2;
     const turns = 2 + random.below(3);
     return { wanted, finger, notes: Array.from({ length: turns }, () => [upper, main]).flat() };
   }
