@@ -306,17 +306,8 @@ function togetherTold(scene: Scene): Told {
   return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
 
-/** The parts of the keys in the scene, seen at its time. */
-export function tell(scene: Scene): Told {
-  const { down, split } = scene;
-  // Asked with every key and mostly answered here: a single note need not wait for the rest.
-  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return nothing;
-  if (!scene.isTold) return togetherTold(scene);
-  if (split !== undefined) {
-    const isLine = (key: HeldKey): boolean => key.note >= split;
-    const told = togetherTold({ ...scene, down: down.filter((key) => !isLine(key)) });
-    return { ...told, parts: withParts([down.filter((key) => isNew(key) && isLine(key)), 'line']) };
-  }
+/** What one hand, or both, have struck together and moved, told apart. */
+function handTold(scene: Scene): Told {
   const stroke = strokeOf(scene);
   const fresh = stroke.keys.filter(isNew);
   const own = strokeTold(stroke, scene);
@@ -348,4 +339,18 @@ export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Told 
   const isSame = setOfNotes(notesOf(together)) === left.heard;
   if (isSame || !reading.reads(notesOf(together))) return nothing;
   return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
+}
+
+/** The parts of the keys in the scene, seen at its time. */
+export function tell(scene: Scene): Told {
+  const { down, split } = scene;
+  // Asked with every key and mostly answered here: a single note need not wait for the rest.
+  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return nothing;
+  if (!scene.isTold) return togetherTold(scene);
+  if (split !== undefined) {
+    const isLine = (key: HeldKey): boolean => key.note >= split;
+    const told = togetherTold({ ...scene, down: down.filter((key) => !isLine(key)) });
+    return { ...told, parts: withParts([down.filter((key) => isNew(key) && isLine(key)), 'line']) };
+  }
+  return handTold(scene);
 }
