@@ -262,7 +262,7 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'level',
-    strokes: ['z'],
+    strokes: ['+'],
     brief: 'level',
     short: 'arrows turn the level',
     help: 'the arrows turn the level of the built-in sound down and up',

@@ -3,7 +3,7 @@
  * from it, and so do the names by which settings move a key elsewhere.
  *
  * Only keys that stand on every Latin keyboard without a dead key or a third level: arrows, Tab,
- * Esc, Return, space, comma, full stop, slash, letters (chosen for the word, never for their place) and
+ * Esc, Return, space, comma, full stop, slash, plus, letters (chosen for the word, never for their place) and
  * figures.
  */
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';

@@ -24,6 +24,9 @@ import {
 } from './terminal.ts';
 import { openingView, type View } from './view.ts';
 
+/** How long a message stands. */
+const messageMs = 20_000;
+
 export type StageOptions = {
   /** Calls back after every change of the model; returns how to stop. As often as it likes. */
   readonly subscribe: (onChange: () => void) => () => void;
@@ -80,6 +83,9 @@ export function renderStage(options: StageOptions): Stage {
   let view: View = openingView;
   let arrivals: Arrivals = noArrivals;
   let quietTimer: NodeJS.Timeout | undefined;
+  let said = { message: '', atMs: 0 };
+  let lastSaid = '';
+  let saidTimer: NodeJS.Timeout | undefined;
   let ink: Instance | undefined;
   let isEmptied = false;
   let hadEditor = false;
@@ -114,7 +120,29 @@ export function renderStage(options: StageOptions): Stage {
     const hasEditor = model.editor !== undefined;
     if (view.isEditing && hadEditor && !hasEditor) view = { ...view, isEditing: false };
     hadEditor = hasEditor;
-    return { look: getLook(), size: size(), model, view, arrivals, nowMs };
+    return {
+      look: getLook(),
+      size: size(),
+      model: withFreshMessage(model, nowMs),
+      view,
+      arrivals,
+      nowMs,
+      lastSaid,
+    };
+  }
+
+  /** What was said stands as long as it takes to read it twice; help has it for longer. */
+  function withFreshMessage(model: StageModel, nowMs: number): StageModel {
+    if (model.message !== said.message) {
+      said = { message: model.message, atMs: nowMs };
+      clearTimeout(saidTimer);
+      if (model.message !== '') {
+        lastSaid = model.message;
+        saidTimer = setTimeout(pace.ask, messageMs + 1);
+      }
+    }
+    const isOver = model.message !== '' && nowMs - said.atMs > messageMs;
+    return isOver && !isSpoken ? { ...model, message: '' } : model;
   }
 
   function show(next: Moment) {
@@ -152,6 +180,7 @@ export function renderStage(options: StageOptions): Stage {
     isGone = true;
     pace.stop();
     clearTimeout(quietTimer);
+    clearTimeout(saidTimer);
     stopListening();
     stdout.off('resize', drawAnew);
     process.off('exit', restore);

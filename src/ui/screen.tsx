@@ -28,6 +28,8 @@ export type ScreenProps = {
   readonly arrivals?: Arrivals;
   /** Milliseconds, of the same clock as the arrivals. */
   readonly nowMs?: number;
+  /** The last message there was; '' for none. */
+  readonly lastSaid?: string;
 };
 
 export function Screen(props: ScreenProps) {
@@ -51,7 +53,8 @@ function TooSmall({ size }: { readonly size: Size }) {
 
 type PageProps = ScreenProps & { readonly layout: Layout };
 
-function Page({ model, view, layout, arrivals = noArrivals, nowMs = 0 }: PageProps) {
+function Page(props: PageProps) {
+  const { model, view, layout, arrivals = noArrivals, nowMs = 0, lastSaid = '' } = props;
   const { inner, rows, margin } = layout;
   const isStage = view.page === 'stage' && !view.isHelpOpen;
   // A narrow stage has no row for the names of the pages; the other pages say where one is.
@@ -87,7 +90,7 @@ function Page({ model, view, layout, arrivals = noArrivals, nowMs = 0 }: PagePro
         {isStage ? (
           <StagePage {...{ model, view, layout, around, arrivals, nowMs }} />
         ) : (
-          <OtherPage model={model} view={view} width={inner} rows={rows - around} />
+          <OtherPage {...{ model, view, lastSaid }} width={inner} rows={rows - around} />
         )}
       </Box>
       <Message said={said} rows={messageRows} width={inner} />
@@ -101,12 +104,13 @@ type BodyProps = {
   readonly view: View;
   readonly width: number;
   readonly rows: number;
+  readonly lastSaid: string;
 };
 
 /** The page beside the stage: one component a page. */
-function OtherPage({ model, view, width, rows }: BodyProps) {
+function OtherPage({ model, view, width, rows, lastSaid }: BodyProps) {
   const part = { model, view, width, rows };
-  if (view.isHelpOpen) return <HelpPage {...part} />;
+  if (view.isHelpOpen) return <HelpPage {...part} lastSaid={lastSaid} />;
   if (view.page === 'chords') return <ChordsPage {...part} />;
   if (view.page === 'set-up') return <SetUpPage {...part} />;
   const isEditing = view.isEditing && model.editor !== undefined;

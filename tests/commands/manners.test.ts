@@ -97,7 +97,7 @@ describe('doctor', () => {
     const utf = { LANG: 'C.UTF-8' };
     const big = { isTTY: true, columns: 80, rows: 24 };
     expect(terminalFinding(utf, 'linux', big).state).toBe('fine');
-    expect(terminalFinding(utf, 'linux', { ...big, rows: 17 }).remedy).toContain('60 x 18');
+    expect(terminalFinding(utf, 'linux', { ...big, rows: 11 }).remedy).toContain('40 x 12');
     expect(terminalFinding({ LANG: 'C' }, 'linux', big).remedy).toContain('UTF-8');
   });
 });

@@ -231,6 +231,22 @@ describe('on the terminal', () => {
   });
 });
 
+describe('what is said', () => {
+  test('goes from its line after a while, and help still has it', async () => {
+    const { terminal } = await openStage(modelOf({}, { message: 'There is no MIDI system.' }));
+    const first = terminal.writes.length;
+    vi.advanceTimersByTime(25_000);
+    const second = terminal.writes.length;
+    terminal.strike('h');
+    vi.advanceTimersByTime(60);
+    const shownAfter = async (count: number) =>
+      (await seen(terminal.writes.slice(0, count))).lines.join('\n');
+    expect(await shownAfter(first)).toContain('There is no MIDI system.');
+    expect(await shownAfter(second)).not.toContain('no MIDI');
+    expect(await shownAfter(terminal.writes.length)).toContain('said last: There is no MIDI');
+  });
+});
+
 describe('at the end', () => {
   test('the terminal is as it was: main screen, cursor, wrapping, cooked input', async () => {
     const { stage, terminal, listeners } = await openStage();

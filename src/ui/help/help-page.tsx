@@ -30,6 +30,8 @@ type HelpProps = {
   readonly view: View;
   readonly width: number;
   readonly rows: number;
+  /** The last message, which has gone from its line; '' for none. */
+  readonly lastSaid: string;
 };
 
 const keyWidth = 8;
@@ -45,7 +47,7 @@ function KeyHelp({ label, text, width }: { label: string; text: string; width: n
   );
 }
 
-export function HelpPage({ model, view, width, rows }: HelpProps) {
+export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
   const look = useLook();
   const held = helpRows(model, view);
   const from = Math.min(view.helpFrom, Math.max(0, held.length - 1));
@@ -91,6 +93,11 @@ export function HelpPage({ model, view, width, rows }: HelpProps) {
           </Box>
         ))}
       </Box>
+      {lastSaid !== '' && lastSaid !== model.message && (
+        <Box flexShrink={0}>
+          <Words wrap="wrap">{`said last: ${lastSaid}`}</Words>
+        </Box>
+      )}
       <Box flexShrink={0}>
         <Words tone="quiet" wrap="wrap">
           {cautions.join(' ')}
