@@ -244,10 +244,11 @@ export const adjustingKeys: readonly KeyRow[] = [
   },
   {
     id: 'switching',
-    strokes: ['j'],
-    brief: 'jump',
+    // A row of the set-up page; a key of its own for whoever moves one here.
+    strokes: [],
+    brief: 'at once',
     short: 'presets: now or next chord',
-    help: 'jump: a new preset takes hold at once, or at the next chord',
+    help: 'a new preset takes hold at once, or at the next chord',
     pages: ['stage'],
     act: () => ({ type: 'toggleSwitching' }),
   },
