@@ -32,16 +32,23 @@ import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehears
 import { settingsOf } from './remembered-settings.ts';
 import { SessionTape } from './tape.ts';
 
-export class PlaySession {
+export type SessionBeginning = {
+  readonly setup: Setup;
+  /** Every one there is, as their files have them. */
+  readonly presets: readonly Preset[];
   /** What is open; undefined in rehearsal. */
-  ports: PortWishes | undefined;
+  readonly ports: PortWishes | undefined;
+  readonly memory?: Settings;
+  /** Of the built-in sound. */
+  readonly timbre?: TimbreName;
+};
+
+export class PlaySession {
   /** Keeps a voicing in a preset; a sentence for the player. */
   onKeep: (kept: Kept, preset: string) => Promise<string> = async () => 'Nothing can be kept here.';
   /** Who waits for a voicing to be kept, and the keeping of the last one. */
   readonly #keeping: ((sentence: string) => void)[] = [];
   #kept: Promise<unknown> = Promise.resolve();
-  /** Called after every change of what is remembered. */
-  onRemember: () => void = () => {};
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
     play: (bytes) => this.#host?.play(bytes),
     panic: () => this.#host?.panic(),
@@ -55,6 +62,8 @@ export class PlaySession {
   /** What was played, and the recorder. */
   readonly tape = new SessionTape();
   readonly #listeners = new Set<() => void>();
+  #ports: PortWishes | undefined;
+  readonly #rememberListeners = new Set<() => void>();
   #presets: readonly Preset[];
   #memory: Settings;
   #host: EngineHost | undefined;
@@ -73,20 +82,13 @@ export class PlaySession {
     (key) => this.#setKeyName(key),
   );
 
-  /** `presets`: every one there is, as their files have them. */
-  constructor(
-    setup: Setup,
-    presets: readonly Preset[],
-    ports: PortWishes | undefined,
-    memory: Settings = {},
-    timbre: TimbreName = 'struck',
-  ) {
+  constructor({ setup, presets, ports, memory = {}, timbre = 'struck' }: SessionBeginning) {
     this.#setup = {
       ...noted(setup),
       ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place),
     };
     this.#presets = presets;
-    this.ports = ports;
+    this.#ports = ports;
     this.#memory = memory;
     this.sound = createBuiltInSound({
       timbre,
@@ -105,6 +107,16 @@ export class PlaySession {
     if (this.#soundSocket !== undefined) host.soundTo(this.#soundSocket);
     this.#state = host.firstState;
     this.refresh();
+  }
+
+  /** What is open; undefined in rehearsal. */
+  get ports(): PortWishes | undefined {
+    return this.#ports;
+  }
+
+  /** Others are open now; undefined: none. */
+  takePorts(ports: PortWishes | undefined): void {
+    this.#ports = ports;
   }
 
   get state(): StageState {
@@ -174,6 +186,16 @@ export class PlaySession {
     return () => this.#listeners.delete(onChange);
   }
 
+  /** Calls back after every change of what is remembered; returns how to stop. */
+  onRemember(onChange: () => void): () => void {
+    this.#rememberListeners.add(onChange);
+    return () => this.#rememberListeners.delete(onChange);
+  }
+
+  #tellRemembered(): void {
+    for (const listener of this.#rememberListeners) listener();
+  }
+
   /** A sentence for the player; '' takes it away. */
   say(sentence: string): void {
     if (sentence === this.#message) return;
@@ -200,7 +222,7 @@ export class PlaySession {
       ...given('choosing', choosingOf(memory)),
       ...given('metre', metreOf(memory)),
     });
-    this.onRemember();
+    this.#tellRemembered();
     this.refresh();
   }
 
@@ -220,7 +242,7 @@ export class PlaySession {
       ...given('soundLevel', level),
       ...(isOff && { isSoundOff: true }),
     };
-    this.onRemember();
+    this.#tellRemembered();
   }
 
   takeState(state: StageState): void {

@@ -11,7 +11,7 @@ import type { PlaySession } from './session.ts';
 
 const saveDelayMs = 1000;
 
-export class SessionMemory {
+export class SettingsSaver {
   readonly #folder: string;
   readonly #session: PlaySession;
   #base: Settings;
@@ -34,14 +34,17 @@ export class SessionMemory {
   /** Set-up and setlists are kept whatever becomes of the process. Returns how to stop. */
   saveOnChange(): () => void {
     let timer: NodeJS.Timeout | undefined;
-    this.#session.onRemember = () => {
+    const stop = this.#session.onRemember(() => {
       clearTimeout(timer);
       timer = setTimeout(() => {
         const problem = this.save();
         if (problem !== '') this.#session.say(problem);
       }, saveDelayMs);
+    });
+    return () => {
+      stop();
+      clearTimeout(timer);
     };
-    return () => clearTimeout(timer);
   }
 
   /** Setlists and favourites made elsewhere are here soon after. Returns how to stop. */

@@ -31,7 +31,7 @@ function rehearse(preset: string) {
   const setup = { preset: first, presets, key: 'C major' };
   const clock = createFakeClock();
   const engine = new EngineSession({ createEngine, setup, clock, send: () => {} });
-  const session = new PlaySession(setup, presets, undefined);
+  const session = new PlaySession({ setup, presets, ports: undefined });
   const texts = { out: '', err: '' };
   const into = (name: 'out' | 'err') => ({
     write: (text: string) => {

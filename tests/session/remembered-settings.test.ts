@@ -39,7 +39,7 @@ function afterRun(
   const planned = planPlay(values, loaded, collection);
   if (!planned.ok) throw new Error(planned.problem);
   const { setup, presets, ports, memory } = planned.value;
-  const session = new PlaySession(setup, presets, ports, memory);
+  const session = new PlaySession({ setup, presets, ports, memory });
   const base = beginningOf(session.settings(), loaded, values);
   play(session);
   return mergedByKey(base, session.settings(), loaded, {

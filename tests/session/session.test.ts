@@ -71,7 +71,12 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   const [first] = presets;
   if (first === undefined) throw new Error('no preset');
   const ports = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] };
-  const session = new PlaySession({ preset: first, presets }, presets, ports, memory);
+  const session = new PlaySession({
+    setup: { preset: first, presets },
+    presets,
+    ports,
+    memory,
+  });
   const stateOf = (more: Partial<Snapshot>) => ({
     snapshot: snapshotOf(more.chords ?? [], { preset: first.id, key: '', ...more }),
     ports: [],
@@ -282,7 +287,7 @@ describe('set-up', () => {
 
   test('in rehearsal nothing waits for a pedal that cannot move', () => {
     const { session, act, model } = begin();
-    session.ports = undefined;
+    session.takePorts(undefined);
     act({ type: 'learnRow', id: 'controls.next' });
     expect(session.message).toContain('In rehearsal no pedal or button can move');
     const rows = model().getSetUp?.() ?? [];

@@ -99,6 +99,6 @@ async function run(
   const { entries } = collection;
   const plan = { ...planned.value, notices };
   const heard = { ...values, timbre: timbre.value };
-  const run = new PlayRun(heard, plan, entries, folders, streams, file?.value);
-  return run.play();
+  const options = { values: heard, plan, entries, folders, streams, file: file?.value };
+  return new PlayRun(options).play();
 }

@@ -2,7 +2,9 @@
  * The set-up page of a session: ports, key and registers, controls, zones, looks, keys of the
  * screen; and MIDI learn: controls and ranges from what is moved and played.
  */
+
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
+import type { PortNames } from '../../io/ports/list-ports.ts';
 import { type Controls, controlProblems } from '../../live/controls.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
@@ -12,8 +14,6 @@ import type { PlaySession } from '../session.ts';
 import { beginMidiLearn, learnFrom, type MidiLearn } from './midi-learn.ts';
 import { capital, rangeProblem, type SetUpRow, typedHelp } from './row.ts';
 import { setUpRows } from './rows.ts';
-
-export type PortNames = { readonly inputs: readonly string[]; readonly outputs: readonly string[] };
 
 export type SetUpSurroundings = {
   /** The ports there are, or a sentence why none can be told. */
