@@ -1,11 +1,11 @@
 /** What a session leaves for the next one: written soon after it changes, and at the end. */
 import { isDeepStrictEqual } from 'node:util';
 import {
+  type PresetLists,
   type Settings,
-  type Shelf,
   saveSettings,
-  watchShelf,
-  withShelf,
+  watchPresetLists,
+  withPresetLists,
 } from '../io/files/settings.ts';
 import type { PlaySession } from './session.ts';
 
@@ -49,13 +49,13 @@ export class SettingsSaver {
 
   /** Setlists and favourites made elsewhere are here soon after. Returns how to stop. */
   followOthers(): () => void {
-    return watchShelf(this.#folder, (theirs) => this.takeOver(theirs));
+    return watchPresetLists(this.#folder, (theirs) => this.takeOver(theirs));
   }
 
-  takeOver(theirs: Shelf): void {
+  takeOver(theirs: PresetLists): void {
     const { memory } = this.#session;
-    const merged = withShelf(memory, this.#base, theirs);
-    this.#base = withShelf(this.#base, this.#base, theirs);
+    const merged = withPresetLists(memory, this.#base, theirs);
+    this.#base = withPresetLists(this.#base, this.#base, theirs);
     if (!isDeepStrictEqual(merged, memory)) this.#session.remember(merged);
   }
 }

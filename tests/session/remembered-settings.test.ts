@@ -13,7 +13,7 @@ import { loadSettings, type Settings, saveSettings } from '../../src/io/files/se
 import { type PlayValues, planPlay } from '../../src/session/plan.ts';
 import { beginningOf } from '../../src/session/remembered-settings.ts';
 import { PlaySession } from '../../src/session/session.ts';
-import { SessionMemory } from '../../src/session/settings-saver.ts';
+import { SettingsSaver } from '../../src/session/settings-saver.ts';
 
 const collection: PresetCollection = await readPresets('/nowhere');
 const before: Settings = {
@@ -109,8 +109,8 @@ test('setlists that another process makes, changes and takes away are on stage; 
   const planned = planPlay({}, before, collection);
   if (!planned.ok) throw new Error(planned.problem);
   const { setup, presets, ports, memory } = planned.value;
-  const session = new PlaySession(setup, presets, ports, memory);
-  const saver = new SessionMemory(folder, session, beginningOf(session.settings(), before, {}));
+  const session = new PlaySession({ setup, presets, ports, memory });
+  const saver = new SettingsSaver(folder, session, beginningOf(session.settings(), before, {}));
   onTestFinished(saver.followOthers());
   const others = async (change: (settings: Settings) => Settings) => {
     const { settings } = await loadSettings(folder);

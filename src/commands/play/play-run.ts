@@ -84,7 +84,8 @@ export class PlayRun {
     const opened = await openEngine({
       ports: plan.ports,
       arePortsDemanded: plan.arePortsDemanded,
-      createSession: (ports) => new PlaySession({ ...plan, ports, ...given('timbre', values.timbre) }),
+      createSession: (ports) =>
+        new PlaySession({ ...plan, ports, ...given('timbre', values.timbre) }),
       start: (session, ports) => this.#start(session, ports),
     });
     if (!opened.ok) return failure(streams, opened.problem);

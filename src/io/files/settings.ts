@@ -141,13 +141,13 @@ export function saveSettings(folder: string, settings: Settings, base: Settings)
 }
 
 /** What other processes may change while a session runs, and it takes over. */
-export type Shelf = Pick<Settings, 'setlists' | 'favourites'>;
+export type PresetLists = Pick<Settings, 'setlists' | 'favourites'>;
 
 /**
  * Calls back with what stands in the file whenever it has been written; a file that is damaged or
  * gone is no news. Returns how to stop.
  */
-export function watchShelf(folder: string, take: (shelf: Shelf) => void): () => void {
+export function watchPresetLists(folder: string, take: (shelf: PresetLists) => void): () => void {
   const file = join(folder, fileName);
   const look = (): void => {
     const found = rowsOrNothing(file);
@@ -168,22 +168,24 @@ function rowsOrNothing(file: string): Rows | undefined {
   }
 }
 
-function shelfIn({ setlists, favourites }: Rows): Shelf {
+function shelfIn({ setlists, favourites }: Rows): PresetLists {
   return {
-    ...(isTextsByName(setlists) && { setlists: setlists as NonNullable<Shelf['setlists']> }),
-    ...(isTexts(favourites) && { favourites: favourites as NonNullable<Shelf['favourites']> }),
+    ...(isTextsByName(setlists) && { setlists: setlists as NonNullable<PresetLists['setlists']> }),
+    ...(isTexts(favourites) && {
+      favourites: favourites as NonNullable<PresetLists['favourites']>,
+    }),
   };
 }
 
 /** The settings with what another process changed on the shelf; what was changed here stays. */
-export function withShelf(settings: Settings, base: Settings, theirs: Shelf): Settings {
+export function withPresetLists(settings: Settings, base: Settings, theirs: PresetLists): Settings {
   const { setlists, favourites, ...others } = settings;
   const ours = { ...given('setlists', setlists), ...given('favourites', favourites) };
   const before = {
     ...given('setlists', base.setlists),
     ...given('favourites', base.favourites),
   };
-  return { ...others, ...(mergedByKey(before, ours, theirs, ways) as Shelf) };
+  return { ...others, ...(mergedByKey(before, ours, theirs, ways) as PresetLists) };
 }
 
 function writeMerged(file: string, settings: Settings, base: Settings): string {
