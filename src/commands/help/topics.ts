@@ -55,7 +55,7 @@ const topics: readonly Topic[] = [
       ...pages.flatMap((page) => keysOf(page, false)),
       ...keysOf('presets', true),
       ...paragraphs(
-        'A key is moved on the set-up page, or in settings.json by the name in brackets: "keys": { "panic": ["z"] }. Figures and Ctrl C stay where they are. Two keys of one page cannot be the same; such settings are refused with a sentence.',
+        'A key is moved on the set-up page, or in settings.json by the name in brackets: "keys": { "panic": [";"] }. Figures and Ctrl C stay where they are. Two keys of one page cannot be the same; such settings are refused with a sentence.',
       ),
     ],
   },
