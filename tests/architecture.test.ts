@@ -101,12 +101,6 @@ describe('files', () => {
     expect(named.filter((path) => !path.split('/').every(isKebab))).toEqual([]);
   });
 
-  // A file is divided by purpose, not by length; functions are kept short by the linter.
-  test('sources stay short enough to read in one go', () => {
-    const tooLong = sources.filter((path) => textOf(path).split('\n').length > 501);
-    expect(tooLong).toEqual([]);
-  });
-
   test('no file names a folder of the machine it was written on', () => {
     const machinePath = /\/(?:work|home\/[a-z]+|Users\/[a-z]+)\//;
     expect(reportOf(texts, linesMatching(machinePath))).toEqual([]);
