@@ -3,9 +3,9 @@
  * Machine Learning Repository, doi 10.24432/C5B61F. Rows are sonorities (sounding pitch classes,
  * lowest note, label, how often); 'exact' rows sound just the chord of their label.
  *
- * The reader's weights were fitted on half of these rows, and on which half is not recorded: these rates
- * say how well it fits them, not how well it reads what it has not seen. The ceiling and tonal's rate,
- * counted from the same rows, are what they are measured by.
+ * The reader's weights were fitted on half of the sonorities (and of the analysts' of labelled.test.ts);
+ * the other half, told by `isHeldOut` (reference.ts), is scored alone here: it says how well the reader reads what it
+ * has not seen. The ceiling and tonal's rate, counted from the same rows, are what it is measured by.
  *
  * The rows stand in no order and name no key: the context here is the idiom alone. No function of a
  * row's set and bass can give more than 85.3 % of the roots, counted by taking the commonest root of
@@ -17,7 +17,7 @@ import { relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import type { Context } from '../../src/harmony/recognition/context.ts';
 import { rankReadings, recogniseSet } from '../../src/harmony/recognition/recognise.ts';
-import { type Row, referenceRows, testWithReference } from './reference.ts';
+import { isHeldOut, type Row, referenceRows, testWithReference } from './reference.ts';
 
 const file = 'chorale-chords/unique.tsv';
 
@@ -116,8 +116,11 @@ describe('chorales', () => {
     }
   });
 
-  testWithReference('roots and labels of all events, beside tonal', file, () => {
-    const all = referenceRows(file).map(sonorityOf);
+  testWithReference('roots and labels of what the fit has not seen, beside tonal', file, () => {
+    const all = referenceRows(file)
+      .map(sonorityOf)
+      .filter(({ set, bass }) => isHeldOut(set, bass));
+    expect([all.length, sum(all)]).toEqual([694, 2926]);
     const right = all.map((row) => ({ row, ...isRight(row) }));
     const share = (which: readonly Sonority[]): number =>
       Math.round((sum(which) / sum(all)) * 1000) / 10;
@@ -127,9 +130,9 @@ describe('chorales', () => {
       tonalRoot: share(all.filter((row) => tonalRoot(row) === row.root)),
     };
     // The rest: passing notes and suspensions that make a sonority some other chord as well.
-    expect(rates.root).toBeGreaterThanOrEqual(81.5);
-    expect(rates.label).toBeGreaterThanOrEqual(70.5);
-    expect(rates.root - rates.tonalRoot).toBeGreaterThan(17);
+    expect(rates.root).toBeGreaterThanOrEqual(85);
+    expect(rates.label).toBeGreaterThanOrEqual(74.3);
+    expect(rates.root - rates.tonalRoot).toBeGreaterThan(10);
   });
 
   testWithReference('no function of set and bass can do better than this', file, () => {

@@ -7,7 +7,7 @@ import { describe, expect } from 'vitest';
 import { makeKey } from '../../src/harmony/key/key.ts';
 import type { Context } from '../../src/harmony/recognition/context.ts';
 import { type Ranked, rankReadings } from '../../src/harmony/recognition/recognise.ts';
-import { type Row, referenceRows, testWithReference } from './reference.ts';
+import { isHeldOut, type Row, referenceRows, testWithReference } from './reference.ts';
 
 const file = 'labelled-harmony/chords.tsv';
 
@@ -126,6 +126,16 @@ describe('analysts’ chords', () => {
     const ceiling = share(most, sum(rows));
     expect(ceiling).toBe(95.2);
     expect(share(sum(right), sum(rows))).toBeGreaterThanOrEqual(ceiling - 0.5);
+    // What the fit of the chorale reader has not seen, alone.
+    const unseen = rows.filter(({ set, bass }) => isHeldOut(set, bass));
+    const mostUnseen = [...labelsByCase(unseen).values()].reduce(
+      (all, each) => all + Math.max(...each.values()),
+      0,
+    );
+    const found = unseen.filter((row) => right.includes(row));
+    expect(share(sum(found), sum(unseen))).toBeGreaterThanOrEqual(
+      share(mostUnseen, sum(unseen)) - 0.5,
+    );
     // Where the notes are just the label and we read another, the analysts do so elsewhere too.
     const plain = rows.filter((row) => soundsItsLabel(row) && !right.includes(row));
     const alone = plain.filter((row) => (labels.get(caseOf(row))?.size ?? 0) < 2);

@@ -5,6 +5,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { test } from 'vitest';
+import { relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
 
 const folder = new URL('../../../shared/reference/', import.meta.url);
 
@@ -32,4 +33,12 @@ export function referenceRows(name: string): Row[] {
 export function testWithReference(title: string, name: string, run: () => void): void {
   if (existsSync(pathOf(name))) test(title, run);
   else test.skip(`${title} [needs ../shared/reference/${name}, which is absent]`, run);
+}
+
+/**
+ * Which sonorities were kept from the fit of the chorale reader: a hash of the tones above the bass, so
+ * that every transposition of one goes the same way.
+ */
+export function isHeldOut(set: number, bass: number): boolean {
+  return Math.floor((relativeTo(set, bass) * 2_654_435_761) / 2 ** 16) % 2 === 1;
 }
