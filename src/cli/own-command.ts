@@ -13,3 +13,10 @@ export function ownCommand(words: string, environment: Environment = process.env
   const isFromCheckout = name === 'handspan' && ownScripts.includes(script);
   return `${isFromCheckout ? 'npm run -s handspan --' : 'handspan'} ${words}`;
 }
+
+/** A word as it is typed in a shell: in quotes where it has a space or a sign that means something there. */
+export function typedWord(word: string): string {
+  return /^[\w./\\~:@%+=,\u0080-\uffff-]+$/u.test(word)
+    ? word
+    : `"${word.replace(/["$`]/gu, '\\$&')}"`;
+}

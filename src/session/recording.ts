@@ -3,7 +3,7 @@
  * refuses, and its trouble said to the player once.
  */
 import { basename } from 'node:path';
-import { ownCommand } from '../cli/own-command.ts';
+import { ownCommand, typedWord } from '../cli/own-command.ts';
 import { isAnotherAlive } from '../io/files/running-process.ts';
 import { type EndedTake, type LeftBehind, type LeftTake, Recorder } from '../io/takes/recorder.ts';
 import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/takes/take-store.ts';
@@ -111,7 +111,7 @@ function whatIsLeft({ takes, lastMinutes }: LeftBehind, folder: string): string 
 function missing(thing: string, it: string, { instead }: LeftTake, folder: string): string {
   const cannot = `${thing} could not be written to ${folder}`;
   if (instead === 'nowhere') return `${cannot}, and nowhere else either.`;
-  return `${cannot}; ${it} in ${instead} instead: '${ownCommand(`takes show ${instead}`)}'.`;
+  return `${cannot}; ${it} in ${instead} instead: '${ownCommand(`takes show ${typedWord(instead)}`)}'.`;
 }
 
 function nameOf(path: string): string {

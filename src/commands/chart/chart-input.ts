@@ -5,7 +5,7 @@
 
 import { existsSync } from 'node:fs';
 import { musicXmlText } from '../../chart/musicxml-text.ts';
-import { ownCommand } from '../../cli/own-command.ts';
+import { ownCommand, typedWord } from '../../cli/own-command.ts';
 import type { Result } from '../../common/result.ts';
 import { type FileKind, fileKind } from '../../io/files/file-kind.ts';
 import { readBytes, readTextFile } from '../../io/files/text-file.ts';
@@ -43,12 +43,13 @@ async function readStandardInput(input: StandardInput): Promise<Read> {
 
 /** What to do with a file of another kind. */
 const advice: Readonly<Partial<Record<FileKind, (name: string) => string>>> = {
-  midi: (name) => `a MIDI file; '${ownCommand(`revoice ${name} -o voiced.mid`)}' voices its chords`,
+  midi: (name) =>
+    `a MIDI file; '${ownCommand(`revoice ${typedWord(name)} -o voiced.mid`)}' voices its chords`,
   xml: () => 'XML, but no MusicXML score',
   pdf: () => 'a PDF; a chart is text',
   picture: () => 'a picture; a chart is text',
   json: (name) =>
-    `JSON; a chart is text, and '${ownCommand(`presets check ${name}`)}' reads presets`,
+    `JSON; a chart is text, and '${ownCommand(`presets check ${typedWord(name)}`)}' reads presets`,
 };
 
 function written(text: string): ChartInput {
