@@ -20,6 +20,7 @@ import type { HeldKey } from './held-keys.ts';
 import { keptOf } from './keeping.ts';
 import { hasLeft, movedLabel, moveVoice, voicesWithin } from './moved-finger.ts';
 import { nearMicroseconds } from './parts.ts';
+import { createRestingChords } from './resting-chords.ts';
 import { createRolledTail } from './rolled-tail.ts';
 import {
   advanceRoll,
@@ -42,8 +43,6 @@ const handGoneMicroseconds = 200_000;
 const struckTogether = 160_000;
 /** A finger that moves this soon after its chord resolves a crushed note. Common practice, no source. */
 const longestCrush = 250_000;
-/** Chords that rest while others sound over them, at most: one for each hand but the last. */
-const mostResting = 3;
 
 /** What there is to say of a chord besides what sounds. */
 type Telling = {
@@ -61,10 +60,7 @@ export function createChordPlayer(
   let voicer = createVoicer(first, undefined, known);
   let playing = playingOf(first.preset);
   let sounding: SoundingChord | undefined;
-  /** Chords whose keys are held while others sound over them, the last one on top. */
-  let resting: SoundingChord[] = [];
-  /** They are silent meanwhile on stage, for clarity; in a file nothing may be struck where they return. */
-  const areHeldThrough = known?.areMomentsWhole === true;
+  const resting = createRestingChords(ledger, known?.areMomentsWhole === true);
   /** For leading: outlives the chord, but not a rest. */
   let last: Voiced | undefined;
   /** The one before: a correction is led from it. */
@@ -146,7 +142,7 @@ export function createChordPlayer(
     const neighbours = neighboursOf(touch);
     const { bass } = neighbours;
     const isStruck = (channel: number, note: number): boolean => isJustStruck(channel, note, at);
-    const replaced = manner.isOver === true ? rest(out) : sounding;
+    const replaced = manner.isOver === true && sounding ? resting.add(sounding, out) : sounding;
     const beginning = {
       ...{ keys, touch, voiced, playing, manner, before: replaced, at },
       isJustStruck: isStruck,
@@ -171,26 +167,12 @@ export function createChordPlayer(
     noteHeard(sounding, at, ownBassOf(neighbours), manner);
   };
 
-  /** The chord that sounds rests; what of it the next one takes the place of. */
-  const rest = (out: Message[]): SoundingChord | undefined => {
-    if (sounding === undefined) return undefined;
-    if (areHeldThrough) advanceRoll(sounding, Number.POSITIVE_INFINITY, ledger, out);
-    const all = [...resting, sounding];
-    resting = all.slice(-mostResting);
-    for (const each of all.slice(0, -mostResting)) stopResting(each, out);
-    return areHeldThrough ? { ...sounding, voices: [] } : sounding;
-  };
-
-  const stopResting = (chord: SoundingChord, out: Message[]): void => {
-    if (areHeldThrough) endChord(chord, ledger, out);
-  };
-
   /** Ends what sounds; a chord that rested and is still held sounds again. */
   const end = (at: number, out: Message[]): void => {
     if (sounding === undefined) return;
     for (const key of sounding.keys) key.role = 'spent';
-    const under = resting.pop();
-    if (under !== undefined && areHeldThrough) {
+    const under = resting.take();
+    if (under !== undefined && resting.areHeldThrough) {
       for (const key of under.keys) key.role = 'chord';
       endChord(sounding, ledger, out);
       sounding = under;
@@ -288,20 +270,6 @@ export function createChordPlayer(
     !playing.latch &&
     chord.keys.length >= fewestPitchClasses &&
     !keys.some((key) => chord.keys.includes(key));
-
-  const liftResting = (key: HeldKey, out: Message[]): void => {
-    resting = resting.flatMap((chord) => {
-      if (!chord.keys.includes(key)) return chord;
-      const keys = chord.keys.filter((each) => each !== key);
-      // Two thirds of a hand are a hand; less of it is the end of an overlap.
-      if (keys.length >= fewestPitchClasses && keys.length * 3 >= chord.touch.length * 2) {
-        return { ...chord, keys };
-      }
-      for (const each of keys) each.role = 'spent';
-      stopResting(chord, out);
-      return [];
-    });
-  };
 
   const reads = (notes: readonly number[]): boolean => {
     const chord = voicer.read(notes);
@@ -456,7 +424,7 @@ export function createChordPlayer(
     },
     lift(key, at, out) {
       if (sounding === undefined || !sounding.keys.includes(key)) {
-        liftResting(key, out);
+        resting.lift(key, out);
         return;
       }
       const keys = sounding.keys.filter((each) => each !== key);
@@ -483,7 +451,7 @@ export function createChordPlayer(
     forget() {
       if (sounding !== undefined) log.ended();
       sounding = undefined;
-      resting = [];
+      resting.forget();
       goneAt = undefined;
       tail.drop();
       rhythm.forget();
