@@ -51,6 +51,17 @@ describe('on every root', () => {
     }
   });
 
+  test('a suspended dominant has the ninth of its key: Am/B in E minor, A/B in E', () => {
+    const symbolsIn = (key: string): string[] => {
+      const harmony = harmonyOf('B7sus4', 'thirteenths', key);
+      const { voicings } = candidates('hybrid', harmony, frame(48, 79, 3, 'root'));
+      return [...new Set(voicings.map((each) => soundingSymbol(each, harmony, undefined)))];
+    };
+    expect(symbolsIn('Em')).toEqual(['Am/B']);
+    expect(symbolsIn('E')).toContain('A/B');
+    expect(symbolsIn('E')).not.toContain('Am/B');
+  });
+
   test('a diminished seventh has it in a key too, whatever it leads to', () => {
     const faults = roots.filter((root) => {
       const harmony = harmonyOf(`${root}dim7`, 'thirteenths', 'C');
