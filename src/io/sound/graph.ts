@@ -6,13 +6,15 @@
 import type { SoundOrder } from '../../sound/instrument.ts';
 import { type Approach, gainAt } from '../../sound/level.ts';
 import { handOverTime } from '../../sound/stretches.ts';
-import { type Layer, timesUntilOver } from '../../sound/timbre.ts';
+import { type Layer, type Tone, timesUntilOver } from '../../sound/timbre.ts';
 import type { Wave } from '../../sound/wave.ts';
 import type { AudioLibrary } from './library.ts';
 
 export type SoundGraph = {
   /** Times of orders are those of the context's clock, in the order of time for each voice. */
   readonly apply: (orders: readonly SoundOrder[]) => void;
+  /** Makes what such tones need and what is made once: the first chord comes as soon as the others. */
+  readonly prepare: (tones: readonly Tone[]) => void;
 };
 
 type Begin = Extract<SoundOrder, { readonly type: 'begin' }>;
@@ -155,6 +157,15 @@ export function createSoundGraph(
   };
 
   return {
+    prepare(tones) {
+      for (const { wave } of tones.flatMap(({ layers }) => layers)) {
+        const oscillator = new OscillatorNode(context, {
+          type: 'custom',
+          periodicWave: periodicWave(wave, 0),
+        });
+        oscillator.connect(new GainNode(context, { gain: 0 }));
+      }
+    },
     apply(orders) {
       for (const order of orders) apply(order);
     },

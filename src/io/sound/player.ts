@@ -5,7 +5,7 @@
 import { createDecoder } from '../../midi/decode.ts';
 import type { Message } from '../../midi/message.ts';
 import { createInstrument } from '../../sound/instrument.ts';
-import type { TimbreName } from '../../sound/timbre.ts';
+import { type TimbreName, toneOf } from '../../sound/timbre.ts';
 import { createSoundGraph } from './graph.ts';
 import type { AudioLibrary } from './library.ts';
 
@@ -21,10 +21,18 @@ export type SoundPlayer = {
   readonly tidy: () => void;
 };
 
-/** Seconds between what is asked for now and its sound: nodes take their time to make. */
-const lead = 0.003;
+/**
+ * Seconds between what is asked for now and its sound, besides what its nodes take to make: the voices
+ * of a chord begin together, and with their whole attack.
+ */
+const lead = 0.002;
+/** Seconds that making a voice takes: at first, and the most that is waited for one. */
+const making = { first: 0.0005, most: 0.002 };
 /** The clocks of a machine differ by less: seconds a second. */
 const mostDrift = 2e-4;
+
+/** Every fourth semitone of the piano: all the waves there are, or nearly. */
+const preparedNotes = Array.from({ length: 22 }, (_, place) => 21 + place * 4);
 
 export type PlayerOptions = {
   readonly timbre: TimbreName;
@@ -42,6 +50,7 @@ export function createSoundPlayer(
   { timbre, level, isFile = false, now, destination }: PlayerOptions,
 ): SoundPlayer {
   const graph = createSoundGraph(library, context, destination);
+  graph.prepare(preparedNotes.map((note) => toneOf(timbre, note, 80)));
   const instrument = createInstrument({ timbre, level, isFile });
   const decoder = createDecoder();
   let latest = 0;
@@ -53,7 +62,9 @@ export function createSoundPlayer(
     latest = Math.max(latest, at);
     return latest;
   };
-  const soon = (): number => forward(context.currentTime + lead);
+  let makingOne = making.first;
+  const soon = (voices = 0): number =>
+    forward(context.currentTime + lead + voices * Math.min(making.most, makingOne * 1.5));
   const contextTime = (atMicroseconds: number): number => {
     const at = now() / 1e6;
     const drifted = offset + (at - seenAt) * mostDrift;
@@ -62,12 +73,17 @@ export function createSoundPlayer(
     return atMicroseconds / 1e6 - offset;
   };
   const receive = (messages: readonly Message[], at: number): void => {
-    if (messages.length > 0) graph.apply(instrument.receive(messages, at));
+    if (messages.length === 0) return;
+    const began = now();
+    graph.apply(instrument.receive(messages, at));
+    const voices = voicesIn(messages);
+    if (voices > 0) makingOne += ((now() - began) / 1e6 / voices - makingOne) / 4;
   };
 
   return {
     playNow(bytes) {
-      receive(decoder.push(bytes), soon());
+      const messages = decoder.push(bytes);
+      receive(messages, soon(voicesIn(messages)));
     },
     playAt(bytes, atMicroseconds) {
       const at = forward(Math.max(context.currentTime, contextTime(atMicroseconds)));
@@ -78,4 +94,8 @@ export function createSoundPlayer(
     silence: () => graph.apply(instrument.silence(soon(), 'at once')),
     tidy: () => graph.apply(instrument.receive([], soon())),
   };
+}
+
+function voicesIn(messages: readonly Message[]): number {
+  return messages.filter(({ type }) => type === 'noteOn').length;
 }
