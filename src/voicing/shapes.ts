@@ -1,0 +1,261 @@
+/**
+ * Shapes of a player's own: degrees from the lowest up, each the next such tone above the one before,
+ * an apostrophe for an octave more; what stands before a slash is the bass. On another chord each
+ * degree becomes that chord's own: 3 is its third, 7 its seventh or sixth, 5 its fifth, a tension the
+ * nearest that the chord has; a tone that has none is replaced by the nearest chord tone and said.
+ * Several shapes stand apart by '|', and compete.
+ */
+import type { Harmony, Palette } from '../harmony/chord/palette.ts';
+import { type Degree, isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
+import { bassesOf, over, type Upper } from './bass.ts';
+import type { Candidates } from './choose.ts';
+import { standingCost } from './leading.ts';
+import { notesOf } from './stack.ts';
+import { tendenciesOf } from './tendencies.ts';
+import type { Frame, Register, StrategyId, Voicing } from './voicing.ts';
+
+export const shapeMovements = ['led', 'taken'] as const;
+/** The shape or its turns, whichever moves least; or always as it was taken. */
+export type ShapeMovement = (typeof shapeMovements)[number];
+
+export type ShapeTone = {
+  readonly degree: Degree;
+  /** Octaves above the next such tone. */
+  readonly octaves: number;
+};
+
+export type Shape = {
+  /** As it is written, one blank between. */
+  readonly text: string;
+  /** Absent: the preset's bass stands below it. */
+  readonly bass?: ShapeTone;
+  readonly upper: readonly ShapeTone[];
+};
+
+export type ParsedShapes =
+  | { readonly ok: true; readonly value: readonly Shape[] }
+  /** No full stop. */
+  | { readonly ok: false; readonly problem: string };
+
+/** 2 is a 9 to an ear; other names of the same tones likewise. */
+const otherNames: Readonly<Record<string, Degree>> = {
+  '2': '9',
+  b2: 'b9',
+  '#2': '#9',
+  '#4': '#11',
+  b6: 'b13',
+};
+
+const example = "give degrees from the lowest up, such as '1 5 9 b3 b7'";
+
+function toneOf(word: string): ShapeTone | undefined {
+  const [, name = '', marks = ''] = /^([#b♯♭]*\d+)('*)$/u.exec(word) ?? [];
+  const plain = name.replaceAll('♯', '#').replaceAll('♭', 'b');
+  const degree = otherNames[plain] ?? plain;
+  return isDegree(degree) ? { degree, octaves: marks.length } : undefined;
+}
+
+function parseShape(text: string): ParsedShapes {
+  const words = text.trim().split(/\s+/).filter(Boolean);
+  const slash = words.indexOf('/');
+  const fault = words.find((word, place) => place !== slash && toneOf(word) === undefined);
+  if (fault !== undefined) return { ok: false, problem: `'${fault}' is no degree; ${example}` };
+  const tones = words.flatMap((word) => toneOf(word) ?? []);
+  const upper = slash < 0 ? tones : tones.slice(1);
+  if (slash >= 0 && slash !== 1) {
+    return { ok: false, problem: `One degree stands before the slash, the bass: '3 / 1 11 7'` };
+  }
+  if (upper.length < 2) return { ok: false, problem: `A shape has two voices or more; ${example}` };
+  const [bass] = tones;
+  const own = slash >= 0 && bass !== undefined ? { bass } : {};
+  return { ok: true, value: [{ text: words.join(' '), ...own, upper }] };
+}
+
+/** Never throws. */
+export function parseShapes(text: string): ParsedShapes {
+  const shapes: Shape[] = [];
+  for (const each of text.split('|')) {
+    const parsed = parseShape(each);
+    if (!parsed.ok) return parsed;
+    shapes.push(...parsed.value);
+  }
+  return { ok: true, value: shapes };
+}
+
+/** Tones that may stand for each other, as semitones above the root, the plain one first. */
+const kin: readonly (readonly number[])[] = [
+  [4, 3],
+  [7, 6, 8],
+  [10, 11, 9],
+];
+const tensionKin: readonly (readonly number[])[] = [
+  [2, 1, 3],
+  [5, 6],
+  [9, 8],
+];
+const chordDegrees: readonly (readonly Degree[])[] = [
+  ['b3', '3'],
+  ['b5', '5', '#5'],
+  ['bb7', 'b7', '7', '6'],
+];
+const tensionDegrees: readonly (readonly Degree[])[] = [
+  ['b9', '9', '#9'],
+  ['4', '11', '#11'],
+  ['b13', '13'],
+];
+
+type Own = { readonly tone: number; readonly isReplaced: boolean };
+
+function distance(one: number, other: number): number {
+  const up = (one - other + 12) % 12;
+  return Math.min(up, 12 - up);
+}
+
+/** The chord's own tone for a degree, in semitones above the root. */
+export function ownTone(degree: Degree, palette: Palette): Own {
+  const { chordTones, tensions, universe, guides } = palette;
+  const meant = semitonesOf(degree);
+  if (degree === '1') return { tone: 0, isReplaced: false };
+  const chordKin = kin[chordDegrees.findIndex((group) => group.includes(degree))];
+  const own = chordKin?.find((tone) => has(chordTones, tone));
+  if (own !== undefined) return { tone: own, isReplaced: false };
+  if (chordKin === undefined && has(universe, meant) && !has(guides, meant)) {
+    return { tone: meant, isReplaced: false };
+  }
+  const others = tensionKin[tensionDegrees.findIndex((group) => group.includes(degree))] ?? [];
+  const free = (tensions | chordTones) & ~guides;
+  const near = [...others]
+    .sort((one, other) => distance(one, meant) - distance(other, meant))
+    .find((tone) => has(free, tone));
+  if (near !== undefined) return { tone: near, isReplaced: false };
+  const [nearest = 0] = membersOf(chordTones).sort(
+    (one, other) => distance(one, meant) - distance(other, meant) || one - other,
+  );
+  return { tone: nearest, isReplaced: true };
+}
+
+type Order = { readonly tones: readonly ShapeTone[]; readonly turn: number };
+
+/** The shape and, where it may turn, what becomes of it when its lowest tones go on top. */
+function ordersOf({ upper }: Shape, movement: ShapeMovement): Order[] {
+  if (movement === 'taken') return [{ tones: upper, turn: 0 }];
+  return upper.map((_, turn) => ({
+    tones: [...upper.slice(turn), ...upper.slice(0, turn)],
+    turn,
+  }));
+}
+
+/** Semitones of motion that a turn of the shape, or a tone in place of its own, counts as. */
+const prices = { turn: 1, replaced: 3 } as const;
+
+function heights(tones: readonly ShapeTone[], palette: Palette): number[] {
+  let before = 0;
+  return tones.map(({ degree, octaves }, voice) => {
+    const { tone } = ownTone(degree, palette);
+    const step = voice === 0 ? tone : ((tone - (before % 12) + 24) % 12 || 12) + before;
+    before = step + 12 * (voice === 0 ? 0 : octaves);
+    return before;
+  });
+}
+
+/** Each place of a shape's upper voices in the register. */
+function uppersOf(shape: Shape, movement: ShapeMovement, harmony: Harmony, register: Register) {
+  const { palette, chord } = harmony;
+  const replaced = shape.upper.filter(({ degree }) => ownTone(degree, palette).isReplaced);
+  const said = replaced.map(({ degree }) => {
+    const instead = palette.degreeAt[ownTone(degree, palette).tone] ?? '1';
+    return `, ${instead} for ${degree}`;
+  });
+  const label = `own shape ${shape.text}${said.join('')}`;
+  return ordersOf(shape, movement).flatMap(({ tones, turn }): Upper[] => {
+    const above = heights(tones, palette);
+    const [lowest = 0] = above;
+    const price = Math.min(turn, tones.length - turn) * prices.turn;
+    return notesOf((chord.root + lowest) % 12, register)
+      .map((note) => above.map((height) => note + height - lowest))
+      .filter((notes) => (notes.at(-1) ?? 128) <= register.highest)
+      .map((notes) => ({
+        notes,
+        price: price + replaced.length * prices.replaced,
+        label: turn === 0 ? label : `${label}, turned`,
+      }));
+  });
+}
+
+function members(
+  shape: Shape,
+  movement: ShapeMovement,
+  harmony: Harmony,
+  frame: Frame,
+): readonly Voicing[] {
+  const uppers = uppersOf(shape, movement, harmony, frame.upper);
+  if (shape.bass === undefined) {
+    return bassesOf(harmony, frame).flatMap((bass) => over(bass, uppers, harmony, '', 'freely'));
+  }
+  const { tone } = ownTone(shape.bass.degree, harmony.palette);
+  const basses = notesOf((harmony.chord.root + tone) % 12, frame.bass);
+  return uppers.flatMap(({ notes: upper, price, label = '' }) =>
+    basses
+      .filter((bass) => bass < (upper[0] ?? 0))
+      .map((bass) => ({
+        bass,
+        upper,
+        notes: [bass, ...upper],
+        label,
+        price,
+        tendencies: tendenciesOf(upper, harmony),
+      })),
+  );
+}
+
+const known = new Map<string, readonly Shape[]>();
+
+function shapesIn(text: string): readonly Shape[] {
+  const before = known.get(text);
+  if (before !== undefined) return before;
+  const parsed = parseShapes(text);
+  const shapes = parsed.ok ? parsed.value : [];
+  known.set(text, shapes);
+  return shapes;
+}
+
+/** Semitones by which registers give way, one after the other, before the strategy stands in. */
+const widenings = [0, 3, 6] as const;
+
+function wider({ lowest, highest }: Register, semitones: number): Register {
+  return { lowest: Math.max(0, lowest - semitones), highest: Math.min(127, highest + semitones) };
+}
+
+/** What a preset's shapes give for a chord; undefined where it has none, or none fits. */
+export function shapeCandidates(
+  {
+    shape,
+    movement = 'led',
+    strategy,
+  }: {
+    readonly shape?: string | undefined;
+    readonly movement?: ShapeMovement | undefined;
+    readonly strategy: StrategyId;
+  },
+  harmony: Harmony,
+  frame: Frame,
+): Candidates | undefined {
+  if (shape === undefined) return undefined;
+  const { lead, ceiling = 127 } = frame;
+  const isAllowed = ({ upper }: Voicing): boolean => {
+    const top = upper.at(-1) ?? 0;
+    return top <= ceiling && (lead === undefined || top === lead);
+  };
+  for (const semitones of widenings) {
+    const bass = { ...frame.bass, ...wider(frame.bass, semitones) };
+    const room = { ...frame, upper: wider(frame.upper, semitones), bass };
+    const voicings = shapesIn(shape)
+      .flatMap((each) => members(each, movement, harmony, room))
+      .filter(isAllowed);
+    if (voicings.length === 0) continue;
+    const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
+    return { voicings, standing, fallback: [], strategy, isKept: true };
+  }
+  return undefined;
+}

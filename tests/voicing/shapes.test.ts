@@ -1,0 +1,131 @@
+/** Shapes of a player's own, on every chord. */
+import { expect, test } from 'vitest';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { parseShapes, shapeCandidates } from '../../src/voicing/shapes.ts';
+import { strategyById } from '../../src/voicing/strategies.ts';
+import type { Frame, StrategyId } from '../../src/voicing/voicing.ts';
+
+const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+const frame: Frame = {
+  upper: { lowest: 45, highest: 79 },
+  bass: { policy: 'root', lowest: 28, highest: 52 },
+  voices: 4,
+};
+const grow = createGrower(undefined, 'thirteenths', {});
+
+function harmonyOf(symbol: string) {
+  const parsed = parseSymbol(symbol);
+  if (!parsed.ok) throw new Error(parsed.problem);
+  return grow(spelledChordOf(parsed.value).chord);
+}
+
+function voicingsOf(
+  symbol: string,
+  shape: string,
+  movement: 'led' | 'taken' = 'taken',
+  under = frame,
+) {
+  const preset = { shape, movement, strategy: 'close' } as const;
+  return shapeCandidates(preset, harmonyOf(symbol), under)?.voicings ?? [];
+}
+
+/**
+ * Handbook shapes as degrees, and the strategy that builds them: the A and B forms of the rootless
+ * left hand (shared/rootless-forms.json names their sources), three fourths and a third (shared tables
+ * of fourths-and-third.ts), fourths over the third, a spread with the tenth above its root, the triad
+ * on the ninth above the shell of a dominant. That the shapes are those: common practice, no source.
+ */
+const handbook: readonly (readonly [
+  shape: string,
+  suffixes: readonly string[],
+  strategy: StrategyId,
+  changes: { readonly [K in keyof Frame]?: Frame[K] },
+])[] = [
+  ['3 5 7 9', ['maj7', 'm7'], 'rootless', { bass: { ...frame.bass, policy: 'none' } }],
+  ['7 9 3 5', ['maj7', 'm7'], 'rootless', { bass: { ...frame.bass, policy: 'none' } }],
+  ['3 13 7 9', ['7'], 'rootless', { bass: { ...frame.bass, policy: 'none' } }],
+  ['7 9 3 13', ['7'], 'rootless', { bass: { ...frame.bass, policy: 'none' } }],
+  ['1 11 7 3 5', ['m7'], 'fourths-and-third', { voices: 5 }],
+  ['3 / 1 11 7', ['m7'], 'fourths', { voices: 3, bass: { ...frame.bass, policy: 'third' } }],
+  ['1 / 7 3 5', ['m7', 'maj7'], 'spread', { voices: 3 }],
+  ['1 / 3 7 9 #11 13', ['13#11'], 'upper-structure', { voices: 5 }],
+];
+
+test.each(handbook)(
+  '%s is as the strategy builds it, in all twelve keys',
+  (shape, suffixes, strategy, changes) => {
+    const under = { ...frame, ...changes };
+    for (const suffix of suffixes) {
+      for (const root of roots) {
+        const symbol = `${root}${suffix}`;
+        const built = strategyById(strategy)
+          .members(harmonyOf(symbol), under)
+          .map(({ notes }) => notes.join(' '));
+        const own = voicingsOf(symbol, shape, 'taken', under).map(({ notes }) => notes.join(' '));
+        expect(own.length, symbol).toBeGreaterThan(0);
+        expect(built, symbol).toEqual(expect.arrayContaining(own));
+      }
+    }
+  },
+);
+
+test('on a chord of the same type it is the transposition', () => {
+  for (const shape of ['1 5 9 b3 b7', "1 / b3 b7 9' 5", 'b7 b3 5 9', '1 5 3 7']) {
+    for (const suffix of ['m7', 'maj7', '7', 'm7b5', '6']) {
+      const shapesOn = (root: string) =>
+        voicingsOf(`${root}${suffix}`, shape).map(({ upper }) =>
+          upper.map((note) => note - (upper[0] ?? 0)).join(' '),
+        );
+      const [first] = shapesOn('C');
+      for (const root of roots) {
+        for (const each of shapesOn(root)) expect(each, `${root}${suffix} ${shape}`).toBe(first);
+      }
+    }
+  }
+});
+
+test('each degree becomes the own one of another chord, and what it has not is replaced and said', () => {
+  const tones = (symbol: string, shape = '1 5 9 3 7') => {
+    const [first] = voicingsOf(symbol, shape, 'taken', {
+      ...frame,
+      bass: { ...frame.bass, policy: 'none' },
+    });
+    const lowest = first?.upper[0] ?? 0;
+    return first?.upper.map((note) => (note - lowest) % 12);
+  };
+  expect(tones('Cm7')).toEqual([0, 7, 2, 3, 10]);
+  expect(tones('Cmaj7')).toEqual([0, 7, 2, 4, 11]);
+  expect(tones('C6')).toEqual([0, 7, 2, 4, 9]);
+  expect(tones('Cm7b5', '1 5 7 3')).toEqual([0, 6, 10, 3]);
+  // A flat ninth stands written: the ninth of the shape is that.
+  expect(tones('C7b9')).toEqual([0, 7, 1, 4, 10]);
+  const [sus] = voicingsOf('C7sus4', '1 5 7 3');
+  expect(sus?.label).toMatch(/^own shape 1 5 7 3, (4|11) for 3/);
+});
+
+test('led, the turns of a shape compete; as taken, only the shape itself', () => {
+  const orders = (movement: 'led' | 'taken') =>
+    new Set(voicingsOf('Dm7', '3 5 7 9', movement).map(({ upper }) => (upper[0] ?? 0) % 12));
+  expect(orders('taken')).toEqual(new Set([5]));
+  expect(orders('led')).toEqual(new Set([5, 9, 0, 4]));
+  expect(voicingsOf('Dm7', '3 5 7 9 | 7 9 3 5').length).toBeGreaterThan(
+    voicingsOf('Dm7', '3 5 7 9').length,
+  );
+});
+
+test('an apostrophe is an octave more', () => {
+  const [plain] = voicingsOf('C', '1 5 3');
+  const [higher] = voicingsOf('C', "1 5 3'");
+  expect((higher?.upper[2] ?? 0) - (higher?.upper[0] ?? 0)).toBe(28);
+  expect((plain?.upper[2] ?? 0) - (plain?.upper[0] ?? 0)).toBe(16);
+});
+
+test.each([
+  ['1 5 x9', "'x9' is no degree; give degrees from the lowest up, such as '1 5 9 b3 b7'"],
+  ['1', "A shape has two voices or more; give degrees from the lowest up, such as '1 5 9 b3 b7'"],
+  ['1 5 / 3 7', "One degree stands before the slash, the bass: '3 / 1 11 7'"],
+])('%s: %s', (shape, problem) => {
+  expect(parseShapes(shape)).toEqual({ ok: false, problem });
+});
