@@ -10,6 +10,8 @@ export type Changes = {
   readonly strategy?: StrategyId;
   readonly voices?: number;
   readonly upper?: Register;
+  /** Degrees from the lowest up, already checked. */
+  readonly shape?: string;
   readonly bass?: { readonly policy: BassPolicy; readonly pedal?: number };
 };
 
@@ -54,5 +56,8 @@ export function changedPreset(preset: Preset, changes: Changes): Changed {
   }
   const { pedal: _, ...registers } = base.bass;
   const newBass = bass === undefined ? base.bass : { ...registers, ...bass };
-  return { ok: true, value: { ...base, voices, upper, bass: newBass } };
+  // The tensions of a shape that was asked for are meant.
+  const own =
+    changes.shape === undefined ? {} : { shape: changes.shape, growth: 'thirteenths' as const };
+  return { ok: true, value: { ...base, voices, upper, bass: newBass, ...own } };
 }

@@ -13,6 +13,7 @@ import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/cho
 import { keptCandidates } from '../voicing/kept.ts';
 import { moveCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import { shapeCandidates } from '../voicing/shapes.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import { pathAlongForm } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';
@@ -73,7 +74,9 @@ export function createPreparer({ preset, key, registers }: ChartSetup) {
     const led = withLead(under, chord.lead);
     const own: Frame = isLast ? { ...led, isLast } : led;
     const list =
-      keptCandidates(preset.kept, harmony, own, key) ?? candidates(preset.strategy, harmony, own);
+      keptCandidates(preset.kept, harmony, own, key) ??
+      shapeCandidates(preset, harmony, own) ??
+      candidates(preset.strategy, harmony, own);
     const prepared = { harmony, root: spelled.root, frame: own, list };
     known.set(name, prepared);
     return prepared;
@@ -119,7 +122,7 @@ function inParallel(
       last = first?.voicing;
       return first === undefined ? undefined : { harmony, root, ...first };
     }
-    if (list.isKept === true) {
+    if (list.isOwn === true) {
       const own = cheapest(list, last, harmony, frame);
       last = own?.voicing;
       return own && { harmony, root, ...own };

@@ -80,6 +80,7 @@ function fitsBeside({ voicing }: Voiced, { bass, ceiling }: Neighbours): boolean
   return ceiling === undefined || (voicing.upper.at(-1) ?? 0) <= ceiling - belowMelody;
 }
 
+export const nothingToChoose = 'There is no chord to choose for yet; play one first.';
 const bassHeld = 'The bass is the key you hold; let it go to choose another.';
 
 /** Why a turn leads nowhere, of a chord by its symbol. */

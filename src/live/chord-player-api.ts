@@ -1,7 +1,7 @@
 /** The chord player as the engine and a hand see it. Times are microseconds. */
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
-import type { KeptScope } from '../voicing/kept.ts';
+import type { Kept, KeptScope } from '../voicing/kept.ts';
 import type { Around, ChoiceStep } from './choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
@@ -65,4 +65,12 @@ export type ChordSurroundings = {
   readonly isJustStruck: (channel: number, note: number, at: number) => boolean;
   /** A note that sounded for a moment has been withdrawn in favour of a voicing. */
   readonly noteWithdrawn: (channel: number, note: number) => void;
+};
+
+/** What there is to say of a chord besides what sounds. */
+export type Telling = {
+  readonly isCorrection?: boolean;
+  readonly isRevoiced?: boolean;
+  readonly isUnheard?: boolean;
+  readonly kept?: Kept;
 };

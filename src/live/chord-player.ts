@@ -8,9 +8,8 @@ import { isPlainSet } from '../harmony/chord/plain-chords.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { playingOf } from '../presets/playing.ts';
-import type { Kept } from '../voicing/kept.ts';
-import { createChoosing } from './choosing.ts';
-import type { ChordPlayer, ChordSurroundings } from './chord-player-api.ts';
+import { createChoosing, nothingToChoose } from './choosing.ts';
+import type { ChordPlayer, ChordSurroundings, Telling } from './chord-player-api.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { gestureMicroseconds, spanOf } from './gather.ts';
@@ -19,6 +18,7 @@ import { createHarmonicRhythm } from './harmonic-rhythm.ts';
 import type { HeldKey } from './held-keys.ts';
 import { keptOf } from './keeping.ts';
 import { hasLeft, movedLabel, moveVoice, voicesWithin } from './moved-finger.ts';
+import { ownBassOf } from './neighbours.ts';
 import { nearMicroseconds } from './parts.ts';
 import { createRestingChords } from './resting-chords.ts';
 import { createRolledTail } from './rolled-tail.ts';
@@ -43,14 +43,6 @@ const handGoneMicroseconds = 200_000;
 const struckTogether = 160_000;
 /** A finger that moves this soon after its chord resolves a crushed note. Common practice, no source. */
 const longestCrush = 250_000;
-
-/** What there is to say of a chord besides what sounds. */
-type Telling = {
-  readonly isCorrection?: boolean;
-  readonly isRevoiced?: boolean;
-  readonly isUnheard?: boolean;
-  readonly kept?: Kept;
-};
 
 export function createChordPlayer(
   first: Setup,
@@ -459,11 +451,4 @@ export function createChordPlayer(
       before = undefined;
     },
   };
-}
-
-const nothingToChoose = 'There is no chord to choose for yet; play one first.';
-
-/** The loudness of a bass is its key's, which the log of voices does not know. */
-function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {
-  return bass === undefined ? undefined : { note: bass, velocity: 0 };
 }

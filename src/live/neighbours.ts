@@ -77,3 +77,8 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
     },
   };
 }
+
+/** The loudness of a bass is its key's, which the log of voices does not know. */
+export function ownBassOf({ bass }: Neighbours): { note: number; velocity: number } | undefined {
+  return bass === undefined ? undefined : { note: bass, velocity: 0 };
+}

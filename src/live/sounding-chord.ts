@@ -132,12 +132,12 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   // Before the old voices end, and with them what is still to come of the roll.
   const rolledFrom = rollStart(beginning);
   const old = before?.voices ?? [];
-  const isKept = (voice: Voice, others: readonly Voice[]): boolean =>
+  const isOwn = (voice: Voice, others: readonly Voice[]): boolean =>
     manner.areCommonTonesHeld &&
     voice.dueAt === undefined &&
     others.some((other) => isSame(voice, other) && other.dueAt === undefined);
-  const kept = voices.map((voice) => isKept(voice, old));
-  for (const voice of old) if (!isKept(voice, voices)) stopVoice(voice, ledger, out);
+  const kept = voices.map((voice) => isOwn(voice, old));
+  for (const voice of old) if (!isOwn(voice, voices)) stopVoice(voice, ledger, out);
   const adopted = adoptKeys(voices, kept, keys);
   claimKeys(beginning, adopted, ledger, out);
   const times = rollTimes(voices.length, playing, rolledFrom ?? at);

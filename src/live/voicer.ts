@@ -15,6 +15,7 @@ import { createForesight } from '../voicing/foresight.ts';
 import { keptCandidates } from '../voicing/kept.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import { shapeCandidates } from '../voicing/shapes.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
@@ -211,7 +212,8 @@ export function createVoicer(
     const known = kept.get(slot);
     if (known !== undefined) return known;
     const own = keptCandidates(setup.preset.kept, harmony, under, ear.key());
-    const found = own ?? candidates(strategy, harmony, under);
+    const found =
+      own ?? shapeCandidates(setup.preset, harmony, under) ?? candidates(strategy, harmony, under);
     kept.set(slot, found);
     return found;
   };
@@ -328,7 +330,7 @@ export function createVoicer(
       const under = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
       const found = candidatesFor(harmony, under, room);
       const list = bass === undefined ? found : overBass(found, room, harmony, bass);
-      const isOwn = list.isKept === true || ownChoice !== undefined;
+      const isOwn = list.isOwn === true || ownChoice !== undefined;
       if (parallel !== undefined && last !== undefined && bass === undefined && !isOwn) {
         const { frame } = place;
         const voicing = planed(last, harmony, frame, parallel, key);
@@ -353,7 +355,9 @@ export function createVoicer(
         const name = JSON.stringify(way);
         const known = lists.get(name);
         if (known !== undefined) return known;
-        const found = candidates(way.strategy, harmony, way.frame);
+        const shaped =
+          way.strategy === strategy ? shapeCandidates(setup.preset, harmony, way.frame) : undefined;
+        const found = shaped ?? candidates(way.strategy, harmony, way.frame);
         const list =
           bass === undefined || isOver(found, bass) ? found : putOver(bass, way, harmony);
         lists.set(name, list);

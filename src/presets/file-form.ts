@@ -29,6 +29,8 @@ export type PresetFile = Pick<
   | 'reach'
   | 'block'
   | 'spread'
+  | 'shape'
+  | 'movement'
 > & {
   readonly $schema?: string;
   readonly upper: { readonly lowest: NoteInFile; readonly highest: NoteInFile };
@@ -112,10 +114,14 @@ export function formatPreset(preset: Preset, schemaAddress?: string): string {
   return `${JSON.stringify(file, null, 2)}\n`;
 }
 
-type Choices = Pick<Preset, 'family' | 'lead' | 'parallel' | 'reach' | 'block' | 'spread'>;
+type Choices = Pick<
+  Preset,
+  'family' | 'lead' | 'parallel' | 'reach' | 'block' | 'spread' | 'shape' | 'movement'
+>;
 
 /** What a preset may leave out, absent rather than undefined. */
-function choicesOf({ family, lead, parallel, reach, block, spread }: Choices): Choices {
+function choicesOf(choices: Choices): Choices {
+  const { family, lead, parallel, reach, block, spread, shape, movement } = choices;
   return {
     ...(family !== undefined && { family }),
     ...(lead !== undefined && { lead }),
@@ -123,6 +129,8 @@ function choicesOf({ family, lead, parallel, reach, block, spread }: Choices): C
     ...(reach !== undefined && { reach }),
     ...(block !== undefined && { block }),
     ...(spread !== undefined && { spread }),
+    ...(shape !== undefined && { shape }),
+    ...(movement !== undefined && { movement }),
   };
 }
 

@@ -7,6 +7,7 @@ import { type FamilyOfTriads, type Growth, growths } from '../harmony/chord/pale
 import { type Reach, reaches } from '../voicing/hands.ts';
 import type { Kept } from '../voicing/kept.ts';
 import { type Parallel, parallels } from '../voicing/planing.ts';
+import type { ShapeMovement } from '../voicing/shapes.ts';
 import {
   type BassPolicy,
   type BlockForm,
@@ -63,6 +64,10 @@ export type Preset = {
   readonly spread?: SpreadForm;
   /** Families for bare triads; absent: only what is right in every function, or what the key says. */
   readonly family?: FamilyOfTriads;
+  /** Shapes of the player's own, degrees from the lowest up: '1 5 9 b3 b7'; the strategy stands in. */
+  readonly shape?: string;
+  /** With `shape`; absent: 'led'. */
+  readonly movement?: ShapeMovement;
   /** Voicings of the player's own for certain chords; absent: none. */
   readonly kept?: readonly Kept[];
   readonly gathering: {

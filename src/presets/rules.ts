@@ -4,6 +4,7 @@
  */
 import { percussionChannel } from '../midi/specification.ts';
 import { keptProblem } from '../voicing/kept.ts';
+import { shapeProblem } from '../voicing/shapes.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register } from './preset.ts';
@@ -104,6 +105,14 @@ const rules: readonly Rule[] = [
           `A lead ${lead === 'contour' ? 'that follows the hand' : 'as played'} and parallel leading contradict each other`,
           'take one of them out',
         )
+      : undefined,
+  ({ shape, upper }) => {
+    const problem = shape === undefined ? '' : shapeProblem(shape, upper);
+    return problem === '' ? undefined : find('shape', `The shape: ${problem}`, 'mend it');
+  },
+  ({ shape, movement }) =>
+    movement !== undefined && shape === undefined
+      ? find('movement', "A movement has no effect without a 'shape'", 'take it out')
       : undefined,
   ({ kept = [] }) => {
     const place = kept.findIndex((each) => keptProblem(each) !== '');

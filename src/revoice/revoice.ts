@@ -267,8 +267,8 @@ function playEvent(
   }
   const place = { track, channel: status & 0x0f };
   const channel = status < 0xf0 ? routes.channelOf(place) : undefined;
-  const isKept = channel === undefined && !(status < 0xf0 && routes.drops(place));
-  if (isKept || routes.keeps(place)) writer.add(track, tick, bytes);
+  const isOwn = channel === undefined && !(status < 0xf0 && routes.drops(place));
+  if (isOwn || routes.keeps(place)) writer.add(track, tick, bytes);
   if (channel !== undefined) player.take(tick, writer.own(bytes, channel));
 }
 

@@ -82,7 +82,7 @@ type Voice = {
   readonly tone: Tone;
   readonly at: number;
   isKeyDown: boolean;
-  isKept: boolean;
+  isOwn: boolean;
   endedAt: number | undefined;
   release: number;
 };
@@ -122,7 +122,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
   function* endReleased(number: number, at: number): Generator<SoundOrder> {
     const { isPedalDown } = channelOf(number);
     yield* endWhere(
-      (voice) => voice.channel === number && !voice.isKeyDown && !voice.isKept && !isPedalDown,
+      (voice) => voice.channel === number && !voice.isKeyDown && !voice.isOwn && !isPedalDown,
       at,
     );
   }
@@ -147,7 +147,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
       tone,
       at,
       isKeyDown: true,
-      isKept: false,
+      isOwn: false,
       endedAt: undefined,
       release: tone.release,
     });
@@ -256,7 +256,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     },
     silence(at, how) {
       for (const channel of channels) channel.isPedalDown = false;
-      for (const voice of voices) Object.assign(voice, { isKeyDown: false, isKept: false });
+      for (const voice of voices) Object.assign(voice, { isKeyDown: false, isOwn: false });
       return [...endWhere(() => true, at, how === 'at once' ? quick : undefined)];
     },
     overAt() {
@@ -275,8 +275,8 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
 function hold(voices: readonly Voice[], controller: number, value: number): void {
   for (const voice of voices) {
     // Sostenuto holds what is down at the moment, and nothing that comes later.
-    if (controller === controllers.sostenuto) voice.isKept = value >= 64 && voice.isKeyDown;
-    if (controller === controllers.reset) voice.isKept = false;
+    if (controller === controllers.sostenuto) voice.isOwn = value >= 64 && voice.isKeyDown;
+    if (controller === controllers.reset) voice.isOwn = false;
     if (controller >= controllers.allNotesOff) voice.isKeyDown = false;
   }
 }

@@ -48,8 +48,8 @@ export type Candidates = {
   readonly fallback: readonly string[];
   /** The strategy that serves. */
   readonly strategy: StrategyId;
-  /** What the player has kept for this chord; absent: what the strategy lists. */
-  readonly isKept?: boolean;
+  /** The player's own, kept or a shape; absent: what the strategy lists. */
+  readonly isOwn?: boolean;
 };
 
 /** A register whose top is the lead, and deep enough below it. */

@@ -174,7 +174,7 @@ export function keptCandidates(
     const voicings = places(found, shift, harmony, frame).filter((each) => isFree(each, frame));
     if (voicings.length === 0) continue;
     const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
-    return { voicings, standing, fallback: [], strategy: found.technique, isKept: true };
+    return { voicings, standing, fallback: [], strategy: found.technique, isOwn: true };
   }
   return undefined;
 }

@@ -83,6 +83,27 @@ export function parseShapes(text: string): ParsedShapes {
   return { ok: true, value: shapes };
 }
 
+/** Semitones from the lowest to the highest voice, on a chord that has each degree as it is called. */
+function spanOf(tones: readonly ShapeTone[]): number {
+  let height = 0;
+  tones.forEach(({ degree, octaves }, voice) => {
+    if (voice === 0) return;
+    const below = semitonesOf(tones[voice - 1]?.degree ?? '1');
+    height += ((semitonesOf(degree) - below + 24) % 12 || 12) + 12 * octaves;
+  });
+  return height;
+}
+
+/** What is wrong with shapes as they stand written, in a register; '' when nothing is. No full stop. */
+export function shapeProblem(text: string, { lowest, highest }: Register): string {
+  const parsed = parseShapes(text);
+  if (!parsed.ok) return parsed.problem;
+  const room = highest - lowest;
+  const wide = parsed.value.find(({ upper }) => spanOf(upper) > room);
+  if (wide === undefined) return '';
+  return `'${wide.text}' spans ${spanOf(wide.upper)} semitones above its bass, and the register of the upper voices only ${room}; widen 'upper', or write its lowest tone before a slash as the bass`;
+}
+
 /** Tones that may stand for each other, as semitones above the root, the plain one first. */
 const kin: readonly (readonly number[])[] = [
   [4, 3],
@@ -255,7 +276,7 @@ export function shapeCandidates(
       .filter(isAllowed);
     if (voicings.length === 0) continue;
     const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
-    return { voicings, standing, fallback: [], strategy, isKept: true };
+    return { voicings, standing, fallback: [], strategy, isOwn: true };
   }
   return undefined;
 }

@@ -3,9 +3,13 @@ import { expect, test } from 'vitest';
 import { createGrower } from '../../src/harmony/chord/palette.ts';
 import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { formatPreset, parsePreset } from '../../src/presets/parse.ts';
+import type { Preset } from '../../src/presets/preset.ts';
 import { parseShapes, shapeCandidates } from '../../src/voicing/shapes.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { Frame, StrategyId } from '../../src/voicing/voicing.ts';
+import { createPlayer, plainPreset } from '../live/play.ts';
+import { spoilt } from '../presets/sample.ts';
 
 const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
 const frame: Frame = {
@@ -128,4 +132,50 @@ test.each([
   ['1 5 / 3 7', "One degree stands before the slash, the bass: '3 / 1 11 7'"],
 ])('%s: %s', (shape, problem) => {
   expect(parseShapes(shape)).toEqual({ ok: false, problem });
+});
+
+test('a preset with shapes plays them on stage, and its strategy where none fits', () => {
+  const preset: Preset = {
+    ...plainPreset,
+    growth: 'thirteenths',
+    upper: { lowest: 52, highest: 74 },
+    shape: '3 5 7 9 | 7 9 3 5',
+    movement: 'taken',
+  };
+  const player = createPlayer({ preset });
+  const chord = (...names: string[]) => {
+    player.play(...names.map((name) => `on ${name}`), 'wait 60');
+    player.play(...names.map((name) => `off ${name}`), 'wait 60');
+    return player.engine.takeReports().at(-1)?.sent;
+  };
+  const first = chord('D4', 'F4', 'A4', 'C5');
+  expect(first?.label).toMatch(/^own shape (3 5 7 9|7 9 3 5) over the root$/);
+  expect(
+    first?.voices
+      .slice(1)
+      .map(({ degree }) => degree)
+      .sort(),
+  ).toEqual(['5', '9', 'b3', 'b7']);
+  const next = chord('G4', 'B4', 'D5', 'F5');
+  expect(next?.label).toMatch(/^own shape/);
+  const tops = [first, next].map((sent) => sent?.voices.at(-1)?.note ?? 0);
+  expect(Math.abs((tops[1] ?? 0) - (tops[0] ?? 0))).toBeLessThanOrEqual(4);
+  expect(player.engine.letGo(player.now())).toEqual([]);
+});
+
+test.each([
+  [
+    { shape: '1 x 5' },
+    "The shape: 'x' is no degree; give degrees from the lowest up, such as '1 5 9 b3 b7'; mend it.",
+  ],
+  [{ movement: 'taken' }, "A movement has no effect without a 'shape'; take it out."],
+  [
+    { shape: "1 5' 9'" },
+    "The shape: '1 5' 9'' spans 38 semitones above its bass, and the register of the upper voices only 17; widen 'upper', or write its lowest tone before a slash as the bass; mend it.",
+  ],
+])('%j in a file is refused: %s', (changes, message) => {
+  const parsed = parsePreset(spoilt(changes), 'own');
+  expect(parsed.ok ? [] : parsed.problems.map((problem) => problem.message)).toEqual([message]);
+  const fine = parsePreset(spoilt({ shape: '3 5 7', movement: 'taken' }), 'own');
+  expect(fine.ok && parsePreset(formatPreset(fine.value), 'own')).toEqual(fine);
 });

@@ -4,6 +4,7 @@
  */
 
 import { type Changes, changedPreset } from '../../chart/choose-setup.ts';
+import { given } from '../../common/given.ts';
 import { type Key, parseKey } from '../../harmony/key/key.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
@@ -19,10 +20,12 @@ import {
 import { parseRegister } from '../../presets/register.ts';
 import { firstPreset } from '../../session/plan.ts';
 import { findPreset } from '../../session/presets/preset-lookup.ts';
+import { shapeProblem } from '../../voicing/shapes.ts';
 
 export type ChartValues = {
   readonly preset?: string;
   readonly strategy?: string;
+  readonly shape?: string;
   readonly key?: string;
   readonly register?: string;
   readonly 'bass-register'?: string;
@@ -162,8 +165,11 @@ export function planChart(values: ChartValues, collection: PresetCollection): Pa
   const preset = choosePreset(values.preset, strategy.value, collection);
   if (!preset.ok) return preset;
   const changes = changesOf(strategy.value, voices.value, upper.value, bass.value);
-  const changed = changedPreset(preset.value, changes);
+  const changed = changedPreset(preset.value, { ...changes, ...given('shape', values.shape) });
   if (!changed.ok) return wrong(`'--voices': ${changed.problem}`);
+  const misshapen =
+    values.shape === undefined ? '' : shapeProblem(values.shape, changed.value.upper);
+  if (misshapen !== '') return wrong(`'--shape': ${misshapen}.`);
   return {
     ok: true,
     value: {

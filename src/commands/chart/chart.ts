@@ -41,6 +41,11 @@ export const chart = defineCommand({
   options: {
     preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
     strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
+    shape: {
+      type: 'string',
+      value: 'DEGREES',
+      about: "A shape of your own, lowest first: '1 5 9 b3 b7', '1 / 7 3 5'",
+    },
     key: {
       type: 'string',
       value: 'KEY',

@@ -54,8 +54,8 @@ function whereTo({ parts, bass, upper, sounded }: Harmony, written: readonly num
   if (sounded !== undefined) return `of ${nameOf(upper)} to ${nameOf(sounded)}`;
   if (parts.length === 1) return `on ${nameOf(upper)}`;
   const read = `read together from ${parts.map(nameOf).join(', ')}`;
-  const isKept = !written.includes(bass.track);
-  const low = isKept
+  const isOwn = !written.includes(bass.track);
+  const low = isOwn
     ? `the preset has no bass, so ${nameOf(bass)} stays`
     : `bass to ${nameOf(bass)}`;
   return `${read}: ${low}, voices above it to ${nameOf(upper)}`;
