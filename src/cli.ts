@@ -7,6 +7,12 @@
 const { NODE_ENV = 'production', HANDSPAN_DEBUG } = process.env;
 Object.assign(process.env, { NODE_ENV });
 
+// Where CI is set Ink draws nothing; whoever has a terminal is to see the screen all the same.
+if (process.stdout.isTTY === true) {
+  delete process.env['CI'];
+  delete process.env['CONTINUOUS_INTEGRATION'];
+}
+
 /** A closed pipe (`handspan presets | head -1`) is the reader's wish to stop, not an error. */
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code === 'EPIPE') process.exit(0);

@@ -51,6 +51,8 @@ export default defineConfig({
           // The end-to-end tests need an ALSA sequencer and have a runner of their own.
           exclude: [...exclude, `tests/{${pureRooms}}/**`],
           testTimeout,
+          // Ink draws nothing where CI is set.
+          env: { CI: 'false', CONTINUOUS_INTEGRATION: 'false' },
         },
       },
     ],

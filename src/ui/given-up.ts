@@ -1,6 +1,5 @@
 /** What a voicing had to give up to be playable at all, as a musician would say it. */
 import type { ChordReport } from '../live/snapshot.ts';
-import { widthOf, wrapWords } from './text.ts';
 
 /** By the names the voicing rules have in a report; short, for the column is narrow. */
 const words: { readonly [rule: string]: string } = {
@@ -27,13 +26,4 @@ export function wantingOf({ relaxed, leftOut = [], lostBass }: Sent): string {
   ]
     .filter(Boolean)
     .join('; ');
-}
-
-/** Never cut, for it says why a voicing is not what was asked: in as many lines as it takes. */
-export function wantingLines(sent: Sent, width: number): readonly string[] {
-  const whole = wantingOf(sent);
-  if (whole === '') return [];
-  if (widthOf(whole) <= width) return [whole];
-  // What stands in for it is in the label above.
-  return wrapWords(whole.replaceAll(/ \([^)]*instead\)/g, ''), width);
 }

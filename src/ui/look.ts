@@ -134,23 +134,3 @@ function contrastProps(tone: Tone): ToneProps {
       return { inverse: true };
   }
 }
-
-const sgr = { bold: 1, dimColor: 2, inverse: 7 } as const;
-const sgrColours: { readonly [name: string]: number } = {
-  red: 31,
-  blue: 34,
-  magenta: 35,
-  cyan: 36,
-};
-
-/** Text in a tone as a terminal takes it (ECMA-48, SGR); plain text stays as it is. */
-export function styledText(look: Look, tone: Tone, text: string): string {
-  const props = toneProps(look, tone);
-  const codes = [
-    ...(props.bold ? [sgr.bold] : []),
-    ...(props.dimColor ? [sgr.dimColor] : []),
-    ...(props.inverse ? [sgr.inverse] : []),
-    ...(props.color === undefined ? [] : [sgrColours[props.color] ?? 39]),
-  ];
-  return codes.length === 0 ? text : `\u001B[${codes.join(';')}m${text}\u001B[0m`;
-}

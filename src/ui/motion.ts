@@ -4,7 +4,6 @@
  * has no motion.
  */
 import type { ChordReport, SoundingVoice } from '../live/snapshot.ts';
-import { type Look, signsOf } from './look.ts';
 
 /** For each voice of `now`, lowest first. */
 export function motions(
@@ -33,15 +32,8 @@ function partnersIn(
 }
 
 /** '↑2', '↓1', '=' for a voice that stays, '' without a chord before. */
-export function motionText(look: Look, motion: number | undefined): string {
+export function motionSign(motion: number | undefined): string {
   if (motion === undefined) return '';
   if (motion === 0) return '=';
-  const signs = signsOf(look);
-  const sign = look.hasUnicode ? (motion > 0 ? signs.up : signs.down) : motion > 0 ? '+' : '-';
-  return `${sign}${Math.abs(motion)}`;
-}
-
-/** The same with its printed signs, for components. */
-export function motionSign(motion: number | undefined): string {
-  return motionText({ hasColour: false, hasUnicode: true }, motion);
+  return `${motion > 0 ? '↑' : '↓'}${Math.abs(motion)}`;
 }

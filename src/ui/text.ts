@@ -4,10 +4,7 @@
  * direction characters are taken out before anything is measured.
  */
 import stringWidth from 'string-width';
-import { type Look, signsOf, type Tone } from './look.ts';
-
-/** A stretch of one line in one tone. */
-export type Span = { readonly text: string; readonly tone?: Tone };
+import { type Look, signsOf } from './look.ts';
 
 const graphemes = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
 
@@ -53,20 +50,6 @@ export function fill(look: Look, text: string, width: number): string {
   return fitted + ' '.repeat(Math.max(0, width - widthOf(fitted)));
 }
 
-/** Spans in at most `width` columns together: the first that does not fit is cut, the rest dropped. */
-export function fitSpans(look: Look, spans: readonly Span[], width: number): readonly Span[] {
-  const fitted: Span[] = [];
-  let left = width;
-  for (const span of spans) {
-    const line = oneLine(span.text);
-    const text = cutTo(look, line, left);
-    if (text !== '') fitted.push({ ...span, text });
-    if (text !== line) break;
-    left -= widthOf(text);
-  }
-  return fitted;
-}
-
 /**
  * Accidentals as printed music has them: 'Bb3' → 'B♭3', '#11' → '♯11'. Only where a letter name
  * stands before or a figure behind, so that words keep their b.
@@ -86,15 +69,4 @@ export function withAccidentals(look: Look, text: string): string {
 
 function printed(signs: string): string {
   return signs.replaceAll('b', '♭').replaceAll('#', '♯');
-}
-
-/** The text as lines of whole words, none wider than `width` unless one word is; '' is no line. */
-export function wrapWords(text: string, width: number): readonly string[] {
-  const lines: string[] = [];
-  for (const word of oneLine(text).split(' ').filter(Boolean)) {
-    const longer = `${lines.at(-1) ?? ''} ${word}`;
-    if (lines.length > 0 && widthOf(longer) <= width) lines[lines.length - 1] = longer;
-    else lines.push(word);
-  }
-  return lines;
 }

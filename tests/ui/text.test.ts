@@ -2,8 +2,8 @@
 import fc from 'fast-check';
 import stringWidth from 'string-width';
 import { describe, expect, test } from 'vitest';
-import { detectLook, type Look, styledText, toneProps } from '../../src/ui/look.ts';
-import { cutTo, fill, fitSpans, oneLine, widthOf, withAccidentals } from '../../src/ui/text.ts';
+import { detectLook, type Look, toneProps } from '../../src/ui/look.ts';
+import { cutTo, fill, oneLine, widthOf, withAccidentals } from '../../src/ui/text.ts';
 
 const look: Look = { hasColour: false, hasUnicode: true };
 const ascii: Look = { hasColour: false, hasUnicode: false };
@@ -47,19 +47,6 @@ describe('cutting', () => {
       const isControl = /\p{C}/u.test(character);
       if (!isControl) expect(widthOf(character), point.toString(16)).toBe(stringWidth(character));
     }
-  });
-
-  test('spans together are never wider than the line', () => {
-    fc.assert(
-      fc.property(fc.array(anyName, { maxLength: 5 }), fc.nat(60), (texts, width) => {
-        const spans = fitSpans(
-          look,
-          texts.map((text) => ({ text })),
-          width,
-        );
-        expect(spans.reduce((sum, span) => sum + widthOf(span.text), 0)).toBeLessThanOrEqual(width);
-      }),
-    );
   });
 
   test('an escape sequence in a name cannot reach the terminal', () => {
@@ -116,17 +103,6 @@ describe('the look', () => {
       expect(props).not.toHaveProperty('dimColor');
     }
     expect(toneProps(contrast, 'caution').inverse).toBe(true);
-  });
-
-  // ECMA-48, SGR: 1 bold, 2 faint, 36 cyan and 34 blue foreground, 0 default; none of them blinks (5, 6).
-  test('tones are SGR of the 16 colours, plain text is plain', () => {
-    const dark: Look = { hasColour: true, hasUnicode: true };
-    expect(styledText(dark, 'sounding', 'G7')).toBe('\u001B[1;36mG7\u001B[0m');
-    expect(styledText({ ...dark, theme: 'light' }, 'sounding', 'G7')).toBe(
-      '\u001B[1;34mG7\u001B[0m',
-    );
-    expect(styledText(look, 'quiet', 'G7')).toBe('\u001B[2mG7\u001B[0m');
-    expect(styledText(dark, 'plain', 'G7')).toBe('G7');
   });
 
   test('no tone has a colour when colour is off', () => {

@@ -99,7 +99,7 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
     return row.group === undefined ? [own] : [{ key: `of ${row.id}`, group: row.group }, own];
   });
   // The problem of a row, or what it means, in as many lines as there is room for.
-  const helpRows = rows >= 14 ? 4 : 3;
+  const helpRows = width < 58 ? Math.min(5, rows - 4) : rows >= 14 ? 4 : 3;
   const room = Math.max(1, rows - helpRows - 1);
   const at = lines.findIndex(({ row }) => row !== undefined && row === form[place]);
   const start = windowStart(lines.length, room, at);
@@ -127,7 +127,7 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
           ),
         )}
       </Box>
-      <Box height={helpRows} flexShrink={0} alignItems="flex-end" overflowY="hidden">
+      <Box height={helpRows} flexShrink={0} overflowY="hidden">
         {row !== undefined && <Help row={row} typing={typing} width={width} />}
       </Box>
     </Box>
