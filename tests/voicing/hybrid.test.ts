@@ -5,6 +5,7 @@
  * practice, no source.
  */
 import { describe, expect, test } from 'vitest';
+import { parsePitchClass } from '../../src/harmony/pitch/pitch-name.ts';
 import { candidates } from '../../src/voicing/choose.ts';
 import { soundingSymbol } from '../../src/voicing/sounding.ts';
 import { frame, harmonyOf, numbers } from './harmonies.ts';
@@ -60,6 +61,18 @@ describe('on every root', () => {
     expect(symbolsIn('Em')).toEqual(['Am/B']);
     expect(symbolsIn('E')).toContain('A/B');
     expect(symbolsIn('E')).not.toContain('Am/B');
+  });
+
+  test('is spelled as most of its tones are in the whole', () => {
+    const namesIn = (symbol: string): string[] => {
+      const harmony = harmonyOf(symbol, 'as-played');
+      const root = parsePitchClass(/^[A-G]b?/u.exec(symbol)?.[0] ?? '');
+      const { voicings } = candidates('hybrid', harmony, frame(48, 79, 3, 'root'));
+      return [...new Set(voicings.map((each) => soundingSymbol(each, harmony, undefined, root)))];
+    };
+    expect(namesIn('Ab7sus4(b9)')).toEqual(['Gbm/Ab']);
+    expect(namesIn('G7(b9,#11)')).toEqual(['Db/G']);
+    expect(namesIn('Eb9(#11)')).toEqual(['Dbaug/Eb']);
   });
 
   test('a diminished seventh has it in a key too, whatever it leads to', () => {

@@ -162,7 +162,7 @@ export function hybridOf({ isHybrid, type, omitted }: Reading): Hybrid | undefin
 }
 
 /** What a double accidental in an upper chord counts as, and a root such as Cb or E#, in tones that differ. */
-const spellingCosts = { double: 4, unusualRoot: 1.5 } as const;
+const spellingCosts = { double: 1.5, unusualRoot: 1.5 } as const;
 
 /**
  * The name of an upper chord's root, of all names the one that calls most of its tones as the whole
