@@ -6,6 +6,7 @@ import { chartBench } from './chart.ts';
 import { engineBench } from './engine.ts';
 import { gatheringBench } from './gathering.ts';
 import type { Bench } from './measure.ts';
+import { playingBench } from './playing.ts';
 import { recognitionBench } from './recognition.ts';
 import { revoiceBench } from './revoice.ts';
 import { screenBench } from './screen.ts';
@@ -19,6 +20,7 @@ const benches: { readonly [name: string]: Bench } = {
   chart: chartBench,
   engine: engineBench,
   gathering: gatheringBench,
+  playing: playingBench,
   revoice: revoiceBench,
   screen: screenBench,
   sound: soundBench,

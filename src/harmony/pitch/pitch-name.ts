@@ -96,11 +96,18 @@ export function spelledAtFifths(fifths: number): SpelledPitchClass {
   return { letter, accidental: Math.floor((fifths + 1) / 7) };
 }
 
+/** Made once: a key is spelled for every chord that is played. */
+const spellings: readonly (readonly SpelledPitchClass[])[] = Array.from(
+  { length: 12 },
+  (_, pitchClass) =>
+    [0, 1, 2, 3, 4, 5, 6]
+      .flatMap((letter) => [-2, -1, 0, 1, 2].map((accidental) => ({ letter, accidental })))
+      .filter((spelled) => pitchClassOfSpelled(spelled) === pitchClass),
+);
+
 /** Every spelling of a pitch class with two signs at most. */
-export function enharmonics(pitchClass: number): SpelledPitchClass[] {
-  return [0, 1, 2, 3, 4, 5, 6]
-    .flatMap((letter) => [-2, -1, 0, 1, 2].map((accidental) => ({ letter, accidental })))
-    .filter((spelled) => pitchClassOfSpelled(spelled) === pitchClass);
+export function enharmonics(pitchClass: number): readonly SpelledPitchClass[] {
+  return spellings[pitchClass] ?? [];
 }
 
 /** The spelling of a pitch class nearest to a place on the line of fifths. */
