@@ -122,10 +122,11 @@ describe('a set-up that cannot go on', () => {
   });
 });
 
-/** What is built beside the command line, here empty. */
+/** What is built beside the command line, as the recipe lists it; here empty. */
 function writeOtherPrograms(folder: string): void {
-  for (const path of ['engine/engine-worker.ts', 'engraving/engraver.ts']) {
-    const file = join(folder, 'src', 'io', path);
+  const recipe = readFileSync(join('scripts', 'set-up', 'program.mjs'), 'utf8');
+  for (const [, path = ''] of recipe.matchAll(/'(src\/io\/[^']+)'/g)) {
+    const file = join(folder, path);
     mkdirSync(dirname(file), { recursive: true });
     writeFileSync(file, 'export {};\n');
   }
