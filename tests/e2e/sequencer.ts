@@ -49,7 +49,7 @@ export function findPort(portName: string): SequencerPort | undefined {
 
 const pollMs = 20;
 /** Long, since an emulated machine starts a program 10 to 15 times slower than a real one does. */
-const patienceMs = 60_000;
+const patienceMs = 120_000;
 
 /**
  * Looks again and again until `look` returns something else than undefined.
