@@ -148,6 +148,7 @@ export class PlayRun {
       onReports: (reports) => {
         session.tape.takeReports(reports);
         plain?.onReports(reports);
+        session.takeKept(reports);
       },
       onTake: (events) => session.tape.takeEvents(events),
       onStopped: (problem) => {
