@@ -41,13 +41,14 @@ export const inFirstPreset: readonly (readonly number[])[] = [
 /**
  * `triads` through `secondPreset`, played right after `triads` through `firstPreset`: the held
  * notes and no others, in close position over the root. The upper voices come down into the
- * preset's own register (D3 to G4) and then move by step or stay; the last bass falls, against
- * the rising top.
+ * preset's own register (D3 to G4). Under C4 E4 G4 the bass then falls by a third, so they take the
+ * position below it rather than go with it in octaves and fifths, and from there move by step or
+ * stay, against the bass.
  */
 export const inSecondPreset: readonly (readonly number[])[] = [
   [48, 60, 64, 67], // C3; C4 E4 G4
-  [45, 57, 60, 64], // A2; A3 C4 E4
-  [41, 57, 60, 65], // F2; A3 C4 F4
-  [43, 55, 59, 62], // G2; G3 B3 D4
-  [36, 55, 60, 64], // C2; G3 C4 E4
+  [45, 52, 57, 60], // A2; E3 A3 C4
+  [41, 53, 57, 60], // F2; F3 A3 C4
+  [43, 50, 55, 59], // G2; D3 G3 B3
+  [36, 52, 55, 60], // C2; E3 G3 C4
 ];

@@ -216,11 +216,14 @@ test('a fast passage, every chord bound to the next, loses no note-off', async (
     return chord([root, root + 4, root + 7], index * 100, index * 100 + 130);
   });
   await perform(passage.flat());
-  await waitFor('silence at the end', () =>
-    notesOf(listener.heard()).length > 60 && unbalanced(listener.heard()).length === 0
-      ? true
-      : undefined,
-  );
+  // A machine that is late makes silences within the passage, too: the last is the one that stays.
+  let [heardSoFar, heardAt] = [-1, 0];
+  await waitFor('silence at the end', () => {
+    const count = notesOf(listener.heard()).length;
+    if (count !== heardSoFar) [heardSoFar, heardAt] = [count, Date.now()];
+    const isSilent = count > 60 && unbalanced(listener.heard()).length === 0;
+    return isSilent && Date.now() - heardAt > 1000 ? true : undefined;
+  });
   const heard = await listener.stop();
   assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heard));
 });
