@@ -64,7 +64,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
       const help = await step(
         'help',
         () => press('h'),
-        /h +(close this page|open or close)[\s\S]*strain hands/,
+        /h +(close this page|open or close)[\s\S]*strain\s+hands/,
       );
       for (const key of ['Return', 'c', 'w', 'r'])
         expect(help).toMatch(new RegExp(`(^|  ) *${key}  `, 'm'));

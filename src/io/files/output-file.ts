@@ -10,7 +10,7 @@ import { basename, dirname, extname, join, resolve } from 'node:path';
 import { errorText } from '../../common/error-text.ts';
 import type { Result } from '../../common/result.ts';
 import { openInto, placeOf, writeInto } from './output-place.ts';
-import { partialOf } from './partial-files.ts';
+import { notePartial, partialOf } from './partial-files.ts';
 import { beginFile, codeOf, type Growing, writeNew, writeWhole } from './whole-file.ts';
 
 export type OutputFile = {
@@ -86,12 +86,15 @@ function problemWith(
     return `The ${what} would overwrite ${file}: choose another name, or add --force.`;
   }
   const trial = partialOf(place.path);
+  const forget = notePartial(trial);
   try {
     writeFileSync(trial, '', { flag: 'wx' });
     rmSync(trial);
     return undefined;
   } catch (error) {
     return `${cannot}: ${writeProblem(error)}; choose another folder.`;
+  } finally {
+    forget();
   }
 }
 
