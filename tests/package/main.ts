@@ -25,7 +25,12 @@ function npm(args: readonly string[], cwd: string): void {
 }
 
 function handspan(...args: readonly string[]) {
-  const options = { cwd: folder, env: environment, input: '', timeout: 120_000 };
+  return handspanTold('', ...args);
+}
+
+/** @param input what stands on standard input, then its end. */
+function handspanTold(input: string, ...args: readonly string[]) {
+  const options = { cwd: folder, env: environment, input, timeout: 120_000 };
   return spawnSync('npx', ['--no-install', 'handspan', ...args], { ...options, encoding: 'utf8' });
 }
 
@@ -90,6 +95,22 @@ describe('the packed package, installed elsewhere', () => {
     const { status, stdout, stderr } = handspan('play', '--rehearse', '--plain');
     assert.equal(status, 0, stderr);
     assert.notEqual(stdout.trim(), '');
+  });
+
+  test('takes orders: another voicing is heard, kept in a copy of the preset, and comes back', () => {
+    const orders = ['play C4 E4 G4', 'voicing next', 'keep voicing type', 'let go'];
+    const told = `${[...orders, 'play D4 F#4 A4', 'quit'].join('\n')}\n`;
+    const options = ['--rehearse', '--json', '--preset', 'fourths-over-root'];
+    const { status, stdout, stderr } = handspanTold(told, 'play', ...options);
+    assert.equal(status, 0, stderr);
+    const lines = stdout.trim().split('\n');
+    const chords = lines.map((line) => JSON.parse(line).sent.notes.map(({ midi = 0 }) => midi));
+    const [first, chosen] = chords;
+    assert.notDeepEqual(chosen, first);
+    const aToneHigher = chosen?.map((midi: number) => midi + 2);
+    assert.deepEqual(chords.at(-1), aToneHigher);
+    const copy = join(environment.HANDSPAN_HOME, 'presets', 'my-fourths-over-the-root.json');
+    assert.ok(existsSync(copy), stderr);
   });
 
   test('writes how a chart sounds', () => {
