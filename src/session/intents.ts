@@ -92,7 +92,9 @@ const handlers: Handlers = {
     const isRehearsal = session.state.ports.length === 0;
     if (isRehearsal) {
       const key = formatKey(session.degreeKey);
-      session.say(`Keys 1 to 7 stay in ${key}; f again takes them to the key heard by then.`);
+      session.say(
+        `Keys 1 to 7 stay in ${key}; following again (k) takes them to the key heard by then.`,
+      );
     }
   },
   moveRegister: (intent, { session }) => moveEdge(session, intent),

@@ -174,7 +174,7 @@ export const adjustingKeys: readonly KeyRow[] = [
     isPair: true,
     brief: 'move',
     short: 'move key, voices or bass',
-    help: 'move by a semitone what k, v or b has chosen; step through what t, i or l has',
+    help: 'move by a semitone what k, v or b has chosen; step through what t or i has; turn the level that + has',
     pages: ['stage'],
     act: move,
   },

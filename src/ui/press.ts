@@ -95,7 +95,7 @@ function inSight(view: View, action: KeyAction): View {
   return doneUnderHelp.has(type) ? view : { ...view, isHelpOpen: false };
 }
 
-/** s saves and goes, d drops and goes, any other key stays. */
+/** w (s, too) saves and goes, d drops and goes, any other key stays. */
 function answerUnsaved(
   stroke: Keystroke,
   view: View,
@@ -110,7 +110,7 @@ function answerUnsaved(
     const gone = isQuitting ? staying : reduceView(staying, wish);
     return { view: gone, intent: { type: 'closeEditor', isSaved: false, isQuitting } };
   }
-  if (name === 's') {
+  if (name === 'w' || name === 's') {
     if (model.editor?.problem !== undefined)
       return { view: staying, intent: { type: 'savePreset' } };
     // Where it goes back to the list, the editor closes by itself once it is saved.

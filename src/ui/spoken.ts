@@ -166,7 +166,7 @@ export function spokenLines(model: StageModel, view: View): readonly string[] {
     ...(view.unsaved === undefined
       ? []
       : [
-          'Changes are not saved yet. Press s to save and go, d to drop them, another key to stay.',
+          'Changes are not saved yet. Press w to save and go, d to drop them, another key to stay.',
         ]),
     ...(view.isLeaving ? ['Press q again to leave.'] : []),
     view.hint,

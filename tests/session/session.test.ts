@@ -620,7 +620,7 @@ describe('rehearsal', () => {
     act({ type: 'followKey' });
     show({ key: 'Bb major', isKeyFollowed: true });
     expect(model().message).toBe(
-      'Keys 1 to 7 stay in Eb major; f again takes them to the key heard by then.',
+      'Keys 1 to 7 stay in Eb major; following again (k) takes them to the key heard by then.',
     );
     expect([model().rehearsal?.key, root()]).toEqual(['Eb major', 3]);
     act({ type: 'followKey' });

@@ -64,7 +64,7 @@ const topics: readonly Topic[] = [
     summary: 'Playing from the computer keyboard',
     text: () =>
       paragraphs(
-        'Without a MIDI system, or with play --rehearse, the number keys 1 to 7 play the chords on the degrees of the key; 0 or the space bar lets go. t goes to the next chord type (triads and sevenths of the key, major, minor, single sevenths, diminished, augmented, suspended), i to the next inversion; then the arrows left and right go back and on, and the next number key plays it. The degrees are of the key that is set; while the key is followed they stay where they are, and f takes them to the key heard. d plays a built-in performance in blocks, g one for two hands (a melody over chords with the pedal, then a walking bass); both in the major key that is set, else in D flat and E flat.',
+        'Without a MIDI system, or with play --rehearse, the number keys 1 to 7 play the chords on the degrees of the key; 0 lets go, the space bar sounds the last chord again, Return takes chords by their names (Eb7/G). t goes to the next chord type (triads and sevenths of the key, major, minor, single sevenths, diminished, augmented, suspended), i to the next inversion; then the arrows left and right go back and on, and the next number key plays it. The degrees are of the key that is set; while the key is followed they stay where they are, and following it anew (k) takes them to the key heard. d plays a built-in performance in blocks, g one for two hands (a melody over chords with the pedal, then a walking bass); both in the major key that is set, else in D flat and E flat.',
         'Where the terminal speaks the kitty keyboard protocol, a chord ends when its key comes up; elsewhere it sounds until the next one.',
       ),
   },
@@ -75,7 +75,8 @@ const topics: readonly Topic[] = [
       paragraphs(
         'On the set-up page (Tab), point at what should happen, press Return, and move the pedal, button or fader. A switch counts as pressed from value 64 on, as MIDI 1.0 reads switches. A control that is bound goes no further; the sustain pedal, All Sound Off and All Notes Off cannot be bound.',
         'Keys that choose presets are taught by playing the lowest and the highest of them. They must lie outside the zone that plays chords.',
-        'A new preset takes hold at the next chord, or at once with the fewest changes: play --switching at-once, or a on the stage.',
+        'A new preset takes hold at the next chord, or at once with the fewest changes: play --switching at-once, or its row on the set-up page.',
+        'Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
       ),
   },
   {
@@ -85,7 +86,7 @@ const topics: readonly Topic[] = [
       paragraphs(
         "play --theme light is for a light background, --theme contrast uses no grey and no colour. NO_COLOR in the environment leaves colour out. Colours are those of the terminal's own 16; none is the only sign of anything, and nothing flashes.",
         'play --screen-reader (or INK_SCREEN_READER=true) draws nothing: it writes a sentence for whatever is new. --plain writes one line a chord.',
-        'The screen needs 60 columns and 18 rows; it uses what there is, up to a staff with a row for every step. Without a UTF-8 locale it keeps to ASCII.',
+        'The screen needs 40 columns and 12 rows; from 60 by 18 on it has a staff, and it uses what there is. Without a UTF-8 locale it keeps to ASCII.',
       ),
   },
   {

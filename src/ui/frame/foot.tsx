@@ -106,7 +106,7 @@ export function Foot(props: FootProps) {
       <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
         <Words wrap="wrap">
           <Run tone="caution">Not saved yet. </Run>
-          <Run tone="strong">s</Run>
+          <Run tone="strong">w</Run>
           {' save and go  '}
           <Run tone="strong">d</Run>
           {' drop the changes  any other key stays'}
