@@ -180,11 +180,15 @@ function playWritten(view: View, typing: Typing, model: StageModel): Pressed {
   const place = (typing.next ?? 0) % Math.max(1, words.length);
   const text = words[place];
   if (text === undefined) return { view: { ...view, typing: undefined } };
-  const problem = model.problemOfText?.({ ...typing, text }) ?? '';
+  const isNumber = /^\d+$/.test(text);
+  const preset = isNumber ? model.presets[Number(text) - 1] : undefined;
+  const problem =
+    isNumber && preset === undefined
+      ? `There is no preset ${text}: the list goes from 1 to ${model.presets.length}.`
+      : (model.problemOfText?.({ ...typing, text }) ?? '');
   if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
   const after: Typing = { ...typing, next: place + 1, isSelected: words.length === 1 };
   const played: View = { ...view, typing: after };
-  const preset = /^\d+$/.test(text) ? model.presets[Number(text) - 1] : undefined;
   if (preset === undefined) return { view: played, intent: { type: 'playChord', text } };
   const occurrence = occurrenceAt(model.presets, Number(text) - 1);
   return { view: played, intent: { type: 'choosePreset', id: preset.id, occurrence } };

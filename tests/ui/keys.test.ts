@@ -362,6 +362,11 @@ describe('chords that are typed', () => {
     const wrong = press(struck('return'), { ...line, typing: { ...typing, text: 'H7' } }, model);
     expect(wrong.intent).toBeUndefined();
     expect(wrong.view.typing).toMatchObject({ text: 'H7', problem: 'No such root.' });
+    for (const text of ['0', '999']) {
+      const none = press(struck('return'), { ...line, typing: { ...typing, text } }, model);
+      expect(none.intent).toBeUndefined();
+      expect(none.view.typing?.problem).toContain(`no preset ${text}`);
+    }
   });
 });
 
