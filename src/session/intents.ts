@@ -62,6 +62,10 @@ function pinReading(session: PlaySession, place: number): void {
 
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
   const chords = session.chords.slice(from, to + 1);
+  if (chords.length === 0) {
+    session.say('No chord was played yet: play some, and c writes them as a chart.');
+    return;
+  }
   const bytes = new TextEncoder().encode(chartText(chords, session.setup.key));
   session.say(await writeInFolder(folder, 'chart.txt', bytes, 'chart'));
 }

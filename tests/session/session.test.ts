@@ -1,5 +1,5 @@
 /** A session with a host that only listens: what is asked of it, what is learned, what is remembered. */
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
@@ -831,6 +831,13 @@ describe('sending chords', () => {
       expect(events.filter((event) => event.type === 'noteOn')).toHaveLength(notes);
       expect(events.filter((event) => event.type === 'noteOff')).toHaveLength(notes);
     }
+  });
+
+  test('with no chord played there is no chart, and the screen says so', async () => {
+    const { session, act, folders } = begin();
+    act({ type: 'writeChart', from: 0, to: 0 });
+    await vi.waitFor(() => expect(session.message).toContain('No chord was played yet'));
+    expect(existsSync(folders.charts)).toBe(false);
   });
 
   test('both go into their folders and the screen says where', async () => {
