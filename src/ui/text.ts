@@ -20,12 +20,16 @@ export function widthOf(text: string): number {
   return plainText.test(text) ? text.length : stringWidth(text);
 }
 
+/** Stems and flags of notes, which join what is before them: terminals and libraries differ on how wide. */
+const joiningStems = /[\u{1D165}-\u{1D172}]/gu;
+
 /** The text on one line, without control characters or marks that turn the reading direction. */
 export function oneLine(text: string): string {
   if (plainText.test(text)) return text;
   return text
     .replace(/[\p{Cc}\u2028\u2029]+/gu, ' ')
-    .replace(/[\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu, '');
+    .replace(/[\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu, '')
+    .replace(joiningStems, '');
 }
 
 /** The text in at most `width` columns; what does not fit is cut and marked with the cut sign. */
