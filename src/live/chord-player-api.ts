@@ -2,7 +2,7 @@
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
-import type { Around, ChoiceStep } from './choosing.ts';
+import type { Around, ChoiceStep } from './choosing/choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
 import type { Grip } from './hand.ts';

@@ -8,8 +8,8 @@ import type { Metre } from '../midi/metre.ts';
 import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { KeptScope } from '../voicing/kept.ts';
-import type { ChoiceStep } from './choosing.ts';
-import type { Controls } from './controls.ts';
+import type { ChoiceStep } from './choosing/choosing.ts';
+import type { Controls } from './controllers/controls.ts';
 import type { ReadingOverride } from './reading-overrides.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 

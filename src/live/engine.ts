@@ -14,13 +14,14 @@ import { controllers, defaultReleaseVelocity, switchDown } from '../midi/specifi
 import { placeTold, steppedPlace } from '../presets/place.ts';
 import { playingOf } from '../presets/playing.ts';
 import { createChordPlayer } from './chord-player.ts';
-import { createControlReader, keyedPlace, type Wish } from './controls.ts';
+import { createControlReader, keyedPlace, type Wish } from './controllers/controls.ts';
+import { createKeyPressure } from './controllers/key-pressure.ts';
+import { createPassing, type Layout } from './controllers/passing.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { createGathering } from './gather.ts';
 import { createHandPlayer, type HandPlayer } from './hand-player.ts';
 import { createHeldKeys, type HeldKey, type KeyPlace } from './held-keys.ts';
-import { createKeyPressure } from './key-pressure.ts';
 import { createLedger } from './ledger.ts';
 import { createLog } from './log.ts';
 import { createLoneBass } from './lone-bass.ts';
@@ -28,7 +29,6 @@ import { endsNotes, isTiming } from './message-kinds.ts';
 import { withPreset } from './moved-registers.ts';
 import { createNeighbours } from './neighbours.ts';
 import { playsChords } from './out-channels.ts';
-import { createPassing, type Layout } from './passing.ts';
 import { createRinging } from './ringing.ts';
 import type { Touch } from './velocity.ts';
 

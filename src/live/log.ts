@@ -2,9 +2,9 @@
  * The engine's memory for views: chords as they came, turned into text only when somebody looks.
  */
 import { formatKey } from '../harmony/key/key.ts';
-import type { Around } from './choosing.ts';
+import type { Around } from './choosing/choosing.ts';
+import { nearest } from './choosing/nearest-choices.ts';
 import type { HeldKey } from './held-keys.ts';
-import { nearest } from './nearest-choices.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 import type { Voicer } from './voicer.ts';

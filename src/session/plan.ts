@@ -7,7 +7,7 @@ import { formatKey, parseKey } from '../harmony/key/key.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { PresetCollection } from '../io/files/preset-files.ts';
 import { type Settings, switchings, themes } from '../io/files/settings.ts';
-import { controlProblems } from '../live/controls.ts';
+import { controlProblems } from '../live/controllers/controls.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { type Metre, metreForms, parseMetre } from '../midi/metre.ts';

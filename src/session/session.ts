@@ -9,7 +9,7 @@ import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
-import type { ChoiceStep } from '../live/choosing.ts';
+import type { ChoiceStep } from '../live/choosing/choosing.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';

@@ -3,7 +3,7 @@
  * Our own rules, but for what names MIDI 1.0.
  */
 import { describe, expect, test } from 'vitest';
-import { controlProblems } from '../../src/live/controls.ts';
+import { controlProblems } from '../../src/live/controllers/controls.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import type { Playing } from '../../src/presets/playing.ts';

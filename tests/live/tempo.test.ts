@@ -5,7 +5,7 @@
  */
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { createTempo, type Tempo } from '../../src/live/tempo.ts';
+import { createTempo, type Tempo } from '../../src/live/clock/tempo.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { anyMessage } from '../midi/arbitraries.ts';
 

@@ -15,7 +15,7 @@ import type { EngineHost } from '../../src/io/engine/engine-host.ts';
 import type { PresetEntry } from '../../src/io/files/preset-files.ts';
 import type { Settings } from '../../src/io/files/settings.ts';
 import { readTakes } from '../../src/io/takes/take-store.ts';
-import type { ChoiceStep } from '../../src/live/choosing.ts';
+import type { ChoiceStep } from '../../src/live/choosing/choosing.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Snapshot } from '../../src/live/snapshot.ts';

@@ -3,6 +3,7 @@
  * that bass, a dominant's third once. Properties over families, inversions and strategies, the roots
  * taken in turn; and over lines of chords in all keys. The checks count pitch classes themselves.
  */
+
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
@@ -13,6 +14,7 @@ import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import { frameOf, obeyingBass } from '../../src/presets/frame.ts';
+import { plainPresets } from '../../src/presets/plain-presets.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { candidates, relaxedBy } from '../../src/voicing/choose.ts';
 import type { StrategyId, Voicing } from '../../src/voicing/voicing.ts';
@@ -76,26 +78,7 @@ const presets = readdirSync(folder).map((file) =>
   fromFileForm(JSON.parse(readFileSync(new URL(file, folder), 'utf8')), file.replace('.json', '')),
 );
 
-/** The plainest preset of each strategy. */
-const plain: Readonly<Record<StrategyId, string>> = {
-  close: 'close-as-played',
-  open: 'open-triads',
-  'drop-2': 'drop-2-sevenths',
-  'drop-3': 'drop-3-sevenths',
-  'drop-2-4': 'drop-2-4-ninths',
-  shell: 'shells',
-  rootless: 'rootless-hand',
-  spread: 'spread-thirteenths',
-  fourths: 'fourths-over-root',
-  'fourths-and-third': 'fourths-and-third',
-  fifths: 'fifths-open',
-  hybrid: 'hybrid-major',
-  'upper-structure': 'upper-structures',
-  polychord: 'polychords',
-  cluster: 'clusters',
-  block: 'block-lead',
-};
-const strategyIds = Object.keys(plain) as StrategyId[];
+const strategyIds = Object.keys(plainPresets) as StrategyId[];
 
 function presetOf(id: string): Preset {
   const preset = presets.find((each) => each.id === id);
@@ -161,7 +144,7 @@ const cases: readonly Case[] = Object.keys(named).flatMap((family, turn) =>
 );
 
 describe.each(strategyIds)('in %s', (strategy) => {
-  const preset = presetOf(plain[strategy]);
+  const preset = presetOf(plainPresets[strategy]);
   const met = cases.flatMap((each) =>
     voicingsOf(each.symbol, preset).map((found) => ({ ...each, ...found })),
   );
@@ -251,7 +234,7 @@ const movesOf = (line: readonly number[]): number[] =>
   line.slice(1).map((note, at) => note - (line[at] ?? note));
 
 describe.each(strategyIds)('lines, in %s', (strategy) => {
-  const preset = presetOf(plain[strategy]);
+  const preset = presetOf(plainPresets[strategy]);
 
   test('a moving line inside a minor chord is heard', () => {
     // The line is the point of the four symbols: common practice, no source.

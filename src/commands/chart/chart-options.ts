@@ -9,6 +9,7 @@ import { type Key, parseKey } from '../../harmony/key/key.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseNoteName } from '../../presets/note-name.ts';
+import { plainPresets } from '../../presets/plain-presets.ts';
 import {
   type BassPolicy,
   bassPolicies,
@@ -103,26 +104,6 @@ function readBass(text: string | undefined): Part<Bass | undefined> {
     ? wrong(`'--bass': '${text}' holds no note; only a pedal does, such as pedal=A1.`)
     : { ok: true, value: { policy, pedal } };
 }
-
-/** What a strategy alone means: its plainest preset. */
-const plainPresets: Readonly<Record<StrategyId, string>> = {
-  close: 'close-as-played',
-  open: 'open-triads',
-  'drop-2': 'drop-2-sevenths',
-  'drop-3': 'drop-3-sevenths',
-  'drop-2-4': 'drop-2-4-ninths',
-  shell: 'shells',
-  rootless: 'rootless-hand',
-  spread: 'spread-thirteenths',
-  fourths: 'fourths-over-root',
-  'fourths-and-third': 'fourths-and-third',
-  fifths: 'fifths-open',
-  hybrid: 'hybrid-major',
-  'upper-structure': 'upper-structures',
-  polychord: 'polychords',
-  cluster: 'clusters',
-  block: 'block-lead',
-};
 
 /** The preset asked for; else the plainest that is built by the strategy asked for. */
 function choosePreset(

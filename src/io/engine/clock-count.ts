@@ -5,7 +5,7 @@
  *
  * Source: MIDI 1.0 Detailed Specification (4.2.1), as in live/tempo.ts.
  */
-import { type CountedClock, clocksPerQuarter, clocksPerSixteenth } from '../../live/tempo.ts';
+import { type CountedClock, clocksPerQuarter, clocksPerSixteenth } from '../../live/clock/tempo.ts';
 import type { Message } from '../../midi/message.ts';
 
 export type ClockCount = {

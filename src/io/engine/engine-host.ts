@@ -6,9 +6,9 @@
 
 import type { Worker } from 'node:worker_threads';
 import { errorText } from '../../common/error-text.ts';
-import type { ChoiceStep } from '../../live/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
-import type { KeptScope } from '../../live/keeping.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import { withPosts } from './chord-posts.ts';
 import { takeThread } from './engine-thread.ts';

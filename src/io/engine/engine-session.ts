@@ -5,11 +5,11 @@
  * Knows no ports and no threads; the clock is given.
  */
 import { errorText } from '../../common/error-text.ts';
-import type { ChoiceStep } from '../../live/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { KeptScope } from '../../live/choosing/keeping.ts';
+import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';
-import type { KeptScope } from '../../live/keeping.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
-import type { TempoState } from '../../live/tempo.ts';
 import type { Message } from '../../midi/message.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import type { OpenSound } from '../stuck-notes/sounding-count.ts';

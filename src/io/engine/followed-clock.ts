@@ -2,7 +2,7 @@
  * Which MIDI clock is followed when several inputs may send one: the first that is heard, until it
  * has been silent for a while. Two clocks at once would make no tempo at all.
  */
-import { createTempo, type TempoState } from '../../live/tempo.ts';
+import { createTempo, type TempoState } from '../../live/clock/tempo.ts';
 import type { Message } from '../../midi/message.ts';
 import type { Metre } from '../../midi/metre.ts';
 import { createClockCount } from './clock-count.ts';

@@ -3,11 +3,11 @@
  * survives structured cloning. Posted at most 30 times a second, never once per message.
  */
 
-import type { ChoiceStep } from '../../live/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { KeptScope } from '../../live/choosing/keeping.ts';
+import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Setup } from '../../live/engine-api.ts';
-import type { KeptScope } from '../../live/keeping.ts';
 import type { Snapshot } from '../../live/snapshot.ts';
-import type { TempoState } from '../../live/tempo.ts';
 
 export type PortState = {
   /** 'Handspan in', or the existing port's name without the system's changing numbers. */
@@ -32,7 +32,7 @@ export type StageState = {
   readonly answer?: { readonly medianMicroseconds: number };
 };
 
-export type { TempoState } from '../../live/tempo.ts';
+export type { TempoState } from '../../live/clock/tempo.ts';
 
 export type { TakeEvent } from '../../take/take.ts';
 

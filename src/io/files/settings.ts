@@ -6,7 +6,7 @@
 import { existsSync, readFileSync, renameSync, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
 import { given } from '../../common/given.ts';
-import { type Controls, triggers } from '../../live/controls.ts';
+import { type Controls, triggers } from '../../live/controllers/controls.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import {
   type ChannelHands,

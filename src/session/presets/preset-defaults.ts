@@ -3,7 +3,7 @@
  * play chords, and which channels the voices go to.
  */
 import type { Settings } from '../../io/files/settings.ts';
-import { controlProblems } from '../../live/controls.ts';
+import { controlProblems } from '../../live/controllers/controls.ts';
 import { type Playing, plainPlaying } from '../../presets/playing.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';

@@ -1,7 +1,7 @@
 /** Rows of the set-up page for feet and hands: pedals, buttons, keys that choose presets. */
 import { given } from '../../common/given.ts';
 import { keptForScopes, type Settings } from '../../io/files/settings.ts';
-import type { Controls } from '../../live/controls.ts';
+import type { Controls } from '../../live/controllers/controls.ts';
 import { formatRegister } from '../../presets/register.ts';
 import type { PlaySession } from '../session.ts';
 import { patch, type SetUpRow } from './row.ts';

@@ -3,7 +3,7 @@
  * keys played. Pure: what is being learned and a snapshot in, what was learned out. Notes are MIDI
  * note numbers, both ends included.
  */
-import type { Trigger } from '../../live/controls.ts';
+import type { Trigger } from '../../live/controllers/controls.ts';
 import type { Range, Snapshot } from '../../live/snapshot.ts';
 
 export type MidiLearn =

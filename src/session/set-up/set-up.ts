@@ -5,7 +5,7 @@
 
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import type { PortNames } from '../../io/ports/list-ports.ts';
-import { type Controls, controlProblems } from '../../live/controls.ts';
+import { type Controls, controlProblems } from '../../live/controllers/controls.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';

@@ -3,10 +3,10 @@
  * turn makes of it. A choice holds as long as its chord is played again, and is heard at the next
  * press where no key holds the chord.
  */
-import type { Chord } from '../harmony/chord/chord.ts';
-import type { Harmony } from '../harmony/chord/palette.ts';
-import type { Key } from '../harmony/key/key.ts';
-import { formatChord } from '../harmony/symbol/symbol.ts';
+import type { Chord } from '../../harmony/chord/chord.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import { formatChord } from '../../harmony/symbol/symbol.ts';
 import {
   type Choice,
   type Choices,
@@ -14,9 +14,9 @@ import {
   type Turn,
   turned,
   type Way,
-} from '../voicing/choices.ts';
-import type { Voicing } from '../voicing/voicing.ts';
-import type { Ground, Neighbours, Voiced } from './voicer.ts';
+} from '../../voicing/choices.ts';
+import type { Voicing } from '../../voicing/voicing.ts';
+import type { Ground, Neighbours, Voiced } from '../voicer.ts';
 
 /** One step of a turn: the next of its list, or the one before; higher and more are 1, too. */
 export type ChoiceStep = { readonly turn: Turn; readonly by: 1 | -1 };

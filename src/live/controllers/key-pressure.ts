@@ -3,9 +3,9 @@
  * voices stand on other keys and channels. They get the strongest pressure of its keys; the pressure
  * of any other key passes as it came.
  */
-import type { Message } from '../midi/message.ts';
-import type { HeldKeys, KeyPlace } from './held-keys.ts';
-import type { SoundingChord } from './sounding-chord.ts';
+import type { Message } from '../../midi/message.ts';
+import type { HeldKeys, KeyPlace } from '../held-keys.ts';
+import type { SoundingChord } from '../sounding-chord.ts';
 
 type Pressure = Extract<Message, { type: 'polyphonicKeyPressure' }>;
 

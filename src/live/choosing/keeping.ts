@@ -1,10 +1,10 @@
 /** The voicing of the last chord as something to keep: see voicing/kept.ts. */
-import type { Key } from '../harmony/key/key.ts';
-import { formatKey } from '../harmony/key/key.ts';
-import { formatPitchClass } from '../harmony/pitch/pitch-name.ts';
-import { rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
-import { isKeptFor, type Kept, type KeptScope } from '../voicing/kept.ts';
-import type { Voiced } from './voicer.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import { formatKey } from '../../harmony/key/key.ts';
+import { formatPitchClass } from '../../harmony/pitch/pitch-name.ts';
+import { rootOf, spellInChord } from '../../harmony/symbol/symbol.ts';
+import { isKeptFor, type Kept, type KeptScope } from '../../voicing/kept.ts';
+import type { Voiced } from '../voicer.ts';
 
 export type { KeptScope };
 

@@ -3,11 +3,11 @@
  * and the pedals are remembered, because a note-off under a pedal left down is a stuck note.
  */
 
-import type { Message } from '../midi/message.ts';
-import { controllers } from '../midi/specification.ts';
-import type { Playing } from '../presets/playing.ts';
+import type { Message } from '../../midi/message.ts';
+import { controllers } from '../../midi/specification.ts';
+import type { Playing } from '../../presets/playing.ts';
+import { controllerChannels } from '../out-channels.ts';
 import { createControlValues } from './control-values.ts';
-import { controllerChannels } from './out-channels.ts';
 import { createPedals } from './pedals.ts';
 
 /** How voices are laid out: what decides where a controller goes. */

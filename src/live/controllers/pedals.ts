@@ -4,8 +4,8 @@
  * too. Half-pedal values are kept as they are.
  */
 
-import type { Message } from '../midi/message.ts';
-import { controllers } from '../midi/specification.ts';
+import type { Message } from '../../midi/message.ts';
+import { controllers } from '../../midi/specification.ts';
 
 export const pedalControllers = [
   controllers.sustain,

@@ -11,8 +11,8 @@
  * Clocks jitter and get lost: clock-line.ts averages the one out and makes the other good. A clock
  * that stays away altogether is a pause, and its return goes on from where we were.
  */
-import type { Message } from '../midi/message.ts';
-import { commonTime, type Metre } from '../midi/metre.ts';
+import type { Message } from '../../midi/message.ts';
+import { commonTime, type Metre } from '../../midi/metre.ts';
 import { createClockLine } from './clock-line.ts';
 
 export type TempoState = {

@@ -5,8 +5,8 @@
  * Only continuous controllers (MIDI 1.0, table III): bank select, data entry and parameter numbers
  * belong to a sequence of messages, and 120–127 are mode messages.
  */
-import type { Message } from '../midi/message.ts';
-import { controllers, firstModeController, pitchBendCentre } from '../midi/specification.ts';
+import type { Message } from '../../midi/message.ts';
+import { controllers, firstModeController, pitchBendCentre } from '../../midi/specification.ts';
 import { pedalControllers } from './pedals.ts';
 
 /** What Reset All Controllers puts to rest here; volume and pan stay (MIDI 1.0, RP-015). */

@@ -3,12 +3,12 @@
  * panic. A control that is bound is obeyed and goes no further.
  */
 
-import type { Message } from '../midi/message.ts';
-import { controllers, firstModeController, switchDown } from '../midi/specification.ts';
-import { playingOf } from '../presets/playing.ts';
-import type { Preset } from '../presets/preset.ts';
-import type { KeptScope } from '../voicing/kept.ts';
-import type { ChoiceStep } from './choosing.ts';
+import type { Message } from '../../midi/message.ts';
+import { controllers, firstModeController, switchDown } from '../../midi/specification.ts';
+import { playingOf } from '../../presets/playing.ts';
+import type { Preset } from '../../presets/preset.ts';
+import type { KeptScope } from '../../voicing/kept.ts';
+import type { ChoiceStep } from '../choosing/choosing.ts';
 
 /** A controller: pressed when its value rises to 64 or more, as MIDI 1.0 reads switches. */
 export type Trigger = {

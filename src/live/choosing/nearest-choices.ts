@@ -1,8 +1,8 @@
 /** The choices around the one of now, as text for views. */
-import type { Key } from '../harmony/key/key.ts';
-import { namesOf } from '../voicing/sounding.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import { namesOf } from '../../voicing/sounding.ts';
+import type { NearestChoices } from '../snapshot.ts';
 import type { Around } from './choosing.ts';
-import type { NearestChoices } from './snapshot.ts';
 
 /** Shown before the choice of now, and after it. */
 const reach = 2;
