@@ -3,7 +3,8 @@ import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
 /**
- * What `npm test -- --all` runs besides: long rounds, and other programs that have to be started.
+ * What `npm test -- --all` runs besides: long rounds, other programs that have to be started, music
+ * in its own time.
  * Single tests within other files ask tests/helpers/round.ts.
  */
 const longRound = [
@@ -13,21 +14,39 @@ const longRound = [
   'tests/voicing/properties.test.ts',
   'tests/voicing/read-back.test.ts',
   'tests/voicing/chorale-voices.test.ts',
+  'tests/live/pianists-ways.test.ts',
+  'tests/revoice/outside-files.test.ts',
+  'tests/revoice/chorale-revoiced.test.ts',
+  'tests/sound/listen-commands.test.ts',
+  'tests/sound/voicings-heard.test.ts',
   'tests/io/engraving/engrave.test.ts',
   'tests/io/takes/recorder-killed.test.ts',
   'tests/score/notation-program.test.ts',
   'tests/terminal/**',
 ];
 
-/** Functions of their arguments: their tests leave nothing behind and may share what is loaded. */
-const pureRooms = 'midi,harmony,voicing,presets,live,take,score,revoice';
+/**
+ * Tests that put something else in the place of a module, or look at what a process leaves behind:
+ * each of these files has a process of its own. All others share what is loaded, which takes longer
+ * than most of them.
+ */
+const apart = [
+  'tests/io/**',
+  'tests/terminal/**',
+  'tests/sound/commands.test.ts',
+  'tests/sound/listen-commands.test.ts',
+  'tests/commands/chart-scores.test.ts',
+  'tests/*.test.ts',
+].map((files) => (files.endsWith('**') ? `${files}/*.test.{ts,tsx}` : files));
 
 // Vitest called by itself runs what it is asked for; `npm test` says how much.
 const isShort = process.env['HANDSPAN_TESTS'] === 'short';
-const tests = 'test.{ts,tsx}';
+// The end-to-end tests need an ALSA sequencer and have a runner of their own.
 const exclude = ['tests/e2e/**', ...(isShort ? longRound : [])];
 // Properties run hundreds of cases: a busy machine needs longer, and a test that hangs still ends.
 const testTimeout = 60_000;
+// Ink draws nothing where CI is set.
+const env = { CI: 'false', CONTINUOUS_INTEGRATION: 'false' };
 
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
@@ -37,24 +56,15 @@ export default defineConfig({
     projects: [
       {
         test: {
-          name: 'pure',
-          include: [`tests/{${pureRooms}}/**/*.${tests}`],
-          exclude,
+          name: 'together',
+          include: ['tests/**/*.test.{ts,tsx}'],
+          exclude: [...exclude, ...apart],
           testTimeout,
+          env,
           isolate: false,
         },
       },
-      {
-        test: {
-          name: 'shell',
-          include: [`tests/**/*.${tests}`],
-          // The end-to-end tests need an ALSA sequencer and have a runner of their own.
-          exclude: [...exclude, `tests/{${pureRooms}}/**`],
-          testTimeout,
-          // Ink draws nothing where CI is set.
-          env: { CI: 'false', CONTINUOUS_INTEGRATION: 'false' },
-        },
-      },
+      { test: { name: 'apart', include: apart, exclude, testTimeout, env } },
     ],
   },
 });

@@ -14,6 +14,7 @@ import { type ChartSetup, type VoicedChart, voiceChart } from '../../src/chart/v
 import { parseKey } from '../../src/harmony/key/key.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import { isShortRound } from '../helpers/round.ts';
 
 const tune = readFileSync(new URL('the-tin-weathercock.txt', import.meta.url), 'utf8');
 const folder = new URL('../../presets/', import.meta.url);
@@ -256,10 +257,13 @@ describe('the smallest register', () => {
   });
 });
 
-test('a chart of more chords than a call has room for arguments is written', () => {
-  const short = voice('| Dm7 | G7 | Cmaj7 | Am7 |', presetOf('shells'));
-  const repeat = <T>(list: readonly T[]) => Array.from({ length: 17_000 }, () => list).flat();
-  const chart = { ...short.chart, chords: repeat(short.chart.chords) };
-  const long = formatChart({ ...short, chart, chords: repeat(short.chords) });
-  expect(long.split('\n').length).toBeGreaterThan(130_000);
-});
+test.skipIf(isShortRound)(
+  'a chart of more chords than a call has room for arguments is written',
+  () => {
+    const short = voice('| Dm7 | G7 | Cmaj7 | Am7 |', presetOf('shells'));
+    const repeat = <T>(list: readonly T[]) => Array.from({ length: 17_000 }, () => list).flat();
+    const chart = { ...short.chart, chords: repeat(short.chart.chords) };
+    const long = formatChart({ ...short, chart, chords: repeat(short.chords) });
+    expect(long.split('\n').length).toBeGreaterThan(130_000);
+  },
+);

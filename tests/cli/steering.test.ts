@@ -12,6 +12,7 @@ import { visible, visibleStreams } from '../../src/cli/visible.ts';
 import { createPlainOutput } from '../../src/commands/play/plain-output.ts';
 import { endLine, formatChordLine, formatEvent, formatHead } from '../../src/take/journal.ts';
 import { captureStreams, runCommand } from '../commands/run-command.ts';
+import { casesOf } from '../helpers/round.ts';
 import { spoilt } from '../presets/sample.ts';
 import { reportOf } from '../take/reports.ts';
 
@@ -121,6 +122,7 @@ test('what is printed as JSON is the same value', () => {
       expectHarmless(printed);
       expect(JSON.parse(printed)).toEqual({ text });
     }),
+    { numRuns: casesOf(100) },
   );
 });
 

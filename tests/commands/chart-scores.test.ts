@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { isShortRound } from '../helpers/round.ts';
 import { runCommand } from './run-command.ts';
 
 let folder = '';
@@ -19,27 +20,31 @@ afterEach(() => {
 
 const tune = ['chart', '| Dm7 | G7 | Cmaj7 | % |', '--preset', 'drop-2-ninths', '--key', 'C'];
 
-test('a chart leaves as MIDI, MusicXML, picture and hand-out at once', async () => {
-  const { code, err, out } = await runCommand(
-    ...[...tune, '--midi', at('a.mid'), '--musicxml', at('a.musicxml'), '--svg', at('a.svg')],
-    ...['--hand-out', at('a.html'), '--paper', 'letter'],
-  );
-  expect(code).toBe(0);
-  expect(err.replaceAll(folder, 'FOLDER').split('\n')).toEqual([
-    'handspan: the MIDI file is in FOLDER/a.mid: 4 bars, 4 chords',
-    'handspan: the score is in FOLDER/a.musicxml: 4 bars, 4 chords',
-    'handspan: the picture is in FOLDER/a.svg: 4 bars, 4 chords',
-    'handspan: the hand-out is in FOLDER/a.html: 4 bars, 4 chords',
-    '',
-  ]);
-  expect(out).toBe((await runCommand(...tune)).out);
-  const xml = readFileSync(at('a.musicxml'), 'utf8');
-  expect(xml.match(/<measure /g)).toHaveLength(4);
-  expect(xml).toContain('<software>Handspan</software>');
-  expect(readFileSync(at('a.svg'), 'utf8')).toMatch(/^<svg/);
-  expect(readFileSync(at('a.html'), 'utf8')).toContain('<table>');
-  expect(existsSync(at('a.mid'))).toBe(true);
-}, 30_000);
+test.skipIf(isShortRound)(
+  'a chart leaves as MIDI, MusicXML, picture and hand-out at once',
+  async () => {
+    const { code, err, out } = await runCommand(
+      ...[...tune, '--midi', at('a.mid'), '--musicxml', at('a.musicxml'), '--svg', at('a.svg')],
+      ...['--hand-out', at('a.html'), '--paper', 'letter'],
+    );
+    expect(code).toBe(0);
+    expect(err.replaceAll(folder, 'FOLDER').split('\n')).toEqual([
+      'handspan: the MIDI file is in FOLDER/a.mid: 4 bars, 4 chords',
+      'handspan: the score is in FOLDER/a.musicxml: 4 bars, 4 chords',
+      'handspan: the picture is in FOLDER/a.svg: 4 bars, 4 chords',
+      'handspan: the hand-out is in FOLDER/a.html: 4 bars, 4 chords',
+      '',
+    ]);
+    expect(out).toBe((await runCommand(...tune)).out);
+    const xml = readFileSync(at('a.musicxml'), 'utf8');
+    expect(xml.match(/<measure /g)).toHaveLength(4);
+    expect(xml).toContain('<software>Handspan</software>');
+    expect(readFileSync(at('a.svg'), 'utf8')).toMatch(/^<svg/);
+    expect(readFileSync(at('a.html'), 'utf8')).toContain('<table>');
+    expect(existsSync(at('a.mid'))).toBe(true);
+  },
+  30_000,
+);
 
 test.each([
   ['--midi', '--musicxml'],
@@ -56,15 +61,19 @@ test.each([
   expect(readFileSync(at('a.html'), 'utf8')).toBe('old');
 });
 
-test('each page of a long picture is said, and the answer as JSON stays JSON', async () => {
-  const long = Array.from({ length: 12 }, () => '| Dm7 | G7 | Cmaj7 | % |').join('\n');
-  const { err, out } = await runCommand('chart', long, '--svg', at('a.svg'), '--json');
-  expect(err.replaceAll(folder, 'FOLDER').split('\n').slice(0, 2)).toEqual([
-    expect.stringMatching(/^handspan: the picture is in FOLDER\/a-1\.svg: page 1 of \d+$/),
-    expect.stringMatching(/^handspan: the picture is in FOLDER\/a-2\.svg: page 2 of \d+$/),
-  ]);
-  expect(JSON.parse(out).chords).toHaveLength(48);
-}, 30_000);
+test.skipIf(isShortRound)(
+  'each page of a long picture is said, and the answer as JSON stays JSON',
+  async () => {
+    const long = Array.from({ length: 12 }, () => '| Dm7 | G7 | Cmaj7 | % |').join('\n');
+    const { err, out } = await runCommand('chart', long, '--svg', at('a.svg'), '--json');
+    expect(err.replaceAll(folder, 'FOLDER').split('\n').slice(0, 2)).toEqual([
+      expect.stringMatching(/^handspan: the picture is in FOLDER\/a-1\.svg: page 1 of \d+$/),
+      expect.stringMatching(/^handspan: the picture is in FOLDER\/a-2\.svg: page 2 of \d+$/),
+    ]);
+    expect(JSON.parse(out).chords).toHaveLength(48);
+  },
+  30_000,
+);
 
 test('nothing is written when one of them cannot be', async () => {
   const { code, err } = await runCommand(

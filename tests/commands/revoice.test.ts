@@ -5,6 +5,7 @@ import * as fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { createProgressBar } from '../../src/cli/progress-bar.ts';
+import { casesOf } from '../helpers/round.ts';
 import { file, track } from '../midi/smf.ts';
 import { runCommand } from './run-command.ts';
 
@@ -266,7 +267,7 @@ describe('what is refused leaves nothing behind', () => {
         if (code === 0) expect(() => parseMidi(readFileSync(output))).not.toThrow();
         rmSync(output, { force: true });
       }),
-      { numRuns: 120, seed: 6 },
+      { numRuns: casesOf(120), seed: 6 },
     );
   });
 });

@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { expect, test } from 'vitest';
 import { hasFolder, hasProgram } from '../helpers/outside.ts';
+import { isShortRound } from '../helpers/round.ts';
 import { ascending, expectOnly, readByUs } from './judged.ts';
 
 /** What stands behind a C, and its tones in semitones above it. */
@@ -159,7 +160,7 @@ function chordsIn(path: string): number[][] {
   return [...chords.entries()].sort(([one], [other]) => one - other).map(([, notes]) => notes);
 }
 
-test.skipIf(!hasProgram('lilypond'))(
+test.skipIf(isShortRound || !hasProgram('lilypond'))(
   'LilyPond’s chord mode [needs lilypond]',
   () => {
     const folder = mkdtempSync(join(tmpdir(), 'chord-mode-'));

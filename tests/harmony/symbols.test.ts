@@ -14,6 +14,7 @@ import type { ChordSymbol } from '../../src/harmony/symbol/chord-symbol.ts';
 import { formatSymbol, lettering } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { symbolFacts } from '../../src/harmony/symbol/symbol-facts.ts';
+import { casesOf, sampled } from '../helpers/round.ts';
 import { referenceRows, referenceText, testWithReference } from './reference.ts';
 
 function read(text: string): ChordSymbol {
@@ -237,7 +238,7 @@ describe('what is printed parses back to itself', () => {
   test('every family over every root and bass', () => {
     for (const type of chordTypes) {
       for (const root of roots) {
-        for (const bass of roots) expectRoundTrip({ root, type, bass });
+        for (const bass of sampled(roots, 4)) expectRoundTrip({ root, type, bass });
       }
     }
   }, 30_000);
@@ -278,7 +279,7 @@ describe('what is printed parses back to itself', () => {
           type: typeOfDegrees(['1', ...degrees]),
         });
       }),
-      { numRuns: 1000 },
+      { numRuns: casesOf(1000) },
     );
   }, 30_000);
 });

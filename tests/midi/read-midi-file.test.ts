@@ -9,6 +9,7 @@ import {
   sequenceName,
 } from '../../src/midi/read-midi-file.ts';
 import { createTempoMap, tempoMapOf } from '../../src/midi/tempo-map.ts';
+import { casesOf } from '../helpers/round.ts';
 import { file, rawTrack, track } from './smf.ts';
 
 /** Files of other makers: the test files of the npm package midifile-ts (MIT). */
@@ -98,7 +99,7 @@ describe('files of other makers', () => {
           for (const { tick } of eventsOf(chunk)) expect(tempo.microsecondsAt(tick)).not.toBeNaN();
         }
       }),
-      { numRuns: 300, seed: 6 },
+      { numRuns: casesOf(300), seed: 6 },
     );
   });
 

@@ -3,6 +3,7 @@ import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
 import { type RevoiceOptions, revoiceMidiFile } from '../../src/revoice/revoice.ts';
+import { casesOf } from '../helpers/round.ts';
 import { type Event, eventsByMidiFile, file, track } from '../midi/smf.ts';
 import { setupWith } from './voices.ts';
 
@@ -177,7 +178,7 @@ test('a melody over held notes stays a melody, whatever it plays', () => {
       const early = (all: readonly Note[]) => all.filter(({ on }) => on < tick + 2000);
       expect([count, early(notesOf(bytes))]).toEqual([1, early(notesOf(before))]);
     }),
-    { numRuns: 60, seed: 14 },
+    { numRuns: casesOf(60), seed: 14 },
   );
 });
 
@@ -216,7 +217,7 @@ test('no note is struck while it sounds, whatever is played in whatever preset',
         }
       }
     }),
-    { numRuns: 40, seed: 14 },
+    { numRuns: casesOf(40), seed: 14 },
   );
 });
 

@@ -10,6 +10,7 @@ import { type DegreeChange, degreeChanges } from '../../src/harmony/symbol/music
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import { barsOf, type Progression } from '../../src/score/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
+import { casesOf } from '../helpers/round.ts';
 import { anyProgression, chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
 
 const schemaFolder = 'musicxml-4.0';
@@ -47,7 +48,7 @@ describe('by the schema of the W3C', () => {
 
   testWithReference('whatever the progression', schemaFolder, async () => {
     const texts = fc
-      .sample(anyProgression, { numRuns: 60, seed: 6 })
+      .sample(anyProgression, { numRuns: casesOf(60), seed: 6 })
       .map((each) => toMusicXml(each));
     expect(await complaints(...texts)).toEqual([]);
   });
@@ -115,7 +116,7 @@ describe('by an engraver of its own', () => {
       fc.property(anyProgression, (progression) => {
         expect(played(toMusicXml(progression))).toEqual(sent(progression));
       }),
-      { numRuns: 60, seed: 6 },
+      { numRuns: casesOf(60), seed: 6 },
     );
   }, 60_000);
 });

@@ -16,7 +16,6 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
 
   test.each([
     [80, 24],
-    [100, 30],
     [140, 45],
   ])(
     'at %i x %i: start, play, choose, record, copy, save, chart, help, leave',
