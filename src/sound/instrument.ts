@@ -37,7 +37,9 @@ export type SoundOrder =
       readonly release: number;
       readonly isHandedOn?: boolean;
     }
-  /** It has died away, though its key may still be down. */
+  /** One that was let go makes room: what is left of it fades at once. */
+  | { readonly type: 'cut'; readonly id: number; readonly at: number }
+  /** It has died away, though its key may still be down: nothing of it need be reckoned any more. */
   | { readonly type: 'gone'; readonly id: number; readonly at: number }
   | {
       readonly type: 'pitch';
@@ -87,9 +89,14 @@ type Voice = {
   release: number;
 };
 
+/** Held; and of those that were let go and still ring. Where the clock of the sound lags because the
+ * machine has no time for it, voices would end later than others begin, and each makes it lag more. */
 export const mostVoices = 64;
+export const mostReleased = 64;
 /** Seconds: short, and without a crack. */
 const quick = 0.008;
+/** Seconds in which one that is cut is over. */
+export const cutTime = 0.02;
 /** Down before the new voice is up; back without a swell. */
 const gainTimes = { down: 0.0008, up: 0.12 };
 /** Pedals, resetting, and all notes off with what implies it: keys that are up may end now. */
@@ -112,6 +119,17 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     voice.endedAt = at;
     voice.release = release;
     yield { type: 'end', id: voice.id, at, release };
+  }
+
+  /** So many at most ring on: the softest are cut. */
+  function* makeRoom(at: number): Generator<SoundOrder> {
+    const ringing = voices.filter(({ endedAt }) => endedAt !== undefined);
+    const tooMany = ringing.length - mostReleased;
+    if (tooMany <= 0) return;
+    ringing.sort((one, other) => levelOf(one, at) - levelOf(other, at));
+    const cut = new Set(ringing.slice(0, tooMany));
+    voices = voices.filter((voice) => !cut.has(voice));
+    for (const { id } of cut) yield { type: 'cut', id, at };
   }
 
   function* endWhere(isMeant: (voice: Voice) => boolean, at: number, release?: number) {
@@ -236,10 +254,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     const gone = voices.filter((voice) => (overAt(voice) ?? at) < at);
     if (gone.length === 0) return;
     voices = voices.filter((voice) => !gone.includes(voice));
-    for (const voice of gone) {
-      if (voice.endedAt === undefined)
-        yield { type: 'gone', id: voice.id, at: overAt(voice) ?? at };
-    }
+    for (const voice of gone) yield { type: 'gone', id: voice.id, at: overAt(voice) ?? at };
   }
 
   return {
@@ -248,7 +263,7 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
       const orders = messages.flatMap((message) =>
         'channel' in message ? [...sounding(message, at)] : [],
       );
-      return [...gone, ...orders, ...limit(at)];
+      return [...gone, ...orders, ...makeRoom(at), ...limit(at)];
     },
     setLevel(decibels, at) {
       wished = amplitudeOf(decibels);
@@ -257,7 +272,8 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     silence(at, how) {
       for (const channel of channels) channel.isPedalDown = false;
       for (const voice of voices) Object.assign(voice, { isKeyDown: false, isOwn: false });
-      return [...endWhere(() => true, at, how === 'at once' ? quick : undefined)];
+      const orders = [...endWhere(() => true, at, how === 'at once' ? quick : undefined)];
+      return [...orders, ...makeRoom(at)];
     },
     overAt() {
       let last = 0;

@@ -4,7 +4,12 @@
  * A voice that would reach too far is handed on to another of the same pitch and phase.
  */
 import type { Moment } from '../midi/file-moments.ts';
-import { createInstrument, type InstrumentOptions, type SoundOrder } from './instrument.ts';
+import {
+  createInstrument,
+  cutTime,
+  type InstrumentOptions,
+  type SoundOrder,
+} from './instrument.ts';
 import { gainAt } from './level.ts';
 import { longestDecay, timesUntilOver } from './timbre.ts';
 
@@ -25,8 +30,8 @@ export const handOverTime = 0.05;
 const foresight = longestDecay * timesUntilOver + 2;
 
 type Begin = Extract<SoundOrder, { readonly type: 'begin' }>;
-type Change = Exclude<SoundOrder, Begin | { readonly type: 'mix' } | { readonly type: 'channel' }>;
-type Whole = Exclude<SoundOrder, Begin | Change>;
+type Change = Extract<SoundOrder, { readonly type: 'end' | 'cut' | 'pitch' }>;
+type Whole = Extract<SoundOrder, { readonly type: 'mix' | 'channel' }>;
 type Voice = { begin: Begin; changes: Change[] };
 
 /** Seconds from the beginning of the piece until all of it has died away. */
@@ -58,7 +63,8 @@ export function* stretchesOf(
     for (const order of orders) {
       if (order.type === 'begin') voices.set(order.id, { begin: order, changes: [] });
       else if (order.type === 'mix' || order.type === 'channel') wholes.push(order);
-      else voices.get(order.id)?.changes.push(order);
+      // When a voice is over is reckoned for each of its pieces.
+      else if (order.type !== 'gone') voices.get(order.id)?.changes.push(order);
     }
   };
   const take = (): Stretch => {
@@ -91,6 +97,8 @@ export function* stretchesOf(
 function endOf({ begin, changes }: Voice): number | undefined {
   const { at, tone } = begin;
   const died = tone.longest === undefined ? Number.POSITIVE_INFINITY : at + tone.longest;
+  const cut = changes.find(({ type }) => type === 'cut');
+  if (cut !== undefined) return cut.at + cutTime;
   const end = changes.find(({ type }) => type === 'end');
   if (end?.type !== 'end') return tone.longest === undefined ? undefined : died;
   return Math.min(died, end.at + end.release * (end.isHandedOn === true ? 1 : timesUntilOver));
@@ -122,9 +130,10 @@ function handedOn(voice: Voice): readonly [Voice, Voice?] {
 function stretchFrom(from: number, voices: readonly Voice[], wholes: readonly Whole[]): Stretch {
   const ends = voices.map((voice) => endOf(voice) ?? 0);
   const over = ends.reduce((latest, end) => Math.max(latest, end), from) - from;
-  const own = voices.flatMap(({ begin, changes }, id) => [
+  const own = voices.flatMap(({ begin, changes }, id): SoundOrder[] => [
     { ...begin, id },
     ...changes.map((change) => ({ ...change, id })),
+    { type: 'gone', id, at: ends[id] ?? from + over },
   ]);
   const orders = [...wholes.filter(({ at }) => at <= from + over), ...own]
     .map((order) => ({ ...order, at: order.at - from }))

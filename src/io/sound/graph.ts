@@ -3,10 +3,10 @@
  * voices of a channel that stand at one place share what places them; one gain holds the whole.
  */
 
-import type { SoundOrder } from '../../sound/instrument.ts';
+import { cutTime, type SoundOrder } from '../../sound/instrument.ts';
 import { type Approach, gainAt } from '../../sound/level.ts';
 import { handOverTime } from '../../sound/stretches.ts';
-import { type Layer, type Tone, timesUntilOver } from '../../sound/timbre.ts';
+import type { Layer, Tone } from '../../sound/timbre.ts';
 import type { Wave } from '../../sound/wave.ts';
 import type { AudioLibrary } from './library.ts';
 
@@ -110,14 +110,12 @@ export function createSoundGraph(
       gains.push(gain);
     }
     voices.set(id, { oscillators, gains, layers: tone.layers, risenAt: at + rise });
-    const [last] = oscillators;
-    if (last !== undefined) last.onended = () => voices.delete(id);
   };
 
   const end = ({ id, at, release, isHandedOn }: End): void => {
     const voice = voices.get(id);
     if (voice === undefined) return;
-    const { oscillators, gains, layers, risenAt } = voice;
+    const { gains, layers, risenAt } = voice;
     // Not in the middle of the rise: a ramp that is cut leaves the level where it never was.
     const from = Math.max(at, risenAt);
     gains.forEach(({ gain }, place) => {
@@ -127,9 +125,17 @@ export function createSoundGraph(
       if (isHandedOn === true) gain.linearRampToValueAtTime(0, from + release);
       else gain.setTargetAtTime(0, from, release);
     });
-    // Once only: the library takes no second word on when to stop.
-    const over = from + release * (isHandedOn === true ? 1 : timesUntilOver);
-    for (const oscillator of oscillators) oscillator.stop(over);
+  };
+  /** Only here: the library takes no second word on when to stop. */
+  const stop = (id: number, at: number): void => {
+    for (const oscillator of voices.get(id)?.oscillators ?? []) oscillator.stop(at);
+    voices.delete(id);
+  };
+  const cut = (id: number, at: number): void => {
+    for (const { gain } of voices.get(id)?.gains ?? []) {
+      gain.cancelScheduledValues(at).setTargetAtTime(0, at, cutTime / 5);
+    }
+    stop(id, at + cutTime);
   };
 
   const apply = (order: SoundOrder): void => {
@@ -140,8 +146,11 @@ export function createSoundGraph(
       case 'end':
         end(order);
         break;
+      case 'cut':
+        cut(order.id, order.at);
+        break;
       case 'gone':
-        for (const oscillator of voices.get(order.id)?.oscillators ?? []) oscillator.stop(order.at);
+        stop(order.id, order.at);
         break;
       case 'pitch':
         for (const { frequency } of voices.get(order.id)?.oscillators ?? []) {

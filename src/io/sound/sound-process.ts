@@ -17,7 +17,7 @@ import {
 
 /** Milliseconds before its time that a message becomes sound; what is further off can be taken back. */
 const ahead = 40;
-const tidying = 2000;
+const tidying = 500;
 /** Until voices that were cut are silent. */
 const lastMoment = 60;
 /** Until a device has said how late it is. */
