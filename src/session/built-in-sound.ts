@@ -3,6 +3,7 @@ import type { Result } from '../common/result.ts';
 import { type SoundHost, type SoundWish, startSound } from '../io/sound/sound-host.ts';
 import { boundedLevel, levels } from '../sound/level.ts';
 import type { TimbreName } from '../sound/timbre.ts';
+import { levelText } from '../ui/level-text.ts';
 
 /** Absent: as before. */
 export type SoundChoice = { readonly isOn?: boolean; readonly level?: number };
@@ -27,6 +28,8 @@ export type BuiltInSound = {
   readonly toggle: () => Promise<void>;
   readonly stepLevel: (step: 1 | -1) => void;
   readonly isOn: () => boolean;
+  /** Decibels, whether it is on or not. */
+  readonly level: () => number;
   /** Silent, whatever was asked for meanwhile. */
   readonly close: () => Promise<void>;
 };
@@ -79,25 +82,21 @@ export function createBuiltInSound(surroundings: SoundSurroundings): BuiltInSoun
       }
       const problem = await turnOn();
       if (problem === '') onChange({ isOn: true });
-      say(problem || `The built-in sound is on, ${told(level)}; set your monitors low.`);
+      say(problem || `The built-in sound is on, ${levelText(level)}; set your monitors low.`);
     },
     stepLevel(step) {
       level = boundedLevel(level + step * levels.step);
       host?.setLevel(level);
       onChange({ level });
       const end = level === levels.loudest || level === levels.softest ? ', the last step' : '';
-      say(`The level of the built-in sound is ${told(level)}${end}.`);
+      say(`The level of the built-in sound is ${levelText(level)}${end}.`);
     },
     isOn: () => host !== undefined,
+    level: () => level,
     async close() {
       isClosed = true;
       await starting;
       await turnOff();
     },
   };
-}
-
-/** '-10 dB'. */
-function told(level: number): string {
-  return `${level > 0 ? '+' : ''}${level} dB`;
 }

@@ -95,6 +95,7 @@ export function createScreenModel(
       ...given('recordedSeconds', session.tape.recordedSeconds),
       ...(words.recording !== undefined && { recording: words.recording }),
       isDemoPlaying: session.rehearsal.isDemoPlaying(),
+      sound: { isOn: session.sound.isOn(), level: session.sound.level() },
       history: session.chords,
       functionOf,
       isPinned: (chord) => isPinned(session, chord),

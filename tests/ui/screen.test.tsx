@@ -91,6 +91,21 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     if (size.columns >= 80) expect(moved).toMatch(/voices F3–G5 +bass moved C2–D3/);
   });
 
+  test('the level of the sound, and what the arrows move of it', () => {
+    const sound = { isOn: true, level: -10 };
+    const inHand = { type: 'level' } as const;
+    const inRehearsal = modelOf({}, { sound, mode: 'rehearsal' });
+    const moving = frame({ size, model: inRehearsal, view: { ...openingView, inHand } });
+    expect(moving).toMatch(/sound▸-10 dB◂/);
+    if (size.columns !== 60) expect(moving).toContain('set monitors low');
+    if (size.columns < 60) return;
+    expect(frame({ size, model: inRehearsal })).toMatch(/bass C2–D3 +sound -10 dB/);
+    const silent = (mode: 'ports' | 'rehearsal') =>
+      frame({ size, model: modelOf({}, { sound: { isOn: false, level: -10 }, mode }) });
+    expect(silent('rehearsal')).toMatch(/sound off/);
+    expect(silent('ports')).not.toContain('sound off');
+  });
+
   test('key, numeral and role', () => {
     const functionOf = () => ({ numeral: 'vi', role: 'tonic' });
     const shown = frame({ size, model: modelOf({}, { functionOf }) });

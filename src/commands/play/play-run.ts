@@ -249,4 +249,4 @@ export class PlayRun {
 }
 
 const soundIsOn =
-  'The built-in sound is on, and soft: s turns it off, l and the arrows its level; set your monitors low.';
+  'The built-in sound is on, and soft: s turns it off, + and the arrows its level; set your monitors low.';

@@ -51,6 +51,11 @@ export function FirstSteps({
           </Words>
         </Box>
       ))}
+      {model.sound?.isOn === true && (
+        <Words tone="quiet" wrap="wrap">
+          s turns the built-in sound off, + and the arrows its level: set your monitors low first.
+        </Words>
+      )}
     </Box>
   );
 }

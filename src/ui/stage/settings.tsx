@@ -1,9 +1,11 @@
-/** Key and registers in one line; what the arrows move stands between points. */
+/** Key, registers and the built-in sound in one line; what the arrows move stands between points. */
 
 import type { Range } from '../../live/snapshot.ts';
 import { music, Run, Words } from '../frame/words.tsx';
+import { levelText } from '../level-text.ts';
 import { noteName } from '../note-name.ts';
 import type { RegisterEdge, RegisterName, StageModel } from '../stage-model.ts';
+import { widthOf } from '../text.ts';
 import type { InHand } from '../view.ts';
 
 function edgeInHand(inHand: InHand, register: RegisterName): RegisterEdge | undefined {
@@ -33,15 +35,59 @@ type SettingsProps = {
   readonly width: number;
 };
 
+function keyTextOf({ state, isKeyFollowed }: StageModel, width: number): string {
+  const { key } = state.snapshot;
+  if (width >= 56) {
+    return `${music(key || 'none')}${isKeyFollowed && width >= 76 ? ', followed' : ''}`;
+  }
+  return music(key.replace(/ major$/, '').replace(/ minor$/, 'm') || '–');
+}
+
+/** The level while it sounds, or while it is moved; where it could sound and does not, that. */
+function soundText({ sound, mode }: StageModel, isInHand: boolean): string {
+  if (sound === undefined) return '';
+  if (sound.isOn || isInHand) return `${levelText(sound.level)}${sound.isOn ? '' : ' off'}`;
+  return mode === 'rehearsal' ? 'off' : '';
+}
+
+const levelCaution = '  set monitors low';
+
+/** Where there is room for one thing: that which is moved. */
+function SoundInHand({ text, width }: { readonly text: string; readonly width: number }) {
+  const hasCaution = widthOf(`sound ${text} ${levelCaution}`) <= width;
+  return (
+    <Words>
+      <Run tone="quiet">sound</Run>
+      <Pointed text={text} edge="both" />
+      <Run tone="caution">{hasCaution ? levelCaution : ''}</Run>
+    </Words>
+  );
+}
+
 export function SettingsLine({ model, inHand, width }: SettingsProps) {
-  const { key, upper, bass } = model.state.snapshot;
-  const followed = model.isKeyFollowed && width >= 76 ? ', followed' : '';
-  const short = key.replace(/ major$/, '').replace(/ minor$/, 'm');
-  const keyText = width >= 56 ? `${music(key || 'none')}${followed}` : music(short || '–');
+  const { upper, bass } = model.state.snapshot;
+  const keyText = keyTextOf(model, width);
   const moved = (register: RegisterName) =>
     model.moved?.includes(register) === true && width >= 76 ? ' moved' : '';
   const gap = width >= 56 ? '  ' : '';
-  const atOnce = model.isSwitchingAtOnce && width >= 90 ? '  presets change at once' : '';
+  const isLevelInHand = inHand.type === 'level';
+  const level = soundText(model, isLevelInHand);
+  if (isLevelInHand && width < 56) {
+    return <SoundInHand text={level} width={width} />;
+  }
+  const widths = [
+    `key ${keyText} ${gap}voices${moved('upper')} ${rangeText(upper)} `,
+    `${gap}bass${moved('bass')} ${rangeText(bass)} ${gap}`,
+  ];
+  let room = width - widths.reduce((sum, text) => sum + widthOf(text), 0);
+  const fits = (text: string): boolean => {
+    if (text === '' || widthOf(text) > room) return false;
+    room -= widthOf(text);
+    return true;
+  };
+  const hasSound = fits(level === '' ? '' : `sound ${level} `);
+  const hasCaution = isLevelInHand && hasSound && fits(levelCaution);
+  const atOnce = '  presets change at once';
   return (
     <Words>
       <Run tone="quiet">key</Run>
@@ -50,7 +96,14 @@ export function SettingsLine({ model, inHand, width }: SettingsProps) {
       <Pointed text={rangeText(upper)} edge={edgeInHand(inHand, 'upper')} />
       <Run tone="quiet">{`${gap}bass${moved('bass')}`}</Run>
       <Pointed text={rangeText(bass)} edge={edgeInHand(inHand, 'bass')} />
-      <Run>{atOnce}</Run>
+      {hasSound && (
+        <>
+          <Run tone="quiet">{`${gap}sound`}</Run>
+          <Pointed text={level} edge={isLevelInHand ? 'both' : undefined} />
+        </>
+      )}
+      <Run tone="caution">{hasCaution ? levelCaution : ''}</Run>
+      <Run>{model.isSwitchingAtOnce === true && fits(atOnce) ? atOnce : ''}</Run>
     </Words>
   );
 }
