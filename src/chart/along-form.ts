@@ -12,18 +12,23 @@ import type { Voicing } from '../voicing/voicing.ts';
 type Voicings = (Voicing | undefined)[];
 
 /** A chord that is written once and played at several places. */
-type Repeated = { readonly list: Candidates; readonly places: readonly number[] };
+export type Repeated = { readonly list: Candidates; readonly places: readonly number[] };
 
 const sweeps = 2;
 
-function repeatedOf(lists: readonly Candidates[], names: readonly string[]): readonly Repeated[] {
+/** Where each written chord is played. */
+export function placesByName(names: readonly string[]): ReadonlyMap<string, readonly number[]> {
   const byName = new Map<string, number[]>();
   names.forEach((name, place) => {
     const places = byName.get(name);
     if (places === undefined) byName.set(name, [place]);
     else places.push(place);
   });
-  return [...byName.values()].flatMap((places) => {
+  return byName;
+}
+
+function repeatedOf(lists: readonly Candidates[], names: readonly string[]): readonly Repeated[] {
+  return [...placesByName(names).values()].flatMap((places) => {
     const list = lists[places[0] ?? 0];
     return places.length > 1 && list !== undefined && list.voicings.length > 0
       ? [{ list, places }]
@@ -32,7 +37,10 @@ function repeatedOf(lists: readonly Candidates[], names: readonly string[]): rea
 }
 
 /** What stands beside a place, silence passed over. */
-function neighbours(voicings: Voicings, place: number): readonly (number | undefined)[] {
+function neighbours(
+  voicings: readonly (Voicing | undefined)[],
+  place: number,
+): readonly (number | undefined)[] {
   const found = [-1, 1].map((step) => {
     let at = place + step;
     while (at >= 0 && at < voicings.length && voicings[at] === undefined) at += step;
@@ -49,7 +57,7 @@ type Around = {
   toItself: number;
 };
 
-function around({ places }: Repeated, voicings: Voicings): Around {
+function around({ places }: Repeated, voicings: readonly (Voicing | undefined)[]): Around {
   const own = new Set(places);
   const found: Around = { before: new Map(), behind: new Map(), toItself: 0 };
   const count = (at: number | undefined, counts: Map<Voicing, number>) => {
@@ -68,19 +76,69 @@ function around({ places }: Repeated, voicings: Voicings): Around {
 /** The voicing of least cost at all places of the chord, the others as they are. */
 function settle(repeated: Repeated, voicings: Voicings): void {
   const { list, places } = repeated;
-  const { before, behind, toItself } = around(repeated, voicings);
+  const costOf = costThere(repeated, around(repeated, voicings));
   let best: Voicing | undefined;
   let least = Number.POSITIVE_INFINITY;
   list.voicings.forEach((voicing, index) => {
-    let cost = (list.standing[index] ?? 0) * places.length + toItself * moveCost(voicing, voicing);
-    for (const [other, count] of before) cost += moveCost(other, voicing) * count;
-    for (const [other, count] of behind) cost += moveCost(voicing, other) * count;
+    const cost = costOf(voicing, index);
     if (cost < least) {
       best = voicing;
       least = cost;
     }
   });
   for (const place of places) voicings[place] = best;
+}
+
+/** What a voicing costs at all the places of its chord, the others as they are. */
+function costThere(
+  { list, places }: Repeated,
+  { before, behind, toItself }: Around,
+): (voicing: Voicing, index: number) => number {
+  return (voicing, index) => {
+    let cost = (list.standing[index] ?? 0) * places.length + toItself * moveCost(voicing, voicing);
+    for (const [other, count] of before) cost += moveCost(other, voicing) * count;
+    for (const [other, count] of behind) cost += moveCost(voicing, other) * count;
+    return cost;
+  };
+}
+
+/**
+ * The distinct voicings of a chord as they would stand among the others of a path: the path's own
+ * first, then by what each costs at all places where the chord is played.
+ */
+export function rankedAlongForm(
+  chord: Repeated,
+  path: readonly (Voicing | undefined)[],
+): readonly Voicing[] {
+  const costOf = costThere(chord, around(chord, path));
+  const own = path[chord.places[0] ?? 0];
+  const byCost = chord.list.voicings
+    .map((voicing, index) => ({ voicing, cost: costOf(voicing, index) }))
+    .sort((one, other) => one.cost - other.cost)
+    .map(({ voicing }) => voicing);
+  return distinct(own === undefined ? byCost : [own, ...byCost]);
+}
+
+/** The same where a chord follows from the one before alone. */
+export function rankedFrom(
+  { voicings, standing }: Candidates,
+  last: Voicing | undefined,
+): readonly Voicing[] {
+  const costs = voicings.map((voicing, index) => ({
+    voicing,
+    cost: (standing[index] ?? 0) + (last === undefined ? 0 : moveCost(last, voicing)),
+  }));
+  costs.sort((one, other) => one.cost - other.cost);
+  return distinct(costs.map(({ voicing }) => voicing));
+}
+
+function distinct(voicings: readonly Voicing[]): readonly Voicing[] {
+  const byNotes = new Map<string, Voicing>();
+  for (const each of voicings) {
+    const notes = each.notes.join(' ');
+    if (!byNotes.has(notes)) byNotes.set(notes, each);
+  }
+  return [...byNotes.values()];
 }
 
 function pinned(list: Candidates, voicing: Voicing | undefined): Candidates {

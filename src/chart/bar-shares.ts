@@ -1,6 +1,7 @@
 /** The signs of one bar as shares of its beats, and where its cues stand. */
 import { exactly } from './chart.ts';
 import { chordSign } from './chord-sign.ts';
+import { contradiction } from './chosen.ts';
 import type { Share } from './form.ts';
 import {
   fault,
@@ -70,7 +71,11 @@ function chordOf(state: State, token: Sign) {
   if (problem !== undefined) fault(state, token, problem);
   const read = state.read(text);
   if (!read.ok) fault(state, token, read.message);
-  return { text, symbol: read.ok ? read.symbol : undefined, isPushed, isOptional, lead };
+  const symbol = read.ok ? read.symbol : undefined;
+  const { chosen = {} } = token;
+  const against = contradiction(chosen, { symbol: text, lead }, symbol?.bass !== undefined);
+  if (against !== '') fault(state, token, against);
+  return { text, symbol, isPushed, isOptional, lead, chosen };
 }
 
 export function sharesOf(state: State, units: readonly Unit[]): readonly Share[] {

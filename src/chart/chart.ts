@@ -7,6 +7,7 @@ import type { Key } from '../harmony/key/key.ts';
 import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { BeatNote } from '../midi/beat-note.ts';
 import type { Metre } from '../midi/metre.ts';
+import type { Chosen } from './chosen.ts';
 import type { WrittenBar } from './form.ts';
 
 export type ChartChord = {
@@ -28,6 +29,8 @@ export type ChartChord = {
   readonly isOptional: boolean;
   /** The MIDI note that is to be its top voice. */
   readonly lead: number | undefined;
+  /** Empty: nothing is. */
+  readonly chosen: Chosen;
 };
 
 /** A metre, and where it begins to hold: in quarter notes from the beginning of the chart. */

@@ -22,6 +22,7 @@ export const noOpening: Omit<Opening, 'place'> = {
 
 /** The signs of a bar become a bar; `%` alone is the bar before. */
 export function endBar(state: State): void {
+  leaveChoice(state);
   const { units } = state;
   if (state.group !== undefined) {
     fault(state, state.group, "'{' is not closed in this bar; add }.");
@@ -39,6 +40,15 @@ export function endBar(state: State): void {
   if (content !== undefined) addBar(state, content, again !== undefined);
   state.units = [];
   state.cues = [];
+}
+
+/** What is chosen for a chord stands before it, in the same bar. */
+export function leaveChoice(state: State): void {
+  if (state.chosen === undefined) return;
+  const { words, line, column } = state.chosen;
+  const message = `'${words}' stands before the chord it is for, and none follows in this bar.`;
+  state.faults.push({ line, column, message });
+  state.chosen = undefined;
 }
 
 /** Cues wait for no other bar. */

@@ -5,6 +5,7 @@
 import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { Metre } from '../midi/metre.ts';
 import { exactly } from './chart.ts';
+import type { Chosen } from './chosen.ts';
 import type { JumpEnd, JumpTarget } from './token.ts';
 
 /** Where something stands in the text, counted from 1; 0 for a form that was never text. */
@@ -21,6 +22,8 @@ export type WrittenChord = {
   readonly isOptional: boolean;
   /** The MIDI note that is to be its top voice. */
   readonly lead: number | undefined;
+  /** Empty: nothing is. */
+  readonly chosen: Chosen;
 };
 
 /** What a part of a bar is: a new chord, a rest, or what sounded before held on. */

@@ -3,7 +3,8 @@
  * none ends the reading.
  */
 import type { ReadSymbol } from './chord-sign.ts';
-import { closeEnding, endBar, noOpening } from './end-bar.ts';
+import { readChoice } from './chosen.ts';
+import { closeEnding, endBar, leaveChoice, noOpening } from './end-bar.ts';
 import {
   type Fault,
   fault,
@@ -103,7 +104,32 @@ function barLine(state: State, token: Token, isOpen: boolean): boolean {
   return token.kind === 'bar' || token.kind === 'repeat-start';
 }
 
-function takeSign(state: State, token: Sign): void {
+function takeChoice(state: State, token: Token): void {
+  const read = readChoice(token.text);
+  if (!read.ok) {
+    fault(state, token, read.problem);
+    return;
+  }
+  const { words, choice, ...place } = state.chosen ?? {
+    ...placeOf(state, token),
+    words: '',
+    choice: {},
+  };
+  const twice = Object.keys(read.value).some((name) => name in choice);
+  if (twice) fault(state, token, `'${token.text}' is chosen a second time for the same chord.`);
+  state.chosen = {
+    ...place,
+    words: `${words} ${token.text}`.trim(),
+    choice: { ...choice, ...read.value },
+  };
+}
+
+function takeSign(state: State, sign: Sign): void {
+  const { chosen } = state;
+  if (sign.kind !== 'chord') leaveChoice(state);
+  const isChosen = chosen !== undefined && sign.kind === 'chord';
+  const token = isChosen ? { ...sign, chosen: chosen.choice } : sign;
+  state.chosen = undefined;
   if (state.group === undefined) {
     state.units.push({ sign: token });
   } else if (token.kind === 'again') {
@@ -138,6 +164,9 @@ function take(state: State, token: Token): void {
     case 'group-start':
     case 'group-end':
       takeGroup(state, token);
+      return;
+    case 'choice':
+      takeChoice(state, token);
       return;
     case 'cue':
       state.cues.push({
@@ -227,7 +256,13 @@ export function layOut(
   const state: State = {
     ...{ line: first, read, pickup, bars: [], faults: [], uneven: [], units: [], cues: [] },
     ...{ group: undefined, opening: undefined, toCoda: undefined, fine: undefined },
-    ...{ jump: undefined, optional: undefined, ending: undefined, isLineStart: true },
+    ...{
+      chosen: undefined,
+      jump: undefined,
+      optional: undefined,
+      ending: undefined,
+      isLineStart: true,
+    },
   };
   for (const line of lines) readLine(state, line);
   closeEnding(state);

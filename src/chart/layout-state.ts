@@ -1,6 +1,7 @@
 /** What has been read of a chart's lines and is not yet in a bar: see lay-out.ts. */
 import type { Metre } from '../midi/metre.ts';
 import type { ReadSymbol } from './chord-sign.ts';
+import type { Chosen } from './chosen.ts';
 import type { Jump, TextPlace, WrittenBar } from './form.ts';
 import type { Token } from './token.ts';
 
@@ -22,7 +23,11 @@ export type LaidOut = {
 };
 
 /** A sign that takes beats. */
-export type Sign = Token & { readonly kind: 'beat' | 'again' | 'rest' | 'chord' };
+export type Sign = Token & {
+  readonly kind: 'beat' | 'again' | 'rest' | 'chord';
+  /** Of a chord; absent: nothing. */
+  readonly chosen?: Chosen;
+};
 /** Signs that share one beat. */
 export type Group = TextPlace & { readonly signs: Sign[] };
 export type Unit = { readonly sign: Sign } | { readonly group: Group };
@@ -51,6 +56,8 @@ export type State = {
   readonly uneven: { readonly place: TextPlace; readonly count: number; readonly beats: number }[];
   units: Unit[];
   cues: { readonly unit: number; readonly words: string; readonly place: TextPlace }[];
+  /** Chosen for the next chord, and where that stands. */
+  chosen: (TextPlace & { readonly words: string; readonly choice: Chosen }) | undefined;
   group: Group | undefined;
   opening: Opening | undefined;
   toCoda: TextPlace | undefined;

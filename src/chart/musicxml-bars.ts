@@ -79,6 +79,7 @@ function eventsIn(
       isPushed: false,
       isOptional: harmony.kind === 'chord' && harmony.isOptional,
       lead: withMelody && symbol !== undefined ? melodyAt(measure, quarters) : undefined,
+      chosen: {},
     };
     events.set(at, { at, sound: { kind: 'chord', chord, line, column } });
   }

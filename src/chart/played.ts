@@ -132,6 +132,7 @@ function sound(reading: Reading, found: Found, share: Share, place: number, from
     written: { bar: placed.written, share: place },
     isOptional: chord?.isOptional ?? false,
     lead: chord?.lead,
+    chosen: chord?.chosen ?? {},
   });
 }
 

@@ -8,6 +8,7 @@ import { motionBetween } from '../voicing/motion.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
+import { chosenText } from './chosen.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
 export type ReportedNote = {
@@ -38,6 +39,8 @@ export type ReportedChord = {
   readonly writtenBar: number;
   /** The section it stands in; '' for none. */
   readonly section: string;
+  /** What the chart chooses for this chord, as written: 'bass=third'; '' for nothing. */
+  readonly chosen: string;
 };
 
 export type ChartReport = {
@@ -73,9 +76,10 @@ type Page = ReturnType<typeof pageOf>;
 function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): ReportedChord {
   const { text: symbol, bar, beat, beats } = chord;
   const { numeral, role } = functionName(symbol, key);
+  const chosen = chosenText(chord.chosen).trim();
   const place = { symbol, bar, beat, beats, numeral, function: role };
   const { writtenBar = 0, section = '' } = page[chord.written.bar] ?? {};
-  const onPage = { writtenBar, section };
+  const onPage = { writtenBar, section, chosen };
   if (sounding === undefined) {
     const label = chord.symbol === undefined ? 'silence' : 'no voicing';
     const none = { notes: [], sounds: '', technique: '', givenUp: [], leftOut: [] };
@@ -143,6 +147,7 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
   const indent = ' '.repeat(7 + width);
   const analysis = `${' '.repeat(7)}${report.numeral.padEnd(width)}`;
   const about = [
+    report.chosen === '' ? '' : `chosen: ${report.chosen}`,
     report.label,
     report.sounds === '' ? '' : `sounds ${report.sounds}`,
     motion,

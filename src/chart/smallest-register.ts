@@ -4,7 +4,7 @@
  */
 import type { Register } from '../presets/preset.ts';
 import type { Chart } from './chart.ts';
-import { type ChartSetup, createPreparer } from './voice.ts';
+import { type ChartSetup, createPreparer } from './prepare.ts';
 
 const highestNote = 127;
 /** Wider than this no voicing profits from. */
@@ -14,12 +14,15 @@ type Verdict = { readonly isInside: boolean; readonly served: string };
 
 /** For each chord that is written, how it is served in a register. */
 function verdicts(chart: Chart, setup: ChartSetup, upper: Register): ReadonlyMap<string, Verdict> {
-  const prepare = createPreparer({ ...setup, registers: { ...setup.registers, upper } });
+  const prepare = createPreparer({ ...setup, registers: { ...setup.registers, upper } }, chart);
+  const { preset: own } = setup;
   const found = new Map<string, Verdict>();
   for (const chord of chart.chords) {
     if (found.has(chord.text)) continue;
     const prepared = prepare(chord);
-    if (prepared === undefined) continue;
+    // What is chosen for one chord stands where it was chosen to, and another preset where that does.
+    const isOther = prepared?.isChosen === true || prepared?.preset !== own;
+    if (prepared === undefined || isOther) continue;
     const { voicings, fallback, strategy } = prepared.list;
     const isInside = voicings.some(
       ({ upper: notes }) => (notes[0] ?? 0) >= upper.lowest && (notes.at(-1) ?? 0) <= upper.highest,

@@ -10,6 +10,13 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['(D7)', 'a chord that may be left out; it is played'],
   ['<Cm7', 'pushed: an eighth note early, tied over its beat or bar line'],
   ['Cm7@G4', 'its top voice is G4: a melody to harmonise'],
+  ['bass=third', 'for the chord behind it: root, third, fifth, seventh, line (as it leads), none'],
+  ['technique=drop-2', 'for the chord behind it: another strategy'],
+  [
+    'voicing=2',
+    'for the chord behind it: its second best voicing there; also the notes, C3,Bb3,D4',
+  ],
+  ['preset=NAME', 'from the chord behind it on: another preset; preset="My fourths"'],
   ['"softly"', 'a cue: words that stand over the chord behind them'],
   ['/  .  -', 'one more beat of the chord before, over the bar line too'],
   ['{/ F7}', 'two, three or four signs that share one beat'],
@@ -46,8 +53,8 @@ tempo: quarter = 92
 | Bb7 |
 [A] |: Segno Ebmaj7 | Cm7 / {/ F7} / | "softly" Fm7 (Bb7) |
 [1. Gm7 C7 :| [2. Eb6 / r r To Coda ||
-[Bridge] | Ab\\Bb | x | <Gm7 | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
+[Bridge] | Ab\\Bb | x | bass=third <Gm7 | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
 metre: 3/4
-| Abm6 - - | N.C. | Fm7(b5)/Ab Bb7 Eb D.S. al Coda ||
-| Coda Abm6 / Ebmaj9/Bb | Eb6/9 |]
+| Abm6 - - | N.C. | Fm7(b5)/Ab technique=drop-2 Bb7 Eb D.S. al Coda ||
+| Coda preset=close-as-played Abm6 / Ebmaj9/Bb | voicing=2 Eb6/9 |]
 `;

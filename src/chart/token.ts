@@ -17,6 +17,8 @@ type Kinds =
   | { readonly kind: 'segno' | 'coda' | 'to-coda' | 'fine' }
   | { readonly kind: 'jump'; readonly to: JumpTarget; readonly until: JumpEnd }
   | { readonly kind: 'cue' | 'comment'; readonly words: string }
+  /** Chosen for the chord behind it: 'bass=third'. */
+  | { readonly kind: 'choice' }
   | { readonly kind: 'unclosed-cue' | 'group-start' | 'group-end' }
   | { readonly kind: 'beat' | 'again' | 'rest' | 'chord' };
 
@@ -54,7 +56,17 @@ const plain =
     kind,
   });
 const sign =
-  (kind: 'beat' | 'again' | 'rest' | 'chord' | 'group-start' | 'group-end' | 'unclosed-cue') =>
+  (
+    kind:
+      | 'beat'
+      | 'again'
+      | 'rest'
+      | 'chord'
+      | 'choice'
+      | 'group-start'
+      | 'group-end'
+      | 'unclosed-cue',
+  ) =>
   (): Kinds => ({ kind });
 
 /** First match wins. */
@@ -91,6 +103,7 @@ const rows: readonly Row[] = [
   [/\.(?=[\s.|}"]|:\||$)/uy, sign('beat')],
   [/[-–](?=[\s\-–|}"]|:\||$)/uy, sign('beat')],
   [new RegExp(`r${end}`, 'uy'), sign('rest')],
+  [/[a-z]{2,}=(?:"[^"]*"|[^\s|%{}"]*)/iuy, sign('choice')],
   // Whatever else stands between spaces and bar lines.
   [/[^\s|%{}"]+?(?=:\||[\s|%{}"]|$)/uy, sign('chord')],
 ];

@@ -3,26 +3,20 @@
  * (N.C.) is led across. Parallel leading needs no path: each shape follows from the one before.
  */
 
-import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
-import { spelledChordOf } from '../harmony/chord/spelled-chord.ts';
+import { capitalised } from '../common/words.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
-import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
-import type { Preset } from '../presets/preset.ts';
-import { type Candidates, candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
-import { keptCandidates } from '../voicing/kept.ts';
+import type { Problem } from '../presets/problem.ts';
+import { type Candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
 import { planed, relaxedInParallel } from '../voicing/planing.ts';
-import { shapeCandidates } from '../voicing/shapes.ts';
-import type { Frame, Voicing } from '../voicing/voicing.ts';
-import { pathAlongForm } from './along-form.ts';
+import type { Voicing } from '../voicing/voicing.ts';
+import { pathAlongForm, placesByName, rankedAlongForm, rankedFrom } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';
+import { type ChartSetup, createPreparer, type Prepared } from './prepare.ts';
 
-export type ChartSetup = {
-  readonly preset: Preset;
-  readonly key: Key | undefined;
-  readonly registers: Registers;
-};
+export type { ChartSetup };
 
 export type VoicedChord = {
   readonly chord: ChartChord;
@@ -43,45 +37,9 @@ export type VoicedChart = {
   readonly chords: readonly VoicedChord[];
   /** What the whole costs: see voicing/leading.ts. */
   readonly cost: number;
+  /** What is chosen in the chart and cannot be had, each with its place. */
+  readonly problems: readonly Problem[];
 };
-
-/** A chord ready to be voiced. */
-export type Prepared = {
-  readonly harmony: Harmony;
-  readonly root: SpelledPitchClass;
-  readonly frame: Frame;
-  readonly list: Candidates;
-};
-
-/** A melody to harmonise: the note that is written on top of the chord. */
-function withLead(frame: Frame, lead: number | undefined): Frame {
-  return lead === undefined ? frame : { ...frame, lead };
-}
-
-/** Prepares chords; what is written alike is prepared once, and the last chord of a piece anew. */
-export function createPreparer({ preset, key, registers }: ChartSetup) {
-  const grow = createGrower(key, preset.growth, preset.family ?? {});
-  const frame = frameOf(preset, registers, key);
-  const known = new Map<string, Prepared>();
-  return (chord: ChartChord, isLast = false): Prepared | undefined => {
-    if (chord.symbol === undefined) return undefined;
-    const name = `${chord.text}@${chord.lead ?? ''}${isLast ? ' last' : ''}`;
-    const before = known.get(name);
-    if (before !== undefined) return before;
-    const spelled = spelledChordOf(chord.symbol);
-    const harmony = grow(spelled.chord);
-    const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
-    const led = withLead(under, chord.lead);
-    const own: Frame = isLast ? { ...led, isLast } : led;
-    const list =
-      keptCandidates(preset.kept, harmony, own, key) ??
-      shapeCandidates(preset, harmony, own) ??
-      candidates(preset.strategy, harmony, own);
-    const prepared = { harmony, root: spelled.root, frame: own, list };
-    known.set(name, prepared);
-    return prepared;
-  };
-}
 
 const nothing: Candidates = {
   voicings: [],
@@ -90,47 +48,118 @@ const nothing: Candidates = {
   strategy: 'close',
 };
 
+/** Of each chord of the chart which one it is as written. */
+function writtenNames({ chords }: Chart): readonly string[] {
+  return chords.map(({ written: { bar, share } }) => `${bar}.${share}`);
+}
+
+type Choosing = {
+  readonly chart: Chart;
+  readonly prepared: readonly (Prepared | undefined)[];
+  readonly problems: Problem[];
+};
+
+function numberOf({ chosen }: ChartChord): number | undefined {
+  return typeof chosen.voicing === 'number' ? chosen.voicing : undefined;
+}
+
+/** The list with nothing but its `number`th of `ranked`; where there is none, the last, and said. */
+function pinned(
+  { chart, problems }: Choosing,
+  { text, written }: ChartChord,
+  list: Candidates,
+  ranked: readonly Voicing[],
+  number: number,
+): Candidates {
+  const voicing = ranked[number - 1] ?? ranked.at(-1);
+  if (voicing === undefined) return list;
+  if (ranked.length < number) {
+    const { line, column } = chart.form.bars[written.bar]?.shares[written.share] ?? noPlace;
+    const there =
+      ranked.length === 1 ? 'is only one voicing' : `are only ${ranked.length} voicings`;
+    const message = `There ${there} of '${text}' here, so that 'voicing=${number}' is none; give a smaller number, or widen the preset's register.`;
+    problems.push({ path: '', line, column, message });
+  }
+  const standing = Float64Array.of(list.standing[list.voicings.indexOf(voicing)] ?? 0);
+  return { ...list, voicings: [voicing], standing };
+}
+
+const noPlace = { line: 0, column: 0 };
+
+/** Chords whose voicing is chosen by its number get that one alone, the others as they were. */
+function withNumbers(choosing: Choosing, lists: readonly Candidates[]): readonly Candidates[] {
+  const { chart } = choosing;
+  if (!chart.chords.some((chord) => numberOf(chord) !== undefined)) return lists;
+  const names = writtenNames(chart);
+  const path = pathAlongForm(lists, names);
+  const placesOf = placesByName(names);
+  const found = new Map<string, Candidates>();
+  return lists.map((list, place) => {
+    const chord = chart.chords[place];
+    const number = chord && numberOf(chord);
+    if (chord === undefined || number === undefined || list.voicings.length === 0) return list;
+    const name = names[place] ?? '';
+    const known = found.get(name);
+    if (known !== undefined) return known;
+    const repeated = { list, places: placesOf.get(name) ?? [place] };
+    const pin = pinned(choosing, chord, list, rankedAlongForm(repeated, path), number);
+    found.set(name, pin);
+    return pin;
+  });
+}
+
+function alongBestPath(choosing: Choosing): readonly (Voicing | undefined)[] {
+  const { chart, prepared } = choosing;
+  const lists = prepared.map((each) =>
+    each === undefined || each.preset.parallel !== undefined ? nothing : each.list,
+  );
+  return pathAlongForm(withNumbers(choosing, lists), writtenNames(chart));
+}
+
+/** What is led in parallel follows from the chord before, whatever that is; the rest is the path's. */
+function inParallel(
+  choosing: Choosing,
+  path: readonly (Voicing | undefined)[],
+  key: Key | undefined,
+): readonly (Voicing | undefined)[] {
+  let last: Voicing | undefined;
+  return choosing.prepared.map((each, place) => {
+    const next =
+      each?.preset.parallel === undefined
+        ? path[place]
+        : parallelTo(last, each, place, choosing, key);
+    last = next ?? last;
+    return next;
+  });
+}
+
+function parallelTo(
+  last: Voicing | undefined,
+  { harmony, frame, list, preset, isChosen }: Prepared,
+  place: number,
+  choosing: Choosing,
+  key: Key | undefined,
+): Voicing | undefined {
+  const chord = choosing.chart.chords[place];
+  const number = chord && numberOf(chord);
+  if (chord !== undefined && number !== undefined) {
+    return pinned(choosing, chord, list, rankedFrom(list, last), number).voicings[0];
+  }
+  if (frame.lead !== undefined) return cheapest(list, undefined, harmony, frame)?.voicing;
+  if (last === undefined || preset.parallel === undefined || list.isOwn === true || isChosen) {
+    return cheapest(list, last, harmony, frame)?.voicing;
+  }
+  return planed(last, harmony, frame, preset.parallel, key);
+}
+
 function soundingOf(prepared: Prepared, voicing: Voicing): Sounding {
   const { harmony, root, frame, list } = prepared;
-  return { harmony, root, voicing, relaxed: relaxedBy(voicing, list, harmony, frame) };
-}
-
-function alongBestPath(
-  prepared: readonly (Prepared | undefined)[],
-  { chords }: Chart,
-): readonly (Sounding | undefined)[] {
-  const path = pathAlongForm(
-    prepared.map((each) => each?.list ?? nothing),
-    chords.map(({ written: { bar, share } }) => `${bar}.${share}`),
-  );
-  return prepared.map((each, index) => {
-    const voicing = path[index];
-    return each === undefined || voicing === undefined ? undefined : soundingOf(each, voicing);
-  });
-}
-
-function inParallel(
-  prepared: readonly (Prepared | undefined)[],
-  { preset, key }: ChartSetup,
-): readonly (Sounding | undefined)[] {
-  let last: Voicing | undefined;
-  return prepared.map((each) => {
-    if (each === undefined) return undefined;
-    const { harmony, root, frame, list } = each;
-    if (last === undefined || preset.parallel === undefined || frame.lead !== undefined) {
-      const first = cheapest(list, undefined, harmony, frame);
-      last = first?.voicing;
-      return first === undefined ? undefined : { harmony, root, ...first };
-    }
-    if (list.isOwn === true) {
-      const own = cheapest(list, last, harmony, frame);
-      last = own?.voicing;
-      return own && { harmony, root, ...own };
-    }
-    const voicing = planed(last, harmony, frame, preset.parallel, key);
-    last = voicing;
-    return { harmony, root, voicing, relaxed: relaxedInParallel(voicing, harmony, frame) };
-  });
+  // Led in parallel it is none of the list.
+  const isListed = prepared.preset.parallel === undefined || list.voicings.includes(voicing);
+  const relaxed = isListed
+    ? relaxedBy(voicing, list, harmony, frame)
+    : relaxedInParallel(voicing, harmony, frame);
+  return { harmony, root, voicing, relaxed };
 }
 
 function costOf(
@@ -150,17 +179,34 @@ function costOf(
   return cost;
 }
 
+/** Why what is chosen cannot be had, once for each written chord. */
+function problemsOf({ chart, prepared }: Choosing, { presetNamed }: ChartSetup): Problem[] {
+  const found = new Map<string, Problem>();
+  chart.chords.forEach(({ chosen, written }, index) => {
+    const { line, column } = chart.form.bars[written.bar]?.shares[written.share] ?? noPlace;
+    const named = chosen.preset === undefined ? undefined : presetNamed?.(chosen.preset);
+    const message =
+      named?.ok === false ? capitalised(named.problem) : (prepared[index]?.problem ?? '');
+    if (message !== '') found.set(`${line}:${column}`, { path: '', line, column, message });
+  });
+  return [...found.values()];
+}
+
 export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
-  const prepare = createPreparer(setup);
+  const prepare = createPreparer(setup, chart);
   const last = chart.chords.findLast(({ symbol }) => symbol !== undefined);
   // Wherever its bar is played: what is written once has one voicing.
   const isLast = ({ written }: ChartChord) =>
     written.bar === last?.written.bar && written.share === last.written.share;
   const prepared = chart.chords.map((chord) => prepare(chord, isLast(chord)));
-  const soundings =
-    setup.preset.parallel === undefined
-      ? alongBestPath(prepared, chart)
-      : inParallel(prepared, setup);
+  const choosing: Choosing = { chart, prepared, problems: [] };
+  choosing.problems.push(...problemsOf(choosing, setup));
+  const path = inParallel(choosing, alongBestPath(choosing), setup.key);
+  const soundings = prepared.map((each, index) => {
+    const voicing = path[index];
+    return each === undefined || voicing === undefined ? undefined : soundingOf(each, voicing);
+  });
   const chords = chart.chords.map((chord, index) => ({ chord, sounding: soundings[index] }));
-  return { chart, setup, chords, cost: costOf(soundings, prepared) };
+  const { problems } = choosing;
+  return { chart, setup, chords, cost: costOf(soundings, prepared), problems };
 }

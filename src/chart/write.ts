@@ -10,6 +10,7 @@ import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { formatBeatNote, quartersIn } from '../midi/beat-note.ts';
 import { formatMetre, isSameMetre } from '../midi/metre.ts';
 import { type Chart, plainTempo } from './chart.ts';
+import { chosenText } from './chosen.ts';
 import { beatsIn, type Share, type WrittenBar, type WrittenChord } from './form.ts';
 import { splitBeats } from './split-beats.ts';
 
@@ -58,11 +59,12 @@ function comment(words: string): string {
 }
 
 function chordText({ text, symbol, ...chord }: WrittenChord, key: Key | undefined): string {
-  const { isPushed, isOptional, lead } = chord;
+  const { isPushed, isOptional, lead, chosen } = chord;
   const name = symbol === undefined ? text : formatSymbol(symbol);
   const note = lead === undefined ? '' : `@${formatNote(lead, spellInKey(lead % 12, key))}`;
   const inside = `${name}${note}`;
-  return `${isPushed ? '<' : ''}${isOptional ? `(${inside})` : inside}`;
+  const words = chosenText(chosen, (midi) => formatNote(midi, spellInKey(midi % 12, key)));
+  return `${words}${isPushed ? '<' : ''}${isOptional ? `(${inside})` : inside}`;
 }
 
 function signOf(share: Share, key: Key | undefined): string {

@@ -44,6 +44,11 @@ export type ProgressionChord = {
   readonly notes: readonly ProgressionNote[];
 };
 
+/** A label that says the player chose it. */
+export function chosenLabel(label: string, isChosen: boolean): string {
+  return isChosen ? `chosen: ${label}` : label;
+}
+
 /** Notes beside the chords stand on the lower staff below this one: G3, two ledger lines away. */
 export const lowestOnUpperStaff = 55;
 

@@ -9,6 +9,7 @@ import { formatNote } from '../harmony/pitch/pitch-name.ts';
 import type { Told as Everything } from '../take/note-spans.ts';
 import { chooseGrid, type Grid } from './grid.ts';
 import {
+  chosenLabel,
   lowestOnUpperStaff,
   type MelodyNote,
   type Metre,
@@ -82,7 +83,7 @@ function chordsOn({ chords }: Told, grid: Grid, snap: Snap): readonly Progressio
       length: snap(end) - tick,
       symbol: heard.symbol,
       sounds: sent.symbol,
-      label: sent.label,
+      label: chosenLabel(sent.label, report.choice !== undefined),
       ...(sent.leftOut !== undefined && { leftOut: sent.leftOut }),
       // At one place with its beginning it is all there is of the chord.
       ...(isRevoiced && tick !== begunAt && { isRevoiced }),

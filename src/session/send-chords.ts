@@ -4,6 +4,7 @@
  */
 
 import { basename, join } from 'node:path';
+import { chosenText } from '../chart/chosen.ts';
 import { ownCommand } from '../cli/own-command.ts';
 import type { TakeEvent } from '../io/engine/stage-state.ts';
 import { makeFolder } from '../io/files/make-folder.ts';
@@ -24,7 +25,17 @@ const heardVelocity = 80;
 
 /** The text of a chart; chords without a name are silence. */
 export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
-  const symbols = chords.map((chord) => chord.heard.symbol || 'N.C.');
+  const symbols = chords.map((chord, place) => {
+    const before = chords[place - 1];
+    const { heard, sent, choice, preset } = chord;
+    if (heard.symbol === '') return 'N.C.';
+    const chosen = {
+      ...(before !== undefined && before.preset !== preset && { preset }),
+      ...(choice !== undefined && { voicing: sent.voices.map(({ note }) => note) }),
+    };
+    const nameOf = (midi: number) => sent.voices.find(({ note }) => note === midi)?.name ?? '';
+    return `${chosenText(chosen, nameOf)}${heard.symbol}`;
+  });
   const lines: string[] = [];
   for (let from = 0; from < symbols.length; from += barsInLine) {
     lines.push(`| ${symbols.slice(from, from + barsInLine).join(' | ')} |`);

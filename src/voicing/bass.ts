@@ -44,7 +44,8 @@ const inversionPrices: Readonly<Record<Tone, number>> = {
   fifth: 2.5,
 };
 
-function toneIn(palette: Palette, tone: Tone): number | undefined {
+/** Semitones above the root of the tone that a bass may be; undefined: the chord has none. */
+export function toneIn(palette: Palette, tone: Tone): number | undefined {
   // A minor chord's natural sixth is no seventh unless the chord is a sixth or diminished seventh.
   return tones[tone].find((interval) => has(palette.chordTones, interval));
 }

@@ -53,6 +53,7 @@ describe('a chart that is in order', () => {
       expect(Object.keys(chord)).toEqual([
         ...place,
         ...['notes', 'sounds', 'label', 'technique', 'givenUp', 'leftOut', 'writtenBar', 'section'],
+        'chosen',
       ]);
       const [note] = chord['notes'] as readonly object[];
       expect(Object.keys(note ?? {})).toEqual(['midi', 'name', 'degree', 'part']);

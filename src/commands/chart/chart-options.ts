@@ -5,6 +5,7 @@
 
 import { type Changes, changedPreset } from '../../chart/choose-setup.ts';
 import { given } from '../../common/given.ts';
+import type { Result } from '../../common/result.ts';
 import { type Key, parseKey } from '../../harmony/key/key.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
@@ -41,6 +42,8 @@ export type ChartPlan = {
   /** As given by --register: not to be widened in silence. */
   readonly upper: Register | undefined;
   readonly bassRegister: Register | undefined;
+  /** Those that the chart names. */
+  readonly presetNamed: (name: string) => Result<Preset>;
 };
 
 type Refusal = { readonly ok: false; readonly isMisuse: boolean; readonly problem: string };
@@ -158,6 +161,7 @@ export function planChart(values: ChartValues, collection: PresetCollection): Pa
       key: key.value,
       upper: upper.value,
       bassRegister: bassRegister.value,
+      presetNamed: (name) => findPreset(name, collection),
     },
   };
 }

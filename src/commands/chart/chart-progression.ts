@@ -11,6 +11,7 @@ import type { VoicedChart } from '../../chart/voice.ts';
 import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
 import type { BarSigns } from '../../score/bar-signs.ts';
 import {
+  chosenLabel,
   type Metre,
   type Progression,
   type ProgressionChord,
@@ -71,7 +72,8 @@ function piecesIn(
     // Pushed out of its bar into one that leads to others too, a chord is shown where it is written.
     const isPushedOut = voiced.chord.written.bar === visit.written;
     const isNew = voiced.chord.start >= visit.start || isPushedOut;
-    const { notes, sounds, label, leftOut } = report;
+    const { notes, sounds, leftOut } = report;
+    const label = chosenLabel(report.label, report.chosen !== '');
     pieces.push({
       ...{ chord: place, tick, length: tickOf(start + ends - visit.start) - tick },
       symbol: isNew ? printedSymbol(voiced) : '',

@@ -99,7 +99,7 @@ export const chart = defineCommand({
     say(parsed.remarks, source, streams);
     const wish = listenWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'chart');
-    return answer(parsed.value, plan.value, { ...values, listening: wish.value }, streams);
+    return answer(parsed.value, plan.value, { ...values, source, listening: wish.value }, streams);
   },
 });
 
@@ -137,6 +137,8 @@ function refuse(
 type Wanted = ScoreValues &
   WavValues & {
     readonly listening: ListenWish | undefined;
+    /** What the chart is called in messages. */
+    readonly source: string;
     readonly chart?: string;
     readonly json?: boolean;
     readonly midi?: string;
@@ -148,9 +150,9 @@ function given(values: { readonly [name: string]: unknown }): ChartValues {
   return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
 }
 
-function setupOf(parsed: Chart, { preset, key, bassRegister }: ChartPlan): ChartSetup {
+function setupOf(parsed: Chart, { preset, key, bassRegister, presetNamed }: ChartPlan): ChartSetup {
   const registers = bassRegister === undefined ? {} : { bass: bassRegister };
-  return { preset, key: key ?? parsed.key, registers };
+  return { preset, key: key ?? parsed.key, registers, presetNamed };
 }
 
 async function answer(
@@ -178,6 +180,10 @@ async function answer(
     if (problem !== undefined) return failure(streams, problem);
   }
   const voiced = voiceChart(parsed, setup);
+  if (voiced.problems.length > 0) {
+    say(voiced.problems, values.source, streams);
+    return exitCodes.failed;
+  }
   const contents = {
     '--midi': { bytes: () => chartToMidiFile(voiced) },
     '--wav': wavBytes({ midi: () => chartToMidiFile(voiced), timbre: sound.value }),

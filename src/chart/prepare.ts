@@ -1,0 +1,170 @@
+/**
+ * Chords of a chart ready to be voiced: each grown, in its frame, with the voicings it may have. What
+ * is chosen for one chord narrows its list; the path is led around that.
+ */
+import type { Result } from '../common/result.ts';
+import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
+import { spelledChordOf } from '../harmony/chord/spelled-chord.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { techniqueOf } from '../harmony/naming/technique.ts';
+import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
+import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
+import type { Preset } from '../presets/preset.ts';
+import { toneIn } from '../voicing/bass.ts';
+import { type Candidates, candidates } from '../voicing/choose.ts';
+import { keptCandidates } from '../voicing/kept.ts';
+import { standingCost } from '../voicing/leading.ts';
+import { shapeCandidates } from '../voicing/shapes.ts';
+import { tendenciesOf } from '../voicing/tendencies.ts';
+import type { Frame } from '../voicing/voicing.ts';
+import type { Chart, ChartChord } from './chart.ts';
+import { changedPreset } from './choose-setup.ts';
+import { type Chosen, type ChosenBass, chosenText } from './chosen.ts';
+
+export type ChartSetup = {
+  readonly preset: Preset;
+  readonly key: Key | undefined;
+  readonly registers: Registers;
+  /** Presets that the chart names; absent: it may name none. */
+  readonly presetNamed?: (name: string) => Result<Preset>;
+};
+
+export type Prepared = {
+  readonly harmony: Harmony;
+  readonly root: SpelledPitchClass;
+  readonly frame: Frame;
+  readonly preset: Preset;
+  readonly list: Candidates;
+  /** Something is chosen for this chord; a preset is for all behind it, too. */
+  readonly isChosen: boolean;
+  /** Why what is chosen cannot be had: one sentence; '' where it can. */
+  readonly problem: string;
+};
+
+/** A melody to harmonise: the note that is written on top of the chord. */
+function withLead(frame: Frame, lead: number | undefined): Frame {
+  return lead === undefined ? frame : { ...frame, lead };
+}
+
+function withBass(frame: Frame, policy: ChosenBass | undefined): Frame {
+  if (policy === undefined) return frame;
+  const { lowest, highest } = frame.bass;
+  return { ...frame, bass: { policy, lowest, highest } };
+}
+
+/** Just these notes, as if a strategy had listed nothing else. */
+function exactly(notes: readonly number[], harmony: Harmony, frame: Frame): Candidates {
+  const [lowest, ...rest] = notes;
+  const isOverBass = frame.bass.policy !== 'none' && rest.length > 1;
+  const upper = isOverBass ? rest : notes;
+  const { id, label } = techniqueOf(notes, harmony.chord);
+  const technique = id === '' ? ('close' as const) : id;
+  const tendencies = tendenciesOf(upper, harmony);
+  const bass = isOverBass ? lowest : undefined;
+  const voicing = { bass, upper, notes, label, technique, price: 0, tendencies };
+  const standing = Float64Array.of(standingCost(voicing, frame));
+  return { voicings: [voicing], standing, fallback: [], strategy: technique, isOwn: true };
+}
+
+const spokenBass = { third: 'third', fifth: 'fifth', seventh: 'seventh' } as const;
+
+/** Why the bass that was chosen is not there. */
+function bassProblem(
+  text: string,
+  { bass }: Chosen,
+  { chord, palette }: Harmony,
+  { voicings, strategy }: Candidates,
+): string {
+  if (bass === undefined || bass === 'line' || bass === 'none') return '';
+  const tone = toneIn(palette, bass);
+  if (tone === undefined && bass !== 'root') {
+    return `'${text}' has no ${spokenBass[bass]} that could be its bass; choose another bass, or let the chord grow.`;
+  }
+  const wanted = (chord.root + (tone ?? 0)) % 12;
+  const isThere = voicings.some((each) => each.bass !== undefined && each.bass % 12 === wanted);
+  return isThere
+    ? ''
+    : `'${strategy}' has no voicing of '${text}' over its ${bass}; choose another technique with that bass.`;
+}
+
+/** Its preset, as what is chosen for this chord changes it. */
+function ownPreset(preset: Preset, { technique }: Chosen): Preset {
+  if (technique === undefined) return preset;
+  const { shape: _, movement: __, ...plain } = preset;
+  const changed = changedPreset(plain, { strategy: technique });
+  return changed.ok ? changed.value : plain;
+}
+
+/** Of each chord of the form, the name of the preset that holds there; '' for the setup's own. */
+function presetNames({ form }: Chart): (chord: ChartChord) => string {
+  const names = new Map<string, string>();
+  let holds = '';
+  form.bars.forEach(({ shares }, bar) => {
+    shares.forEach((share, place) => {
+      if (share.kind !== 'chord') return;
+      holds = share.chord.chosen.preset ?? holds;
+      names.set(`${bar}.${place}`, holds);
+    });
+  });
+  return ({ written }) => names.get(`${written.bar}.${written.share}`) ?? '';
+}
+
+/** Prepares chords; what is written alike is prepared once, and the last chord of a piece anew. */
+export function createPreparer(setup: ChartSetup, chart: Chart) {
+  const { key, registers } = setup;
+  const nameFor = presetNames(chart);
+  const grounds = new Map<string, ReturnType<typeof groundOf>>();
+  const groundFor = (name: string, chosen: Chosen) => {
+    const slot = `${chosen.technique ?? ''} ${name}`;
+    const known = grounds.get(slot);
+    if (known !== undefined) return known;
+    const named = name === '' ? undefined : setup.presetNamed?.(name);
+    const preset = ownPreset(named?.ok === true ? named.value : setup.preset, chosen);
+    // A register was asked for where the setup's own preset holds.
+    const { upper: _, ...others } = registers;
+    const made = groundOf(preset, name === '' ? registers : others, key);
+    grounds.set(slot, made);
+    return made;
+  };
+  const known = new Map<string, Prepared>();
+  return (chord: ChartChord, isLast = false): Prepared | undefined => {
+    if (chord.symbol === undefined) return undefined;
+    const name = nameFor(chord);
+    const slot = [chosenText(chord.chosen), chord.text, chord.lead, isLast, name].join('@');
+    const before = known.get(slot);
+    if (before !== undefined) return before;
+    const prepared = prepare(chord, chord.symbol, groundFor(name, chord.chosen), isLast, key);
+    known.set(slot, prepared);
+    return prepared;
+  };
+}
+
+function groundOf(preset: Preset, registers: Registers, key: Key | undefined) {
+  const grow = createGrower(key, preset.growth, preset.family ?? {});
+  return { preset, grow, frame: frameOf(preset, registers, key) };
+}
+
+function prepare(
+  { text, chosen, lead }: ChartChord,
+  symbol: NonNullable<ChartChord['symbol']>,
+  { preset, grow, frame }: ReturnType<typeof groundOf>,
+  isLast: boolean,
+  key: Key | undefined,
+): Prepared {
+  const spelled = spelledChordOf(symbol);
+  const harmony = grow(spelled.chord);
+  const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
+  const led = withLead(withBass(under, chosen.bass), lead);
+  const own: Frame = isLast ? { ...led, isLast } : led;
+  const { voicing, bass, technique } = chosen;
+  const isChosen = voicing !== undefined || bass !== undefined || technique !== undefined;
+  const kept = isChosen ? undefined : keptCandidates(preset.kept, harmony, own, key);
+  const list =
+    typeof voicing === 'object'
+      ? exactly(voicing, harmony, own)
+      : (kept ??
+        shapeCandidates(preset, harmony, own) ??
+        candidates(preset.strategy, harmony, own));
+  const problem = bassProblem(text, chosen, harmony, list);
+  return { harmony, root: spelled.root, frame: own, preset, list, isChosen, problem };
+}
