@@ -47,7 +47,19 @@ const rooms: Readonly<Record<string, Room>> = {
   },
   cli: { imports: ['presets'] },
   session: {
-    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'take', 'sound', 'io', 'ui', 'cli'],
+    imports: [
+      'midi',
+      'harmony',
+      'voicing',
+      'presets',
+      'live',
+      'take',
+      'chart',
+      'sound',
+      'io',
+      'ui',
+      'cli',
+    ],
   },
   commands: {
     imports: [
