@@ -1,6 +1,7 @@
 /**
- * `npm run bench:alsa`: the round trip among real ALSA clients, and the start until the ports are
- * open, each beside its yardstick in the same run and interleaved with it. Measures and prints;
+ * `npm run bench:alsa [trip|sound|start]`: the round trip among real ALSA clients, the same with the
+ * built-in sound on and off, and the start until the ports are open, each beside its yardstick in
+ * the same run and interleaved with it. Measures and prints;
  * asserts nothing. Under emulation milliseconds are 10 to 15 times too long: read the ratios.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
@@ -14,6 +15,10 @@ import { milliseconds, type Spread, spreadOf } from './measure.ts';
 const rounds = 12;
 const perRound = 15;
 const starts = 7;
+const soundRounds = 8;
+const perSoundRound = 40;
+/** Milliseconds from the start of a process until it sounds, or says why it does not. */
+const longestSoundStart = 60_000;
 const chordsAfterStart = 100;
 const triad = [0, 4, 7];
 
@@ -217,10 +222,77 @@ async function startUp(): Promise<void> {
   ]);
 }
 
+/** Resolves once it has said how things are with the sound; rejects where there is none. */
+async function sounding(child: ChildProcess): Promise<void> {
+  let said = '';
+  const heard = new Promise<void>((resolve, reject) => {
+    const late = setTimeout(
+      () => reject(new Error(`no word of sound: ${said}`)),
+      longestSoundStart,
+    );
+    child.stderr?.on('data', (bytes) => {
+      said += String(bytes);
+      if (/sound is on/.test(said)) resolve();
+      else if (/No sound:/.test(said)) reject(new Error(said));
+      else return;
+      clearTimeout(late);
+    });
+  });
+  await heard;
+}
+
+/** A process with the sound and one without, in turn, so that neither is there while the other plays. */
+async function soundRoundTrip(): Promise<void> {
+  const path = openPath('sound');
+  const times: Record<'off' | 'on', number[]> = { off: [], on: [] };
+  const [, kind] = kinds;
+  // Read once from the disk, which takes a guest longer than a start may.
+  const began = performance.now();
+  timeProcess("import('node-web-audio-api').then(() => process.exit())");
+  process.stdout.write(
+    `The audio library was read in ${milliseconds(performance.now() - began)}.\n`,
+  );
+  for (let round = 0; round < 2 * soundRounds; round += 1) {
+    const way = round % 2 === 0 ? 'off' : 'on';
+    const words = [...playing(path, kind), '--plain', ...(way === 'on' ? ['--sound'] : [])];
+    const child = spawn(process.execPath, words, {
+      env: environment,
+      stdio: ['pipe', 'ignore', 'pipe'],
+    });
+    children.push(child);
+    if (way === 'on') await sounding(child);
+    await path.connected(kind.notes(60));
+    for (let i = 0; i < perSoundRound; i += 1) {
+      const span = await path.time(kind.notes(55 + (((round + i) * 5) % 12)));
+      if (span !== undefined) times[way].push(span);
+    }
+    await endAll();
+  }
+  const yardstick = spreadOf(times.off);
+  const asked = soundRounds * perSoundRound;
+  print(`${kind.what}, the built-in sound on against off, ${asked} times each (aim: 1.1 x)`, [
+    ['', 'median', 'p99', 'worst', 'median / off', 'p99 / off', 'lost'],
+    ...(['off', 'on'] as const).map((way) => [
+      `sound ${way}`,
+      ...against(spreadOf(times[way]), yardstick),
+      `${asked - times[way].length}`,
+    ]),
+  ]);
+}
+
+const sections = {
+  trip: async () => {
+    for (const kind of kinds) await roundTrip(kind);
+  },
+  sound: soundRoundTrip,
+  start: startUp,
+};
+const wished = process.argv.slice(2);
 writePresets();
 try {
-  for (const kind of kinds) await roundTrip(kind);
-  await startUp();
+  for (const [name, measure] of Object.entries(sections)) {
+    if (wished.length === 0 || wished.includes(name)) await measure();
+  }
 } finally {
   for (const child of children) child.kill('SIGKILL');
 }

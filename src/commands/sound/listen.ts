@@ -1,7 +1,7 @@
 /** A piece played on the built-in sound: what sounds is shown, and keys pause it and go through it. */
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
-import { type SoundHost, startSound } from '../../io/sound/sound-host.ts';
+import { type SoundHost, type SoundWish, startSound } from '../../io/sound/sound-host.ts';
 import { sharedNow } from '../../io/sound/sound-messages.ts';
 import { levels } from '../../sound/level.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
@@ -26,7 +26,7 @@ export type KeySource = {
 export type ListenOptions = TransportOptions & {
   readonly timbre: TimbreName;
   /** Both for tests. */
-  readonly start?: (timbre: TimbreName) => Promise<Result<SoundHost>>;
+  readonly start?: (wish: SoundWish) => Promise<Result<SoundHost>>;
   readonly keys?: KeySource;
 };
 
@@ -35,6 +35,7 @@ const beat = 50;
 /** What rings when the piece is over: milliseconds. */
 const ringing = 900;
 const caution = 'Level: it begins soft; set your monitors low before you turn anything up.';
+const lost = 'The sound stopped after a fault; listen again to go on.';
 const keysLine = 'space pauses, ← and → go by chord, - and + change the level, q ends.';
 
 type Key = 'pause' | 'back' | 'on' | 'end' | 'softer' | 'louder';
@@ -52,10 +53,14 @@ const keyOf: ReadonlyMap<string, Key> = new Map([
   ['+', 'louder'],
 ]);
 
+/** Keys struck fast arrive together. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: arrows begin with a control character.
+const keystrokes = /\u001b[[O][A-Z]|[\s\S]/gu;
+
 /** Until it is over or somebody ends it; an exit code. Nothing rings on. */
 export async function listenTo(
   piece: Piece,
-  { timbre, start = startForListening, keys = process.stdin, ...how }: ListenOptions,
+  { timbre, start = startSound, keys = process.stdin, ...how }: ListenOptions,
   streams: Streams,
 ): Promise<number> {
   if (how.from >= piece.length) return failure(streams, 'There is nothing to hear from there on.');
@@ -66,7 +71,9 @@ export async function listenTo(
   const quit = (): void => end(exitCodes.fine);
   const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
   for (const signal of signals) process.on(signal, quit);
-  const started = await start(timbre);
+  // Nothing is left to hear: one sentence, and the end.
+  const onLost = (): void => end(failure(streams, lost));
+  const started = await start({ timbre, level: levels.first, isFile: true, onLost });
   if (!started.ok) {
     for (const signal of signals) process.off(signal, quit);
     return failure(streams, started.problem);
@@ -80,8 +87,24 @@ export async function listenTo(
   return code;
 }
 
-function startForListening(timbre: TimbreName): Promise<Result<SoundHost>> {
-  return startSound({ timbre, level: levels.first, isFile: true });
+/** Stopped by the shell: nothing may ring on meanwhile, and the terminal is the shell's. */
+function whenSuspended(keys: KeySource, pause: () => void, show: () => void): () => void {
+  const setRaw = (isRaw: boolean) => keys.isTTY === true && keys.setRawMode?.(isRaw);
+  const suspend = (): void => {
+    pause();
+    setRaw(false);
+    process.kill(process.pid, 'SIGSTOP');
+  };
+  const goOn = (): void => {
+    setRaw(true);
+    show();
+  };
+  process.on('SIGTSTP', suspend);
+  process.on('SIGCONT', goOn);
+  return () => {
+    process.off('SIGTSTP', suspend);
+    process.off('SIGCONT', goOn);
+  };
 }
 
 function run(
@@ -134,14 +157,20 @@ function run(
     louder: () => turn(levels.step),
   };
   const press = (data: Buffer): void => {
-    const key = keyOf.get(data.toString());
-    if (key === undefined) return;
-    actions[key]();
-    show(true);
+    for (const stroke of data.toString().match(keystrokes) ?? []) {
+      const key = keyOf.get(stroke);
+      if (key === undefined) continue;
+      actions[key]();
+      show(true);
+    }
+  };
+  const pause = (): void => {
+    if (!transport.isPaused()) send(transport.togglePause(now()));
   };
 
   const timer = setInterval(look, beat);
   look();
+  const stopWaiting = whenSuspended(keys, pause, () => show(true));
   if (hasKeys) {
     keys.setRawMode?.(true);
     keys.on('data', press);
@@ -150,6 +179,7 @@ function run(
   return () => {
     clearInterval(timer);
     clearTimeout(lastOver);
+    stopWaiting();
     host.silence();
     if (hasKeys) {
       keys.off('data', press);
