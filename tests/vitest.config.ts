@@ -1,4 +1,6 @@
 /** Vitest's settings; they stand here because the top level of the project is fixed. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
@@ -25,19 +27,22 @@ const longRound = [
   'tests/terminal/**',
 ];
 
+const root = fileURLToPath(new URL('..', import.meta.url));
+const replacesModule = readdirSync(join(root, 'tests'), { recursive: true, encoding: 'utf8' })
+  .map((name) => `tests/${name.replaceAll('\\', '/')}`)
+  .filter((name) => /\.test\.tsx?$/.test(name))
+  .filter((name) => /\bvi\.(doMock|mock)\(/.test(readFileSync(join(root, name), 'utf8')));
 /**
  * Tests that put something else in the place of a module, or look at what a process leaves behind:
  * each of these files has a process of its own. All others share what is loaded, which takes longer
  * than most of them.
  */
 const apart = [
-  'tests/io/**',
-  'tests/terminal/**',
-  'tests/sound/commands.test.ts',
-  'tests/sound/listen-commands.test.ts',
-  'tests/commands/chart-scores.test.ts',
+  'tests/io/**/*.test.ts',
+  'tests/terminal/**/*.test.ts',
   'tests/*.test.ts',
-].map((files) => (files.endsWith('**') ? `${files}/*.test.{ts,tsx}` : files));
+  ...replacesModule,
+];
 
 // Vitest called by itself runs what it is asked for; `npm test` says how much.
 const isShort = process.env['HANDSPAN_TESTS'] === 'short';
@@ -49,7 +54,7 @@ const testTimeout = 60_000;
 const env = { CI: 'false', CONTINUOUS_INTEGRATION: 'false' };
 
 export default defineConfig({
-  root: fileURLToPath(new URL('..', import.meta.url)),
+  root,
   test: {
     // Of two processors Vitest itself would use one.
     maxWorkers: '100%',

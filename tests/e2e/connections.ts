@@ -4,7 +4,7 @@
  */
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { afterEach, describe, test } from 'node:test';
+import { after, before, describe, test } from 'node:test';
 import { setTimeout as wait } from 'node:timers/promises';
 import { type Listener, listenTo } from './capture.ts';
 import { endChildren } from './children.ts';
@@ -34,15 +34,22 @@ function waitForWord(program: Program, word: string): Promise<true> {
   );
 }
 
+/** One session, in this order: a start takes an emulated machine the longest of all. */
 describe('connections of our own ports', () => {
-  afterEach(async () => {
+  let program: Program;
+  let listener: Listener;
+
+  before(async () => {
+    program = await startPlaying(['--preset', firstPreset]);
+    listener = await listenTo(outputName);
+  });
+
+  after(async () => {
     unplugAll();
     await endChildren();
   });
 
   test('the keyboard is killed under a held chord: released; another one plays', async () => {
-    const program = await startPlaying(['--preset', firstPreset]);
-    const listener = await listenTo(outputName);
     const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
     await waitForSound(listener, tonicSounds.length);
     await nextLook();
@@ -53,20 +60,16 @@ describe('connections of our own ports', () => {
     await waitFor('the chord of the other keyboard', () =>
       chordsBetweenSilences(listener.heard()).length === 2 ? true : undefined,
     );
-    await program.end();
-    const heard = await listener.stop();
-    assert.deepEqual(chordsBetweenSilences(heard), [tonicSounds, tonicSounds]);
-    assert.deepEqual(unbalanced(heard), []);
+    assert.deepEqual(chordsBetweenSilences(listener.heard()), [tonicSounds, tonicSounds]);
+    assert.deepEqual(unbalanced(listener.heard()), []);
   });
 
   test('the connection is taken away under a held chord and made again: play goes on', async () => {
     const name = 'Stage keys';
     const keys = plugIn(name);
-    await startPlaying(['--preset', firstPreset]);
     const wire = [addressOf(name), addressOf(inputName)];
     execFileSync('aconnect', wire);
     await waitForListener(name);
-    const listener = await listenTo(outputName);
     keys.press(...tonic);
     await waitForSound(listener, tonicSounds.length);
     await nextLook();
@@ -82,8 +85,6 @@ describe('connections of our own ports', () => {
   });
 
   test('nobody listens any more: told', async () => {
-    const program = await startPlaying(['--preset', firstPreset]);
-    const listener = await listenTo(outputName);
     const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
     await waitForSound(listener, tonicSounds.length);
     await nextLook();

@@ -26,7 +26,7 @@ import {
   systemExclusive,
   velocity,
 } from './performance.ts';
-import { addressOf, inputName, outputName, start, startPlaying } from './program.ts';
+import { addressOf, inputName, outputName, type Program, start, startPlaying } from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
 
@@ -61,30 +61,30 @@ function notesAsText(heard: readonly HeardEvent[]): readonly string[] {
   );
 }
 
-describe('a file of triads', () => {
+/** A start takes an emulated machine the longest of all: a session serves several tests, in order. */
+describe('a session', () => {
+  let program: Program;
+  let listener: Listener;
   let heard: readonly HeardEvent[] = [];
   let recorded: readonly MidiEvent[] = [];
-  let lines: readonly string[] = [];
 
   before(async () => {
-    const program = await startPlaying(['--preset', firstPreset]);
+    program = await startPlaying(['--preset', firstPreset]);
     const recorder = await record(outputName);
-    const listener = await listenTo(outputName);
+    listener = await listenTo(outputName);
     await perform(detachedChords(triads));
     await waitForChords(listener, triads.length);
-    heard = await listener.stop();
+    heard = listener.heard();
     recorded = await recorder.stop();
-    await program.end();
-    lines = program.stdout().split('\n');
   });
 
   after(endChildren);
 
-  test('comes out in the exact voicings', () => {
+  test('a file of triads comes out in the exact voicings', () => {
     assert.deepEqual(chordsBetweenSilences(heard), inFirstPreset);
   });
 
-  test('comes out as fourths over the root', () => {
+  test('as fourths over the root', () => {
     // By the definition of the voicing, so that this holds whatever the table says: the root in the
     // bass, above it three notes each a perfect or augmented fourth apart (5 or 6 semitones).
     const shapes = chordsBetweenSilences(heard).map(
@@ -113,36 +113,17 @@ describe('a file of triads', () => {
     for (const { velocity: sent } of velocities) assert.ok(Math.abs(sent - velocity) <= 16);
   });
 
-  test('is told one line a chord', () => {
-    assert.equal(lines.filter((line) => line.includes(firstPreset)).length, triads.length);
-  });
-});
-
-describe('a preset change', () => {
-  afterEach(endChildren);
-
-  test('by program change in the middle of a file takes effect', async () => {
-    const program = await startPlaying(['--preset', firstPreset, '--program-change']);
-    const listener = await listenTo(outputName);
-    const number = await programNumberOf(secondPreset);
-    const middle = triads.length * 500;
-    await perform([
-      ...detachedChords(triads),
-      programChange(number, middle - 100),
-      ...detachedChords(triads, middle),
-    ]);
-    await waitForChords(listener, 2 * triads.length);
-    const heard = await listener.stop();
-    await program.end();
-    assert.deepEqual(chordsBetweenSilences(heard), [...inFirstPreset, ...inSecondPreset]);
-    assert.deepEqual(unbalanced(heard), []);
+  test('is told one line a chord', async () => {
+    const lines = () =>
+      program
+        .stdout()
+        .split('\n')
+        .filter((line) => line.includes(firstPreset));
+    await waitFor('the lines', () => (lines().length >= triads.length ? true : undefined));
+    assert.equal(lines().length, triads.length);
   });
 
-  test('by a typed line takes effect', async () => {
-    const program = await startPlaying(['--preset', firstPreset]);
-    const listener = await listenTo(outputName);
-    await perform(detachedChords(triads));
-    await waitForChords(listener, triads.length);
+  test('another preset by a typed line takes effect', async () => {
     // An order that is obeyed is not answered; one that is not understood is, after those before it.
     program.type(`preset ${secondPreset}`);
     program.type('no-such-order');
@@ -151,92 +132,10 @@ describe('a preset change', () => {
     );
     await perform(detachedChords(triads));
     await waitForChords(listener, 2 * triads.length);
-    const heard = await listener.stop();
-    await program.end();
-    assert.deepEqual(chordsBetweenSilences(heard), [...inFirstPreset, ...inSecondPreset]);
-    assert.deepEqual(unbalanced(heard), []);
+    const chords = chordsBetweenSilences(listener.heard());
+    assert.deepEqual(chords, [...inFirstPreset, ...inSecondPreset]);
+    assert.deepEqual(unbalanced(listener.heard()), []);
   });
-});
-
-/** Program numbers on the wire count the presets in the order that `handspan presets` lists. */
-async function programNumberOf(id: string): Promise<number> {
-  const listing = start(['presets', '--json']);
-  await listing.ended();
-  const { presets }: { presets: readonly { id: string }[] } = JSON.parse(listing.stdout());
-  const number = presets.findIndex((preset) => preset.id === id);
-  assert.notEqual(number, -1, `no preset '${id}'`);
-  return number;
-}
-
-describe('leaving under held notes', () => {
-  afterEach(endChildren);
-
-  for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) {
-    test(`${signal} leaves nothing sounding`, async () => {
-      const program = await startPlaying(['--preset', firstPreset]);
-      const listener = await listenTo(outputName);
-      const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
-      await waitFor('a sounding chord', () =>
-        notesOf(listener.heard()).length >= 3 ? true : undefined,
-      );
-      assert.notDeepEqual(unbalanced(listener.heard()), []);
-      const ending = await program.end(signal);
-      const heard = await listener.stop();
-      await player.abandon();
-      assert.deepEqual(unbalanced(heard), []);
-      assert.equal(findPort(inputName), undefined);
-      assert.equal(findPort(outputName), undefined);
-      assert.ok(ending.code !== 1, `ended with ${ending.code}: ${program.stderr()}`);
-    });
-  }
-});
-
-test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
-  context.after(endChildren);
-  const program = await startPlaying(['--preset', firstPreset]);
-  const listener = await listenTo(outputName);
-  program.closeStdout();
-  // The line of this chord can no longer be written: the program ends under held notes.
-  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
-  await program.ended();
-  await player.abandon();
-  const heard = await listener.stop();
-  assert.ok(notesOf(heard).length > 0);
-  assert.deepEqual(unbalanced(heard), []);
-});
-
-test('a fast passage, every chord bound to the next, loses no note-off', async (context) => {
-  context.after(endChildren);
-  await startPlaying(['--preset', firstPreset]);
-  const recorder = await record(outputName);
-  const listener = await listenTo(outputName);
-  const passage = Array.from({ length: 60 }, (_, index) => {
-    // Triads up the whole-tone scale and down again; each goes down before the last one is up.
-    const root = 55 + 2 * Math.abs((index % 12) - 6);
-    return chord([root, root + 4, root + 7], index * 100, index * 100 + 130);
-  });
-  await perform(passage.flat());
-  // A machine that is late makes silences within the passage, too: the last is the one that stays.
-  let [heardSoFar, heardAt] = [-1, 0];
-  await waitFor('silence at the end', () => {
-    const count = notesOf(listener.heard()).length;
-    if (count !== heardSoFar) [heardSoFar, heardAt] = [count, Date.now()];
-    const isSilent = count > 60 && unbalanced(listener.heard()).length === 0;
-    return isSilent && Date.now() - heardAt > 1000 ? true : undefined;
-  });
-  const heard = await listener.stop();
-  assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heard));
-});
-
-describe('what is not a note', () => {
-  let listener: Listener;
-
-  before(async () => {
-    await startPlaying(['--preset', firstPreset]);
-    listener = await listenTo(outputName);
-  });
-
-  after(endChildren);
 
   test('SysEx passes from a file', async () => {
     await perform([systemExclusive([0x7d, 0x01, 0x02, 0x03], 0)]);
@@ -275,6 +174,104 @@ describe('what is not a note', () => {
       messages.map(([, text]) => text),
     );
   });
+
+  test('a fast passage, every chord bound to the next, loses no note-off', async () => {
+    const before = listener.heard().length;
+    const heardSince = () => listener.heard().slice(before);
+    const recorder = await record(outputName);
+    const passage = Array.from({ length: 60 }, (_, index) => {
+      // Triads up the whole-tone scale and down again; each goes down before the last one is up.
+      const root = 55 + 2 * Math.abs((index % 12) - 6);
+      return chord([root, root + 4, root + 7], index * 100, index * 100 + 130);
+    });
+    await perform(passage.flat());
+    // A machine that is late makes silences within the passage, too: the last is the one that stays.
+    let [heardSoFar, heardAt] = [-1, 0];
+    await waitFor('silence at the end', () => {
+      const count = notesOf(heardSince()).length;
+      if (count !== heardSoFar) [heardSoFar, heardAt] = [count, Date.now()];
+      const isSilent = count > 60 && unbalanced(heardSince()).length === 0;
+      return isSilent && Date.now() - heardAt > 1000 ? true : undefined;
+    });
+    assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heardSince()));
+  });
+
+  test('SIGTERM under held notes leaves nothing sounding', () =>
+    endsSilent(program, listener, 'SIGTERM'));
+});
+
+/** A chord is held, the signal comes. */
+async function endsSilent(
+  program: Program,
+  listener: Listener,
+  signal: NodeJS.Signals,
+): Promise<void> {
+  const before = notesOf(listener.heard()).length;
+  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+  await waitFor('a sounding chord', () =>
+    notesOf(listener.heard()).length >= before + 3 ? true : undefined,
+  );
+  assert.notDeepEqual(unbalanced(listener.heard()), []);
+  const ending = await program.end(signal);
+  const heard = await listener.stop();
+  await player.abandon();
+  assert.deepEqual(unbalanced(heard), []);
+  assert.equal(findPort(inputName), undefined);
+  assert.equal(findPort(outputName), undefined);
+  assert.ok(ending.code !== 1, `ended with ${ending.code}: ${program.stderr()}`);
+}
+
+describe('a preset change by program change', () => {
+  let program: Program;
+  let listener: Listener;
+
+  before(async () => {
+    program = await startPlaying(['--preset', firstPreset, '--program-change']);
+    listener = await listenTo(outputName);
+  });
+
+  after(endChildren);
+
+  test('in the middle of a file takes effect', async () => {
+    const number = await programNumberOf(secondPreset);
+    const middle = triads.length * 500;
+    await perform([
+      ...detachedChords(triads),
+      programChange(number, middle - 100),
+      ...detachedChords(triads, middle),
+    ]);
+    await waitForChords(listener, 2 * triads.length);
+    const heard = listener.heard();
+    assert.deepEqual(chordsBetweenSilences(heard), [...inFirstPreset, ...inSecondPreset]);
+    assert.deepEqual(unbalanced(heard), []);
+  });
+
+  test('SIGINT under held notes leaves nothing sounding', () =>
+    endsSilent(program, listener, 'SIGINT'));
+});
+
+/** Program numbers on the wire count the presets in the order that `handspan presets` lists. */
+async function programNumberOf(id: string): Promise<number> {
+  const listing = start(['presets', '--json']);
+  await listing.ended();
+  const { presets }: { presets: readonly { id: string }[] } = JSON.parse(listing.stdout());
+  const number = presets.findIndex((preset) => preset.id === id);
+  assert.notEqual(number, -1, `no preset '${id}'`);
+  return number;
+}
+
+test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
+  context.after(endChildren);
+  const program = await startPlaying(['--preset', firstPreset]);
+  const listener = await listenTo(outputName);
+  program.closeStdout();
+  // The line of this chord can no longer be written: the program ends under held notes.
+  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+  await program.ended();
+  await player.abandon();
+  const heard = await listener.stop();
+  assert.ok(notesOf(heard).length > 0);
+  assert.deepEqual(unbalanced(heard), []);
 });
 
 describe('existing ports', () => {
@@ -319,12 +316,22 @@ describe('existing ports', () => {
   });
 });
 
-test('a second instance is refused in one sentence', async (context) => {
-  context.after(endChildren);
-  await startPlaying([]);
-  const second = start(['play', '--plain']);
-  const { code } = await second.ended();
-  assert.equal(code, 1);
-  assert.match(second.stderr(), /Handspan/);
-  assert.equal(second.stderr().trim().split('\n').length, 1);
+describe('two at once', () => {
+  let program: Program;
+  before(async () => {
+    program = await startPlaying(['--preset', firstPreset]);
+  });
+
+  after(endChildren);
+
+  test('a second instance is refused in one sentence', async () => {
+    const second = start(['play', '--plain']);
+    const { code } = await second.ended();
+    assert.equal(code, 1);
+    assert.match(second.stderr(), /Handspan/);
+    assert.equal(second.stderr().trim().split('\n').length, 1);
+  });
+
+  test('the first plays on, and SIGHUP under held notes leaves nothing sounding', async () =>
+    endsSilent(program, await listenTo(outputName), 'SIGHUP'));
 });

@@ -4,7 +4,7 @@
  * milliseconds to list what it is chosen from; one that was prepared does not.
  */
 import { likelyTriads } from '../../live/likely-chords.ts';
-import type { Clock } from '../clock.ts';
+import type { Cancel, Clock } from '../clock.ts';
 import type { EngineSession } from './engine-session.ts';
 
 /** From the last message until nothing is likely to come at once. Microseconds. */
@@ -15,11 +15,14 @@ const pause = 30_000;
  */
 const between = 10_000;
 const rest = 20;
+/** A chord may have taken long because the whole process stood still. */
+const longestRest = 1_000_000;
 
 export type Preparation = {
   readonly beforePlaying: () => void;
   /** Something was played, or changed. Cheap enough for every message. */
   readonly soon: () => void;
+  /** Nothing is left waiting, which would keep the thread from its end. */
   readonly end: () => void;
 };
 
@@ -30,15 +33,14 @@ export function createPreparation(
   let playedAt = 0;
   let isWaiting = false;
   let isEnded = false;
+  let cancel: Cancel | undefined;
 
   const waitFor = (at: number): void => {
-    clock.later(at, () => {
-      if (isEnded) return;
+    cancel = clock.later(at, () => {
       const now = clock.now();
       if (now < playedAt + pause) waitFor(playedAt + pause);
       else if (session.hasDeadline) waitFor(now + between);
-      else if (session.prepare())
-        waitFor(clock.now() + Math.max(between, rest * (clock.now() - now)));
+      else if (session.prepare()) waitFor(clock.now() + restAfter(clock.now() - now));
       else isWaiting = false;
     });
   };
@@ -57,6 +59,11 @@ export function createPreparation(
     soon,
     end: () => {
       isEnded = true;
+      cancel?.();
     },
   };
+}
+
+function restAfter(taken: number): number {
+  return Math.min(longestRest, Math.max(between, rest * taken));
 }

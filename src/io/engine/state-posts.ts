@@ -4,7 +4,7 @@
  * it waits until the playing has paused for a moment, but not for ever.
  */
 import type { ChordReport } from '../../live/snapshot.ts';
-import type { Clock } from '../clock.ts';
+import type { Cancel, Clock } from '../clock.ts';
 import { chordPosts } from './chord-posts.ts';
 import type { EngineSession } from './engine-session.ts';
 import type { StageState } from './stage-state.ts';
@@ -39,6 +39,7 @@ export function createStatePosts(
   let firstAt: number | undefined;
   let lastAt = 0;
   let isEnded = false;
+  let cancel: Cancel | undefined;
 
   const markOf = ({ snapshot, ...rest }: StageState) => JSON.stringify([snapshot.revision, rest]);
 
@@ -62,8 +63,8 @@ export function createStatePosts(
     }
   };
   const waitFor = (at: number) => {
-    clock.later(at, () => {
-      if (isEnded || firstAt === undefined) return;
+    cancel = clock.later(at, () => {
+      if (firstAt === undefined) return;
       const paused = Math.min(lastAt + pause, firstAt + longestWait);
       const due = Math.max(paused, toldAt + leastInterval);
       if (clock.now() >= due) now();
@@ -86,6 +87,7 @@ export function createStatePosts(
     },
     end: () => {
       isEnded = true;
+      cancel?.();
     },
   };
 }

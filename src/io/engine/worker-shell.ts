@@ -6,7 +6,7 @@
 import { errorText } from '../../common/error-text.ts';
 import type { Result } from '../../common/result.ts';
 import { firstRealTimeStatus } from '../../midi/specification.ts';
-import type { Clock } from '../clock.ts';
+import type { Cancel, Clock } from '../clock.ts';
 import { createConnectionWatch } from '../ports/connection-watch.ts';
 import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
 import type { MidiPorts } from '../ports/ports.ts';
@@ -58,6 +58,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   let preparation: Preparation | undefined;
   let sound: SoundLine | undefined;
   let isEnded = false;
+  let cancelPoll: Cancel | undefined;
 
   const state = (engine: EngineSession): StageState => ({
     snapshot: engine.snapshot(),
@@ -70,6 +71,8 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const finish = (last: WorkerReply) => {
     if (isEnded) return;
     isEnded = true;
+    // What waits would keep the thread from its end.
+    cancelPoll?.();
     session?.end();
     keeper?.end();
     posts?.end();
@@ -85,8 +88,8 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 
   const pollLater = () => {
-    clock.later(clock.now() + pollInterval, () => {
-      if (isEnded || ports === undefined) return;
+    cancelPoll = clock.later(clock.now() + pollInterval, () => {
+      if (ports === undefined) return;
       const system = ports;
       system.lookAtConnections((connections) => {
         if (isEnded) return;

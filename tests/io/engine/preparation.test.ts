@@ -24,6 +24,8 @@ test('while keys wait to be read nothing is prepared', () => {
   expect([session.prepared, clock.scheduled()]).toEqual([1, 0]);
   preparation.soon();
   preparation.end();
+  // What waits would keep the thread from its end.
+  expect(clock.scheduled()).toBe(0);
   clock.advanceTo(2_000_000);
   expect(session.prepared).toBe(1);
 });
@@ -42,4 +44,20 @@ test('the longer a chord takes, the longer the rest before the next', () => {
   preparation.soon();
   clock.advanceTo(1_000_000);
   expect(times).toEqual([30_000, 135_000, 240_000]);
+});
+
+test('a process that stood still during a chord goes on after a second', () => {
+  const clock = createFakeClock();
+  const times: number[] = [];
+  const preparation = createPreparation(clock, {
+    hasDeadline: false,
+    prepare: () => {
+      times.push(clock.now());
+      clock.stallTo(clock.now() + 5_000_000);
+      return times.length < 2;
+    },
+  });
+  preparation.soon();
+  clock.advanceTo(10_000_000);
+  expect(times).toEqual([30_000, 6_030_000]);
 });

@@ -212,6 +212,16 @@ describe('starting', () => {
     expect(preparedBy(2_000_000)).toBe(0);
   });
 
+  test('after the end nothing waits, which would keep the thread alive', () => {
+    const steps: string[] = [];
+    const { clock, ports, shell, ended } = rig({ wishes: virtual, createEngine: preparing(steps) });
+    for (const note of [60, 64, 67]) ports.arrive('Handspan in', [0x90, note, 80], 0);
+    clock.advanceTo(100_000);
+    expect(clock.scheduled()).toBeGreaterThan(1);
+    shell.request({ type: 'close' });
+    expect([ended(), clock.scheduled()]).toEqual([1, 0]);
+  });
+
   test('the same port wished for twice is opened once', () => {
     const ports = createMemoryPorts({ inputs: ['Small keys'], outputs: ['Synth'] });
     const { take } = rig({ wishes: { ...nothing, from: ['keys', 'small'], to: ['synth'] }, ports });
