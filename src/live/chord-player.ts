@@ -51,6 +51,8 @@ export function createChordPlayer(
 ): ChordPlayer {
   let voicer = createVoicer(first, undefined, known);
   let playing = playingOf(first.preset);
+  /** By the player; undefined: as the preset says. */
+  let latched: boolean | undefined;
   let sounding: SoundingChord | undefined;
   const resting = createRestingChords(ledger, known?.areMomentsWhole === true);
   /** For leading: outlives the chord, but not a rest. */
@@ -187,6 +189,13 @@ export function createChordPlayer(
 
   const endIfLeft = (at: number, out: Message[]): void => {
     if (sounding?.keys.length === 0 && !playing.latch) end(at, out);
+  };
+
+  /** Most of the hand has come up: the rest holds the chord for a moment only. */
+  const noteGone = (at: number): void => {
+    if (sounding === undefined || playing.latch) return;
+    const { keys, touch } = sounding;
+    if (keys.length > 0 && keys.length * 2 < touch.length) goneAt ??= at + handGoneMicroseconds;
   };
 
   /** What sounds, voiced as the setup now says, with the fewest changes. */
@@ -409,9 +418,17 @@ export function createChordPlayer(
       if (isOtherVoicing) choosing.forget();
       voicer = createVoicer(setup, voicer.heard(), known);
       playing = playingOf(setup.preset);
+      if (latched !== undefined) playing = { ...playing, latch: latched };
       log.changed();
       // Another key alone changes what the next chord is read as, never what sounds.
       if (setup.switching === 'at-once' && isOtherVoicing) revoice(at, out, false);
+      endIfLeft(at, out);
+    },
+    latch(isLatched, at, out) {
+      latched = isLatched;
+      playing = { ...playing, latch: isLatched };
+      goneAt = undefined;
+      noteGone(at);
       endIfLeft(at, out);
     },
     lift(key, at, out) {
@@ -421,8 +438,7 @@ export function createChordPlayer(
       }
       const keys = sounding.keys.filter((each) => each !== key);
       sounding = { ...sounding, keys, isLifted: true, liftedAt: at };
-      const isGone = keys.length > 0 && keys.length * 2 < sounding.touch.length;
-      if (isGone && !playing.latch) goneAt ??= at + handGoneMicroseconds;
+      noteGone(at);
     },
     endIfLeft,
     advance(at, out) {

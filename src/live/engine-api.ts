@@ -76,6 +76,8 @@ export type Engine = {
   readonly choose: (step: ChoiceStep, atMicroseconds: number) => readonly Message[];
   /** The voicing of the last chord is to be kept: a report with `kept` says what, for whoever keeps it. */
   readonly keep: (scope: KeptScope, atMicroseconds: number) => readonly Message[];
+  /** Latches, or no longer: what sounds stays until the next chord, in whatever preset. */
+  readonly latch: (atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];
   /** Notes off as `letGo`, then All Notes Off (CC 123) and sustain off (CC 64) on the channels in use. */

@@ -53,6 +53,8 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
   const loneBass = createLoneBass();
   let setup = firstSetup;
   let playing = playingOf(firstSetup.preset);
+  /** By the player; undefined: as each preset says. */
+  let latched: boolean | undefined;
   let gathering = createGathering(firstSetup.preset.gathering);
   /** By channel, or one for all; made when the first key of each comes. */
   const hands = new Map<number, HandPlayer>();
@@ -86,6 +88,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     const { isJustStruck } = neighbours;
     const around = { ledger, log, neighboursOf, isJustStruck, noteWithdrawn };
     const player = createChordPlayer(setup, around, known);
+    if (latched !== undefined) player.latch(latched, now, []);
     return createHandPlayer(player, {
       held,
       areMomentsWhole: known?.areMomentsWhole === true,
@@ -102,6 +105,8 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
 
   /** The hand that views show; there is always one. */
   const shown = (): HandPlayer => latest ?? handOf(handFor(0));
+
+  const isLatched = (): boolean => latched ?? playing.latch;
 
   const layout = (): Layout => ({ playing, voices: setup.preset.voices });
 
@@ -220,19 +225,35 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     else carryOut(later, out);
   };
 
+  const latch = (out: Message[]): void => {
+    latched = !isLatched();
+    for (const hand of hands.values()) hand.chord.latch(latched, now, out);
+    log.changed();
+  };
+
   const grant = (wish: Wish, out: Message[]): void => {
-    if (wish.type === 'panic') {
-      silence(out);
-      return;
+    switch (wish.type) {
+      case 'panic':
+        silence(out);
+        return;
+      case 'latch':
+        latch(out);
+        return;
+      case 'turn':
+        shown().chord.choose(wish.step, now, out);
+        return;
+      case 'keep':
+        shown().chord.keep(wish.scope, now);
+        return;
+      default:
+        choosePreset(wish, out);
     }
-    if (wish.type === 'turn') {
-      shown().chord.choose(wish.step, now, out);
-      return;
-    }
-    if (wish.type === 'keep') {
-      shown().chord.keep(wish.scope, now);
-      return;
-    }
+  };
+
+  const choosePreset = (
+    wish: Extract<Wish, { readonly type: 'choose' | 'step' }>,
+    out: Message[],
+  ): void => {
     const { presets = [], preset } = setup;
     const asked =
       wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
@@ -326,6 +347,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     change: (next, at) => during(at, (out) => use(next, out)),
     choose: (step, at) => during(at, (out) => inTurn({ wish: { type: 'turn', step } }, out)),
     keep: (scope, at) => during(at, (out) => inTurn({ wish: { type: 'keep', scope } }, out)),
+    latch: (at) => during(at, (out) => inTurn({ wish: { type: 'latch' } }, out)),
     letGo(at) {
       const out: Message[] = [];
       now = Math.max(now, at);
@@ -350,6 +372,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
         learned: gathering.learned(),
       }),
       ...(place >= 0 && { place }),
+      ...(isLatched() && { isLatched: true }),
       ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
     }),
   };

@@ -121,6 +121,8 @@ export type Snapshot = {
   readonly choices?: NearestChoices;
   /** What the player was told of late, oldest first; `count`: of all sentences ever. */
   readonly said?: { readonly count: number; readonly sentences: readonly string[] };
+  /** What sounds stays until the next chord. */
+  readonly isLatched?: boolean;
   /** What gathering has learned of the player: keys in a chord, first to last key of one. */
   readonly learned: { readonly keys: number; readonly spreadMicroseconds: number };
   /** The controller that moved last, for binding it; `moves` counts every move of any controller. */

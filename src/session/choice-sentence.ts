@@ -15,6 +15,12 @@ function brief({ symbol, label, struck }: NearChoice): string {
   return `${symbol}, ${label}${change}`;
 }
 
+export function latchSentence(isLatched: boolean): string {
+  return isLatched
+    ? 'Latched: what sounds stays until the next chord.'
+    : 'No longer latched: a chord ends with its keys.';
+}
+
 export function choiceSentence({ by, index, of, near }: NearestChoices): string {
   const now = near.find((each) => each.index === index);
   const after = near.find((each) => each.index === index + 1);

@@ -114,6 +114,7 @@ const handlers: Handlers = {
     const sentence = await session.keep(keptFor);
     if (sentence !== '') session.say(sentence);
   },
+  latch: (_, { session }) => session.latch(),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleSound: (_, { session }) => session.sound.toggle(),

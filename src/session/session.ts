@@ -22,7 +22,7 @@ import type { TimbreName } from '../sound/timbre.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
-import { choiceSentence } from './choice-sentence.ts';
+import { choiceSentence, latchSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { choosingOf, metreOf } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
@@ -71,7 +71,7 @@ export class PlaySession {
   #state: StageState | undefined;
   #message = '';
   /** Of the engine's sentences, how many have been shown; and the last choice. */
-  #told = { count: 0, choice: '' };
+  #told = { count: 0, choice: '', isLatched: false, preset: '' };
   #hasChosen = false;
   /** Where the built-in sound listens, while it is on. */
   #soundSocket: string | undefined;
@@ -317,6 +317,11 @@ export class PlaySession {
     });
   }
 
+  /** What sounds stays until the next chord, or no longer does. */
+  latch(): void {
+    this.#host?.latch();
+  }
+
   /** What is to be kept is kept, one after the other. */
   takeKept(reports: readonly ChordReport[]): void {
     for (const { kept, preset } of reports) {
@@ -368,16 +373,19 @@ export class PlaySession {
   }
 
   /** What the engine has to tell the player: a choice that was made, or why there is none. */
-  #listen({ said, choices }: StageState['snapshot']): void {
+  #listen({ said, choices, isLatched = false, preset }: StageState['snapshot']): void {
     const told = this.#told;
     const count = said?.count ?? 0;
     const choice = choices === undefined ? '' : choiceSentence(choices);
-    this.#told = { count, choice };
+    this.#told = { count, choice, isLatched, preset };
     if (said !== undefined && count > told.count) {
       this.say(said.sentences.at(-1) ?? '');
       // Whoever waited for a voicing to be kept has been told why it is not.
       this.#keeping.shift()?.('');
     } else if (choice !== '' && choice !== told.choice) this.say(choice);
+    // Another preset may be latched by its own word.
+    else if (isLatched !== told.isLatched && preset === told.preset)
+      this.say(latchSentence(isLatched));
   }
 
   #withPreset(preset: Preset, from: number | undefined): Setup {

@@ -38,4 +38,13 @@ export const choiceKeys: readonly KeyRow[] = [
     help: 'keep the voicing of the last chord in the preset; the set-up page says for which chords',
     act: () => ({ type: 'keepVoicing' }),
   },
+  {
+    ...where,
+    id: 'latch',
+    strokes: ['z'],
+    brief: 'latch',
+    short: 'hold until the next chord',
+    help: 'latch: what sounds stays until the next chord; again: no longer',
+    act: () => ({ type: 'latch' }),
+  },
 ];

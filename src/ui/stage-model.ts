@@ -148,6 +148,8 @@ export type Intent =
   | { readonly type: 'choose'; readonly turn: Turn; readonly step: 1 | -1 }
   /** Keeps the voicing of the last chord, as far as the set-up page says. */
   | { readonly type: 'keepVoicing' }
+  /** What sounds stays until the next chord, or no longer does. */
+  | { readonly type: 'latch' }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

@@ -45,6 +45,7 @@ function rehearse(preset: string) {
     change: (next) => engine.change(next),
     choose: (step) => engine.choose(step),
     keep: (scope) => engine.keep(scope),
+    latch: () => engine.latch(),
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),
     close: async () => {},
@@ -189,4 +190,15 @@ test('what cannot be kept is said, and nothing is written', async () => {
     "'keep chord' is no order; say 'keep voicing', for another scope with degree, type, chord behind it.",
   ]);
   expect(readdirSync(order.folder)).toEqual([]);
+});
+
+test('latched by an order, a chord sounds on when it is let go, and ends by the same order', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const sounding = () => order.session.state.snapshot.sounding;
+  expect((await order('play Dm7', 'latch', 'let go')).said).toEqual([
+    'Latched: what sounds stays until the next chord.',
+  ]);
+  expect(sounding().length).toBeGreaterThan(3);
+  expect((await order('latch')).said).toEqual(['No longer latched: a chord ends with its keys.']);
+  expect(sounding()).toEqual([]);
 });

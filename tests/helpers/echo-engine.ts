@@ -73,6 +73,7 @@ export function createEchoEngine(first: Setup): Engine {
     deadline: () => (waiting.length > 0 ? Math.min(...waiting.map((e) => e.at)) : undefined),
     choose: () => [],
     keep: () => [],
+    latch: () => [],
     change: (next) => {
       revision += 1;
       setup = next;

@@ -68,6 +68,7 @@ function setupOf(preset: Preset, shipped: readonly Preset[], random: () => numbe
       previous: { controller: 81 },
       choose: { controller: 82 },
       panic: { controller: 83 },
+      latch: { controller: 84 },
       keys: { lowest: 21, highest: 24 },
     },
     switching: random() < 0.5 ? 'at-once' : 'next-chord',
@@ -148,7 +149,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
       () =>
         feed([
           0xb0 | channel(),
-          pick([64, 64, 66, 1, 7, 80, 81, 82, 83, 120, 123, 121]),
+          pick([64, 64, 66, 1, 7, 80, 81, 82, 83, 84, 120, 123, 121]),
           byte() & 127,
         ]),
     ],
@@ -160,6 +161,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [4, () => feed(Array.from({ length: 1 + Math.floor(random() * 6) }, byte))],
     [4, () => check(engine.change(setupOf(pick(varied), presets, random), at))],
     [1, () => check(engine.choose({ turn: pick(turns), by: random() < 0.5 ? 1 : -1 }, at))],
+    [2, () => check(engine.latch(at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],
   ];

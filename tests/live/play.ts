@@ -1,7 +1,7 @@
 /**
  * Drives the engine as a shell would, with a clock of its own: no sleeps, no ports. Steps are read
  * like 'on C4 80', 'off C4', 'cc 64 127', 'wait 100' (milliseconds),
- * 'turn voicing 1' or 'turn bass -1' (the player chooses); what is sent comes back as
+ * 'turn voicing 1' or 'turn bass -1' (the player chooses), 'latch'; what is sent comes back as
  * short words, one list per step: '+60' note-on, '-60' note-off, else the message's type.
  */
 import { readFileSync } from 'node:fs';
@@ -120,11 +120,13 @@ export function createPlayer(setup: Setup): Player {
           continue;
         }
         const turn = /^turn (\w+) (-?1)$/.exec(step);
-        const sent =
-          turn === null
+        const sent = () => {
+          if (step === 'latch') return engine.latch(now);
+          return turn === null
             ? engine.receive(messageOf(step), now)
             : engine.choose({ turn: turn[1] as Turn, by: turn[2] === '1' ? 1 : -1 }, now);
-        out.push(...sent, ...pass(now + 1000));
+        };
+        out.push(...sent(), ...pass(now + 1000));
       }
       messages.push(...out);
       return out.map(word).join(' ');

@@ -4,10 +4,10 @@
  */
 import { describe, expect, test } from 'vitest';
 import { controlProblems } from '../../src/live/controllers/controls.ts';
-import type { Setup } from '../../src/live/engine-api.ts';
+import type { Engine, Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import type { Playing } from '../../src/presets/playing.ts';
-import { createPlayer, plainPreset, shippedPreset } from './play.ts';
+import { createPlayer, plainPreset, shippedPreset, word } from './play.ts';
 
 function playerWith(playing: Partial<Playing>) {
   return createPlayer({ preset: { ...plainPreset, playing } });
@@ -75,6 +75,67 @@ describe('latch', () => {
     expect(engine.change({ preset: plainPreset }, now()).map((each) => each.type)).toEqual(
       Array(4).fill('noteOff'),
     );
+  });
+});
+
+describe('latch by the player', () => {
+  const triad = ['on C4', 'on E4', 'on G4', 'wait 200'] as const;
+  const triadUp = ['off C4', 'off E4', 'off G4', 'wait 500'] as const;
+  const offs = (sent: string) => sent.split(' ').filter((each) => each.startsWith('-')).length;
+
+  test.each([
+    ['a key of the stage', ['latch']],
+    ['a control', ['cc 84 127', 'cc 84 0']],
+  ])('by %s: the chord stays until the next, and is let go by the same', (_, press) => {
+    const setup = { preset: plainPreset, controls: { latch: { controller: 84 } } };
+    const { play, engine } = createPlayer(setup);
+    play(...triad);
+    expect(play(...press)).toBe('');
+    expect(engine.snapshot().isLatched).toBe(true);
+    expect(play(...triadUp)).toBe('');
+    expect(offs(play('on F4', 'on A4', 'on C5', 'wait 100'))).toBe(4);
+    // Held by its keys it stays, and ends with them.
+    expect(play(...press)).toBe('');
+    expect(engine.snapshot().isLatched).toBeUndefined();
+    expect(offs(play('off F4', 'off A4', 'off C5', 'wait 500'))).toBe(4);
+  });
+
+  test('let go with nobody holding, the chord ends at once; of one key left, a moment later', () => {
+    const { play } = createPlayer({ preset: plainPreset });
+    play(...triad, 'latch', ...triadUp);
+    expect(offs(play('latch'))).toBe(4);
+    play(...triad, 'latch', 'off E4', 'off G4', 'wait 1000');
+    expect(offs(play('latch'))).toBe(0);
+    expect(offs(play('wait 300'))).toBe(4);
+  });
+
+  test('another preset leaves it latched; a key or controller of the same hand does not end it', () => {
+    const { play, engine, now } = createPlayer({ preset: plainPreset });
+    play(...triad, 'latch', ...triadUp);
+    expect(engine.change({ preset: shippedPreset('drop-2-sevenths') }, now())).toEqual([]);
+    expect(engine.snapshot().isLatched).toBe(true);
+    expect(offs(play('cc 64 127', 'cc 64 0', 'wait 300'))).toBe(0);
+  });
+
+  test('a press that comes with the keys holds the chord they are', () => {
+    const { play } = createPlayer({ preset: plainPreset });
+    expect(offs(play('on C4', 'on E4', 'on G4', 'latch', 'wait 50', ...triadUp))).toBe(0);
+  });
+
+  test.each([
+    ['panic', (engine: Engine, at: number) => engine.panic(at)],
+    ['letting go', (engine: Engine, at: number) => engine.letGo(at)],
+    [
+      'All Notes Off',
+      (engine: Engine, at: number) =>
+        engine.receive({ type: 'controlChange', channel: 0, controller: 123, value: 0 }, at),
+    ],
+  ])('%s ends what is latched, once', (_, end) => {
+    const { play, engine, now } = createPlayer({ preset: plainPreset });
+    play(...triad, 'latch', ...triadUp);
+    expect(offs(end(engine, now()).map(word).join(' '))).toBe(4);
+    expect(play('latch', 'wait 100')).toBe('');
+    expect(engine.snapshot().sounding).toEqual([]);
   });
 });
 

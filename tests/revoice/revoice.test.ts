@@ -66,6 +66,7 @@ function passAll(): Engine {
     deadline: () => undefined,
     choose: () => [],
     keep: () => [],
+    latch: () => [],
     change: () => [],
     letGo: () => [],
     panic: () => [],

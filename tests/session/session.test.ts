@@ -87,6 +87,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     change: (setup) => changes.push(setup),
     choose: (step) => chosen.push(step),
     keep: () => {},
+    latch: () => {},
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},

@@ -76,7 +76,7 @@ const topics: readonly Topic[] = [
         'On the set-up page (Tab), point at what should happen, press Return, and move the pedal, button or fader. A switch counts as pressed from value 64 on, as MIDI 1.0 reads switches. A control that is bound goes no further; the sustain pedal, All Sound Off and All Notes Off cannot be bound.',
         'Keys that choose presets are taught by playing the lowest and the highest of them. They must lie outside the zone that plays chords.',
         'A new preset takes hold at the next chord, or at once with the fewest changes: play --switching at-once, or its row on the set-up page.',
-        'Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
+        'A control can latch: what sounds stays until the next chord, and pressed again it ends where no key holds it. Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
       ),
   },
   {

@@ -3,7 +3,7 @@
  * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
  * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
  * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
- * previous` and so on; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * previous` and so on, `latch`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
@@ -12,6 +12,7 @@ import type { PortState, StageState } from '../../io/engine/stage-state.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseRegister } from '../../presets/register.ts';
+import { latchSentence } from '../../session/choice-sentence.ts';
 import { thereIsNone } from '../../session/presets/preset-lookup.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
 import type { PlaySession } from '../../session/session.ts';
@@ -32,6 +33,7 @@ export const orderNames = [
   ...turns,
   'play',
   'let go',
+  'latch',
   'record',
   'keep',
   'keep voicing',
@@ -42,7 +44,9 @@ export const orderNames = [
 export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
   readonly onState: (
-    state: Pick<StageState, 'ports' | 'notice'> & { readonly snapshot?: Pick<Snapshot, 'said'> },
+    state: Pick<StageState, 'ports' | 'notice'> & {
+      readonly snapshot?: Pick<Snapshot, 'said' | 'isLatched'>;
+    },
   ) => void;
 };
 
@@ -58,7 +62,12 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   const gone = new Set<string>();
   let noticed = '';
   let told = 0;
+  let wasLatched: boolean | undefined;
   const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
+  const sayLatch = (isLatched: boolean) => {
+    if (isLatched !== (wasLatched ?? isLatched)) say(latchSentence(isLatched));
+    wasLatched = isLatched;
+  };
   return {
     onState({ ports, notice, snapshot }) {
       for (const port of ports) {
@@ -70,6 +79,7 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
       }
       if (notice !== noticed && notice !== '') say(notice);
       noticed = notice;
+      sayLatch(snapshot?.isLatched === true);
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
       const fresh = Math.min(Math.max(0, count - told), sentences.length);
       for (const sentence of sentences.slice(sentences.length - fresh)) say(sentence);
@@ -116,6 +126,9 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
     case 'let':
       if (value.toLowerCase() !== 'go') return "'let' alone is no order; say 'let go'.";
       session.rehearsal.letGo();
+      return '';
+    case 'latch':
+      session.latch();
       return '';
     case 'record':
       return session.tape.toggle();

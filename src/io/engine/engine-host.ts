@@ -42,6 +42,8 @@ export type EngineHost = {
   readonly choose: (step: ChoiceStep) => void;
   /** The voicing of the last chord is to be kept: a report says what it is. */
   readonly keep: (scope: KeptScope) => void;
+  /** What sounds stays until the next chord, or no longer does. */
+  readonly latch: () => void;
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
@@ -96,6 +98,7 @@ function follow(
     play: (bytes) => request({ type: 'play', bytes }),
     choose: (step) => request({ type: 'choose', step }),
     keep: (scope) => request({ type: 'keep', scope }),
+    latch: () => request({ type: 'latch' }),
     panic: () => request({ type: 'panic' }),
     soundTo: (socket) => request({ type: 'sound', socket }),
     close: () => {

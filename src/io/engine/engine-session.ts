@@ -123,6 +123,12 @@ export class EngineSession {
     this.#settle();
   }
 
+  /** Latches, or no longer: see `Engine.latch`. */
+  latch(): void {
+    this.#ask((engine, at) => engine.latch(at));
+    this.#settle();
+  }
+
   /** Every sounding note off; the only thing to do before ports close. */
   letGo(): void {
     this.#ask((engine, at) => engine.letGo(at));

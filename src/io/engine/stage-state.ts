@@ -43,6 +43,8 @@ export type WorkerRequest =
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }
   | { readonly type: 'keep'; readonly scope: KeptScope }
+  /** What sounds stays until the next chord, or no longer does. */
+  | { readonly type: 'latch' }
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }

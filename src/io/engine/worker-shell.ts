@@ -190,7 +190,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       preparation?.soon();
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
-      else if (request.type === 'choose' || request.type === 'keep') chooseIn(session, request);
+      else if (isByEar(request)) obeyIn(session, request);
       else if (request.type === 'panic') session.panic();
       else if (request.type === 'sound') soundTo(request.socket);
       else close();
@@ -208,11 +208,15 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 }
 
-function chooseIn(
-  session: EngineSession,
-  request: Extract<WorkerRequest, { readonly type: 'choose' | 'keep' }>,
-): void {
+type ByEar = Extract<WorkerRequest, { readonly type: 'choose' | 'keep' | 'latch' }>;
+
+function isByEar(request: WorkerRequest): request is ByEar {
+  return request.type === 'choose' || request.type === 'keep' || request.type === 'latch';
+}
+
+function obeyIn(session: EngineSession, request: ByEar): void {
   if (request.type === 'choose') session.choose(request.step);
+  else if (request.type === 'latch') session.latch();
   else session.keep(request.scope);
 }
 

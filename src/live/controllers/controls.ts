@@ -36,6 +36,8 @@ export type Controls = {
   readonly lowerLead?: Trigger;
   readonly moreVoices?: Trigger;
   readonly fewerVoices?: Trigger;
+  /** What sounds stays until the next chord; pressed again, no longer. */
+  readonly latch?: Trigger;
   /** Keys that choose presets instead of sounding: the lowest is the first preset. */
   readonly keys?: { readonly lowest: number; readonly highest: number };
 };
@@ -44,6 +46,7 @@ export type Wish =
   | { readonly type: 'step'; readonly by: 1 | -1 }
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
+  | { readonly type: 'latch' }
   | { readonly type: 'turn'; readonly step: ChoiceStep }
   | { readonly type: 'keep'; readonly scope: KeptScope };
 
@@ -52,6 +55,7 @@ const switches = {
   next: { type: 'step', by: 1 },
   previous: { type: 'step', by: -1 },
   panic: { type: 'panic' },
+  latch: { type: 'latch' },
   nextVoicing: { type: 'turn', step: { turn: 'voicing', by: 1 } },
   previousVoicing: { type: 'turn', step: { turn: 'voicing', by: -1 } },
   nextBass: { type: 'turn', step: { turn: 'bass', by: 1 } },
