@@ -12,6 +12,7 @@ import { revoiceBench } from './revoice.ts';
 import { screenBench } from './screen.ts';
 import { soundBench } from './sound.ts';
 import { startUpBench } from './start-up.ts';
+import { tuneBench } from './tune.ts';
 import { voicingBench } from './voicing.ts';
 
 const benches: { readonly [name: string]: Bench } = {
@@ -25,6 +26,7 @@ const benches: { readonly [name: string]: Bench } = {
   screen: screenBench,
   sound: soundBench,
   'start-up': startUpBench,
+  tune: tuneBench,
   voicing: voicingBench,
 };
 

@@ -9,6 +9,7 @@ import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
 import { chosenText } from './chosen.ts';
+import { type OnPage, pageOf } from './page.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
 export type ReportedNote = {
@@ -19,7 +20,7 @@ export type ReportedNote = {
   readonly part: 'bass' | 'upper';
 };
 
-export type ReportedChord = {
+export type ReportedChord = OnPage & {
   readonly symbol: string;
   readonly bar: number;
   readonly beat: number;
@@ -35,10 +36,6 @@ export type ReportedChord = {
   readonly givenUp: readonly string[];
   /** Degrees the symbol names that do not sound. */
   readonly leftOut: readonly string[];
-  /** The bar as it is numbered on the page, where repeats are written once; 0 for a pick-up. */
-  readonly writtenBar: number;
-  /** The section it stands in; '' for none. */
-  readonly section: string;
   /** What the chart chooses for this chord, as written: 'bass=third'; '' for nothing. */
   readonly chosen: string;
 };
@@ -61,17 +58,7 @@ function notesOf({ voicing, harmony }: Sounding, names: Names): ReportedNote[] {
   }));
 }
 
-/** Of each written bar its number on the page and its section. */
-function pageOf({ form }: Chart): readonly Pick<ReportedChord, 'writtenBar' | 'section'>[] {
-  const first = form.bars[0]?.isPickup === true ? 0 : 1;
-  let section = '';
-  return form.bars.map((bar, place) => {
-    section = bar.section === '' ? section : bar.section;
-    return { writtenBar: place + first, section };
-  });
-}
-
-type Page = ReturnType<typeof pageOf>;
+type Page = readonly OnPage[];
 
 function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): ReportedChord {
   const { text: symbol, bar, beat, beats } = chord;

@@ -31,14 +31,18 @@ const rooms: Readonly<Record<string, Room>> = {
     imports: ['midi', 'harmony', 'voicing'],
     packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
   },
-  live: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: [] },
+  tune: { imports: ['harmony'], packages: [] },
+  live: { imports: ['midi', 'harmony', 'voicing', 'presets', 'tune'], packages: [] },
   take: { imports: ['midi', 'harmony', 'presets', 'live'], packages: [] },
   score: { imports: ['midi', 'harmony', 'live', 'take'], packages: [] },
   revoice: {
     imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'score', 'take'],
     packages: [],
   },
-  chart: { imports: ['midi', 'harmony', 'voicing', 'presets'], packages: ['fflate', 'sax'] },
+  chart: {
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'tune'],
+    packages: ['fflate', 'sax'],
+  },
   sound: { imports: ['midi'], packages: [] },
   io: { imports: ['midi', 'presets', 'live', 'take', 'sound'] },
   ui: {

@@ -1,0 +1,29 @@
+/** From a chart to the tune that the stage follows: its chords as they are played, as plain data. */
+import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
+import type { Tune, TuneChord } from '../tune/tune.ts';
+import type { Chart, ChartChord } from './chart.ts';
+import { pageOf } from './page.ts';
+
+export function tuneOf(chart: Chart): Tune {
+  const pages = pageOf(chart);
+  const opened = new Set<number>();
+  let last = -1;
+  const chords = chart.chords.map((chord: ChartChord): TuneChord => {
+    const { bar, beat, start, length, symbol, lead, written } = chord;
+    const { writtenBar = 0, section = '' } = pages[written.bar] ?? {};
+    const isNewBar = bar !== last;
+    last = bar;
+    if (isNewBar) opened.clear();
+    const hasName = (chart.form.bars[written.bar]?.section ?? '') !== '';
+    const opensSection = hasName && !opened.has(written.bar);
+    opened.add(written.bar);
+    return {
+      symbol: symbol === undefined ? '' : formatSymbol(symbol),
+      ...{ bar, beat, writtenBar, start, length, section, opensSection },
+      ...(lead !== undefined && { lead }),
+    };
+  });
+  const end = chart.chords.at(-1);
+  const length = end === undefined ? 0 : end.start + end.length;
+  return { title: chart.title, bars: chart.bars, length, chords };
+}

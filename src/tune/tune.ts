@@ -1,0 +1,34 @@
+/**
+ * A tune as the engine is given it: the chords of a chart in the order they are played, repeats,
+ * endings and jumps taken. Plain data, so that it passes between threads. A chart makes it:
+ * chart/tune-of-chart.ts.
+ */
+
+export type TuneChord = {
+  /** As written: 'G13', a symbol that is known to parse; '' for silence. */
+  readonly symbol: string;
+  /** As they are played, from 1; 0 is a pick-up. A repeated bar counts again. */
+  readonly bar: number;
+  readonly beat: number;
+  /** The bar as it is numbered on the page, where repeats are written once. */
+  readonly writtenBar: number;
+  /** Where it begins and how long it is, in quarter notes from the beginning of the tune. */
+  readonly start: number;
+  readonly length: number;
+  /** The section it stands in; '' for none. */
+  readonly section: string;
+  /** It is the first chord of its section. */
+  readonly opensSection: boolean;
+  /** The MIDI note that is to be its top voice; absent: none. */
+  readonly lead?: number;
+};
+
+export type Tune = {
+  /** '' when the chart has none. */
+  readonly title: string;
+  /** Bars as they are played, without a pick-up. */
+  readonly bars: number;
+  /** Quarter notes from the beginning to the end. */
+  readonly length: number;
+  readonly chords: readonly TuneChord[];
+};
