@@ -78,6 +78,8 @@ export type Engine = {
   readonly keep: (scope: KeptScope, atMicroseconds: number) => readonly Message[];
   /** Latches, or no longer: what sounds stays until the next chord, in whatever preset. */
   readonly latch: (atMicroseconds: number) => readonly Message[];
+  /** The next grip is taken as a shape, in the snapshot; asked again before it is played, no longer. */
+  readonly takeShape: (atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];
   /** Notes off as `letGo`, then All Notes Off (CC 123) and sustain off (CC 64) on the channels in use. */

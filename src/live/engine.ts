@@ -9,10 +9,12 @@
  * Order is kept: a channel or system message that arrives while keys wait to be read waits behind
  * them. Only timing (system real-time, quarter frames) never waits.
  */
+import { given } from '../common/given.ts';
 import type { Message } from '../midi/message.ts';
 import { controllers, defaultReleaseVelocity, switchDown } from '../midi/specification.ts';
 import { placeTold, steppedPlace } from '../presets/place.ts';
 import { playingOf } from '../presets/playing.ts';
+import { createTaking } from './choosing/taking.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createControlReader, keyedPlace, type Wish } from './controllers/controls.ts';
 import { createKeyPressure } from './controllers/key-pressure.ts';
@@ -51,6 +53,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
   const ringing = createRinging();
   const neighbours = createNeighbours(held);
   const loneBass = createLoneBass();
+  const taking = createTaking();
   let setup = firstSetup;
   let playing = playingOf(firstSetup.preset);
   /** By the player; undefined: as each preset says. */
@@ -166,7 +169,8 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
       inTurn({ wish: { type: 'choose', place: chosen } }, out);
       return;
     }
-    if (isApart(key)) {
+    if (taking.isOn()) taking.press(key);
+    if (taking.isOn() || isApart(key)) {
       key.role = 'apart';
       key.part = 'line';
       ledger.start(key.channel, key.note, velocity, out);
@@ -192,6 +196,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     if (key.role === 'apart') ledger.stop(key.channel, key.note, out, velocity);
     else hand?.release(key, velocity, now, out);
     neighbours.noteReleased(key);
+    if (taking.isOn()) tell(taking.release(key, shown().chord.voicer().key, setup.preset));
     follow(out);
   };
 
@@ -225,6 +230,16 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     else carryOut(later, out);
   };
 
+  const tell = (sentence: string): void => {
+    if (sentence !== '') log.say(sentence);
+  };
+
+  /** Of the chord that is held, or of whatever the grip is read as. */
+  const takeShape = (): void => {
+    const { sounding, voicer } = shown().chord;
+    tell(taking.ask(sounding()?.voiced.harmony.chord, voicer().key));
+  };
+
   const latch = (out: Message[]): void => {
     latched = !isLatched();
     for (const hand of hands.values()) hand.chord.latch(latched, now, out);
@@ -238,6 +253,9 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
         return;
       case 'latch':
         latch(out);
+        return;
+      case 'take-shape':
+        takeShape();
         return;
       case 'turn':
         shown().chord.choose(wish.step, now, out);
@@ -280,6 +298,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
   const quieten = (out: Message[]): void => {
     for (const key of held.all()) key.role = 'spent';
     for (const hand of hands.values()) hand.forget();
+    taking.forget();
     neighbours.forget();
     ledger.stopAll(out);
     follow(out);
@@ -348,6 +367,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
     choose: (step, at) => during(at, (out) => inTurn({ wish: { type: 'turn', step } }, out)),
     keep: (scope, at) => during(at, (out) => inTurn({ wish: { type: 'keep', scope } }, out)),
     latch: (at) => during(at, (out) => inTurn({ wish: { type: 'latch' } }, out)),
+    takeShape: (at) => during(at, (out) => inTurn({ wish: { type: 'take-shape' } }, out)),
     letGo(at) {
       const out: Message[] = [];
       now = Math.max(now, at);
@@ -373,6 +393,7 @@ export function createEngine(firstSetup: Setup, known?: FileKnowledge): Engine {
       }),
       ...(place >= 0 && { place }),
       ...(isLatched() && { isLatched: true }),
+      ...given('shape', taking.taken()),
       ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
     }),
   };

@@ -93,6 +93,23 @@ export type NearestChoices = {
   readonly near: readonly NearChoice[];
 };
 
+/** A shape from the player's hands. */
+export type TakenShape = {
+  /** How many were taken so far. */
+  readonly count: number;
+  /** Degrees from the lowest up: '1 / 5 9 b3 b7'. */
+  readonly text: string;
+  /** The chord it was played as. */
+  readonly chord: string;
+  /** Id and name of the technique; '' and what it is otherwise, for none. */
+  readonly technique: string;
+  readonly label: string;
+  readonly notes: readonly NamedNote[];
+  readonly hasBass: boolean;
+  /** What becomes another tone when the shape is played: '#11 for 11'. */
+  readonly others: readonly string[];
+};
+
 export type { Turn };
 
 export type Range = { readonly lowest: number; readonly highest: number };
@@ -121,6 +138,8 @@ export type Snapshot = {
   readonly choices?: NearestChoices;
   /** What the player was told of late, oldest first; `count`: of all sentences ever. */
   readonly said?: { readonly count: number; readonly sentences: readonly string[] };
+  /** The shape taken last; absent: none was. */
+  readonly shape?: TakenShape;
   /** What sounds stays until the next chord. */
   readonly isLatched?: boolean;
   /** What gathering has learned of the player: keys in a chord, first to last key of one. */

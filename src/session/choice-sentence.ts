@@ -1,5 +1,5 @@
 /** The player's choice in a sentence, with what stands before and after it in its list. */
-import type { NearChoice, NearestChoices } from '../live/snapshot.ts';
+import type { NearChoice, NearestChoices, TakenShape } from '../live/snapshot.ts';
 
 const names = {
   voicing: 'Voicing',
@@ -19,6 +19,12 @@ export function latchSentence(isLatched: boolean): string {
   return isLatched
     ? 'Latched: what sounds stays until the next chord.'
     : 'No longer latched: a chord ends with its keys.';
+}
+
+/** 'Shape 1 / 5 9 b3 b7 of Dm7: spread.' */
+export function shapeSentence({ text, chord, label, others }: TakenShape): string {
+  const other = others.length === 0 ? '' : `; played, it has ${others.join(', ')}`;
+  return `Shape ${text} of ${chord}: ${label}${other}.`;
 }
 
 export function choiceSentence({ by, index, of, near }: NearestChoices): string {

@@ -115,6 +115,8 @@ const handlers: Handlers = {
     if (sentence !== '') session.say(sentence);
   },
   latch: (_, { session }) => session.latch(),
+  takeShape: (_, { session }) => session.takeShape(),
+  keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleSound: (_, { session }) => session.sound.toggle(),

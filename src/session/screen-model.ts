@@ -55,7 +55,8 @@ function problemOfText(
   { purpose, target, text }: Typing,
   { library: { editor }, setUp }: Omit<ScreenParts, 'session'>,
 ): string {
-  if (purpose === 'copy') return text.trim() === '' ? '' : presetNameProblem(text.trim());
+  if (purpose === 'copy' || purpose === 'shape')
+    return text.trim() === '' ? '' : presetNameProblem(text.trim());
   if (purpose === 'chord') {
     const chord = /^\d+$/.test(text) ? undefined : writtenChord(text);
     return chord?.ok === false ? chord.problem : '';
@@ -116,6 +117,7 @@ export function createScreenModel(
         chordType: session.rehearsal.chordType(),
         inversion: session.rehearsal.inversion(),
       },
+      ...given('takenShape', session.takenShape),
       isKeyFollowed: session.isKeyFollowed,
       moved: registers.filter((register) => session.setup[register] !== undefined),
       isSwitchingAtOnce: memory.switching === 'at-once',

@@ -14,7 +14,7 @@ import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
 import type { ReadingOverride } from '../live/reading-overrides.ts';
-import type { ChordReport } from '../live/snapshot.ts';
+import type { ChordReport, TakenShape } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
@@ -22,7 +22,7 @@ import type { TimbreName } from '../sound/timbre.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
-import { choiceSentence, latchSentence } from './choice-sentence.ts';
+import { choiceSentence, latchSentence, shapeSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { choosingOf, metreOf } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
@@ -43,8 +43,18 @@ export type SessionBeginning = {
   readonly timbre?: TimbreName;
 };
 
+/** Makes a preset of a shape; whether that is done, and a sentence. */
+export type KeepShape = (
+  shape: TakenShape,
+  name: string,
+) => { readonly isKept: boolean; readonly sentence: string };
+
+const noShape = 'No shape was taken yet: take one first, and play it.';
+const leftShape = 'The shape was left; = takes another.';
+
 export class PlaySession {
   /** Keeps a voicing in a preset; a sentence for the player. */
+  onKeepShape: KeepShape = () => ({ isKept: false, sentence: 'Nothing can be kept here.' });
   onKeep: (kept: Kept, preset: string) => Promise<string> = async () => 'Nothing can be kept here.';
   /** Who waits for a voicing to be kept, and the keeping of the last one. */
   readonly #keeping: ((sentence: string) => void)[] = [];
@@ -71,7 +81,9 @@ export class PlaySession {
   #state: StageState | undefined;
   #message = '';
   /** Of the engine's sentences, how many have been shown; and the last choice. */
-  #told = { count: 0, choice: '', isLatched: false, preset: '' };
+  #told = { count: 0, choice: '', isLatched: false, preset: '', shapes: 0 };
+  /** Of the shapes that were taken, how many have been kept or left. */
+  #shapesDone = 0;
   #hasChosen = false;
   /** Where the built-in sound listens, while it is on. */
   #soundSocket: string | undefined;
@@ -322,6 +334,27 @@ export class PlaySession {
     this.#host?.latch();
   }
 
+  /** The next grip is taken as a shape; asked again before it is played, no longer. */
+  takeShape(): void {
+    this.#host?.takeShape();
+  }
+
+  /** Taken, and neither kept nor left yet. */
+  get takenShape(): TakenShape | undefined {
+    const { shape } = this.#state?.snapshot ?? {};
+    return shape !== undefined && shape.count > this.#shapesDone ? shape : undefined;
+  }
+
+  /** Makes a preset of the shape that was taken, under this name; '' leaves it. Answers with a sentence. */
+  keepShape(name: string): string {
+    const shape = this.takenShape;
+    if (shape === undefined) return noShape;
+    const answer =
+      name === '' ? { isKept: true, sentence: leftShape } : this.onKeepShape(shape, name);
+    if (answer.isKept) this.#shapesDone = shape.count;
+    return answer.sentence;
+  }
+
   /** What is to be kept is kept, one after the other. */
   takeKept(reports: readonly ChordReport[]): void {
     for (const { kept, preset } of reports) {
@@ -373,15 +406,18 @@ export class PlaySession {
   }
 
   /** What the engine has to tell the player: a choice that was made, or why there is none. */
-  #listen({ said, choices, isLatched = false, preset }: StageState['snapshot']): void {
+  #listen({ said, choices, isLatched = false, preset, shape }: StageState['snapshot']): void {
     const told = this.#told;
     const count = said?.count ?? 0;
     const choice = choices === undefined ? '' : choiceSentence(choices);
-    this.#told = { count, choice, isLatched, preset };
+    const shapes = shape?.count ?? 0;
+    this.#told = { count, choice, isLatched, preset, shapes };
     if (said !== undefined && count > told.count) {
       this.say(said.sentences.at(-1) ?? '');
       // Whoever waited for a voicing to be kept has been told why it is not.
       this.#keeping.shift()?.('');
+    } else if (shape !== undefined && shapes > told.shapes) {
+      this.say(`${shapeSentence(shape)} = keeps it as a preset.`);
     } else if (choice !== '' && choice !== told.choice) this.say(choice);
     // Another preset may be latched by its own word.
     else if (isLatched !== told.isLatched && preset === told.preset)

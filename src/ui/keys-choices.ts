@@ -1,10 +1,18 @@
 /** Keys that choose by ear: other voicings of the chord that sounds, or sounded last. */
 import type { Turn } from '../live/snapshot.ts';
-import { type KeyRow, viewAction } from './key-row.ts';
+import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
 import { turnsInOrder } from './view.ts';
 
 function nextTurn(turn: Turn): Turn {
   return turnsInOrder[(turnsInOrder.indexOf(turn) + 1) % turnsInOrder.length] ?? 'voicing';
+}
+
+/** What was taken is named first. */
+function takeOrName({ model: { takenShape } }: Struck): KeyAction {
+  if (takenShape === undefined) return { type: 'takeShape' };
+  const text = `Own shape on ${takenShape.chord}`;
+  const typing = { purpose: 'shape', target: takenShape.text, text, isSelected: true } as const;
+  return viewAction({ type: 'type', typing });
 }
 
 const where = { pages: ['stage', 'presets', 'chords'], isEditing: false } as const;
@@ -37,6 +45,15 @@ export const choiceKeys: readonly KeyRow[] = [
     short: 'keep the voicing',
     help: 'keep the voicing of the last chord in the preset; the set-up page says for which chords',
     act: () => ({ type: 'keepVoicing' }),
+  },
+  {
+    ...where,
+    id: 'shape',
+    strokes: ['='],
+    brief: 'shape',
+    short: 'take a shape from the hands',
+    help: 'hold a chord plainly, press this, play the chord as you would voice it; again: name that',
+    act: takeOrName,
   },
   {
     ...where,

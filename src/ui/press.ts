@@ -207,6 +207,8 @@ function finish(view: View, { purpose, target, text }: Typing): Pressed {
         view: { ...done, isEditing: true, row: { ...done.row, preset: '' }, search: '' },
         intent: { type: 'copyPreset', id: target, name },
       };
+    case 'shape':
+      return { view: done, intent: { type: 'keepShape', name } };
     case 'setlist':
       if (name === '') return { view: done };
       return {

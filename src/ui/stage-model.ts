@@ -5,7 +5,7 @@
  * What belongs to the screen alone (the page, help open or not, cursors) is not here: see view.ts.
  */
 import type { StageState } from '../io/engine/stage-state.ts';
-import type { ChordReport, Range, Turn } from '../live/snapshot.ts';
+import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './view.ts';
 
@@ -101,6 +101,8 @@ export type StageModel = {
   /** The rows of the set-up page; asked for only while it is shown. */
   readonly getSetUp?: () => readonly FormRow[];
   readonly rehearsal?: Rehearsal;
+  /** Taken from the hands, and waiting for a name. */
+  readonly takenShape?: TakenShape;
   /** The key is heard from what is played. */
   readonly isKeyFollowed?: boolean;
   /** Registers that are not the preset's own. */
@@ -150,6 +152,9 @@ export type Intent =
   | { readonly type: 'keepVoicing' }
   /** What sounds stays until the next chord, or no longer does. */
   | { readonly type: 'latch' }
+  /** The next grip is taken as a shape; a preset is made of the one that was taken. */
+  | { readonly type: 'takeShape' }
+  | { readonly type: 'keepShape'; readonly name: string }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

@@ -26,7 +26,7 @@ export type InHand =
 
 /** Text being typed: keys are letters then. */
 export type Typing = {
-  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord';
+  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord' | 'shape';
   /** The preset, list entry or row it is for. */
   readonly target: string;
   readonly text: string;

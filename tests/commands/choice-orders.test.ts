@@ -46,6 +46,7 @@ function rehearse(preset: string) {
     choose: (step) => engine.choose(step),
     keep: (scope) => engine.keep(scope),
     latch: () => engine.latch(),
+    takeShape: () => engine.takeShape(),
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),
     close: async () => {},
@@ -201,4 +202,49 @@ test('latched by an order, a chord sounds on when it is let go, and ends by the 
   expect(sounding().length).toBeGreaterThan(3);
   expect((await order('latch')).said).toEqual(['No longer latched: a chord ends with its keys.']);
   expect(sounding()).toEqual([]);
+});
+
+test('a shape from the hands, of the chord held plainly, becomes a preset that plays it anywhere', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const { lines } = await order('play Dm7', 'take shape', 'play D3 A3 E4 F4 C5', 'let go');
+  expect(lines.at(-1)).toMatchObject({ shape: '1 / 5 9 b3 b7', chord: 'Dm7', others: [] });
+  expect((await order('keep shape')).said[0]).toContain('needs a name');
+  expect((await order('keep shape My wide one')).said).toEqual([
+    "'My wide one' plays 1 / 5 9 b3 b7 on every chord.",
+  ]);
+  expect(order.session.setup.preset).toMatchObject({
+    id: 'my-wide-one',
+    shape: '1 / 5 9 b3 b7',
+    movement: 'taken',
+  });
+  expect(readdirSync(order.folder)).toContain('my-wide-one.json');
+  for (const [chord, notes] of [
+    ['Dm7', [50, 57, 64, 65, 72]],
+    ['Gm7', [43, 50, 57, 58, 65]],
+    ['Fm7', [53, 60, 67, 68, 75]],
+  ] as const) {
+    const [line] = (await order(`play ${chord}`)).lines;
+    const sent = line?.sent.notes.map(({ midi }) => midi) ?? [];
+    expect(
+      sent.map((note) => note - (sent[0] ?? 0)),
+      chord,
+    ).toEqual(notes.map((note) => note - notes[0]));
+    expect((sent[0] ?? 0) % 12).toBe(notes[0] % 12);
+  }
+  expect((await order('keep shape Again')).said).toEqual([
+    'No shape was taken yet: take one first, and play it.',
+  ]);
+});
+
+test('a grip alone has its root from its reading; two notes and a cluster are refused', async () => {
+  const order = rehearse('drop-2-sevenths');
+  await order('take shape');
+  const { said } = await order('play C4 E4', 'let go');
+  expect(said).toEqual(['A shape has three notes or more, down together; play it once more.']);
+  const { lines } = await order('play F3 A3 C4 E4', 'let go');
+  expect(lines.at(-1)).toMatchObject({ shape: '1 3 5 7', chord: 'Fmaj7', technique: 'close' });
+  await order('take shape', 'take shape');
+  expect((await order('play Am7')).lines).toHaveLength(1);
+  await order('let go', 'take shape');
+  expect((await order('play C4 C#4 D4', 'let go')).said[0]).toMatch(/^These notes name no chord/);
 });

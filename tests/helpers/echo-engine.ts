@@ -74,6 +74,7 @@ export function createEchoEngine(first: Setup): Engine {
     choose: () => [],
     keep: () => [],
     latch: () => [],
+    takeShape: () => [],
     change: (next) => {
       revision += 1;
       setup = next;

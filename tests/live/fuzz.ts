@@ -162,6 +162,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [4, () => check(engine.change(setupOf(pick(varied), presets, random), at))],
     [1, () => check(engine.choose({ turn: pick(turns), by: random() < 0.5 ? 1 : -1 }, at))],
     [2, () => check(engine.latch(at))],
+    [1, () => check(engine.takeShape(at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],
   ];

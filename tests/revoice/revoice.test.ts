@@ -67,6 +67,7 @@ function passAll(): Engine {
     choose: () => [],
     keep: () => [],
     latch: () => [],
+    takeShape: () => [],
     change: () => [],
     letGo: () => [],
     panic: () => [],

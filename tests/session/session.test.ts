@@ -88,6 +88,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     choose: (step) => chosen.push(step),
     keep: () => {},
     latch: () => {},
+    takeShape: () => {},
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},

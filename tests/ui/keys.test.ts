@@ -533,3 +533,18 @@ describe('keystrokes from the terminal', () => {
     expect(keystrokesOf('', { tab: true, shift: true })).toEqual([struck('tab', true)]);
   });
 });
+
+test('= takes a shape; one that is taken gets a name, and none leaves it', () => {
+  expect(intentOf(typed('='), ports)).toEqual({ type: 'takeShape' });
+  const notes = [{ note: 60, name: 'C4' }];
+  const takenShape = {
+    ...{ count: 1, text: '1 5 9 b3 b7', chord: 'Dm7', technique: '', label: 'spread' },
+    ...{ notes, hasBass: false, others: [] },
+  };
+  const taken = { ...ports, takenShape };
+  const asked = press(typed('='), openingView, taken);
+  expect(asked.view.typing).toMatchObject({ purpose: 'shape', text: 'Own shape on Dm7' });
+  const named = press(struck('return'), press(typed('M'), asked.view, taken).view, taken);
+  expect(named).toMatchObject({ intent: { type: 'keepShape', name: 'M' } });
+  expect(named.view.typing).toBeUndefined();
+});

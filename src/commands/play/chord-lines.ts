@@ -1,5 +1,5 @@
 /** One chord as one line: for a log, a pipe or a braille display. */
-import type { ChordReport } from '../../live/snapshot.ts';
+import type { ChordReport, TakenShape } from '../../live/snapshot.ts';
 
 /** '01:03.250', from the start of the session. */
 export function formatTime(microseconds: number): string {
@@ -62,4 +62,10 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
     ...(report.isUnheard && { isUnheard: true }),
     ...(report.kept !== undefined && { kept: { for: report.kept.for, chord: report.kept.chord } }),
   });
+}
+
+/** A shape from the hands as one JSON value. */
+export function shapeJson({ text, chord, technique, label, notes, others }: TakenShape): string {
+  const named = notes.map(({ note, name }) => ({ midi: note, name }));
+  return JSON.stringify({ shape: text, chord, technique, label, notes: named, others });
 }

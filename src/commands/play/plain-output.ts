@@ -9,17 +9,18 @@ import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
-import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
+import type { ChordReport, Snapshot, TakenShape } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseRegister } from '../../presets/register.ts';
-import { latchSentence } from '../../session/choice-sentence.ts';
+import { latchSentence, shapeSentence } from '../../session/choice-sentence.ts';
 import { thereIsNone } from '../../session/presets/preset-lookup.ts';
+import { presetNameProblem } from '../../session/presets/preset-name.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { turns } from '../../voicing/choices.ts';
 import { keptScopes } from '../../voicing/kept.ts';
 import { isTurn, obeyTurn } from './choice-orders.ts';
-import { chordJson, chordLine } from './chord-lines.ts';
+import { chordJson, chordLine, shapeJson } from './chord-lines.ts';
 
 /** A terminal that moves no cursor, as in an editor or over some serial lines. */
 export function isDumb(): boolean {
@@ -37,6 +38,8 @@ export const orderNames = [
   'record',
   'keep',
   'keep voicing',
+  'take shape',
+  'keep shape',
   'panic',
   'quit',
 ];
@@ -45,7 +48,7 @@ export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
   readonly onState: (
     state: Pick<StageState, 'ports' | 'notice'> & {
-      readonly snapshot?: Pick<Snapshot, 'said' | 'isLatched'>;
+      readonly snapshot?: Pick<Snapshot, 'said' | 'isLatched' | 'shape'>;
     },
   ) => void;
 };
@@ -63,10 +66,16 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   let noticed = '';
   let told = 0;
   let wasLatched: boolean | undefined;
+  let shapes = 0;
   const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
   const sayLatch = (isLatched: boolean) => {
     if (isLatched !== (wasLatched ?? isLatched)) say(latchSentence(isLatched));
     wasLatched = isLatched;
+  };
+  const writeShape = (shape: TakenShape | undefined) => {
+    if (shape === undefined || shape.count === shapes) return;
+    shapes = shape.count;
+    streams.stdout.write(`${isJson ? shapeJson(shape) : shapeSentence(shape)}\n`);
   };
   return {
     onState({ ports, notice, snapshot }) {
@@ -80,6 +89,7 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
       if (notice !== noticed && notice !== '') say(notice);
       noticed = notice;
       sayLatch(snapshot?.isLatched === true);
+      writeShape(snapshot?.shape);
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
       const fresh = Math.min(Math.max(0, count - told), sentences.length);
       for (const sentence of sentences.slice(sentences.length - fresh)) say(sentence);
@@ -130,6 +140,10 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
     case 'latch':
       session.latch();
       return '';
+    case 'take':
+      if (value.toLowerCase() !== 'shape') return "'take' alone is no order; say 'take shape'.";
+      session.takeShape();
+      return '';
     case 'record':
       return session.tape.toggle();
     case 'keep':
@@ -148,12 +162,20 @@ const scopes: readonly string[] = keptScopes;
 
 /** 'voicing', 'voicing degree', 'voicing type', 'voicing chord'. */
 function keepVoicing(value: string, session: PlaySession): string | Promise<string> {
+  const shape = /^shape(?:\s+(.*))?$/iu.exec(value);
+  if (shape !== null) return keepShape(shape[1] ?? '', session);
   const [what = '', asked = session.memory.keptFor ?? 'type', ...more] = value.split(/\s+/);
   const scope = keptScopes.find((each) => each === asked.toLowerCase());
   if (what.toLowerCase() !== 'voicing' || scope === undefined || more.length > 0) {
     return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} behind it.`;
   }
   return session.keep(scope);
+}
+
+function keepShape(name: string, session: PlaySession): string {
+  const problem =
+    name === '' ? "'keep shape' needs a name for its preset behind it." : presetNameProblem(name);
+  return problem === '' ? session.keepShape(name) : problem;
 }
 
 /** Only where no keyboard plays: what a keyboard holds cannot be let go from here. */

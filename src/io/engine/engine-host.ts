@@ -44,6 +44,8 @@ export type EngineHost = {
   readonly keep: (scope: KeptScope) => void;
   /** What sounds stays until the next chord, or no longer does. */
   readonly latch: () => void;
+  /** The next grip is taken as a shape. */
+  readonly takeShape: () => void;
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
@@ -99,6 +101,7 @@ function follow(
     choose: (step) => request({ type: 'choose', step }),
     keep: (scope) => request({ type: 'keep', scope }),
     latch: () => request({ type: 'latch' }),
+    takeShape: () => request({ type: 'take-shape' }),
     panic: () => request({ type: 'panic' }),
     soundTo: (socket) => request({ type: 'sound', socket }),
     close: () => {

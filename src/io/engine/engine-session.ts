@@ -129,6 +129,12 @@ export class EngineSession {
     this.#settle();
   }
 
+  /** The next grip is a shape: see `Engine.takeShape`. */
+  takeShape(): void {
+    this.#ask((engine, at) => engine.takeShape(at));
+    this.#settle();
+  }
+
   /** Every sounding note off; the only thing to do before ports close. */
   letGo(): void {
     this.#ask((engine, at) => engine.letGo(at));

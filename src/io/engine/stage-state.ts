@@ -45,6 +45,8 @@ export type WorkerRequest =
   | { readonly type: 'keep'; readonly scope: KeptScope }
   /** What sounds stays until the next chord, or no longer does. */
   | { readonly type: 'latch' }
+  /** The next grip is taken as a shape. */
+  | { readonly type: 'take-shape' }
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }

@@ -208,15 +208,18 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 }
 
-type ByEar = Extract<WorkerRequest, { readonly type: 'choose' | 'keep' | 'latch' }>;
+type ByEar = Extract<WorkerRequest, { readonly type: (typeof byEar)[number] }>;
+
+const byEar = ['choose', 'keep', 'latch', 'take-shape'] as const;
 
 function isByEar(request: WorkerRequest): request is ByEar {
-  return request.type === 'choose' || request.type === 'keep' || request.type === 'latch';
+  return byEar.some((type) => type === request.type);
 }
 
 function obeyIn(session: EngineSession, request: ByEar): void {
   if (request.type === 'choose') session.choose(request.step);
   else if (request.type === 'latch') session.latch();
+  else if (request.type === 'take-shape') session.takeShape();
   else session.keep(request.scope);
 }
 

@@ -47,6 +47,7 @@ export type Wish =
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
   | { readonly type: 'latch' }
+  | { readonly type: 'take-shape' }
   | { readonly type: 'turn'; readonly step: ChoiceStep }
   | { readonly type: 'keep'; readonly scope: KeptScope };
 

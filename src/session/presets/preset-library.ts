@@ -6,12 +6,13 @@ import { capitalised } from '../../common/words.ts';
 import { type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
-import type { ChordReport, Range } from '../../live/snapshot.ts';
+import type { ChordReport, Range, TakenShape } from '../../live/snapshot.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
+import { findBrokenRules } from '../../presets/rules.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import { type Kept, withKept } from '../../voicing/kept.ts';
-import type { PlaySession } from '../session.ts';
+import type { KeepShape, PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
 import { copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
@@ -25,6 +26,7 @@ import {
   takeFromSetlist,
   toggleFavourite,
 } from './setlists.ts';
+import { shapePreset } from './shape-preset.ts';
 
 /** How long an audition sounds; milliseconds. */
 const auditionMs = 1500;
@@ -45,6 +47,7 @@ export class Library {
     this.#entries = entries;
     this.#folder = folder;
     session.onKeep = (kept, id) => this.keep(kept, id);
+    session.onKeepShape = (shape, name) => this.keepShape(shape, name);
   }
 
   get editor(): PresetEditor | undefined {
@@ -175,6 +178,23 @@ export class Library {
     session.takePresets(this.#entries.map((each) => each.preset));
     await this.edit(entry.preset.id);
     session.say([`Copied to ${entry.file}.`, copied.remark].join(' ').trim());
+  }
+
+  /** A preset of the player's own that plays the shape, from now on. */
+  keepShape(shape: TakenShape, name: string): ReturnType<KeepShape> {
+    const session = this.#session;
+    const made = shapePreset(session.setup.preset, shape);
+    const [broken] = findBrokenRules(made);
+    if (broken !== undefined) return { isKept: false, sentence: broken.message };
+    const copied = copyPreset(made, name, this.#entries, this.#folder);
+    if (!copied.ok) return { isKept: false, sentence: copied.problem };
+    const { value: entry, remark } = copied;
+    this.#entries = [...this.#entries, entry];
+    session.takePresets(this.#entries.map((each) => each.preset));
+    session.choosePreset(entry.preset);
+    session.restoreRegisters();
+    const sentence = `'${entry.preset.name}' plays ${shape.text} on every chord. ${remark}`.trim();
+    return { isKept: true, sentence };
   }
 
   /**

@@ -72,6 +72,7 @@ const asks: { readonly [purpose in Typing['purpose']]: string } = {
   row: 'typing',
   stroke: 'press the key it should have',
   chord: 'chord',
+  shape: 'name of the shape, none to leave it',
 };
 
 /** How it ends; in a line of chords, which one Return plays. */
@@ -85,7 +86,8 @@ function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
 
 function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
   const { purpose } = typing;
-  const isHere = purpose === 'copy' || purpose === 'setlist' || purpose === 'chord';
+  const isHere =
+    purpose === 'copy' || purpose === 'setlist' || purpose === 'chord' || purpose === 'shape';
   const keys = endings(typing, isHere);
   const room = Math.max(8, width - asks[purpose].length - keys.length - 4);
   return (
