@@ -5,7 +5,7 @@ import type { Kept, KeptScope } from '../voicing/kept.ts';
 import type { Around, ChoiceStep } from './choosing/choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './gather.ts';
-import type { Grip } from './hand.ts';
+import type { ChordKeys } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import type { Log } from './log.ts';
@@ -22,8 +22,8 @@ export type ChordPlayer = {
   readonly isLeadKept: () => boolean;
   /** Whether notes are a chord that can be voiced, and a plain one. */
   readonly reading: Reading;
-  /** The grip sounds; false when it turns out to have no voicing and should pass through. */
-  readonly play: (grip: Grip, gathering: Gathering, at: number, out: Message[]) => boolean;
+  /** These keys sound as a chord; false when it turns out to have no voicing and should pass through. */
+  readonly play: (read: ChordKeys, gathering: Gathering, at: number, out: Message[]) => boolean;
   /** These keys pass through; when there are enough of them for a chord, the views are to know. */
   readonly notePassed: (keys: readonly HeldKey[], at: number) => void;
   /** A bass has been put below the chord: the chord's own gives way, and its name follows. */

@@ -1,5 +1,5 @@
 /**
- * The chord that sounds, through its life: begun by a grip, joined by late fingers, voiced anew when
+ * The chord that sounds, through its life: begun by keys read together, joined by late fingers, voiced anew when
  * the preset changes, resting while another one sounds over it, ended when nobody holds it; and what
  * outlives it, the last voicing, which the next one is led from.
  */
@@ -289,15 +289,15 @@ export function createChordPlayer(
       reads,
       isPlain,
     },
-    play(grip, gathering, at, out) {
-      const { keys, manner } = grip;
+    play(read, gathering, at, out) {
+      const { keys, manner } = read;
       if (sounding === undefined && at - endedAt > restMicroseconds) {
         last = undefined;
         before = undefined;
       }
       const isJoining = manner !== 'strike' && sounding !== undefined;
       // Late fingers and the rest of a roll; fingers that have moved make a new chord, tied to the last.
-      const isCorrection = isJoining && grip.moved === undefined;
+      const isCorrection = isJoining && read.moved === undefined;
       if (manner === 'move' && move(keys, at, out)) return true;
       const voiced = voiceOf(keys, isCorrection);
       if (voiced === undefined) return false;

@@ -184,7 +184,7 @@ export function createGathering(options: Preset['gathering'], before?: Gathering
   };
 }
 
-/** The keys of the gesture that made the grip, first to last; keys left lying are no part of it. */
+/** The keys of the gesture that made the chord, first to last; keys left lying are no part of it. */
 export function spanOf(keys: readonly { readonly struckAt: number }[]): {
   keys: number;
   firstAt: number;

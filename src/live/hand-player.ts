@@ -8,11 +8,11 @@ import type { Message } from '../midi/message.ts';
 import type { ChordPlayer } from './chord-player-api.ts';
 import type { Gathering } from './gather.ts';
 import {
-  type Grip,
-  type Left,
+  type ChordKeys,
   lowestLine,
+  type Placement,
   type Scene,
-  type Told,
+  type StillSounding,
   tell,
   tellMoment,
 } from './hand.ts';
@@ -69,7 +69,7 @@ export type Surroundings = {
 };
 
 /** A bass or a melody was struck with the chord. */
-function hasAside({ parts }: Told): boolean {
+function hasAside({ parts }: Placement): boolean {
   for (const part of parts?.values() ?? []) if (part !== 'ornament') return true;
   return false;
 }
@@ -86,7 +86,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
   /** A bass within the hand that holds the chord, and when it is taken for one. */
   let near: { readonly key: HeldKey; readonly at: number } | undefined;
   /** What the keys now down are, while nothing has happened since. */
-  let known: Told | undefined;
+  let known: Placement | undefined;
   /** Of the last chords, about how many were not plain ones: it fades. */
   let unusual = 0;
   /** And how many had a bass or a melody struck with them. */
@@ -118,12 +118,12 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     return hands.parts === 'by-split' ? { ...scene, split: hands.split } : scene;
   };
 
-  const toldNow = (at: number): Told => {
+  const toldNow = (at: number): Placement => {
     const scene = () => sceneAt(waiting.at(-1)?.struckAt ?? at);
     return around.areMomentsWhole ? tellMoment(waiting, scene) : tell(scene());
   };
 
-  const toldWithout = (key: HeldKey, at: number): Told => {
+  const toldWithout = (key: HeldKey, at: number): Placement => {
     const scene = sceneAt(at);
     return tell({ ...scene, down: scene.down.filter((each) => each !== key) });
   };
@@ -138,7 +138,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
 
   const passThrough = (
     keys: readonly HeldKey[],
-    parts: Told['parts'],
+    parts: Placement['parts'],
     at: number,
     out: Message[],
   ): void => {
@@ -172,20 +172,25 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     }
   };
 
-  const play = (grip: Grip, hasCompany: boolean, at: number, out: Message[]): void => {
-    const withdrawn = grip.keys.filter((key) => key.role === 'through');
-    loneBass.noteChord(grip.keys);
-    for (const key of grip.below) key.part = 'bass';
-    const isPlain = chord.reading.isPlain(notesOf(grip.keys));
-    if (!chord.play(grip, gathering(), at, out)) return;
-    guess = grip.staying === undefined ? undefined : { staying: grip.staying, at };
+  const play = (read: ChordKeys, hasCompany: boolean, at: number, out: Message[]): void => {
+    const withdrawn = read.keys.filter((key) => key.role === 'through');
+    loneBass.noteChord(read.keys);
+    for (const key of read.below) key.part = 'bass';
+    const isPlain = chord.reading.isPlain(notesOf(read.keys));
+    if (!chord.play(read, gathering(), at, out)) return;
+    guess = read.staying === undefined ? undefined : { staying: read.staying, at };
     unusual = unusual * fading + (isPlain ? 0 : 1);
     company = company * fading + (hasCompany ? 1 : 0);
     for (const { soundsOn, note } of withdrawn) around.noteWithdrawn(soundsOn, note);
   };
 
   /** Of these keys and those told apart from a chord, the ones that are no part of it: they pass. */
-  const passRest = (keys: readonly HeldKey[], told: Told, at: number, out: Message[]): void => {
+  const passRest = (
+    keys: readonly HeldKey[],
+    told: Placement,
+    at: number,
+    out: Message[],
+  ): void => {
     // Read as of the chord at first, and no part of it after all.
     const aside = [...(told.parts?.keys() ?? [])].filter((key) => key.role === 'spent');
     for (const key of aside) key.role = 'waiting';
@@ -193,7 +198,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     const [only] = passing;
     if (only !== undefined && passing.length === 1) loneBass.noteLone(only);
     passThrough(passing, told.parts, at, out);
-    if (told.grip === undefined) chord.keepBeneath(passing, at, out);
+    if (told.chord === undefined) chord.keepBeneath(passing, at, out);
   };
 
   const resolve = (at: number, out: Message[]): void => {
@@ -206,12 +211,12 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     if (told.isDissolved === true) chord.dissolve(at, out);
     // A line that is struck with the chord is there before it: the voicing keeps out of its way.
     for (const [key, part] of told.parts ?? []) if (key.role === 'waiting') key.part = part;
-    if (told.grip !== undefined) play(told.grip, hasAside(told), at, out);
+    if (told.chord !== undefined) play(told.chord, hasAside(told), at, out);
     passRest(keys, told, at, out);
   };
 
   /** Keys beside a chord that may be fingers of its hand on their way to the next. */
-  const overlapping = ({ readAt, touch, keys }: Left, at: number): HeldKey[] => {
+  const overlapping = ({ readAt, touch, keys }: StillSounding, at: number): HeldKey[] => {
     const lifted = touch.filter(({ note }) => !keys.some((key) => key.note === note));
     // A finger that slides to the key beside it may do so at any time: a crushed note is resolved so.
     const isSlide = ({ note }: HeldKey): boolean =>
@@ -225,16 +230,16 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
   };
 
   /** When these keys, which wait, are read at the latest. */
-  const whenRead = (told: Told, keys: readonly HeldKey[]): number => {
+  const whenRead = (told: Placement, keys: readonly HeldKey[]): number => {
     const firstAt = keys[0]?.struckAt ?? 0;
     return gathering().readAt({
       firstAt,
-      chordAt: told.grip?.keys.find((each) => each.role === 'waiting')?.struckAt,
+      chordAt: told.chord?.keys.find((each) => each.role === 'waiting')?.struckAt,
       lastAt: keys.at(-1)?.struckAt ?? firstAt,
-      count: told.grip?.keys.length ?? keys.length,
+      count: told.chord?.keys.length ?? keys.length,
       keys: keys.length,
-      isChord: told.grip !== undefined && told.isSure,
-      moved: told.grip?.moved,
+      isChord: told.chord !== undefined && told.isSure,
+      moved: told.chord?.moved,
       isCompanyExpected: company >= fewestCompany && !hasAside(told),
     });
   };
@@ -261,8 +266,8 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
   const resolveDue = (at: number, out: Message[]): void => {
     const ahead = aheadOfWaiting();
     const lastAt = waiting.at(-1)?.struckAt ?? at;
-    const chordKeys = ahead === undefined ? [] : (toldNow(at).grip?.keys ?? []);
-    if (ahead !== undefined && !chord.reading.isPlain(notesOf(chordKeys))) {
+    const ofChord = ahead === undefined ? [] : (toldNow(at).chord?.keys ?? []);
+    if (ahead !== undefined && !chord.reading.isPlain(notesOf(ofChord))) {
       const due = whenRead(toldWithout(ahead, lastAt), waiting.slice(1));
       if (due > at) {
         passAhead(ahead, at, out);
@@ -283,7 +288,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     if (recent.length === 0) return;
     const lastAt = Math.max(...recent.map((key) => key.struckAt));
     const told = tell({ ...sceneAt(lastAt), down: [...left.keys, ...recent], at: lastAt });
-    if (told.grip?.keys.some((key) => key.role === 'through')) play(told.grip, false, at, out);
+    if (told.chord?.keys.some((key) => key.role === 'through')) play(told.chord, false, at, out);
   };
 
   /** A finger has left the chord: is that all, or will others follow? */
@@ -294,7 +299,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
       // Keys that wait are read in their own time; the sooner when that was the last finger to come up.
       const told = toldNow(at);
       const soonest = (waiting[0]?.struckAt ?? at) + gathering().learned().spreadMicroseconds;
-      if (told.grip?.moved === 'all') dueAt = Math.min(dueAt ?? at, Math.max(at, soonest));
+      if (told.chord?.moved === 'all') dueAt = Math.min(dueAt ?? at, Math.max(at, soonest));
       return;
     }
     const recent = overlapping(left, at);
@@ -317,7 +322,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
       if (ahead !== undefined && isBeside(key, [ahead])) passAhead(ahead, at, out);
       const told = toldNow(at);
       const isLoneBass =
-        waiting.length === 1 && told.grip === undefined && loneBass.isExpected(key);
+        waiting.length === 1 && told.chord === undefined && loneBass.isExpected(key);
       dueAt = whenRead(told, waiting);
       if (isLoneBass) dueAt = at;
       known = told;

@@ -42,7 +42,7 @@ const longestMove = 400_000;
 export type Manner = 'strike' | 'join' | 'move';
 
 /** The keys of a chord, and how they take the place of what sounds. */
-export type Grip = {
+export type ChordKeys = {
   readonly keys: readonly HeldKey[];
   /**
    * 'strike' strikes every voice; 'join' moves only the voices that differ; 'move' as well, and as
@@ -58,7 +58,7 @@ export type Grip = {
 };
 
 /** What the hand left of the chord that sounds. */
-export type Left = {
+export type StillSounding = {
   /** Its keys that are still down. */
   readonly keys: readonly HeldKey[];
   /** A key of it has come up since it was read. */
@@ -76,7 +76,7 @@ export type Scene = {
   /** Waiting, passed through, resting, and those of the chord that sounds. */
   readonly down: readonly HeldKey[];
   readonly at: number;
-  readonly left: Left | undefined;
+  readonly left: StillSounding | undefined;
   /** How far apart the player's keys land, from first to last. */
   readonly spread: number;
   /** How many keys the player's chords have, and whether nearly all of them are plain ones. */
@@ -92,9 +92,9 @@ export type Scene = {
   readonly split?: number;
 };
 
-export type Told = {
+export type Placement = {
   /** Absent: what is new passes through. */
-  readonly grip?: Grip;
+  readonly chord?: ChordKeys;
   /** Parts of keys that are not of the chord; those not named here are told by where they lie. */
   readonly parts?: ReadonlyMap<HeldKey, Part>;
   /** Nothing is likely to change it: it may be sent with the last of the expected keys. */
@@ -103,7 +103,7 @@ export type Told = {
   readonly isDissolved?: boolean;
 };
 
-const nothing: Told = { isSure: true };
+const nothing: Placement = { isSure: true };
 
 function withParts(...each: readonly (readonly [readonly HeldKey[], Part])[]): Map<HeldKey, Part> {
   const parts = new Map<HeldKey, Part>();
@@ -143,12 +143,12 @@ function withLyingBass(fresh: readonly HeldKey[], { left, reading }: Scene): rea
   // Fresh keys that are a whole chord win over a tied one, unless it is of that chord.
   const isWhole = reading.isPlain(notesOf(fresh));
   if (isWhole && !reading.isPlain(notesOf([only, ...fresh]))) return fresh;
-  const grip = [only, ...fresh];
-  return reading.reads(notesOf(grip)) ? grip : fresh;
+  const withBass = [only, ...fresh];
+  return reading.reads(notesOf(withBass)) ? withBass : fresh;
 }
 
 /** The keys of a stroke read by themselves. */
-function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Told | undefined {
+function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Placement | undefined {
   const { reading, spread } = scene;
   const habit = { spread, usualKeys: scene.isMixing ? 0 : scene.usualKeys };
   if (!isRoll && isCrushResolved(stroke, spread, reading)) return nothing;
@@ -168,7 +168,7 @@ function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Told | unde
   const isReadOver = below.length > 0 && reading.reads(notesOf([...below, ...core]));
   if (!isReadOver && !reading.reads(notesOf(core))) return strangerTold(core, below, aside, scene);
   const isSure = isSettled(core, isRoll || ornament !== undefined, scene);
-  return gripTold(core, below, aside, isSure, scene);
+  return chordTold(core, below, aside, isSure, scene);
 }
 
 /** A nameless stroke that is a plain chord but for one key. */
@@ -177,13 +177,13 @@ function strangerTold(
   below: readonly HeldKey[],
   aside: Map<HeldKey, Part>,
   scene: Scene,
-): Told | undefined {
+): Placement | undefined {
   const stranger = strangerIn(core, scene.reading);
   if (stranger === undefined) return undefined;
   const others = core.filter((key) => key !== stranger);
   const isOver = stranger.note > (others[0]?.note ?? 0);
   aside.set(stranger, isOver ? 'line' : 'bass');
-  return gripTold(others, below, aside, true, scene);
+  return chordTold(others, below, aside, true, scene);
 }
 
 /** One more key of the same stroke is not likely to make another chord of these. */
@@ -206,18 +206,18 @@ function isSettled(
 }
 
 /** `struck`: the keys of one stroke that are the chord. */
-function gripTold(
+function chordTold(
   struck: readonly HeldKey[],
   below: readonly HeldKey[],
   parts: Map<HeldKey, Part>,
   isSure: boolean,
   scene: Scene,
-): Told {
+): Placement {
   // Nothing in it that was not there: what is new is beside the chord.
   if (!struck.some(isNew)) return { parts, isSure };
   const keys = below.length > 0 ? struck : withLyingBass(struck, scene);
   const manner = struck.some((key) => key.role === 'chord') ? 'join' : 'strike';
-  return { grip: { keys, below, manner }, parts, isSure };
+  return { chord: { keys, below, manner }, parts, isSure };
 }
 
 function isInHand(keys: readonly HeldKey[]): boolean {
@@ -225,16 +225,16 @@ function isInHand(keys: readonly HeldKey[]): boolean {
   return Math.max(...notes) - Math.min(...notes) <= handSpan;
 }
 
-function hasJustLifted({ isLifted, liftedAt = 0 }: Left, at: number): boolean {
+function hasJustLifted({ isLifted, liftedAt = 0 }: StillSounding, at: number): boolean {
   return isLifted && at - liftedAt <= longestMove;
 }
 
-function isLess(left: Left | undefined): boolean {
+function isLess(left: StillSounding | undefined): boolean {
   return left !== undefined && left.keys.length < left.touch.length;
 }
 
 /** Fingers have moved within the chord that sounds: what stays of it and what is new. */
-function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
+function movedTold(fresh: readonly HeldKey[], scene: Scene): Placement | undefined {
   const { left, at } = scene;
   if (left === undefined || fresh.length === 0) return undefined;
   const old = left.keys.filter((key) => !fresh.includes(key));
@@ -250,21 +250,21 @@ function movedTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
 function restTold(
   together: readonly HeldKey[],
   fresh: readonly HeldKey[],
-  { keys, touch }: Left,
+  { keys, touch }: StillSounding,
   { reading }: Scene,
-): Told | undefined {
+): Placement | undefined {
   if (together.length > touch.length || !reading.reads(notesOf(together))) return undefined;
   const isOne = fresh.length === 1 && touch.length - keys.length === 1;
   const moved = fresh.length > 1 && together.length === touch.length ? 'all' : 'one';
   const manner = isOne ? 'move' : 'join';
-  return { grip: { keys: together, below: [], manner, moved }, isSure: true };
+  return { chord: { keys: together, below: [], manner, moved }, isSure: true };
 }
 
 /**
  * Legato: of the old keys so many stay that the hand holds as many as before, and with them the fresh
  * ones are a plain chord. Where more than one choice of them is, the lifting fingers will tell.
  */
-function legatoTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
+function legatoTold(fresh: readonly HeldKey[], scene: Scene): Placement | undefined {
   const { left, reading } = scene;
   if (left === undefined || fresh.length < 2) return undefined;
   const old = left.keys.filter((key) => !fresh.includes(key));
@@ -282,7 +282,7 @@ function legatoTold(fresh: readonly HeldKey[], scene: Scene): Told | undefined {
   if (choices.length > 1) return nothing;
   // The rest of a whole new chord may be on its way.
   const keys = [...staying, ...fresh];
-  return { grip: { keys, below: [], manner: 'join', moved: 'all', staying }, isSure: false };
+  return { chord: { keys, below: [], manner: 'join', moved: 'all', staying }, isSure: false };
 }
 
 /** Every choice of one or two of these keys. */
@@ -292,33 +292,33 @@ function choicesOf(keys: readonly HeldKey[], count: number): (readonly HeldKey[]
 }
 
 /** Nobody tells keys apart: whatever is struck within one gesture is one chord. */
-function togetherTold(scene: Scene): Told {
+function togetherTold(scene: Scene): Placement {
   const { keys: stroke } = strokeOf(scene);
   const { reading, left } = scene;
   if (reading.reads(notesOf(stroke))) {
-    return gripTold(stroke, [], new Map(), true, scene);
+    return chordTold(stroke, [], new Map(), true, scene);
   }
   if (left?.isLifted !== true) return nothing;
   const old = left.keys.filter((key) => !stroke.includes(key));
   const together = [...old, ...stroke];
   if (setOfNotes(notesOf(together)) === left.heard) return nothing;
   if (!reading.reads(notesOf(together))) return nothing;
-  return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
+  return { chord: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
 
 /** What one hand, or both, have struck together and moved, told apart. */
-function handTold(scene: Scene): Told {
+function handTold(scene: Scene): Placement {
   const stroke = strokeOf(scene);
   const fresh = stroke.keys.filter(isNew);
   const own = strokeTold(stroke, scene);
   if (own === undefined) return movedTold(fresh, scene) ?? nothing;
   // Struck soon after the chord, of which a finger has left: it has moved there.
-  if (own.grip?.manner === 'join' && isLess(scene.left)) return movedTold(fresh, scene) ?? own;
+  if (own.chord?.manner === 'join' && isLess(scene.left)) return movedTold(fresh, scene) ?? own;
   // Fewer keys than the hand held before: one of those may stay and belong to them.
   if (scene.isMixing && scene.reading.isPlain(notesOf(fresh))) return own;
-  if (own.grip?.manner !== 'strike' || fresh.length >= (scene.left?.touch.length ?? 0)) return own;
+  if (own.chord?.manner !== 'strike' || fresh.length >= (scene.left?.touch.length ?? 0)) return own;
   const tied = movedTold(fresh, scene);
-  const isMeant = tied?.grip === undefined || scene.reading.isPlain(notesOf(tied.grip.keys));
+  const isMeant = tied?.chord === undefined || scene.reading.isPlain(notesOf(tied.chord.keys));
   return tied !== undefined && isMeant ? tied : own;
 }
 
@@ -326,23 +326,23 @@ function handTold(scene: Scene): Told {
  * The same where `fresh` is known to be all that is struck together. A single note never makes a
  * chord of what is held already: it is a line's.
  */
-export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Told {
+export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Placement {
   if (sizeOf(setOfNotes(notesOf(fresh))) < 2) return nothing;
   const whole = scene();
   const { reading, left } = whole;
   if (reading.reads(notesOf(fresh))) {
     const keys = withLyingBass(fresh, whole);
-    return { grip: { keys, below: [], manner: 'strike' }, isSure: true };
+    return { chord: { keys, below: [], manner: 'strike' }, isSure: true };
   }
   if (left?.isLifted !== true) return nothing;
   const together = [...left.keys, ...fresh];
   const isSame = setOfNotes(notesOf(together)) === left.heard;
   if (isSame || !reading.reads(notesOf(together))) return nothing;
-  return { grip: { keys: together, below: [], manner: 'join' }, isSure: true };
+  return { chord: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
 
 /** The parts of the keys in the scene, seen at its time. */
-export function tell(scene: Scene): Told {
+export function tell(scene: Scene): Placement {
   const { down, split } = scene;
   // Asked with every key and mostly answered here: a single note need not wait for the rest.
   if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return nothing;

@@ -28,17 +28,18 @@ export type HeldKey = {
   part: Part;
 };
 
-export type KeyPlace = Pick<HeldKey, 'source' | 'channel' | 'note'>;
+/** What tells one key from another. */
+export type KeyAddress = Pick<HeldKey, 'source' | 'channel' | 'note'>;
 
 export type HeldKeys = {
   /** In the order they were struck. */
   readonly all: () => IterableIterator<HeldKey>;
   readonly add: (key: HeldKey) => void;
-  readonly take: (place: KeyPlace) => HeldKey | undefined;
-  readonly get: (place: KeyPlace) => HeldKey | undefined;
+  readonly take: (address: KeyAddress) => HeldKey | undefined;
+  readonly get: (address: KeyAddress) => HeldKey | undefined;
 };
 
-function slotOf({ source, channel, note }: KeyPlace): number {
+function slotOf({ source, channel, note }: KeyAddress): number {
   return (source * 16 + channel) * 128 + note;
 }
 
@@ -49,12 +50,12 @@ export function createHeldKeys(): HeldKeys {
     add(key) {
       keys.set(slotOf(key), key);
     },
-    take(place) {
-      const slot = slotOf(place);
+    take(address) {
+      const slot = slotOf(address);
       const key = keys.get(slot);
       keys.delete(slot);
       return key;
     },
-    get: (place) => keys.get(slotOf(place)),
+    get: (address) => keys.get(slotOf(address)),
   };
 }

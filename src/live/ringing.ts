@@ -10,15 +10,16 @@ import { controllers, firstModeController, switchDown } from '../midi/specificat
 type ControlChange = Extract<Message, { type: 'controlChange' }>;
 
 export type Ringing = {
-  /** These messages go out. */
-  readonly note: (messages: readonly Message[]) => void;
-  /** The pedal taken anew on this channel, if these notes and no others ring there; else nothing. */
-  readonly retake: (channel: number, notes: readonly number[]) => readonly Message[];
+  /** A key that had passed through is withdrawn in favour of a voicing. */
+  readonly noteWithdrawn: (channel: number, note: number) => void;
+  /** What goes out: with the pedal taken anew where it would hold on to what was withdrawn. */
+  readonly sent: (out: Message[]) => Message[];
 };
 
 export function createRinging(): Ringing {
   const pedals = new Uint8Array(16);
   const ringing = Array.from({ length: 16 }, () => new Set<number>());
+  let withdrawn: { readonly channel: number; readonly note: number }[] = [];
 
   const noteControl = ({ channel, controller, value }: ControlChange): void => {
     if (controller === controllers.sustain) pedals[channel] = value;
@@ -35,21 +36,33 @@ export function createRinging(): Ringing {
     }
   };
 
+  /** The pedal taken anew on this channel, if these notes and no others ring there; else nothing. */
+  const retake = (channel: number, notes: readonly number[]): readonly Message[] => {
+    const value = pedals[channel] ?? 0;
+    const rest = ringing[channel];
+    if (value < switchDown || rest === undefined || rest.size === 0) return [];
+    for (const note of rest) if (!notes.includes(note)) return [];
+    const pedal = { type: 'controlChange', channel, controller: controllers.sustain } as const;
+    rest.clear();
+    return [
+      { ...pedal, value: 0 },
+      { ...pedal, value },
+    ];
+  };
+
   return {
-    note(messages) {
-      for (const message of messages) take(message);
+    noteWithdrawn(channel, note) {
+      withdrawn.push({ channel, note });
     },
-    retake(channel, notes) {
-      const value = pedals[channel] ?? 0;
-      const rest = ringing[channel];
-      if (value < switchDown || rest === undefined || rest.size === 0) return [];
-      for (const note of rest) if (!notes.includes(note)) return [];
-      const pedal = { type: 'controlChange', channel, controller: controllers.sustain } as const;
-      rest.clear();
-      return [
-        { ...pedal, value: 0 },
-        { ...pedal, value },
-      ];
+    sent(out) {
+      for (const message of out) take(message);
+      if (withdrawn.length === 0) return out;
+      const notes = withdrawn.map((each) => each.note);
+      for (const channel of new Set(withdrawn.map((each) => each.channel))) {
+        out.push(...retake(channel, notes));
+      }
+      withdrawn = [];
+      return out;
     },
   };
 }

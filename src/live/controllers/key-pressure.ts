@@ -4,7 +4,7 @@
  * of any other key passes as it came.
  */
 import type { Message } from '../../midi/message.ts';
-import type { HeldKeys, KeyPlace } from '../held-keys.ts';
+import type { HeldKeys, KeyAddress } from '../held-keys.ts';
 import type { SoundingChord } from '../sounding-chord.ts';
 
 type Pressure = Extract<Message, { type: 'polyphonicKeyPressure' }>;
@@ -18,18 +18,18 @@ export type KeyPressure = {
   ) => void;
 };
 
-const slotOf = ({ source, channel, note }: KeyPlace): string => `${source} ${channel} ${note}`;
+const slotOf = ({ source, channel, note }: KeyAddress): string => `${source} ${channel} ${note}`;
 
 export function createKeyPressure(held: HeldKeys): KeyPressure {
   const pressures = new Map<string, number>();
   return {
     forward(message, source, sounding, out) {
-      const place = { source, channel: message.channel, note: message.note };
-      if (sounding === undefined || held.get(place)?.role !== 'chord') {
+      const address = { source, channel: message.channel, note: message.note };
+      if (sounding === undefined || held.get(address)?.role !== 'chord') {
         out.push(message);
         return;
       }
-      pressures.set(slotOf(place), message.pressure);
+      pressures.set(slotOf(address), message.pressure);
       const holding = new Set(sounding.keys.map(slotOf));
       for (const slot of pressures.keys()) if (!holding.has(slot)) pressures.delete(slot);
       const pressure = Math.max(...pressures.values());

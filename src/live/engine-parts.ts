@@ -1,0 +1,89 @@
+/** What the engine is made of: one of each, shared by all that happens to keys and messages. */
+import { createTaking, type Taking } from './choosing/taking.ts';
+import { createChordPlayer } from './chord-player.ts';
+import { type ControlReader, createControlReader } from './controllers/controls.ts';
+import { createKeyPressure, type KeyPressure } from './controllers/key-pressure.ts';
+import { createPassing, type Passing } from './controllers/passing.ts';
+import type { Setup } from './engine-api.ts';
+import type { FileKnowledge } from './file-knowledge.ts';
+import { createHandPlayer, type HandPlayer } from './hand-player.ts';
+import { createHands, type Hands } from './hands.ts';
+import { createHeldKeys, type HeldKeys } from './held-keys.ts';
+import { createLedger, type Ledger } from './ledger.ts';
+import { createLog, type Log } from './log.ts';
+import { createLoneBass } from './lone-bass.ts';
+import { createNeighbours, type NeighboursBeside } from './neighbours.ts';
+import { createRinging, type Ringing } from './ringing.ts';
+import { createSetupInUse, type SetupInUse } from './setup-in-use.ts';
+import type { Touch } from './velocity.ts';
+
+export type EngineParts = {
+  readonly ledger: Ledger;
+  readonly log: Log;
+  readonly passing: Passing;
+  readonly controls: ControlReader;
+  readonly held: HeldKeys;
+  readonly pressure: KeyPressure;
+  readonly ringing: Ringing;
+  readonly neighbours: NeighboursBeside;
+  readonly taking: Taking;
+  readonly inUse: SetupInUse;
+  readonly hands: Hands;
+  /** The hand that views show, which is the one that played last; there is always one. */
+  readonly shown: () => HandPlayer;
+  readonly show: (hand: HandPlayer) => void;
+  /** To the player; '' says nothing. */
+  readonly say: (sentence: string) => void;
+};
+
+export function createEngineParts(first: Setup, known?: FileKnowledge): EngineParts {
+  const ledger = createLedger();
+  const log = createLog();
+  const held = createHeldKeys();
+  const ringing = createRinging();
+  const neighbours = createNeighbours(held);
+  const loneBass = createLoneBass();
+  const inUse = createSetupInUse(first);
+  const { isJustStruck } = neighbours;
+  const { noteWithdrawn } = ringing;
+  let latest: HandPlayer | undefined;
+
+  const hands = createHands((id) => {
+    const neighboursOf = (keys: readonly Touch[]) => neighbours.of(keys, id);
+    const around = { ledger, log, neighboursOf, isJustStruck, noteWithdrawn };
+    const chord = createChordPlayer(inUse.setup(), around, known);
+    const latched = inUse.latched();
+    // Before it has a chord, whenever that is.
+    if (latched !== undefined) chord.latch(latched, 0, []);
+    return createHandPlayer(chord, {
+      held,
+      areMomentsWhole: known?.areMomentsWhole === true,
+      ledger,
+      gathering: inUse.gathering,
+      loneBass,
+      isOwn: (key) => key.hand === id,
+      noteWithdrawn,
+    });
+  });
+
+  return {
+    ledger,
+    log,
+    passing: createPassing(),
+    controls: createControlReader(),
+    held,
+    pressure: createKeyPressure(held),
+    ringing,
+    neighbours,
+    taking: createTaking(),
+    inUse,
+    hands,
+    shown: () => latest ?? hands.at(inUse.handFor(0)),
+    show: (hand) => {
+      latest = hand;
+    },
+    say: (sentence) => {
+      if (sentence !== '') log.say(sentence);
+    },
+  };
+}

@@ -1,0 +1,76 @@
+/** A key goes down, a key comes up: whose it is, and whether it is read, obeyed or passed through. */
+import type { Message } from '../midi/message.ts';
+import { defaultReleaseVelocity } from '../midi/specification.ts';
+import { keyedPlace, type Wish } from './controllers/controls.ts';
+import type { EngineParts } from './engine-parts.ts';
+import type { HeldKey, KeyAddress } from './held-keys.ts';
+
+export type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
+
+export type KeyStrokes = {
+  readonly take: (message: NoteMessage, source: number, at: number, out: Message[]) => void;
+};
+
+export type AfterKeys = {
+  /** Keys may have been read: what waited behind them follows. */
+  readonly follow: (out: Message[]) => void;
+  /** Behind the keys that wait. */
+  readonly wishInTurn: (wish: Wish, out: Message[]) => void;
+};
+
+export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrokes {
+  const { held, hands, inUse, ledger, neighbours, taking } = parts;
+
+  const press = (key: HeldKey, out: Message[]): void => {
+    held.add(key);
+    const chosen = keyedPlace(inUse.setup().controls ?? {}, key.note);
+    if (chosen !== undefined) {
+      key.role = 'spent';
+      after.wishInTurn({ type: 'choose', place: chosen }, out);
+      return;
+    }
+    if (taking.isOn()) taking.press(key);
+    if (taking.isOn() || inUse.isApart(key)) {
+      key.role = 'apart';
+      key.part = 'line';
+      ledger.start(key.channel, key.note, key.velocity, out);
+      return;
+    }
+    const hand = hands.at(key.hand);
+    parts.show(hand);
+    hand.press(key, key.struckAt, out);
+    after.follow(out);
+  };
+
+  const release = (address: KeyAddress, velocity: number, at: number, out: Message[]): void => {
+    const down = held.get(address);
+    if (down === undefined) return;
+    const hand = hands.find(down.hand);
+    // A key that comes up while it waits was meant: it is read first, and then released.
+    if (down.role === 'waiting') {
+      hand?.resolve(at, out);
+      after.follow(out);
+    }
+    const key = held.take(address);
+    if (key === undefined) return;
+    if (key.role === 'apart') ledger.stop(key.channel, key.note, out, velocity);
+    else hand?.release(key, velocity, at, out);
+    neighbours.noteReleased(key);
+    if (taking.isOn()) {
+      parts.say(taking.release(key, parts.shown().chord.voicer().key, inUse.setup().preset));
+    }
+    after.follow(out);
+  };
+
+  return {
+    take({ type, channel, note, velocity }, source, at, out) {
+      // A second note-on for a key that is down: the note-off in between was lost.
+      const isRelease = type === 'noteOff';
+      release({ source, channel, note }, isRelease ? velocity : defaultReleaseVelocity, at, out);
+      if (isRelease) return;
+      const hand = inUse.handFor(channel);
+      const where = { source, channel, note, hand, soundsOn: channel };
+      press({ ...where, velocity, struckAt: at, role: 'waiting', part: 'chord' }, out);
+    },
+  };
+}
