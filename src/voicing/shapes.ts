@@ -5,18 +5,23 @@
  * nearest that the chord has; a tone that has none is replaced by the nearest chord tone and said.
  * Several shapes stand apart by '|', and compete.
  */
+import { counted } from '../common/words.ts';
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import { type Degree, isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
 import { bassesOf, over, type Upper } from './bass.ts';
 import type { Candidates } from './choose.ts';
+import { keepsLowIntervalLimits, keepsMinorNinths } from './constraints.ts';
 import { standingCost } from './leading.ts';
 import { notesOf } from './stack.ts';
 import { tendenciesOf } from './tendencies.ts';
 import type { Frame, Register, StrategyId, Voicing } from './voicing.ts';
 
-export const shapeMovements = ['led', 'taken'] as const;
-/** The shape or its turns, whichever moves least; or always as it was taken. */
+export const shapeMovements = ['led', 'taken', 'through-scale'] as const;
+/**
+ * The shape or its turns, whichever moves least; always as it was taken; or with every voice so many
+ * chord tones or tensions on, whichever moves least.
+ */
 export type ShapeMovement = (typeof shapeMovements)[number];
 
 export type ShapeTone = {
@@ -156,24 +161,66 @@ export function ownTone(degree: Degree, palette: Palette): Own {
   return { tone: nearest, isReplaced: true };
 }
 
-type Order = { readonly tones: readonly ShapeTone[]; readonly turn: number };
+/** A tone of the chord for a voice, in semitones above the root. */
+type Placed = { readonly tone: number; readonly octaves: number };
+type Order = {
+  readonly tones: readonly Placed[];
+  readonly price: number;
+  /** Behind the shape, in its label. */
+  readonly said: string;
+};
 
-/** The shape and, where it may turn, what becomes of it when its lowest tones go on top. */
-function ordersOf({ upper }: Shape, movement: ShapeMovement): Order[] {
-  if (movement === 'taken') return [{ tones: upper, turn: 0 }];
-  return upper.map((_, turn) => ({
-    tones: [...upper.slice(turn), ...upper.slice(0, turn)],
-    turn,
+/** Semitones of motion that a turn of the shape, a step through the scale, or a tone in place of its own counts as. */
+const prices = { turn: 1, step: 1, guide: 2, replaced: 3 } as const;
+
+/** The shortest way round. */
+function stepsTo(place: number, count: number): number {
+  return Math.min(place, count - place);
+}
+
+/** What becomes of a shape when its lowest tones go on top. */
+function turnsOf(tones: readonly Placed[]): Order[] {
+  return tones.map((_, turn) => ({
+    tones: [...tones.slice(turn), ...tones.slice(0, turn)],
+    price: stepsTo(turn, tones.length) * prices.turn,
+    said: turn === 0 ? '' : ', turned',
   }));
 }
 
-/** Semitones of motion that a turn of the shape, or a tone in place of its own, counts as. */
-const prices = { turn: 1, replaced: 3 } as const;
+/** Every voice as many tones on, among those that the chord has: its own tones and its tensions. */
+function stepsThroughScale(tones: readonly Placed[], palette: Palette): Order[] {
+  const scale = membersOf(palette.universe);
+  const places = tones.map(({ tone }) => scale.indexOf(tone));
+  const asIs: Order = { tones, price: 0, said: '' };
+  if (places.includes(-1)) return [asIs];
+  return scale.map((_, steps) => {
+    const there = tones.map(({ octaves }, voice) => ({
+      octaves,
+      tone: scale[((places[voice] ?? 0) + steps) % scale.length] ?? 0,
+    }));
+    const missing = membersOf(palette.guides).filter(
+      (guide) => !there.some(({ tone }) => tone === guide),
+    );
+    const price = stepsTo(steps, scale.length) * prices.step + missing.length * prices.guide;
+    return steps === 0
+      ? asIs
+      : { tones: there, price, said: `, ${counted(steps, 'scale tone')} on` };
+  });
+}
 
-function heights(tones: readonly ShapeTone[], palette: Palette): number[] {
+/** The shape on this chord and, where it may move otherwise, what may become of it. */
+function ordersOf({ upper }: Shape, movement: ShapeMovement, palette: Palette): Order[] {
+  const tones = upper.map(({ degree, octaves }) => ({
+    tone: ownTone(degree, palette).tone,
+    octaves,
+  }));
+  if (movement === 'taken') return [{ tones, price: 0, said: '' }];
+  return movement === 'led' ? turnsOf(tones) : stepsThroughScale(tones, palette);
+}
+
+function heights(tones: readonly Placed[]): number[] {
   let before = 0;
-  return tones.map(({ degree, octaves }, voice) => {
-    const { tone } = ownTone(degree, palette);
+  return tones.map(({ tone, octaves }, voice) => {
     const step = voice === 0 ? tone : ((tone - (before % 12) + 24) % 12 || 12) + before;
     before = step + 12 * (voice === 0 ? 0 : octaves);
     return before;
@@ -189,19 +236,24 @@ function uppersOf(shape: Shape, movement: ShapeMovement, harmony: Harmony, regis
     return `, ${instead} for ${degree}`;
   });
   const label = `own shape ${shape.text}${said.join('')}`;
-  return ordersOf(shape, movement).flatMap(({ tones, turn }): Upper[] => {
-    const above = heights(tones, palette);
+  return ordersOf(shape, movement, palette).flatMap(({ tones, price, said: moved }): Upper[] => {
+    const above = heights(tones);
     const [lowest = 0] = above;
-    const price = Math.min(turn, tones.length - turn) * prices.turn;
     return notesOf((chord.root + lowest) % 12, register)
       .map((note) => above.map((height) => note + height - lowest))
       .filter((notes) => (notes.at(-1) ?? 128) <= register.highest)
+      .filter((notes) => moved === '' || isClear(notes, harmony))
       .map((notes) => ({
         notes,
         price: price + replaced.length * prices.replaced,
-        label: turn === 0 ? label : `${label}, turned`,
+        label: `${label}${moved}`,
       }));
   });
+}
+
+/** A shape that has been moved is the chord's own doing: no minor ninth comes of it, and no mud. */
+function isClear(notes: readonly number[], harmony: Harmony): boolean {
+  return keepsMinorNinths(notes, harmony) && keepsLowIntervalLimits(notes);
 }
 
 function members(

@@ -2,10 +2,14 @@
 import { expect, test } from 'vitest';
 import { createGrower } from '../../src/harmony/chord/palette.ts';
 import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import type { Degree } from '../../src/harmony/pitch/degree.ts';
+import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { formatPreset, parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
-import { parseShapes, shapeCandidates } from '../../src/voicing/shapes.ts';
+import { candidates } from '../../src/voicing/choose.ts';
+import { shapeOf } from '../../src/voicing/shape-of.ts';
+import { ownTone, parseShapes, shapeCandidates } from '../../src/voicing/shapes.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { Frame, StrategyId } from '../../src/voicing/voicing.ts';
 import { createPlayer, plainPreset } from '../live/play.ts';
@@ -178,4 +182,79 @@ test.each([
   expect(parsed.ok ? [] : parsed.problems.map((problem) => problem.message)).toEqual([message]);
   const fine = parsePreset(spoilt({ shape: '3 5 7', movement: 'taken' }), 'own');
   expect(fine.ok && parsePreset(formatPreset(fine.value), 'own')).toEqual(fine);
+});
+
+/** How many tones of the chord's scale each voice has gone on, and the form, for every voicing there. */
+function throughScale(symbol: string, degrees: readonly Degree[], shape: string) {
+  const harmony = harmonyOf(symbol);
+  const { chord, palette } = harmony;
+  const scale = membersOf(palette.universe);
+  const from = degrees.map((degree) => scale.indexOf(ownTone(degree, palette).tone));
+  const preset = { shape, movement: 'through-scale', strategy: 'close' } as const;
+  return (shapeCandidates(preset, harmony, frame)?.voicings ?? []).map(({ upper, label }) => {
+    const moves = upper.map((note, voice) => {
+      const place = scale.indexOf((note - chord.root + 120) % 12);
+      return (place - (from[voice] ?? 0) + scale.length) % scale.length;
+    });
+    return { moves, label, form: upper.map((note) => note - (upper[0] ?? 0)).join(' ') };
+  });
+}
+
+test.each([
+  ['3 5 7 9', ['3', '5', '7', '9']],
+  ['1 11 7 3 5', ['1', '11', '7', '3', '5']],
+  ["1 5 9'", ['1', '5', '9']],
+] as const)(
+  '%s through the scale: every voice as many chord tones or tensions on, alike on every root',
+  (shape, degrees) => {
+    for (const suffix of ['m7', 'maj7', '7', '6']) {
+      const forms = new Set<string>();
+      for (const root of roots) {
+        for (const { moves, label, form } of throughScale(`${root}${suffix}`, degrees, shape)) {
+          expect(new Set(moves).size, `${root}${suffix} ${label}`).toBe(1);
+          expect(label).toContain(moves[0] === 0 ? shape : ` ${moves[0]} scale tone`);
+          forms.add(`${moves[0]} ${form}`);
+        }
+      }
+      // At most one form for each tone of the scale, whichever the root.
+      expect(forms.size).toBeLessThanOrEqual(7);
+      expect(forms.size).toBeGreaterThan(2);
+    }
+  },
+);
+
+test('what a strategy builds, taken from the hands, is itself again and elsewhere its transposition', () => {
+  const strategies = [
+    'close',
+    'drop-2',
+    'rootless',
+    'spread',
+    'fourths-and-third',
+    'shell',
+  ] as const;
+  for (const strategy of strategies) {
+    for (const suffix of ['m7', 'maj7', '7', '6']) {
+      const built = candidates(strategy, harmonyOf(`D${suffix}`), frame).voicings.slice(0, 12);
+      expect(built.length).toBeGreaterThan(0);
+      for (const { notes, label } of built) {
+        const { text, hasBass, others } = shapeOf(notes, harmonyOf(`D${suffix}`));
+        expect(others, `${label} ${notes}`).toEqual([]);
+        const policy = hasBass ? 'root' : 'none';
+        for (const [root, up] of [
+          ['D', 0],
+          ['F', 3],
+          ['B', -3],
+        ] as const) {
+          const all = voicingsOf(`${root}${suffix}`, text, 'taken', {
+            ...frame,
+            upper: { lowest: 28, highest: 96 },
+            bass: { lowest: 24, highest: 60, policy },
+          }).map((each) => each.notes.join());
+          expect(all, `${text} on ${root}${suffix}`).toContain(
+            notes.map((note) => note + up).join(),
+          );
+        }
+      }
+    }
+  }
 });
