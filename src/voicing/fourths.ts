@@ -83,6 +83,9 @@ function stacksWithThird(palette: Palette, parts: number): readonly (readonly nu
   );
 }
 
+/** A stack that holds the bass tone again is poorer by one tone; as motion, our choice. */
+const bassAgainPrice = 2;
+
 /** What a stack lacks in guide tones, as motion. */
 export function guidePrice(palette: Palette, sounding: number): number {
   const held = sizeOf(palette.guides & sounding);
@@ -122,13 +125,18 @@ function judged(
   };
 }
 
+/** A minor third with a minor seventh; a major third with a sixth. */
+const knownWithoutThird: readonly PitchClassSet[] = [(1 << 3) | (1 << 10), (1 << 4) | (1 << 9)];
+
 /**
  * The third of a chord that is no dominant: a stack may go without it, where the symbol names a
- * seventh or sixth besides. A triad has nothing else to be known by.
+ * minor seventh or a sixth by which the chord is known besides. Without it a minor sixth or
+ * major-seventh chord would be heard as one of another quality, and a triad as nothing.
  */
 function freeThird({ guides, named, isDominant }: Palette): PitchClassSet {
-  const others = guides & named & ~thirds;
-  return isDominant || others === 0 ? 0 : guides & thirds;
+  const told = guides & named;
+  const isKnown = knownWithoutThird.some((tones) => (told & tones) === tones);
+  return isKnown && !isDominant ? guides & thirds : 0;
 }
 
 /** The same for pure fourths: without the third they are poorer, and still the chord. */
@@ -143,7 +151,8 @@ function judgedFourths(
   const third = freeThird(palette) & ~heard;
   const { isIncomplete } = judged(harmony, sounding | third, bass);
   const { price } = judged(harmony, heard, bass);
-  return { price: price + (third === 0 ? 0 : thirdless), isIncomplete };
+  const again = bass !== undefined && has(sounding, bass) ? bassAgainPrice : 0;
+  return { price: price + again + (third === 0 ? 0 : thirdless), isIncomplete };
 }
 
 /** How many of the stacks show all that is wanted over the bass, the leading tone once. */

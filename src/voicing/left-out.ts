@@ -14,8 +14,8 @@ import type { Voicing } from './voicing.ts';
 const unsaid: readonly Degree[] = ['1', '5'];
 const thirds: readonly Degree[] = ['3', 'b3'];
 
-function isHybrid({ upper, bass }: Voicing, { chord }: Harmony): boolean {
-  if (bass === undefined || bass % 12 !== chord.root) return false;
+function isHybrid({ upper, bass, technique }: Voicing, { chord }: Harmony): boolean {
+  if (technique !== 'hybrid' || bass === undefined || bass % 12 !== chord.root) return false;
   const tones = fromRoot(upper, chord.root);
   return hybrids.some((row) => row.tones === tones);
 }

@@ -6,7 +6,7 @@ import { calledDegree } from '../harmony/chord/chord-type.ts';
 import { typeOfDegrees } from '../harmony/chord/composed-type.ts';
 import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
-import type { Key } from '../harmony/key/key.ts';
+import { type Key, scaleName } from '../harmony/key/key.ts';
 import { triadOf } from '../harmony/naming/shape.ts';
 import type { Degree } from '../harmony/pitch/degree.ts';
 import {
@@ -153,8 +153,9 @@ export function namesOf(
     const symbol = hybridSymbol(hybrid, root, key, palette.degreeAt);
     return named(formatSymbol(symbol), spellingOf(symbol, palette.degreeAt, key));
   }
-  const spell = (pitchClass: number): SpelledPitchClass =>
-    spellInChord(pitchClass, root, palette.degreeAt, key);
+  const spell = inOneKind(voicing, harmony, key, (pitchClass) =>
+    spellInChord(pitchClass, root, palette.degreeAt, key),
+  );
   const bassClass = voicing.bass === undefined ? chord.root : voicing.bass % 12;
   const above = (bassClass - chord.root + 12) % 12;
   const sounding = fromRoot(voicing.notes, chord.root);
@@ -165,6 +166,27 @@ export function namesOf(
   const symbol = `${formatPitchClass(root)}${suffixOf(isForeign ? upper : sounding, harmony)}`;
   const bass = bassClass === chord.root ? '' : `/${formatPitchClass(spell(bassClass))}`;
   return named(`${symbol}${bass}`, withTriadOnTop(voicing, harmony, key, spell));
+}
+
+/**
+ * The same names, but where sharps and flats meet in a voicing, a tone that nobody wrote takes the
+ * name it has in the key: Eb over C#dim7 in G minor, though it is the ninth of C#. Common practice, no
+ * source.
+ */
+function inOneKind(
+  { notes }: Voicing,
+  { chord, palette }: Harmony,
+  key: Key | undefined,
+  spell: (pitchClass: number) => SpelledPitchClass,
+): (pitchClass: number) => SpelledPitchClass {
+  if (key === undefined) return spell;
+  const signs = notes.map((note) => Math.sign(spell(note % 12).accidental));
+  if (!signs.includes(1) || !signs.includes(-1)) return spell;
+  const written = palette.named | palette.guides | chord.type.tones | 1;
+  return (pitchClass) => {
+    const isWritten = has(written, (pitchClass - chord.root + 12) % 12);
+    return (isWritten ? undefined : scaleName(pitchClass, key)) ?? spell(pitchClass);
+  };
 }
 
 /** Triads that stand out as such on top are read as triads. */

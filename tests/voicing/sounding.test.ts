@@ -4,9 +4,10 @@
  * the slash: common practice, no source.
  */
 import { describe, expect, test } from 'vitest';
+import { parseKey } from '../../src/harmony/key/key.ts';
 import { candidates, cheapest } from '../../src/voicing/choose.ts';
 import { leftOut } from '../../src/voicing/left-out.ts';
-import { degreeAmong, soundingSymbol } from '../../src/voicing/sounding.ts';
+import { degreeAmong, namesOf, soundingSymbol } from '../../src/voicing/sounding.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { BassPolicy, Frame, StrategyId } from '../../src/voicing/voicing.ts';
 import { isShortRound } from '../helpers/round.ts';
@@ -105,6 +106,35 @@ describe('bass', () => {
   test('a bass that is no tone of the chord is kept', () => {
     const list = candidates('close', harmonyOf('F#m/C', 'as-played'), frame(52, 76, 3, 'root'));
     expect(list.voicings.every(({ bass }) => (bass ?? -1) % 12 === 0)).toBe(true);
+  });
+});
+
+describe('sharps and flats in one voicing', () => {
+  const named = (symbol: string, key: string, notes: string): string => {
+    const [bass, ...upper] = numbers(notes);
+    const voicing = {
+      notes: [bass ?? 0, ...upper],
+      upper,
+      bass,
+      label: '',
+      price: 0,
+      tendencies: { root: 0, sevenths: [], leadingTones: [] },
+    };
+    const parsed = parseKey(key);
+    if (!parsed.ok) throw new Error(parsed.problem);
+    return namesOf(voicing, harmonyOf(symbol, 'thirteenths', key), parsed.value).voices.join(' ');
+  };
+
+  // Common practice, no source.
+  test.each([
+    ['C#dim7', 'Gm', '37 52 58 67 75', 'C#2 E3 Bb3 G4 Eb5'],
+    ['Edim7', 'Db', '40 55 58 61 66', 'E2 G3 Bb3 Db4 Gb4'],
+    ['A7(b9)', 'Gm', '45 55 58 61 75', 'A2 G3 Bb3 C#4 Eb5'],
+    // What the symbol names stays as it names it.
+    ['D7(b9)', 'Gm', '38 54 60 63', 'D2 F#3 C4 Eb4'],
+    ['G7(b9,#11)', 'Cm', '43 53 56 59 61', 'G2 F3 Ab3 B3 C#4'],
+  ])('%s in %s: %s is %s', (symbol, key, notes, names) => {
+    expect(named(symbol, key, notes)).toBe(names);
   });
 });
 
@@ -238,11 +268,13 @@ describe('fourths', () => {
     return { first, labels: [...new Set(list.voicings.map(({ label }) => label))] };
   };
 
+  const everyRoot = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
+
   // A fourth and a third of three voices are a triad turned round. Definition.
   test.each(['', 'm'])(
     'a bare triad%s is stacked in fourths on every root, and keeps its third',
     (suffix) => {
-      for (const root of ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']) {
+      for (const root of everyRoot) {
         const harmony = harmonyOf(`${root}${suffix}`, 'thirteenths');
         const { voicings } = candidates('fourths', harmony, frame(48, 74, 3, 'root'));
         expect(voicings.length).toBeGreaterThan(0);
@@ -256,7 +288,41 @@ describe('fourths', () => {
     },
   );
 
-  test.each(['Cm7', 'C6/9', 'Cm6'])('%s takes no third: fourths alone show it', (symbol) => {
+  // Without it Cm6 is heard as C6, Cm(maj7) as Cmaj7 and Cmaj7 as either. Common practice, no source.
+  test.each(['m6', 'm6/9', 'm(maj7)', 'maj7', 'maj7(#5)', 'add9', '7', '9'])(
+    'a chord %s keeps its third in three fourths on every root, over root, fifth and seventh',
+    (suffix) => {
+      for (const root of everyRoot)
+        for (const policy of ['root', 'fifth', 'seventh'] as const) {
+          const harmony = harmonyOf(`${root}${suffix}`, 'thirteenths');
+          const third =
+            (harmony.chord.root + (suffix.startsWith('m') && !suffix.startsWith('maj') ? 3 : 4)) %
+            12;
+          const { voicings } = candidates('fourths', harmony, frame(48, 74, 3, policy));
+          const without = voicings.filter(
+            ({ notes }) => !notes.some((note) => note % 12 === third),
+          );
+          const whole = without.filter(({ isIncomplete }) => isIncomplete !== true);
+          expect([root, policy, whole.map(({ notes }) => notes)]).toEqual([root, policy, []]);
+        }
+    },
+  );
+
+  test('a minor seventh may go without its third, and it is said', () => {
+    const own = frame(48, 74, 3, 'root');
+    for (const root of everyRoot) {
+      const harmony = harmonyOf(`${root}m7`, 'thirteenths');
+      const { voicings } = candidates('fourths', harmony, own);
+      const told = voicings.map((voicing) => [
+        voicing.notes.some((note) => (note - harmony.chord.root + 120) % 12 === 3),
+        !leftOut(voicing, harmony, 'held').includes('b3'),
+      ]);
+      expect(told.some(([sounds]) => sounds === false)).toBe(true);
+      for (const [sounds, isSaid] of told) expect(sounds).toBe(isSaid);
+    }
+  });
+
+  test.each(['Cm7', 'C6/9'])('%s takes no third: fourths alone show it', (symbol) => {
     expect(listOf(symbol, 3).labels).toEqual(['three-part fourths over the root']);
   });
 
@@ -293,7 +359,7 @@ describe('what does not sound is said', () => {
     ['C13', 'shell', 2, 'written', '13'],
     ['C13', 'shell', 2, 'held', '9 13'],
     ['Cm7(b5)', 'shell', 2, 'written', 'b5'],
-    ['Cm9', 'fourths', 3, 'held', ''],
+    ['Cm9', 'fourths', 3, 'held', 'b3'],
     ['C9sus4', 'fourths', 3, 'held', ''],
     ['Cm(maj7)', 'fourths', 3, 'held', ''],
     ['C7alt', 'fourths', 3, 'written', ''],

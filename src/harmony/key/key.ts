@@ -4,6 +4,7 @@
  */
 import type { Result } from '../../common/result.ts';
 import {
+  enharmonics,
   fifthsOf,
   formatPitchClass,
   parsePitchClass,
@@ -73,4 +74,12 @@ export function parseKey(text: string): KeyResult {
 /** 'A major', 'F# minor'. */
 export function formatKey(key: Key): string {
   return `${formatPitchClass(key.tonic)} ${key.mode}`;
+}
+
+/** The name a pitch class has in the key's own scale (natural minor), or undefined outside it. */
+export function scaleName(pitchClass: number, { fifths }: Key): SpelledPitchClass | undefined {
+  return enharmonics(pitchClass).find((name) => {
+    const steps = fifthsOf(name) - fifths;
+    return steps >= -1 && steps <= 5;
+  });
 }
