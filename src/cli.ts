@@ -4,6 +4,8 @@
  * is first imported (development React costs 1.75 times the time and leaks performance entries),
  * and imports are hoisted above every statement.
  */
+import { isatty } from 'node:tty';
+
 const { NODE_ENV = 'production', HANDSPAN_DEBUG } = process.env;
 Object.assign(process.env, { NODE_ENV });
 
@@ -13,22 +15,52 @@ if (process.stdout.isTTY === true) {
   delete process.env['CONTINUOUS_INTEGRATION'];
 }
 
+const terminals = [0, 1, 2].filter((descriptor) => isatty(descriptor));
+
+function isTerminalGone(): boolean {
+  return !terminals.every((descriptor) => isatty(descriptor));
+}
+
+let hasHungUp = false;
+/**
+ * What cannot be read or written because the terminal has gone is no error of its own: the command
+ * ends as at a hang-up, with everything kept, even where the system sends no signal.
+ */
+function failUnlessHungUp(error: unknown): void {
+  if (!isTerminalGone()) fail(error);
+  if (!hasHungUp) process.kill(process.pid, 'SIGHUP');
+  hasHungUp = true;
+}
+
+/**
+ * Ends the process. Where its terminal has gone, Node's own last act, giving the terminal back as it
+ * was, fails an assertion and dumps core: such a process ends as one ends whose terminal hangs up.
+ */
+function end(code: number): never {
+  process.on('exit', () => {
+    if (!isTerminalGone()) return;
+    process.removeAllListeners('SIGHUP');
+    process.kill(process.pid, 'SIGHUP');
+  });
+  process.exit(code);
+}
+
 /** A closed pipe (`handspan presets | head -1`) is the reader's wish to stop, not an error. */
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit(0);
-  fail(error);
+  if (error.code === 'EPIPE') end(0);
+  failUnlessHungUp(error);
 });
 // With stderr gone there is nowhere left to complain.
 process.stderr.on('error', () => {});
 // 'exit' listeners still run after these: that is where sounding notes are let go.
-process.on('uncaughtException', fail);
-process.on('unhandledRejection', fail);
+process.on('uncaughtException', failUnlessHungUp);
+process.on('unhandledRejection', failUnlessHungUp);
 
 try {
   const { dispatch } = await import('./commands/dispatch.ts');
   const code = await dispatch(process.argv.slice(2), process);
   // What a pipe has not taken yet would be lost by a bare exit.
-  process.stdout.write('', () => process.exit(code));
+  process.stdout.write('', () => end(code));
 } catch (error) {
   fail(error);
 }
@@ -44,5 +76,5 @@ function fail(error: unknown): never {
   // Names from outside may be in it: nothing of them steers the terminal.
   const shown = text.replace(/(?!\n)\p{Cc}/gu, '?');
   process.stderr.write(`handspan: unexpected error: ${shown}\n`);
-  process.exit(1);
+  end(1);
 }

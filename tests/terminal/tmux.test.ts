@@ -6,7 +6,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { afterEach, beforeAll, describe, expect, test, vi } from 'vitest';
 import { setUp } from '../../scripts/set-up.mjs';
 import { end, hasTmux, press, program, root, see, start, startShell, tmux, type } from './tmux.ts';
 
@@ -154,5 +154,19 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
     execFileSync('pkill', ['-HUP', '-P', shell]);
     await see(/ended with 0/);
     expect(readFileSync(take).subarray(0, 4).toString()).toBe('MThd');
+  });
+
+  test('a terminal that is closed ends it as by its signal, and nothing crashes', async () => {
+    const how = join(mkdtempSync(join(tmpdir(), 'handspan-terminal-')), 'how');
+    // The shell outlives the terminal and writes how its child ended.
+    const command = `${program} play --rehearse; echo $? > ${how}`;
+    const home = startShell(80, 24, `bash -c 'trap : HUP; ${command}'`);
+    await see(/rehearsal/);
+    press('Down');
+    await see(/▸ +Fourths over the third/);
+    end();
+    const ended = () => vi.waitFor(() => readFileSync(how, 'utf8'), { timeout: 20_000 });
+    expect(await ended()).toBe('129\n');
+    expect(readFileSync(join(home, 'settings.json'), 'utf8')).toMatch(/fourths-over-third/);
   });
 });
