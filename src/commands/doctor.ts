@@ -48,7 +48,9 @@ export const doctor = defineCommand({
     const findings = [
       nodeFinding(process.versions.node),
       ...(await midiFindings(process.platform)),
-      soundFinding(await startSound({ timbre: 'struck', level: levels.softest })),
+      soundFinding(
+        await startSound({ timbre: 'struck', level: levels.softest, isDescribed: true }),
+      ),
       ...(await folderFindings(userFolders(process.env))),
       terminalFinding(process.env, process.platform, process.stdout),
     ];

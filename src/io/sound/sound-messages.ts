@@ -12,6 +12,8 @@ export type SoundRequest =
       readonly isFile: boolean;
       /** Plays into nothing, at the pace of a device: for tests and measuring. */
       readonly isSilent: boolean;
+      /** The answer waits for the device's name and how late it is. */
+      readonly isDescribed: boolean;
       /** Where to listen for MIDI bytes that are to sound at once. */
       readonly socket: string;
     }
@@ -23,7 +25,7 @@ export type SoundRequest =
   | { readonly type: 'close' };
 
 export type SoundFacts = {
-  /** As the system calls it; '' where it has no name. */
+  /** As the system calls it; '' where it has no name, or was not asked for it. */
   readonly device: string;
   readonly sampleRate: number;
   /** Seconds: of the library's own buffers, and from there to the loudspeaker as far as is known. */

@@ -52,11 +52,15 @@ function silence(): void {
   player?.silence();
 }
 
-async function factsOf(library: AudioLibrary, { isSilent }: Open): Promise<SoundFacts | undefined> {
+async function factsOf(
+  library: AudioLibrary,
+  { isSilent, isDescribed }: Open,
+): Promise<SoundFacts | undefined> {
   if (context === undefined) return undefined;
-  if (!isSilent) await new Promise((resolve) => setTimeout(resolve, settling));
+  const isAsked = isDescribed && !isSilent;
+  if (isAsked) await new Promise((resolve) => setTimeout(resolve, settling));
   const { sampleRate, baseLatency, outputLatency } = context;
-  const device = isSilent ? '' : await deviceName(library).catch(() => '');
+  const device = !isAsked ? '' : await deviceName(library).catch(() => '');
   return { device, sampleRate, baseLatency, outputLatency };
 }
 
