@@ -38,7 +38,7 @@ export type SoundHost = {
 };
 
 /** Milliseconds. */
-const longestStart = 10_000;
+const longestStart = 20_000;
 const longestEnd = 1_000;
 
 const lost = 'The sound stopped after a fault; play goes on without it.';
