@@ -22,24 +22,17 @@ export function listShown(model: StageModel, view: View): PresetList {
   return found ?? { name: '', title: 'all presets', ids: [], isSetlist: false };
 }
 
-/** Presets of the list that match the search, in the list's order; of everything, by family. */
+/** Presets of the list that match the search, in the list's order: that in which the stage steps. */
 export function presetsShown(model: StageModel, view: View): readonly PresetLine[] {
   const byId = new Map(shelfOf(model).map((preset) => [preset.id, preset]));
   const words = view.search.toLowerCase().split(/\s+/).filter(Boolean);
   const list = listShown(model, view);
-  const found = list.ids.flatMap((id) => {
+  return list.ids.flatMap((id) => {
     const preset = byId.get(id);
     if (preset === undefined) return [];
     const text = `${preset.id} ${preset.name} ${preset.about}`.toLowerCase();
     return words.every((word) => text.includes(word)) ? [preset] : [];
   });
-  return list.name === '' ? byFamily(found) : found;
-}
-
-/** Families in the order in which their first presets come. */
-function byFamily(presets: readonly PresetLine[]): readonly PresetLine[] {
-  const families = [...new Set(presets.map(({ family = '' }) => family))];
-  return families.flatMap((name) => presets.filter(({ family = '' }) => family === name));
 }
 
 /** Place of the cursor in `presetsShown`: where it was left, else on the preset that plays. */

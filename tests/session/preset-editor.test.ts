@@ -43,6 +43,17 @@ describe('setlists', () => {
     expect(presetsOnStage(presets, evening, '').map((each) => each.id)).toEqual(['a', 'b', 'c']);
   });
 
+  test('of everything the order is by family, on the page and for whoever steps', () => {
+    const strategies = ['spread', 'fourths', 'open', 'fifths', 'spread'] as const;
+    const mixed = strategies.map((strategy, place) => ({
+      ...presetOf({}, `${strategy} ${place}`),
+      strategy,
+    }));
+    const inOrder = ['spread 0', 'open 2', 'spread 4', 'fourths 1', 'fifths 3'];
+    expect(presetsOnStage(mixed, {}, '').map(({ id }) => id)).toEqual(inOrder);
+    expect(listsFrom(mixed, {})[0]?.ids).toEqual(inOrder);
+  });
+
   test('a preset that is gone is left out, and an empty or unknown list is everything', () => {
     const settings: Settings = { setlists: { Old: ['gone', 'b'], Empty: ['gone'] } };
     expect(presetsOnStage(presets, settings, 'Old').map((each) => each.id)).toEqual(['b']);

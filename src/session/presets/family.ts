@@ -1,5 +1,5 @@
 /** What presets are listed under: strategies that a player would look for in one place. */
-import type { StrategyId } from '../../presets/preset.ts';
+import type { Preset, StrategyId } from '../../presets/preset.ts';
 
 const families: { readonly [S in StrategyId]: string } = {
   block: 'block chords',
@@ -22,4 +22,10 @@ const families: { readonly [S in StrategyId]: string } = {
 
 export function familyOf(strategy: StrategyId): string {
   return families[strategy];
+}
+
+/** Families in the order in which their first presets come; within one, the order is kept. */
+export function byFamily(presets: readonly Preset[]): readonly Preset[] {
+  const names = [...new Set(presets.map(({ strategy }) => familyOf(strategy)))];
+  return names.flatMap((name) => presets.filter(({ strategy }) => familyOf(strategy) === name));
 }

@@ -9,6 +9,7 @@ import { adviseNearest } from '../../presets/nearest.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { PresetList } from '../../ui/stage-model.ts';
+import { byFamily } from './family.ts';
 
 /** Names that mean a list of our own. */
 export const everything = '';
@@ -38,7 +39,7 @@ function withSetlist(settings: Settings, name: string, ids: readonly string[]): 
 export function listsFrom(presets: readonly Preset[], settings: Settings): readonly PresetList[] {
   const known = new Set(presets.map((preset) => preset.id));
   const present = (ids: readonly string[]): string[] => ids.filter((id) => known.has(id));
-  const all = presets.map((preset) => preset.id);
+  const all = byFamily(presets).map((preset) => preset.id);
   const favourites = present(settings.favourites ?? []);
   const setlists = Object.entries(settings.setlists ?? {});
   return [
@@ -63,7 +64,7 @@ export function presetsOnStage(
 ): readonly Preset[] {
   const list = listsFrom(presets, settings).find((each) => each.name === name);
   const found = (list?.ids ?? []).flatMap((id) => presets.find((preset) => preset.id === id) ?? []);
-  return found.length > 0 ? found : presets;
+  return found.length > 0 ? found : byFamily(presets);
 }
 
 /** A new setlist, or one of that name afresh. */
