@@ -13,10 +13,14 @@ import type { Size } from './frame/layout.ts';
 const csi = '\u001B[';
 /** Alternate screen, cursor hidden, no wrapping at the right edge, empty. */
 export const enterScreen = `${csi}?1049h${csi}?25l${csi}?7l${csi}2J${csi}H`;
-/** Everything as it was found. */
-export const leaveScreen = `${csi}0m${csi}?7h${csi}?25h${csi}?1049l`;
 /** Nothing on the screen, the cursor at its top. */
 export const emptyScreen = `${csi}0m${csi}2J${csi}H`;
+/**
+ * Everything as it was found. Emptied first, with the cursor at the top: a terminal that has grown
+ * meanwhile shrinks its page before it has the main screen back, and rows above the cursor went into
+ * the scrollback (tmux 3.3).
+ */
+export const leaveScreen = `${emptyScreen}${csi}?7h${csi}?25h${csi}?1049l`;
 
 /**
  * The kitty keyboard protocol (its published specification, "Progressive enhancement"): 1 tells Esc
