@@ -8,6 +8,7 @@ import { type Arrivals, lookAtPorts, nextQuietMs, noArrivals } from './arrivals.
 import type { Size } from './frame/layout.ts';
 import { keystrokesOf } from './keystroke.ts';
 import { detectLook, type Look } from './look.ts';
+import { messageMsOf } from './message-time.ts';
 import { createPace } from './pace.ts';
 import { press } from './press.ts';
 import { Screen, type ScreenProps, SpokenScreen } from './screen.tsx';
@@ -23,9 +24,6 @@ import {
   terminalFor,
 } from './terminal.ts';
 import { openingView, type View } from './view.ts';
-
-/** How long a message stands. */
-const messageMs = 20_000;
 
 export type StageOptions = {
   /** Calls back after every change of the model; returns how to stop. As often as it likes. */
@@ -131,17 +129,16 @@ export function renderStage(options: StageOptions): Stage {
     };
   }
 
-  /** What was said stands as long as it takes to read it twice; help has it for longer. */
   function withFreshMessage(model: StageModel, nowMs: number): StageModel {
     if (model.message !== said.message) {
       said = { message: model.message, atMs: nowMs };
       clearTimeout(saidTimer);
       if (model.message !== '') {
         lastSaid = model.message;
-        saidTimer = setTimeout(pace.ask, messageMs + 1);
+        saidTimer = setTimeout(pace.ask, messageMsOf(model.message, size()) + 1);
       }
     }
-    const isOver = model.message !== '' && nowMs - said.atMs > messageMs;
+    const isOver = model.message !== '' && nowMs - said.atMs > messageMsOf(model.message, size());
     return isOver && !isSpoken ? { ...model, message: '' } : model;
   }
 
