@@ -14,7 +14,7 @@ import { type Metre, metreForms, parseMetre } from '../midi/metre.ts';
 import { type OwnRegisters, registersProblem } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import { parseRegister } from '../presets/register.ts';
-import { bindingProblems } from '../ui/keys.ts';
+import { bindingProblems } from '../ui/keys/keys.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
 import { findPreset } from './presets/preset-lookup.ts';
 import { listsFrom, presetsOnStage, unknownSetlist } from './presets/setlists.ts';

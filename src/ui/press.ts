@@ -1,6 +1,6 @@
 /** A keystroke against the screen as it is: the view after it, and what to ask of the outside. */
-import { actionOf, hintFor, type KeyAction } from './keys.ts';
-import { type Keystroke, strokeName } from './keystroke.ts';
+import { actionOf, hintFor, type KeyAction } from './keys/keys.ts';
+import { type Keystroke, strokeName } from './keys/keystroke.ts';
 import { occurrenceAt } from './preset-choice.ts';
 import type { Intent, StageModel } from './stage-model.ts';
 import { reduceView, type Typing, type View, type ViewAction } from './view.ts';

@@ -6,7 +6,7 @@ import { type Instance, render, useInput } from 'ink';
 import { useEffect } from 'react';
 import { type Arrivals, lookAtPorts, nextQuietMs, noArrivals } from './arrivals.ts';
 import type { Size } from './frame/layout.ts';
-import { keystrokesOf } from './keystroke.ts';
+import { keystrokesOf } from './keys/keystroke.ts';
 import { detectLook, type Look } from './look.ts';
 import { messageMsOf } from './message-time.ts';
 import { createPace } from './pace.ts';

@@ -1,14 +1,14 @@
 /** The key table: each keystroke does what its line says, on every layout, and only one thing. */
 import { describe, expect, test } from 'vitest';
-import { whichOf } from '../../src/ui/key-row.ts';
-import { actionOf, bindingProblems, figureOf, keysIn, keyTable } from '../../src/ui/keys.ts';
+import { whichOf } from '../../src/ui/keys/key-row.ts';
+import { actionOf, bindingProblems, figureOf, keysIn, keyTable } from '../../src/ui/keys/keys.ts';
 import {
   type KeyName,
   type Keystroke,
   keyNames,
   keystrokesOf,
   strokeName,
-} from '../../src/ui/keystroke.ts';
+} from '../../src/ui/keys/keystroke.ts';
 import { press } from '../../src/ui/press.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { type InHand, openingView, pages, type View } from '../../src/ui/view.ts';

@@ -1,7 +1,7 @@
 /** The pages beside the stage: what they show, and what their keys ask for. */
 import { describe, expect, test } from 'vitest';
 import type { FormRow } from '../../src/ui/form-row.ts';
-import type { KeyName, Keystroke } from '../../src/ui/keystroke.ts';
+import type { KeyName, Keystroke } from '../../src/ui/keys/keystroke.ts';
 import { press } from '../../src/ui/press.ts';
 import { inWords, spokenLines, withFullStop } from '../../src/ui/spoken.ts';
 import type { Intent, StageModel } from '../../src/ui/stage-model.ts';

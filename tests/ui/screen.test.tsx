@@ -5,7 +5,7 @@ import { lookAtPorts, noArrivals } from '../../src/ui/arrivals.ts';
 import type { Size } from '../../src/ui/frame/layout.ts';
 import { music } from '../../src/ui/frame/words.tsx';
 import { cautions } from '../../src/ui/help/cautions.ts';
-import { keysIn } from '../../src/ui/keys.ts';
+import { keysIn } from '../../src/ui/keys/keys.ts';
 import type { Look } from '../../src/ui/look.ts';
 import type { ScreenProps } from '../../src/ui/screen.tsx';
 import { letteredSymbol } from '../../src/ui/stage/letters.ts';

@@ -3,8 +3,8 @@
 import { syntax, syntaxExample, syntaxNotes } from '../../chart/syntax.ts';
 import { formatRows } from '../../cli/help.ts';
 import { wrapText } from '../../common/words.ts';
-import { keyLabel } from '../../ui/key-label.ts';
-import { keysIn } from '../../ui/keys.ts';
+import { keyLabel } from '../../ui/keys/key-label.ts';
+import { keysIn } from '../../ui/keys/keys.ts';
 import { pages } from '../../ui/view.ts';
 
 type Topic = {

@@ -9,7 +9,7 @@ import { type Controls, controlProblems } from '../../live/controllers/controls.
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';
-import { bindingProblems, movableKeys } from '../../ui/keys.ts';
+import { bindingProblems, movableKeys } from '../../ui/keys/keys.ts';
 import type { PlaySession } from '../session.ts';
 import { beginMidiLearn, learnFrom, type MidiLearn } from './midi-learn.ts';
 import { capital, rangeProblem, type SetUpRow, typedHelp } from './row.ts';

@@ -6,7 +6,7 @@ import { Box } from 'ink';
 import type { FormRow } from '../form-row.ts';
 import { TextField } from '../frame/text-field.tsx';
 import { music, Run, Words } from '../frame/words.tsx';
-import { rowPlace } from '../keys-forms.ts';
+import { rowPlace } from '../keys/forms-keys.ts';
 import { widthOf } from '../text.ts';
 import type { Typing } from '../view.ts';
 import { windowStart } from '../window.ts';

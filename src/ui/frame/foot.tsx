@@ -1,8 +1,8 @@
 /** The foot: the keys of the page from the one table, or the question that waits for an answer. */
 import { Box } from 'ink';
-import { keyLabel } from '../key-label.ts';
-import type { KeyRow } from '../key-row.ts';
-import { keysIn } from '../keys.ts';
+import { keyLabel } from '../keys/key-label.ts';
+import type { KeyRow } from '../keys/key-row.ts';
+import { keysIn } from '../keys/keys.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { Typing, View } from '../view.ts';

@@ -4,9 +4,9 @@
  */
 import { Box } from 'ink';
 import { music, useLook, Words } from '../frame/words.tsx';
-import { keyLabel } from '../key-label.ts';
-import type { KeyRow } from '../key-row.ts';
-import { keysIn } from '../keys.ts';
+import { keyLabel } from '../keys/key-label.ts';
+import type { KeyRow } from '../keys/key-row.ts';
+import { keysIn } from '../keys/keys.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';

@@ -1,7 +1,8 @@
 /** The keys of a row as the terminal can print them: '1–7', '↑ ↓', 'Return'. */
+
+import { type Look, signsOf } from '../look.ts';
+import type { StageModel } from '../stage-model.ts';
 import { type KeyRow, strokesOf } from './key-row.ts';
-import { type Look, signsOf } from './look.ts';
-import type { StageModel } from './stage-model.ts';
 
 const printedNames: { readonly [stroke: string]: string } = {
   return: 'Return',

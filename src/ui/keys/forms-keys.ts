@@ -1,7 +1,7 @@
 /** Keys of forms: the editor of a preset, and the set-up page. */
-import type { FormRow } from './form-row.ts';
+import type { FormRow } from '../form-row.ts';
+import type { FormName, Intent, StageModel } from '../stage-model.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import type { FormName, Intent, StageModel } from './stage-model.ts';
 
 export function rowsOf(form: FormName, model: StageModel): readonly FormRow[] {
   return (form === 'preset' ? model.editor?.rows : model.getSetUp?.()) ?? [];

@@ -1,7 +1,7 @@
 /** Keys that choose by ear: other voicings of the chord that sounds, or sounded last. */
-import type { Turn } from '../live/snapshot.ts';
+import type { Turn } from '../../live/snapshot.ts';
+import { turnsInOrder } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { turnsInOrder } from './view.ts';
 
 function nextTurn(turn: Turn): Turn {
   return turnsInOrder[(turnsInOrder.indexOf(turn) + 1) % turnsInOrder.length] ?? 'voicing';

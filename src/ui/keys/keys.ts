@@ -6,15 +6,16 @@
  * Esc, Return, space, comma, full stop, slash, plus, letters (chosen for the word, never for their place) and
  * figures.
  */
+
+import type { StageModel } from '../stage-model.ts';
+import { type Page, pages, reduceView, type View } from '../view.ts';
+import { choiceKeys } from './choices-keys.ts';
+import { chordKeys } from './chords-keys.ts';
+import { editorKeys, setUpKeys } from './forms-keys.ts';
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
-import { choiceKeys } from './keys-choices.ts';
-import { chordKeys } from './keys-chords.ts';
-import { editorKeys, setUpKeys } from './keys-forms.ts';
-import { presetKeys } from './keys-presets.ts';
-import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys } from './keys-stage.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
-import type { StageModel } from './stage-model.ts';
-import { type Page, pages, reduceView, type View } from './view.ts';
+import { presetKeys } from './presets-keys.ts';
+import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys } from './stage-keys.ts';
 
 export type { KeyAction, KeyRow } from './key-row.ts';
 export { figureOf } from './keystroke.ts';

@@ -1,7 +1,8 @@
 /** A row of the key table, and how a keystroke finds it. */
+
+import type { Intent, StageModel } from '../stage-model.ts';
+import type { Page, View, ViewAction } from '../view.ts';
 import { figureOf, type Keystroke, strokeName } from './keystroke.ts';
-import type { Intent, StageModel } from './stage-model.ts';
-import type { Page, View, ViewAction } from './view.ts';
 
 export type KeyAction =
   | Intent

@@ -1,7 +1,8 @@
 /** Keys of the stage, where somebody plays. */
+
+import { occurrenceAt, placeThatPlays } from '../preset-choice.ts';
+import type { Intent, ScaleDegree } from '../stage-model.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { occurrenceAt, placeThatPlays } from './preset-choice.ts';
-import type { Intent, ScaleDegree } from './stage-model.ts';
 
 function move({ view, which }: Struck): Intent {
   const { inHand } = view;

@@ -1,6 +1,7 @@
 /** Keys of the chords page. */
+
+import { chordsOf, placeOf, placeOfMark } from '../look-back.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { chordsOf, placeOf, placeOfMark } from './look-back.ts';
 
 function lookBack({ view, model, which }: Struck): KeyAction {
   const oldest = Math.max(0, chordsOf(model).length - 1);

@@ -1,9 +1,10 @@
 /** Keys of the presets page. */
+
+import { occurrenceAt } from '../preset-choice.ts';
+import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from '../shelf.ts';
+import type { PresetLine, StageModel } from '../stage-model.ts';
+import type { View, ViewAction } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
-import { occurrenceAt } from './preset-choice.ts';
-import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from './shelf.ts';
-import type { PresetLine, StageModel } from './stage-model.ts';
-import type { View, ViewAction } from './view.ts';
 
 function pointer(shown: readonly PresetLine[], place: number): ViewAction {
   return {
