@@ -3,11 +3,8 @@
  * faster, and how often the place of simulated players is right (aim: 98 of 100 chords, found again
  * within two).
  */
-import { parseChart } from '../../src/chart/parse.ts';
-import { tuneOf } from '../../src/chart/tune-of-chart.ts';
 import { createFollower } from '../../src/tune/follower.ts';
-import type { Tune } from '../../src/tune/tune.ts';
-import { forms } from '../../tests/tune/forms.ts';
+import { forms, tuneFrom } from '../../tests/tune/forms.ts';
 import { chanceOf, type Manner, playThrough } from '../../tests/tune/players.ts';
 import { type Bench, milliseconds, type Row, spreadOf, time } from './measure.ts';
 
@@ -15,12 +12,6 @@ const human: Manner = {
   ...{ wrong: 0.05, skipped: 0.03, substituted: 0.03, again: 0.02 },
   ...{ choruses: 3, jumps: true, isUntimed: false },
 };
-
-function tuneFrom(text: string): Tune {
-  const parsed = parseChart(text);
-  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
-  return tuneOf(parsed.value);
-}
 
 function placesRow(name: string, manner: Manner): Row {
   let chords = 0;

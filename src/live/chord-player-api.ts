@@ -11,6 +11,7 @@ import type { Ledger } from './ledger.ts';
 import type { Log } from './log.ts';
 import type { Reading } from './parts.ts';
 import type { SoundingChord } from './sounding-chord.ts';
+import type { TuneOnStage } from './tune-on-stage.ts';
 import type { Touch } from './velocity.ts';
 import type { Neighbours, Voicer } from './voicer.ts';
 
@@ -67,6 +68,7 @@ export type ChordSurroundings = {
   readonly isJustStruck: (channel: number, note: number, at: number) => boolean;
   /** A note that sounded for a moment has been withdrawn in favour of a voicing. */
   readonly noteWithdrawn: (channel: number, note: number) => void;
+  readonly tune: TuneOnStage;
 };
 
 /** What there is to say of a chord besides what sounds. */

@@ -3,6 +3,8 @@
  * the preset changes, resting while another one sounds over it, ended when nobody holds it; and what
  * outlives it, the last voicing, which the next one is led from.
  */
+
+import { given } from '../common/given.ts';
 import { type Chord, overForeignBass } from '../harmony/chord/chord.ts';
 import { isPlainSet } from '../harmony/chord/plain-chords.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
@@ -46,7 +48,7 @@ const longestCrush = 250_000;
 
 export function createChordPlayer(
   first: Setup,
-  { ledger, log, neighboursOf, isJustStruck, noteWithdrawn }: ChordSurroundings,
+  { ledger, log, neighboursOf, isJustStruck, noteWithdrawn, tune }: ChordSurroundings,
   known?: FileKnowledge,
 ): ChordPlayer {
   let voicer = createVoicer(first, undefined, known);
@@ -69,6 +71,12 @@ export function createChordPlayer(
   /** The chord that sounds, or sounded last. */
   let latest: SoundingChord | undefined;
 
+  /** The chord that sounds, as a tune writes it, while these notes leave it so. */
+  const stillWritten = (notes: readonly number[]): Chord | undefined => {
+    const chord = sounding?.voiced.harmony.chord;
+    return chord !== undefined && tune.stays(chord, notes) ? chord : undefined;
+  };
+
   const isLeadKept = (): boolean => voicer.setup.preset.lead === 'as-played';
 
   /** With the bass below them, when that has a name. */
@@ -85,10 +93,19 @@ export function createChordPlayer(
     return chord && overForeignBass(chord, bass % 12);
   };
 
-  const voiceOf = (touch: readonly Touch[], isCorrection: boolean): Voiced | undefined => {
+  /** With the bass that is held below them. */
+  const allNotes = (notes: readonly number[], { bass }: Neighbours): readonly number[] =>
+    bass === undefined ? notes : [bass, ...notes];
+
+  /** `written`: what they are in the tune. */
+  const voiceOf = (
+    touch: readonly Touch[],
+    isCorrection: boolean,
+    written: Chord | undefined,
+  ): Voiced | undefined => {
     const notes = touch.map((key) => key.note);
     const neighbours = neighboursOf(touch);
-    const chord = chordOver(notes, neighbours, { isCorrection });
+    const chord = written ?? chordOver(notes, neighbours, { isCorrection });
     if (chord === undefined) return undefined;
     const from = isCorrection ? before : last;
     const lead = Math.max(...notes);
@@ -117,6 +134,7 @@ export function createChordPlayer(
         velocities: isOwnBass ? [bass.velocity, ...velocities] : velocities,
         key: voicer.key,
         preset: voicer.setup.preset.id,
+        ...given('place', tune.noted()),
         ...(isRevoiced && { isRevoiced }),
         ...(isUnheard && { isUnheard }),
         ...(kept !== undefined && { kept }),
@@ -200,9 +218,12 @@ export function createChordPlayer(
 
   /** What sounds, voiced as the setup now says, with the fewest changes. */
   const revoice = (at: number, out: Message[], isCorrection: boolean): void => {
-    const voiced = sounding === undefined ? undefined : voiceOf(sounding.touch, isCorrection);
-    if (sounding === undefined || voiced === undefined) return;
+    if (sounding === undefined) return;
     const { keys, touch } = sounding;
+    const notes = touch.map((key) => key.note);
+    const written = stillWritten(allNotes(notes, neighboursOf(touch)));
+    const voiced = voiceOf(touch, isCorrection, written);
+    if (voiced === undefined) return;
     const how = { areCommonTonesHeld: true, isRolled: false };
     begin(keys, touch, voiced, { ...how, isCorrection, isRevoiced: !isCorrection }, at, out);
   };
@@ -288,6 +309,10 @@ export function createChordPlayer(
     reading: {
       reads,
       isPlain,
+      isShell: (notes, at) =>
+        // While a chord is held whole, two notes beside it are a line.
+        (sounding === undefined || sounding.isLifted || sounding.touch.length === 2) &&
+        tune.isShell(notes, at),
     },
     play(read, gathering, at, out) {
       const { keys, manner } = read;
@@ -298,8 +323,16 @@ export function createChordPlayer(
       const isJoining = manner !== 'strike' && sounding !== undefined;
       // Late fingers and the rest of a roll; fingers that have moved make a new chord, tied to the last.
       const isCorrection = isJoining && read.moved === undefined;
-      if (manner === 'move' && move(keys, at, out)) return true;
-      const voiced = voiceOf(keys, isCorrection);
+      const played = allNotes(
+        keys.map((key) => key.note),
+        neighboursOf(keys),
+      );
+      const written = tune.hear(played, at, isCorrection);
+      // To the next chord of a tune the whole voicing goes, and not one voice of it.
+      const isNextWritten =
+        written !== undefined && written.root !== sounding?.voiced.harmony.chord.root;
+      if (manner === 'move' && !isNextWritten && move(keys, at, out)) return true;
+      const voiced = voiceOf(keys, isCorrection, written);
       if (voiced === undefined) return false;
       gathering.learn({ ...spanOf(keys), isCorrection });
       const areCommonTonesHeld = isJoining || playing.commonTones === 'held';
@@ -339,7 +372,8 @@ export function createChordPlayer(
       if (key.note > lowest) return;
       sounding = withoutBass(sounding, ledger, out);
       const notes = touch.map((each) => each.note);
-      const chord = chordOver(notes, { bass: key.note }, {});
+      const bass = { bass: key.note };
+      const chord = stillWritten(allNotes(notes, bass)) ?? chordOver(notes, bass, {});
       if (chord === undefined) return;
       const { upper } = voiced.voicing;
       last = voicer.renamed(voiced, chord, { bass: key.note, upper });

@@ -7,6 +7,7 @@ import type { Message } from '../midi/message.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
+import type { StageTune } from '../tune/tune.ts';
 import type { KeptScope } from '../voicing/kept.ts';
 import type { ChoiceStep } from './choosing/choosing.ts';
 import type { Controls } from './controllers/controls.ts';
@@ -80,6 +81,13 @@ export type Engine = {
   readonly latch: (atMicroseconds: number) => readonly Message[];
   /** The next grip is taken as a shape, in the snapshot; asked again before it is played, no longer. */
   readonly takeShape: (atMicroseconds: number) => readonly Message[];
+  /**
+   * The tune that is played from now on, from its beginning; undefined: none. What sounds goes on. A
+   * chord is read as the tune writes it where the two agree and the place is sure.
+   */
+  readonly follow: (stage: StageTune | undefined, atMicroseconds: number) => readonly Message[];
+  /** The next chord is expected at this one of the tune's; without a tune nothing happens. */
+  readonly setPlace: (chord: number, atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */
   readonly letGo: (atMicroseconds: number) => readonly Message[];
   /** Notes off as `letGo`, then All Notes Off (CC 123) and sustain off (CC 64) on the channels in use. */

@@ -15,6 +15,7 @@ import { createLoneBass } from './lone-bass.ts';
 import { createNeighbours, type NeighboursBeside } from './neighbours.ts';
 import { createRinging, type Ringing } from './ringing.ts';
 import { createSetupInUse, type SetupInUse } from './setup-in-use.ts';
+import { createTuneOnStage, type TuneOnStage } from './tune-on-stage.ts';
 import type { Touch } from './velocity.ts';
 
 export type EngineParts = {
@@ -27,6 +28,7 @@ export type EngineParts = {
   readonly ringing: Ringing;
   readonly neighbours: NeighboursBeside;
   readonly taking: Taking;
+  readonly tune: TuneOnStage;
   readonly inUse: SetupInUse;
   readonly hands: Hands;
   /** The hand that views show, which is the one that played last; there is always one. */
@@ -43,6 +45,7 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
   const ringing = createRinging();
   const neighbours = createNeighbours(held);
   const loneBass = createLoneBass();
+  const tune = createTuneOnStage();
   const inUse = createSetupInUse(first);
   const { isJustStruck } = neighbours;
   const { noteWithdrawn } = ringing;
@@ -50,7 +53,7 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
 
   const hands = createHands((id) => {
     const neighboursOf = (keys: readonly Touch[]) => neighbours.of(keys, id);
-    const around = { ledger, log, neighboursOf, isJustStruck, noteWithdrawn };
+    const around = { ledger, log, neighboursOf, isJustStruck, noteWithdrawn, tune };
     const chord = createChordPlayer(inUse.setup(), around, known);
     const latched = inUse.latched();
     // Before it has a chord, whenever that is.
@@ -76,6 +79,7 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     ringing,
     neighbours,
     taking: createTaking(),
+    tune,
     inUse,
     hands,
     shown: () => latest ?? hands.at(inUse.handFor(0)),

@@ -85,6 +85,16 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     keep: (scope, at) => during(at, (out) => wishInTurn({ type: 'keep', scope }, out)),
     latch: (at) => during(at, (out) => wishInTurn({ type: 'latch' }, out)),
     takeShape: (at) => during(at, (out) => wishInTurn({ type: 'take-shape' }, out)),
+    follow: (stage, at) =>
+      during(at, () => {
+        parts.tune.use(stage);
+        parts.log.changed();
+      }),
+    setPlace: (chord, at) =>
+      during(at, () => {
+        parts.tune.set(chord);
+        parts.log.changed();
+      }),
     letGo: (at) => inPlaceOfAll(at, wishes.letGo),
     panic: (at) => inPlaceOfAll(at, wishes.silence),
     takeReports: () => parts.log.takeReports(),
@@ -118,7 +128,7 @@ function passOn(message: Message, source: number, parts: EngineParts, out: Messa
 }
 
 function snapshotOf(parts: EngineParts): Snapshot {
-  const { controls, hands, held, inUse, ledger, log, shown, taking } = parts;
+  const { controls, hands, held, inUse, ledger, log, shown, taking, tune } = parts;
   const place = inUse.place();
   return {
     ...log.snapshot({
@@ -132,6 +142,7 @@ function snapshotOf(parts: EngineParts): Snapshot {
     ...(place >= 0 && { place }),
     ...(inUse.isLatched() && { isLatched: true }),
     ...given('shape', taking.taken()),
+    ...given('tune', tune.shown()),
     ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
   };
 }

@@ -341,11 +341,21 @@ export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Place
   return { chord: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
 
+/** Two keys alone, struck together, which a tune makes a chord; more of it may come. */
+function shellTold(scene: Scene): Placement {
+  const { down, reading } = scene;
+  if (down.length !== 2 || reading.isShell === undefined) return nothing;
+  const { keys } = strokeOf(scene);
+  const isShell = keys.length === 2 && keys.every(isNew);
+  if (!isShell || !reading.isShell(notesOf(keys), scene.at)) return nothing;
+  return { chord: { keys, below: [], manner: 'strike' }, isSure: false };
+}
+
 /** The parts of the keys in the scene, seen at its time. */
 export function tell(scene: Scene): Placement {
   const { down, split } = scene;
   // Asked with every key and mostly answered here: a single note need not wait for the rest.
-  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return nothing;
+  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return shellTold(scene);
   if (!scene.isTold) return togetherTold(scene);
   if (split !== undefined) {
     const isLine = (key: HeldKey): boolean => key.note >= split;

@@ -61,6 +61,8 @@ export type Reading = {
   readonly reads: Reads;
   /** They are a whole triad, sixth or seventh chord and nothing else. */
   readonly isPlain: Reads;
+  /** Two notes that are the chord a tune writes next; absent: there is no tune. */
+  readonly isShell?: (notes: readonly number[], at: number) => boolean;
 };
 
 /** What this player does. */

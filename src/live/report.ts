@@ -14,6 +14,7 @@ import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
+import type { PlaceNoted } from './tune-on-stage.ts';
 import type { Beside, Voiced } from './voicer.ts';
 
 /** Readings worth less are no names anybody would give: they are not shown. */
@@ -33,6 +34,8 @@ export type Noted = {
   readonly velocities: readonly number[];
   readonly key: Key | undefined;
   readonly preset: string;
+  /** Where in the tune it was played; absent: there is none. */
+  readonly place?: PlaceNoted;
   /** The chord before sounds on in another voicing. */
   readonly isRevoiced?: boolean;
   /** Told once more, to be kept. */
@@ -113,6 +116,11 @@ function ownChoiceOf({
   };
 }
 
+function placeOf({ at, chorus, isUnsure }: PlaceNoted): Pick<ChordReport, 'place' | 'written'> {
+  const { bar, beat, symbol } = at;
+  return { place: { bar, beat, chorus, ...(isUnsure && { isUnsure }) }, written: symbol };
+}
+
 export function reportOf(noted: Noted): ChordReport {
   const { voiced, heard, key } = noted;
   const ascending = [...heard].sort((one, other) => one - other);
@@ -120,6 +128,7 @@ export function reportOf(noted: Noted): ChordReport {
     atMicroseconds: noted.atMicroseconds,
     preset: noted.preset,
     ...(key !== undefined && { key: formatKey(key) }),
+    ...(noted.place !== undefined && placeOf(noted.place)),
     ...ownChoiceOf(noted),
   };
   if (voiced === undefined) {

@@ -57,6 +57,18 @@ export type ChordReport = {
     readonly lostBass?: string;
   };
   readonly preset: string;
+  /** Where in the tune it was played; absent: there is no tune. */
+  readonly place?: {
+    /** As they are played, from 1; a repeated bar counts again. */
+    readonly bar: number;
+    readonly beat: number;
+    /** How often the tune was begun. */
+    readonly chorus: number;
+    /** Other places are as likely; else absent. */
+    readonly isUnsure?: boolean;
+  };
+  /** The chord symbol that stands written there. */
+  readonly written?: string;
   /** The chord before, which sounds on in another voicing: the preset or a register changed. */
   readonly isRevoiced?: boolean;
   /**
@@ -134,6 +146,14 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** Where the player is in the tune: which of its chords was played last; absent: there is none. */
+  readonly tune?: {
+    readonly chord: number;
+    readonly chorus: number;
+    readonly isUnsure: boolean;
+    /** A chord was played since the place was set. */
+    readonly isPlayed: boolean;
+  };
   /** The choices nearest to the one made for the last chord; absent: none was made. */
   readonly choices?: NearestChoices;
   /** What the player was told of late, oldest first; `count`: of all sentences ever. */

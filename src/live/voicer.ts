@@ -184,7 +184,10 @@ function createPlaces(setup: Setup): (key: Key | undefined) => Place {
     const before = known.get(key);
     if (before !== undefined) return before;
     const frame = frameOf(setup.preset, setup, key);
-    const grow = createGrower(key, growth, family);
+    const growing = createGrower(key, growth, family);
+    const growingNothing = createGrower(key, 'as-played', family);
+    const grow: Grower = (chord) =>
+      chord.written?.isAll === true ? growingNothing(chord) : growing(chord);
     const place = { key, frame, grow, kept: new Map(), beside: new Map() };
     known.set(key, place);
     return place;

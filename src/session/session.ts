@@ -19,6 +19,7 @@ import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { TimbreName } from '../sound/timbre.ts';
+import type { StageTune } from '../tune/tune.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
@@ -30,6 +31,7 @@ import { presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehearsal-player.ts';
 import { settingsOf } from './remembered-settings.ts';
+import { SessionTune } from './stage-tune.ts';
 import { SessionTape } from './tape.ts';
 
 export type SessionBeginning = {
@@ -41,6 +43,8 @@ export type SessionBeginning = {
   readonly memory?: Settings;
   /** Of the built-in sound. */
   readonly timbre?: TimbreName;
+  /** What is played is followed through it; absent: no tune. */
+  readonly tune?: StageTune;
 };
 
 /** Makes a preset of a shape; whether that is done, and a sentence. */
@@ -69,6 +73,7 @@ export class PlaySession {
     changed: () => this.refresh(),
   });
   readonly sound: BuiltInSound;
+  readonly tune: SessionTune;
   /** What was played, and the recorder. */
   readonly tape = new SessionTape();
   readonly #listeners = new Set<() => void>();
@@ -94,7 +99,8 @@ export class PlaySession {
     (key) => this.#setKeyName(key),
   );
 
-  constructor({ setup, presets, ports, memory = {}, timbre = 'struck' }: SessionBeginning) {
+  constructor({ setup, presets, ports, memory = {}, timbre = 'struck', tune }: SessionBeginning) {
+    this.tune = new SessionTune(tune);
     this.#setup = {
       ...noted(setup),
       ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place),
@@ -117,6 +123,7 @@ export class PlaySession {
   begin(host: EngineHost): void {
     this.#host = host;
     if (this.#soundSocket !== undefined) host.soundTo(this.#soundSocket);
+    this.tune.begin(host);
     this.#state = host.firstState;
     this.refresh();
   }

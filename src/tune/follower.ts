@@ -23,6 +23,8 @@ export type TunePlace = {
   readonly share: number;
   /** That of all places where the same chord is written. */
   readonly symbolShare: number;
+  /** A chord was played there; else the next one is expected there. */
+  readonly isPlayed: boolean;
 };
 
 export type Follower = {
@@ -96,13 +98,13 @@ function told(places: Places, course: Course): TunePlace | undefined {
   const here = expected ?? likeliest;
   const chord = places.chords[here];
   if (chord === undefined) return undefined;
-  if (expected !== undefined) return { chord, chorus, share: 1, symbolShare: 1 };
+  if (expected !== undefined) return { chord, chorus, share: 1, symbolShare: 1, isPlayed: false };
   const { symbolAt } = places;
   let symbolShare = 0;
   for (let place = 0; place < belief.length; place += 1) {
     if (symbolAt[place] === symbolAt[here]) symbolShare += belief[place] ?? 0;
   }
-  return { chord, chorus, share: belief[here] ?? 0, symbolShare };
+  return { chord, chorus, share: belief[here] ?? 0, symbolShare, isPlayed: true };
 }
 
 export function createFollower(tune: Tune): Follower {

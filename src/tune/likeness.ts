@@ -19,8 +19,11 @@ export type WrittenSymbol = {
   readonly chord: Chord;
   /** Pitch classes that it names. */
   readonly sound: PitchClassSet;
-  /** The notes may be this chord, or this chord with tensions. */
-  readonly fits: (notes: PitchClassSet) => boolean;
+  /**
+   * The notes are a part of it that tells its kind, or all that tells it with tensions of it: third
+   * and seventh, or what stands for them; in a triad root and third.
+   */
+  readonly agrees: (notes: PitchClassSet) => boolean;
   readonly likeness: (held: Held) => number;
 };
 
@@ -51,7 +54,12 @@ export function writtenSymbol(text: string, symbol: ChordSymbol): WrittenSymbol 
     text,
     chord,
     sound,
-    fits,
+    agrees(set) {
+      const held = relativeTo(set, chord.root);
+      const told = guides | (sizeOf(guides) < 2 ? 1 : 0);
+      if ((held & ~own) === 0) return sizeOf(held) > 1 && (held & guides) !== 0;
+      return (told & ~held) === 0 && fits(set);
+    },
     likeness({ set, lowest }) {
       const held = relativeTo(set, chord.root);
       const absent = own & ~held;

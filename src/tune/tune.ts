@@ -32,3 +32,12 @@ export type Tune = {
   readonly length: number;
   readonly chords: readonly TuneChord[];
 };
+
+/**
+ * How far the chart may add to what is held where the two agree: nothing; what it writes; that, grown
+ * as the preset grows what is played.
+ */
+export const tuneReadings = ['as-played', 'as-written', 'with-growth'] as const;
+export type TuneReading = (typeof tuneReadings)[number];
+
+export type StageTune = { readonly tune: Tune; readonly reading: TuneReading };

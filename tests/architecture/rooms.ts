@@ -44,7 +44,7 @@ const rooms: Readonly<Record<string, Room>> = {
     packages: ['fflate', 'sax'],
   },
   sound: { imports: ['midi'], packages: [] },
-  io: { imports: ['midi', 'presets', 'live', 'take', 'sound'] },
+  io: { imports: ['midi', 'presets', 'tune', 'live', 'take', 'sound'] },
   ui: {
     imports: [],
     typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'],

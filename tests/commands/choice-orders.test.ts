@@ -47,6 +47,8 @@ function rehearse(preset: string) {
     keep: (scope) => engine.keep(scope),
     latch: () => engine.latch(),
     takeShape: () => engine.takeShape(),
+    follow: (stage) => engine.follow(stage),
+    setPlace: (chord) => engine.setPlace(chord),
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),
     close: async () => {},

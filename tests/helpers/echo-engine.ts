@@ -75,6 +75,8 @@ export function createEchoEngine(first: Setup): Engine {
     keep: () => [],
     latch: () => [],
     takeShape: () => [],
+    follow: () => [],
+    setPlace: () => [],
     change: (next) => {
       revision += 1;
       setup = next;

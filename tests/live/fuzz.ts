@@ -9,6 +9,7 @@ import { createDecoder } from '../../src/midi/decode.ts';
 import type { Message } from '../../src/midi/message.ts';
 import { longestRollMilliseconds, type Playing } from '../../src/presets/playing.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import { type StageTune, tuneReadings } from '../../src/tune/tune.ts';
 import { turns } from '../../src/voicing/choices.ts';
 
 /** Mulberry32: small, fast and the same everywhere. Public domain, T. Ettinger. */
@@ -76,6 +77,21 @@ function setupOf(preset: Preset, shipped: readonly Preset[], random: () => numbe
     ...(key === undefined ? {} : { key }),
     ...(random() < 0.1 ? { upper: { lowest: 60, highest: 60 + Math.floor(random() * 20) } } : {}),
   };
+}
+
+/** Chords that the fuzzer's own hands may hold, a rest, and words that are no chord. */
+const tuneSymbols = ['C', 'Am7', 'F#m7(b5)', 'G13', 'Ebmaj7', 'Bdim7', 'D7/F#', '', 'Hx', 'Esus4'];
+
+function stageTune(random: () => number): StageTune {
+  const symbolAt = () => tuneSymbols[Math.floor(random() * tuneSymbols.length)] ?? '';
+  const chords = Array.from({ length: Math.floor(random() * 30) }, (_, index) => ({
+    symbol: symbolAt(),
+    ...{ bar: index + 1, beat: 1, writtenBar: index + 1, start: index * 4, length: 4 },
+    ...{ section: '', opensSection: index % 8 === 0 },
+  }));
+  const reading = tuneReadings[Math.floor(random() * tuneReadings.length)] ?? 'with-growth';
+  const tune = { title: '', bars: chords.length, length: chords.length * 4, chords };
+  return { tune, reading };
 }
 
 /** Feeds about `count` messages; throws what the engine throws. */
@@ -163,6 +179,8 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [1, () => check(engine.choose({ turn: pick(turns), by: random() < 0.5 ? 1 : -1 }, at))],
     [2, () => check(engine.latch(at))],
     [1, () => check(engine.takeShape(at))],
+    [1, () => check(engine.follow(random() < 0.2 ? undefined : stageTune(random), at))],
+    [1, () => check(engine.setPlace(Math.floor(random() * 40) - 4, at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],
   ];

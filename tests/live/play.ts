@@ -87,6 +87,9 @@ export type Played = {
 export type Player = {
   /** Plays steps and returns what was sent, as words joined by blanks. */
   readonly play: (...steps: readonly string[]) => string;
+  /** The same with a key by its number, as a hand does it: the clock goes on a little. */
+  readonly strike: (note: number) => string;
+  readonly lift: (note: number) => string;
   readonly engine: Engine;
   readonly messages: Message[];
   readonly now: () => number;
@@ -107,10 +110,18 @@ export function createPlayer(setup: Setup): Player {
     return out;
   };
 
+  const send = (message: Message): string => {
+    const out = [...engine.receive(message, now), ...pass(now + 1000)];
+    messages.push(...out);
+    return out.map(word).join(' ');
+  };
+
   return {
     engine,
     messages,
     now: () => now,
+    strike: (note) => send({ type: 'noteOn', channel: 0, note, velocity: 80 }),
+    lift: (note) => send({ type: 'noteOff', channel: 0, note, velocity: 64 }),
     play(...steps) {
       const out: Message[] = [];
       for (const step of steps) {

@@ -68,6 +68,8 @@ function passAll(): Engine {
     keep: () => [],
     latch: () => [],
     takeShape: () => [],
+    follow: () => [],
+    setPlace: () => [],
     change: () => [],
     letGo: () => [],
     panic: () => [],

@@ -89,6 +89,8 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     keep: () => {},
     latch: () => {},
     takeShape: () => {},
+    follow: () => {},
+    setPlace: () => {},
     play: (bytes) => played.push(bytes),
     panic: () => {},
     close: async () => {},

@@ -3,19 +3,11 @@
  * astray is the purpose of the follower and no published figure.
  */
 import { describe, expect, test } from 'vitest';
-import { parseChart } from '../../src/chart/parse.ts';
-import { tuneOf } from '../../src/chart/tune-of-chart.ts';
 import { bassOf, soundOf } from '../../src/harmony/symbol/chord-symbol.ts';
 import { createFollower } from '../../src/tune/follower.ts';
 import type { Tune } from '../../src/tune/tune.ts';
-import { forms } from './forms.ts';
+import { forms, tuneFrom } from './forms.ts';
 import { chanceOf, type Manner, playThrough, type Stroke, symbolOf } from './players.ts';
-
-function tuneFrom(text: string): Tune {
-  const parsed = parseChart(text);
-  if (!parsed.ok) throw new Error(`${parsed.problems[0]?.message} in\n${text}`);
-  return tuneOf(parsed.value);
-}
 
 const plain: Manner = {
   ...{ wrong: 0, skipped: 0, substituted: 0, again: 0 },

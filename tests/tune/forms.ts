@@ -1,4 +1,8 @@
 /** Twenty invented tunes, as charts: song forms, blues, rondos, vamps, jumps, several metres. */
+import { parseChart } from '../../src/chart/parse.ts';
+import { tuneOf } from '../../src/chart/tune-of-chart.ts';
+import type { Tune } from '../../src/tune/tune.ts';
+
 export const forms: readonly string[] = [
   'title: Salt on the Ledge\nkey: F\n[A] |: Fmaj7 | Gm7 C7 | Am7 D7 | Gm7 C7 |1. Fmaj7 | Bb7 | Am7 D7 | Gm7 C7 :|2. Fmaj7 | Bb7 | F6 | F6 ||\n[Bridge] | Cm7 | F7 | Bbmaj7 | Bbmaj7 | Dm7 | G7 | Gm7 | C7 ||\n[C] | Fmaj7 | Gm7 C7 | Am7 D7 | Gm7 C7 | Fmaj7 | Bb7 | F6 | C7 |]',
   'title: Twelve Lanterns\nkey: Bb\n[A] | Bb7 | Eb7 | Bb7 | Fm7 Bb7 | Eb7 | Edim7 | Bb7 | G7 | Cm7 | F7 | Bb7 G7 | Cm7 F7 |]',
@@ -21,3 +25,9 @@ export const forms: readonly string[] = [
   'title: Kite in a Drawer\nkey: F\nmetre: 5/4\n[A] | Fmaj7 . . Gm7 . | C7 . . Am7 . | Dm7 . . G7 . | Gm7 . . C7 . ||\n[B] | Bbmaj7 . . Bbm6 . | Am7 . . D7 . | Gm7 . . C7 . | F6 . . C7 . |]',
   'title: Open Windows\nkey: Ab\n[A] | Db/Ab Ab | Eb/G Fm7 | Bbm7 Eb7sus4 | Eb7 Ab | Cm7 F7(b9) | Bbm7 Gb7 | Abmaj7/C Bdim7 | Bbm7 Eb7 ||\n[B] | C7alt | Fm9 | Bb13 | Eb9sus4 | Am7 D7 | Gmaj7 | Bbm7 | Eb7 |]',
 ];
+
+export function tuneFrom(text: string): Tune {
+  const parsed = parseChart(text);
+  if (!parsed.ok) throw new Error(`${parsed.problems[0]?.message} in\n${text}`);
+  return tuneOf(parsed.value);
+}

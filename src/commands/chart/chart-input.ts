@@ -66,7 +66,8 @@ async function readScore(name: string): Promise<Read> {
     : { ok: false, problem: `${name} cannot be read: ${text.problem}.` };
 }
 
-async function readFile(name: string): Promise<Read> {
+/** A file, whatever its name. */
+export async function readChartFile(name: string): Promise<Read> {
   const kind = fileKind(name);
   const about = kind === undefined ? undefined : advice[kind]?.(name);
   if (about !== undefined) return { ok: false, problem: `${name} is ${about}.` };
@@ -84,6 +85,6 @@ export async function readChartInput(
   const [word = ''] = words;
   if (words.length > 1) return { ok: true, value: written(words.join(' ')) };
   if (word === '-') return readStandardInput(standardInput);
-  if (fileName.test(word) || (!word.includes('|') && existsSync(word))) return readFile(word);
+  if (fileName.test(word) || (!word.includes('|') && existsSync(word))) return readChartFile(word);
   return { ok: true, value: written(word) };
 }

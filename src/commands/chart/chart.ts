@@ -1,8 +1,6 @@
 /** `handspan chart`: a chord chart voiced on the best path, as text, JSON or a MIDI file. */
 import type { Chart } from '../../chart/chart.ts';
 import { chartToMidiFile } from '../../chart/midi-file.ts';
-import { type ParsedChart, parseChart } from '../../chart/parse.ts';
-import { readMusicXml } from '../../chart/read-musicxml.ts';
 import { chartReport, formatChart } from '../../chart/report.ts';
 import { smallestRegister } from '../../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../../chart/syntax.ts';
@@ -16,18 +14,17 @@ import {
   refusal,
   type Streams,
 } from '../../cli/command.ts';
-import { ownCommand } from '../../cli/own-command.ts';
 import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
-import { formatProblem, type Problem } from '../../presets/problem.ts';
 import { formatRegister } from '../../presets/register.ts';
 import { prepareScoreFiles, type ScoreValues, scoreOptions } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound/wav.ts';
-import { type ChartInput, readChartInput } from './chart-input.ts';
+import { readChartInput } from './chart-input.ts';
 import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
 import { progressionOfChart } from './chart-progression.ts';
 import { type ListenWish, listenToChart, listenWish } from './listen-to-chart.ts';
+import { readChart, refuseChart, sayProblems } from './read-chart.ts';
 
 export const chart = defineCommand({
   name: 'chart',
@@ -93,46 +90,15 @@ export const chart = defineCommand({
     if (!plan.ok) return refusal(streams, plan, 'chart');
     const input = await readChartInput(positionals, process.stdin);
     if (!input.ok) return failure(streams, input.problem);
-    const parsed = readChart(input.value, values.melody === true);
     const { source } = input.value;
-    if (!parsed.ok) return refuse(parsed, source, streams);
-    say(parsed.remarks, source, streams);
+    const parsed = readChart(input.value, values.melody === true);
+    if (!parsed.ok) return refuseChart(parsed, source, streams);
+    sayProblems(parsed.remarks, source, streams);
     const wish = listenWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'chart');
     return answer(parsed.value, plan.value, { ...values, source, listening: wish.value }, streams);
   },
 });
-
-function readChart({ text, isMusicXml }: ChartInput, withMelody: boolean): ParsedChart {
-  if (!isMusicXml) return parseChart(text);
-  const read = readMusicXml(text, { withMelody });
-  return read.ok ? read : { ok: false, problems: [read.problem], isNoChart: false };
-}
-
-/** More mistakes than anybody mends in one go. */
-const mostProblems = 12;
-
-function say(problems: readonly Problem[], source: string, { stderr }: Streams): void {
-  for (const problem of problems.slice(0, mostProblems)) {
-    stderr.write(`handspan: ${formatProblem(source, problem)}\n`);
-  }
-  const more = problems.length - mostProblems;
-  if (more > 0) stderr.write(`handspan: ${source}: ${more} more like these.\n`);
-}
-
-function refuse(
-  { problems, isNoChart }: Extract<ParsedChart, { ok: false }>,
-  source: string,
-  streams: Streams,
-): number {
-  const [first] = problems;
-  if (!isNoChart || first === undefined) {
-    say(problems, source, streams);
-    return exitCodes.failed;
-  }
-  const problem = `${source} is no chart: most of its words are no chord symbols, the first in line ${first.line}; '${ownCommand('help charts')}' shows how one is written.`;
-  return failure(streams, problem);
-}
 
 type Wanted = ScoreValues &
   WavValues & {
@@ -181,7 +147,7 @@ async function answer(
   }
   const voiced = voiceChart(parsed, setup);
   if (voiced.problems.length > 0) {
-    say(voiced.problems, values.source, streams);
+    sayProblems(voiced.problems, values.source, streams);
     return exitCodes.failed;
   }
   const contents = {

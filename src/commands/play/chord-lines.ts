@@ -14,8 +14,9 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const { heard, sent, isRevoiced, choice, isUnheard } = report;
   const time = formatTime(report.atMicroseconds - startMicroseconds);
   const beside = (heard.beside ?? []).map(({ name, part }) => ` + ${name} ${part ?? ''}`).join('');
+  const at = placeText(report);
   const held = `${heard.notes.map(({ name }) => name).join(' ')}${beside}`;
-  if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]`;
+  if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]${at}`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
   const bass = sent.lostBass === undefined ? '' : `; not over ${sent.lostBass} as held`;
@@ -25,7 +26,14 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
     ` (${choice.by} ${choice.index} of ${choice.of}${isUnheard ? ', when played next' : ''})`;
   const anew =
     report.kept !== undefined ? ' (kept)' : (place ?? (isRevoiced ? ' (voiced anew)' : ''));
-  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]`;
+  return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]${at}`;
+}
+
+/** '  bar 12.1, chorus 2: G13', with a question mark where that is not sure; '' without a tune. */
+function placeText({ place, written = '' }: ChordReport): string {
+  if (place === undefined) return '';
+  const chorus = place.chorus > 1 ? `, chorus ${place.chorus}` : '';
+  return `  bar ${place.bar}.${place.beat}${chorus}${place.isUnsure ? '?' : ''}: ${written}`;
 }
 
 /** The same as one JSON value; times in seconds. */
@@ -57,6 +65,7 @@ export function chordJson(report: ChordReport, startMicroseconds: number): strin
       })),
     },
     preset: report.preset,
+    ...(report.place !== undefined && { place: report.place, written: report.written }),
     ...(report.isRevoiced && { isRevoiced: true }),
     ...(report.choice !== undefined && { choice: report.choice }),
     ...(report.isUnheard && { isUnheard: true }),

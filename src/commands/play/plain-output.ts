@@ -3,7 +3,7 @@
  * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
  * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
  * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
- * previous` and so on, `latch`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * previous` and so on, `latch`; in a tune `place BAR`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
@@ -34,6 +34,7 @@ export const orderNames = [
   ...turns,
   'play',
   'let go',
+  'place',
   'latch',
   'record',
   'keep',
@@ -144,6 +145,8 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
       if (value.toLowerCase() !== 'shape') return "'take' alone is no order; say 'take shape'.";
       session.takeShape();
       return '';
+    case 'place':
+      return setPlace(value, session);
     case 'record':
       return session.tape.toggle();
     case 'keep':
@@ -187,6 +190,14 @@ function playWritten(value: string, session: PlaySession): string {
   if (!chord.ok) return chord.problem;
   session.rehearsal.playNotes(chord.notes);
   return '';
+}
+
+/** 'place 12', 'place top': where in the tune the next chord is. */
+function setPlace(value: string, { tune }: PlaySession): string {
+  if (value.toLowerCase() === 'top') return tune.toTop();
+  if (!/^\d+$/.test(value))
+    return "'place' wants a bar of the tune, such as 'place 9', or 'place top'.";
+  return tune.toBar(Number(value));
 }
 
 function setKey(value: string, session: PlaySession): string {

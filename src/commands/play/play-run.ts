@@ -18,6 +18,7 @@ import { beginningOf } from '../../session/remembered-settings.ts';
 import { PlaySession } from '../../session/session.ts';
 import { SettingsSaver } from '../../session/settings-saver.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
+import type { StageTune } from '../../tune/tune.ts';
 import { type OpenEngine, openEngine } from './open-engine.ts';
 import { createPlainOutput, isDumb } from './plain-output.ts';
 import { beginPrintedRun } from './printed-run.ts';
@@ -34,6 +35,8 @@ export type PlayRunValues = PlayValues & {
   readonly timbre?: TimbreName;
   readonly 'screen-reader'?: boolean;
   readonly remember?: boolean;
+  readonly chart?: string;
+  readonly written?: string;
 };
 
 export type PlayRunOptions = {
@@ -42,6 +45,8 @@ export type PlayRunOptions = {
   readonly entries: readonly PresetEntry[];
   readonly folders: Folders;
   readonly streams: Streams;
+  /** What `--chart` names. */
+  readonly tune: StageTune | undefined;
   /** What `--record` names. */
   readonly file: TakeFile | undefined;
 };
@@ -80,12 +85,17 @@ export class PlayRun {
   }
 
   async play(): Promise<number> {
-    const { plan, streams, values } = this.#options;
+    const { plan, streams, values, tune } = this.#options;
     const opened = await openEngine({
       ports: plan.ports,
       arePortsDemanded: plan.arePortsDemanded,
       createSession: (ports) =>
-        new PlaySession({ ...plan, ports, ...given('timbre', values.timbre) }),
+        new PlaySession({
+          ...plan,
+          ports,
+          ...given('timbre', values.timbre),
+          ...given('tune', tune),
+        }),
       start: (session, ports) => this.#start(session, ports),
     });
     if (!opened.ok) return failure(streams, opened.problem);

@@ -10,6 +10,7 @@ import { prepareTakeFile } from '../../io/takes/take-file.ts';
 import { planPlay } from '../../session/plan.ts';
 import { recoverSessions } from '../../session/recording.ts';
 import { timbreOf, timbreOption } from '../sound/wav.ts';
+import { tuneToPlay } from './chart-to-play.ts';
 import { PlayRun, type PlayRunValues } from './play-run.ts';
 
 export const play = defineCommand({
@@ -26,6 +27,17 @@ export const play = defineCommand({
       type: 'string',
       value: 'KEY',
       about: "Key, such as 'Eb' or 'F#m'; 'follow' to take it from what is played; 'none' for none",
+    },
+    chart: {
+      type: 'string',
+      value: 'FILE',
+      about: 'Follow this chart: a text or a MusicXML score; its key holds where none is given',
+    },
+    written: {
+      type: 'string',
+      value: 'HOW',
+      about:
+        "Where keys agree with the chart: 'with-growth' (as the preset grows), 'as-written', 'as-played'",
     },
     metre: {
       type: 'string',
@@ -76,7 +88,10 @@ async function run(
     loadSettings(folders.settings),
     readPresets(folders.presets),
   ]);
-  const planned = planPlay(values, loaded.settings, collection);
+  const tune = await tuneToPlay(values, streams);
+  if (!tune.ok) return tune.code;
+  const asked = { ...tune.value.heading, ...values };
+  const planned = planPlay(asked, loaded.settings, collection);
   if (!planned.ok) {
     return planned.isMisuse
       ? misuse(streams, planned.problem, 'play')
@@ -98,7 +113,16 @@ async function run(
 
   const { entries } = collection;
   const plan = { ...planned.value, notices };
-  const heard = { ...values, timbre: timbre.value };
-  const options = { values: heard, plan, entries, folders, streams, file: file?.value };
+  const heard = { ...asked, timbre: timbre.value };
+  const { stage } = tune.value;
+  const options = {
+    values: heard,
+    plan,
+    entries,
+    folders,
+    streams,
+    file: file?.value,
+    tune: stage,
+  };
   return new PlayRun(options).play();
 }

@@ -14,7 +14,12 @@ export type Chord = {
   /** The bass is held apart from the hand that plays the chord: it is meant, and no inversion. */
   readonly isBassApart?: boolean;
   /** Where it was not heard but stood written: as it was written, and how its root is spelled. */
-  readonly written?: { readonly symbol: ChordSymbol; readonly root: SpelledPitchClass };
+  readonly written?: {
+    readonly symbol: ChordSymbol;
+    readonly root: SpelledPitchClass;
+    /** It says all: nothing is to grow from it. */
+    readonly isAll?: boolean;
+  };
 };
 
 export function chordOf(reading: Reading, bass: PitchClass): Chord {

@@ -10,6 +10,7 @@ import type { ChoiceStep } from '../../live/choosing/choosing.ts';
 import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
+import type { StageTune } from '../../tune/tune.ts';
 import { withPosts } from './chord-posts.ts';
 import { takeThread } from './engine-thread.ts';
 import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
@@ -46,6 +47,10 @@ export type EngineHost = {
   readonly latch: () => void;
   /** The next grip is taken as a shape. */
   readonly takeShape: () => void;
+  /** The tune that is played from its beginning; undefined: none. */
+  readonly follow: (tune: StageTune | undefined) => void;
+  /** The next chord is expected at this one of the tune's. */
+  readonly setPlace: (chord: number) => void;
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
@@ -102,6 +107,8 @@ function follow(
     keep: (scope) => request({ type: 'keep', scope }),
     latch: () => request({ type: 'latch' }),
     takeShape: () => request({ type: 'take-shape' }),
+    follow: (tune) => request({ type: 'tune', tune }),
+    setPlace: (chord) => request({ type: 'place', chord }),
     panic: () => request({ type: 'panic' }),
     soundTo: (socket) => request({ type: 'sound', socket }),
     close: () => {

@@ -11,6 +11,7 @@ import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
 import type { Message } from '../../midi/message.ts';
+import type { StageTune } from '../../tune/tune.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import type { OpenSound } from '../stuck-notes/sounding-count.ts';
 import { createFollowedClock } from './followed-clock.ts';
@@ -46,6 +47,7 @@ export class EngineSession {
   /** Undefined after a fault: the player's notes pass through. */
   #engine: Engine | undefined;
   #setup: Setup;
+  #tune: StageTune | undefined;
   #notice = '';
   #latest = 0;
   #wakeAt: number | undefined;
@@ -132,6 +134,19 @@ export class EngineSession {
   /** The next grip is a shape: see `Engine.takeShape`. */
   takeShape(): void {
     this.#ask((engine, at) => engine.takeShape(at));
+    this.#settle();
+  }
+
+  /** The tune that is played: see `Engine.follow`. */
+  follow(tune: StageTune | undefined): void {
+    this.#tune = tune;
+    this.#ask((engine, at) => engine.follow(tune, at));
+    this.#settle();
+  }
+
+  /** See `Engine.setPlace`. */
+  setPlace(chord: number): void {
+    this.#ask((engine, at) => engine.setPlace(chord, at));
     this.#settle();
   }
 
@@ -274,6 +289,7 @@ export class EngineSession {
     this.#output.sendNoteOffs(this.#now());
     try {
       this.#engine = this.#options.createEngine(this.#setup);
+      this.#engine.follow(this.#tune, this.#now());
       this.#notice = '';
     } catch (error) {
       this.#fall(error);

@@ -8,6 +8,7 @@ import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { Snapshot } from '../../live/snapshot.ts';
+import type { StageTune } from '../../tune/tune.ts';
 
 export type PortState = {
   /** 'Handspan in', or the existing port's name without the system's changing numbers. */
@@ -47,6 +48,10 @@ export type WorkerRequest =
   | { readonly type: 'latch' }
   /** The next grip is taken as a shape. */
   | { readonly type: 'take-shape' }
+  /** The tune that is played; undefined: none. */
+  | { readonly type: 'tune'; readonly tune: StageTune | undefined }
+  /** The next chord is expected at this one of the tune's. */
+  | { readonly type: 'place'; readonly chord: number }
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }

@@ -190,7 +190,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       preparation?.soon();
       if (request.type === 'change') session.change(request.setup);
       else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
-      else if (isByEar(request)) obeyIn(session, request);
+      else if (isByPlayer(request)) obeyIn(session, request);
       else if (request.type === 'panic') session.panic();
       else if (request.type === 'sound') soundTo(request.socket);
       else close();
@@ -208,18 +208,19 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   };
 }
 
-type ByEar = Extract<WorkerRequest, { readonly type: (typeof byEar)[number] }>;
+const byPlayer = ['choose', 'keep', 'latch', 'take-shape', 'tune', 'place'] as const;
+type ByPlayer = Extract<WorkerRequest, { readonly type: (typeof byPlayer)[number] }>;
 
-const byEar = ['choose', 'keep', 'latch', 'take-shape'] as const;
-
-function isByEar(request: WorkerRequest): request is ByEar {
-  return byEar.some((type) => type === request.type);
+function isByPlayer(request: WorkerRequest): request is ByPlayer {
+  return byPlayer.some((type) => type === request.type);
 }
 
-function obeyIn(session: EngineSession, request: ByEar): void {
+function obeyIn(session: EngineSession, request: ByPlayer): void {
   if (request.type === 'choose') session.choose(request.step);
   else if (request.type === 'latch') session.latch();
   else if (request.type === 'take-shape') session.takeShape();
+  else if (request.type === 'tune') session.follow(request.tune);
+  else if (request.type === 'place') session.setPlace(request.chord);
   else session.keep(request.scope);
 }
 

@@ -1,0 +1,60 @@
+/** `play --chart FILE`: what the stage is given, and what is refused. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { tuneToPlay } from '../../src/commands/play/chart-to-play.ts';
+
+let folder = '';
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'handspan-tune-'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+async function asked(text: string, values: { readonly written?: string } = {}) {
+  let told = '';
+  const stderr = {
+    write: (words: string) => {
+      told += words;
+      return true;
+    },
+  };
+  const chart = join(folder, 'tune.txt');
+  writeFileSync(chart, text);
+  const read = await tuneToPlay({ chart, ...values }, { stdout: stderr, stderr });
+  return { read, told: told.replaceAll(folder, '') };
+}
+
+test('a chart is a tune in the order it is played, with its key and metre for this run', async () => {
+  const { read, told } = await asked('key: Eb\nmetre: 3/4\n|: Eb :| N.C. | Bb7@D5 |');
+  expect(told).toBe('');
+  if (!read.ok) throw new Error('it was refused');
+  const { stage, heading } = read.value;
+  expect(heading).toEqual({ key: 'Eb major', metre: '3/4' });
+  expect(stage?.reading).toBe('with-growth');
+  expect(stage?.tune.chords.map(({ symbol, bar, lead }) => [symbol, bar, lead])).toEqual([
+    ['Eb', 1, undefined],
+    ['Eb', 2, undefined],
+    ['', 3, undefined],
+    ['Bb7', 4, 74],
+  ]);
+});
+
+test.each([
+  ['a form that goes round', '| C | D |\n| E D.C.', /tune\.txt:2:5: 'D\.C\.' goes round for ever/],
+  ['D.S. without its sign', '| C | D D.S. al Fine', /tune\.txt:1:9: .* has no sign to go back to/],
+  ['a word that is no chord', '| C | Hx |', /tune\.txt:1:7: /],
+])('%s is refused with its place', async (_name, text, sentence) => {
+  const { read, told } = await asked(text);
+  expect(read).toEqual({ ok: false, code: 1 });
+  expect(told).toMatch(sentence);
+});
+
+test('how far the chart may add is one of three words, and needs a chart', async () => {
+  const { read, told } = await asked('| C |', { written: 'all' });
+  expect([read.ok, told]).toEqual([false, expect.stringContaining("'--written' cannot be 'all'")]);
+  const silent = { write: () => true };
+  const alone = await tuneToPlay({ written: 'as-played' }, { stdout: silent, stderr: silent });
+  expect(alone).toEqual({ ok: false, code: 2 });
+});

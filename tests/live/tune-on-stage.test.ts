@@ -1,0 +1,174 @@
+/**
+ * A tune on the stage: incomplete grips are the chord that is written, what contradicts it wins at
+ * once, and a place that is lost changes nothing. The tunes are invented; which notes tell a chord
+ * (third and seventh) is Levine, The Jazz Piano Book (1989), ch. 3, the rest common practice.
+ */
+import { describe, expect, test } from 'vitest';
+import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
+import type { ChordReport } from '../../src/live/snapshot.ts';
+import type { Tune, TuneReading } from '../../src/tune/tune.ts';
+import { forms, tuneFrom } from '../tune/forms.ts';
+import { chanceOf, symbolOf } from '../tune/players.ts';
+import { createPlayer, plainPreset, shippedPreset } from './play.ts';
+
+type Grip = readonly number[];
+
+/** Degrees above C4 that a hand holds of a chord, as semitones of its type. */
+const grips: { readonly [name: string]: (tones: readonly number[]) => readonly number[] } = {
+  'third and seventh': (tones) => tones.filter((tone) => isThird(tone) || tone > 8),
+  'root and third': (tones) => tones.filter((tone) => tone === 0 || isThird(tone)),
+  'root, third, seventh': (tones) =>
+    tones.filter((tone) => tone === 0 || isThird(tone) || tone > 8),
+  'third, fifth, seventh': (tones) => tones.filter((tone) => tone !== 0),
+  triad: (tones) => tones.filter((tone) => tone < 9),
+};
+
+function isThird(tone: number): boolean {
+  return tone === 3 || tone === 4 || tone === 5;
+}
+
+function notesOf(symbol: string, grip: (tones: readonly number[]) => readonly number[]): Grip {
+  const { root, type } = symbolOf(symbol);
+  const tones = membersOf(type.tones).slice(0, 4);
+  return grip(tones).map((tone) => 60 + (pitchClassOfSpelled(root) % 12) + tone);
+}
+
+function playGrips(
+  gripsInTurn: readonly Grip[],
+  tune: Tune | undefined,
+  { reading = 'with-growth' as TuneReading, preset = plainPreset, key = 'C' } = {},
+) {
+  const player = createPlayer({ preset, key });
+  if (tune !== undefined) player.engine.follow({ tune, reading }, 0);
+  const reports: ChordReport[] = [];
+  let sent = '';
+  for (const notes of gripsInTurn) {
+    for (const note of notes) sent += ` ${player.strike(note)}`;
+    sent += ` ${player.play('wait 400')}`;
+    for (const note of notes) sent += ` ${player.lift(note)}`;
+    sent += ` ${player.play('wait 100')}`;
+    reports.push(...player.engine.takeReports());
+  }
+  return { reports, sent, player };
+}
+
+/** Of the chords of these tunes, in how many a grip is read as what is written. */
+function readAsWritten(name: string, isTold: boolean): number {
+  let right = 0;
+  let all = 0;
+  for (const text of forms.slice(0, 5)) {
+    const tune = tuneFrom(text);
+    const chords = tune.chords.filter(({ symbol }) => symbol !== '').slice(0, 24);
+    const hands = chords.map(({ symbol }) => notesOf(symbol, grips[name] ?? ((tones) => tones)));
+    const { reports } = playGrips(hands, isTold ? tune : undefined);
+    const heard = new Map(reports.map((report) => [report.atMicroseconds, report.heard.symbol]));
+    all += chords.length;
+    chords.forEach(({ symbol }, index) => {
+      const from = index * 500_000;
+      const own = [...heard].filter(([at]) => at >= from && at < from + 450_000).at(-1);
+      if (own?.[1] === symbol) right += 1;
+    });
+  }
+  return right / all;
+}
+
+describe('incomplete grips with the tune as context and without', () => {
+  test.each([
+    ['third and seventh', 0.97],
+    ['root and third', 0.97],
+    ['root, third, seventh', 0.97],
+    ['third, fifth, seventh', 0.97],
+    ['triad', 0.97],
+  ])('%s', (name, least) => {
+    const [without, told] = [readAsWritten(name, false), readAsWritten(name, true)];
+    expect(told).toBeGreaterThanOrEqual(least);
+    expect(told).toBeGreaterThan(without);
+  });
+});
+
+const song = '[A] | Dm7 | G13 | Cmaj7 | A7 | [B] | Fmaj7 | Bb7 | Em7 A7 | D7/F# |';
+
+describe('a chord over a tune', () => {
+  const heardOf = (hands: readonly Grip[], reading: TuneReading = 'with-growth') =>
+    playGrips(hands, tuneFrom(song), { reading }).reports.map(({ heard }) => heard.symbol);
+
+  test('is what is played where that contradicts the chart, at once', () => {
+    expect(
+      heardOf([
+        [62, 65, 69, 72],
+        [66, 69, 73],
+        [60, 64, 67, 71],
+      ]),
+    ).toEqual(['Dm7', 'F#m', 'Cmaj7']);
+  });
+
+  test('says its bar, beat and chorus, and what is written there', () => {
+    const hands = ['Dm7', 'G13', 'Cmaj7', 'A7', 'Fmaj7', 'Bb7', 'Em7', 'A7', 'D7', 'Dm7'];
+    const { reports } = playGrips(
+      hands.map((symbol) => notesOf(symbol, (tones) => tones)),
+      tuneFrom(song),
+    );
+    expect(reports.map(({ place, written }) => [place?.bar, place?.beat, written])).toEqual([
+      [1, 1, 'Dm7'],
+      [2, 1, 'G13'],
+      [3, 1, 'Cmaj7'],
+      [4, 1, 'A7'],
+      [5, 1, 'Fmaj7'],
+      [6, 1, 'Bb7'],
+      [7, 1, 'Em7'],
+      [7, 3, 'A7'],
+      [8, 1, 'D7/F#'],
+      [1, 1, 'Dm7'],
+    ]);
+    expect(reports.map(({ place }) => place?.chorus)).toEqual([1, 1, 1, 1, 1, 1, 1, 1, 1, 2]);
+  });
+
+  test('is read as played where that is asked for, and its place is told all the same', () => {
+    const shell: Grip = [60, 65, 69];
+    const { reports } = playGrips([shell], tuneFrom(song), { reading: 'as-played' });
+    expect(reports[0]?.heard.symbol).toBe('F/C');
+    expect(heardOf([shell])).toEqual(['Dm7']);
+  });
+
+  test('has nothing added to what is written where that is asked for', () => {
+    const preset = shippedPreset('spread-thirteenths');
+    const degrees = (reading: TuneReading) =>
+      playGrips([[60, 65]], tuneFrom(song), { reading, preset }).reports.flatMap(({ sent }) =>
+        sent.voices.map(({ degree }) => degree),
+      );
+    expect(degrees('as-written').every((each) => ['1', 'b3', '5', 'b7'].includes(each))).toBe(true);
+    expect(degrees('with-growth').some((each) => ['9', '11', '13'].includes(each))).toBe(true);
+  });
+
+  test('lies over the bass that is written behind a slash', () => {
+    const player = playGrips([], tuneFrom(song)).player;
+    player.engine.setPlace(8, 0);
+    for (const note of [66, 72]) player.strike(note);
+    player.play('wait 200');
+    const [report] = player.engine.takeReports();
+    expect([report?.heard.symbol, report?.sent.voices[0]?.degree]).toEqual(['D7/F#', '3']);
+  });
+
+  test('two notes beside a chord that is held are a line', () => {
+    const { player } = playGrips([], tuneFrom(song));
+    for (const note of [50, 53, 57, 60]) player.strike(note);
+    player.play('wait 300');
+    for (const note of [77, 83]) player.strike(note);
+    player.play('wait 300');
+    expect(player.engine.takeReports().map(({ heard }) => heard.symbol)).toEqual(['Dm7']);
+  });
+});
+
+test('a tune that is not played changes nothing of what sounds', () => {
+  const chance = chanceOf(7);
+  // In no tune of twelve-tone major sevenths a tritone apart is a place sure.
+  const tune = tuneFrom('| F#7(#9) | C#7(b13) | Ab6/9 | Ebmmaj7 |');
+  const hands = Array.from({ length: 150 }, () => {
+    const root = [60, 62, 64, 65, 67, 69][Math.floor(chance() * 6)] ?? 60;
+    const third = [2, 4, 9].includes(root - 60) ? 3 : 4;
+    return chance() < 0.2 ? [root + 12] : [root, root + third, root + 7];
+  });
+  const [alone, beside] = [undefined, tune].map((each) => playGrips(hands, each).sent);
+  expect(beside).toBe(alone);
+});
