@@ -1,6 +1,6 @@
 /** The host and a real worker thread, in rehearsal, which needs no MIDI system. */
 import { spawnSync } from 'node:child_process';
-import { beforeAll, expect, test } from 'vitest';
+import { beforeAll, expect, onTestFinished, test, vi } from 'vitest';
 import { startEngine } from '../../../src/io/engine/engine-host.ts';
 import type { StageState, TakeEvent } from '../../../src/io/engine/stage-state.ts';
 import { bundle } from '../../helpers/bundle.ts';
@@ -42,11 +42,30 @@ test('plays, changes, closes; every note off, and the take complete, before clos
 });
 
 test('closeNow returns with the worker silent', async () => {
-  const started = await startEngine({ setup: echoSetup, workerFile });
+  const events: TakeEvent[] = [];
+  const started = await startEngine({
+    setup: echoSetup,
+    workerFile,
+    isRecording: true,
+    onTake: (batch) => events.push(...batch),
+  });
   if (!started.ok) throw new Error(started.problem);
+  const wait = vi.spyOn(Atomics, 'wait');
+  onTestFinished(() => wait.mockRestore());
   started.value.play([0x90, 60, 100]);
   started.value.closeNow();
+  // The worker raises the flag behind its last note-off, and that ended the waiting, not the clock.
+  const [flag] = wait.mock.calls[0] ?? [];
+  expect(flag?.[0]).toBe(1);
+  expect(wait.mock.results[0]?.value).not.toBe('timed-out');
   await started.value.close();
+  expect(events.map(({ direction, bytes }) => [direction, ...bytes])).toEqual([
+    ['played', 0x90, 60, 100],
+    ['sounded', 0x90, 60, 100],
+    ['sounded', 0x90, 72, 100],
+    ['sounded', 0x80, 60, 64],
+    ['sounded', 0x80, 72, 64],
+  ]);
 });
 
 test('a worker that dies says so, with its notes off', async () => {
