@@ -2,14 +2,12 @@
  * The engine in process, bytes in to bytes out: a chord's last note-on until its voicing is encoded.
  * Aim: p99 under 0.5 ms for every shipped preset.
  */
-import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { createEngine } from '../../src/live/engine.ts';
 import { createDecoder } from '../../src/midi/decode.ts';
 import { encode } from '../../src/midi/encode.ts';
-import { fromFileForm } from '../../src/presets/file-form.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { type Bench, type Row, spreadOf, spreadText } from './measure.ts';
+import { shippedPresets } from './presets.ts';
 
 const chords = 4000;
 /** Shapes over the root, and roots, so that a list is met again as on stage but never at once. */
@@ -19,15 +17,6 @@ const shapes = [
   [0, 4, 7, 10],
   [0, 3, 7, 10],
 ];
-
-function presets(): Preset[] {
-  const folder = join(process.cwd(), 'presets');
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.json'))
-    .map((name) =>
-      fromFileForm(JSON.parse(readFileSync(join(folder, name), 'utf8')), name.replace('.json', '')),
-    );
-}
 
 /** Milliseconds from the last byte of each chord to the last byte sent for it. */
 function timeChords(preset: Preset): number[] {
@@ -62,7 +51,7 @@ function timeChords(preset: Preset): number[] {
 export const engineBench: Bench = {
   title: `Engine, bytes in to bytes out, ${chords} chords a preset (aim: p99 under 0.5 ms)`,
   run: async () =>
-    presets().map((preset): Row => {
+    shippedPresets().map((preset): Row => {
       const times = timeChords(preset);
       const first = spreadText(spreadOf(times));
       return [preset.id, `${first}; first chord ${(times[0] ?? 0).toFixed(2)} ms`];

@@ -3,6 +3,7 @@
  * slow day, a ratio in a table is read by somebody who thinks.
  */
 import { chartBench } from './chart.ts';
+import { choosingBench } from './choosing.ts';
 import { engineBench } from './engine.ts';
 import { gatheringBench } from './gathering.ts';
 import type { Bench } from './measure.ts';
@@ -19,6 +20,7 @@ const benches: { readonly [name: string]: Bench } = {
   // First, while nothing else has been compiled for other shapes of data: it measures nanoseconds.
   recognition: recognitionBench,
   chart: chartBench,
+  choosing: choosingBench,
   engine: engineBench,
   gathering: gatheringBench,
   playing: playingBench,

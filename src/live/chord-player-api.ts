@@ -39,6 +39,8 @@ export type ChordPlayer = {
   readonly keep: (scope: KeptScope, at: number) => void;
   /** What stands around the player's choice. */
   readonly choices: () => Around | undefined;
+  /** For the pauses: a piece of what the player may turn to; false: nothing is left to make. */
+  readonly prepareChoices: () => boolean;
   /** The player turns to another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep, at: number, out: Message[]) => void;
   /** Another setup: from the next chord on, or at once when it says so. */

@@ -10,7 +10,7 @@ import { isPlainSet } from '../harmony/chord/plain-chords.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import { playingOf } from '../presets/playing.ts';
-import { createChoosing, nothingToChoose } from './choosing/choosing.ts';
+import { type ChoiceScene, createChoosing, nothingToChoose } from './choosing/choosing.ts';
 import { keptOf } from './choosing/keeping.ts';
 import type { ChordPlayer, ChordSurroundings, Telling } from './chord-player-api.ts';
 import type { Setup } from './engine-api.ts';
@@ -301,6 +301,19 @@ export function createChordPlayer(
   const isPlain = (notes: readonly number[]): boolean =>
     isPlainSet(setOfNotes(notes)) && reads(notes);
 
+  /** Where a player who chooses for this chord begins. */
+  const choiceScene = ({ voiced, touch }: SoundingChord): ChoiceScene => {
+    const neighbours = sounding === undefined ? {} : neighboursOf(touch);
+    const lead = Math.max(...touch.map((key) => key.note));
+    return {
+      voiced,
+      ground: voicer.groundOf(voiced.harmony.chord, { lead, neighbours }),
+      before: before?.voicing,
+      isBassHeld: neighbours.bass !== undefined,
+      key: voicer.key,
+    };
+  };
+
   return {
     sounding: () => sounding,
     voicer: () => voicer,
@@ -407,23 +420,15 @@ export function createChordPlayer(
       endedAt = at;
       log.ended();
     },
+    prepareChoices: () => latest !== undefined && choosing.prepare(choiceScene(latest)),
     choices: choosing.around,
     choose(step, at, out) {
       if (latest === undefined) {
         log.say(nothingToChoose);
         return;
       }
-      const { voiced, touch } = latest;
-      const isHeld = sounding !== undefined;
-      const neighbours = isHeld ? neighboursOf(touch) : {};
-      const lead = Math.max(...touch.map((key) => key.note));
-      const stepped = choosing.step(step, {
-        voiced,
-        ground: voicer.groundOf(voiced.harmony.chord, { lead, neighbours }),
-        before: before?.voicing,
-        isBassHeld: neighbours.bass !== undefined,
-        key: voicer.key,
-      });
+      const { touch } = latest;
+      const stepped = choosing.step(step, choiceScene(latest));
       if (!stepped.ok) {
         log.say(stepped.problem);
         return;

@@ -59,7 +59,8 @@ export type Engine = {
   readonly advance: (atMicroseconds: number) => readonly Message[];
   /**
    * For the pauses: makes what the next one of the likeliest chords will be chosen from, before it
-   * is played. Nothing is heard or sent. False when no such chord is left in this setup.
+   * is played, then a piece of what the player may turn to from the last one. Nothing is heard or
+   * sent. False when nothing is left to make.
    */
   readonly prepare: () => boolean;
   /** When `advance` is next wanted, or undefined. */

@@ -78,7 +78,10 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   return {
     receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
     advance: (at) => during(at, () => {}),
-    prepare: () => parts.shown().chord.voicer().prepare(),
+    prepare() {
+      const { voicer, prepareChoices } = parts.shown().chord;
+      return voicer().prepare() || prepareChoices();
+    },
     deadline: hands.deadline,
     change: (next, at) => during(at, (out) => wishes.use(next, now, out)),
     choose: (step, at) => during(at, (out) => wishInTurn({ type: 'turn', step }, out)),

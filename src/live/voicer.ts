@@ -8,7 +8,7 @@ import type { Key } from '../harmony/key/key.ts';
 import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
-import type { Turn, Way } from '../voicing/choices.ts';
+import { nameOfWay, type Turn, type Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
 import { createContour, type Hand } from '../voicing/contour.ts';
 import { createForesight } from '../voicing/foresight.ts';
@@ -170,6 +170,8 @@ function putOver(bass: number, { strategy, frame }: Way, harmony: Harmony): Cand
   return { ...free, voicings, standing };
 }
 
+/** Lists of other ways that are kept: some for each of the last chords; beyond, all are forgotten. */
+const mostTurnedLists = 2000;
 /** Rooms beside a bass or below a melody that are kept; beyond, all are forgotten. */
 const mostRooms = 48;
 /** A voicing this far below a melody note is beneath it: no voice on it, none a semitone beside it. */
@@ -206,6 +208,8 @@ export function createVoicer(
   const ear = createEar(setup.key, from);
   const placeIn = createPlaces(setup);
   const here = (): Place => placeIn(ear.key());
+  /** Lists that a player who chooses has asked for, or may. */
+  const turnedLists = new Map<string, Candidates>();
 
   const candidatesFor = (harmony: Harmony, under: Frame, room: Room): Candidates => {
     const { kept } = room;
@@ -353,17 +357,18 @@ export function createVoicer(
       const room = roomBeside(place, neighbours);
       const { bass } = neighbours;
       const frame = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
-      const lists = new Map<string, Candidates>();
+      const slot = `${harmony.palette.id} ${chord.root} ${chord.bass} ${bass}`;
       const listOf = (way: Way): Candidates => {
-        const name = JSON.stringify(way);
-        const known = lists.get(name);
+        const name = `${slot} ${nameOfWay(way)}`;
+        const known = turnedLists.get(name);
         if (known !== undefined) return known;
         const shaped =
           way.strategy === strategy ? shapeCandidates(setup.preset, harmony, way.frame) : undefined;
         const found = shaped ?? candidates(way.strategy, harmony, way.frame);
         const list =
           bass === undefined || isOver(found, bass) ? found : putOver(bass, way, harmony);
-        lists.set(name, list);
+        if (turnedLists.size >= mostTurnedLists) turnedLists.clear();
+        turnedLists.set(name, list);
         return list;
       };
       const held = { ...setup.preset, bass: { ...setup.preset.bass, policy: 'pedal' as const } };

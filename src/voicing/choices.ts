@@ -18,6 +18,11 @@ export type Turn = (typeof turns)[number];
 /** How a chord is voiced: the strategy, and the frame with its bass and number of voices. */
 export type Way = { readonly strategy: StrategyId; readonly frame: Frame };
 
+/** The same text for the same way. */
+export function nameOfWay(way: Way): string {
+  return JSON.stringify(way);
+}
+
 export type Choice = Chosen & { readonly way: Way };
 
 export type Situation = {
@@ -135,17 +140,19 @@ function proper(way: Way, situation: Situation): Ranked | undefined {
   return least(all.filter(({ choice }) => choice.relaxed.length === 0));
 }
 
-/** The chord in each strategy that has a voicing of it, under the same lead where that can be. */
-function inOtherTechniques(situation: Situation): Choice[] {
+/** The chord in a strategy, if that has a voicing of it, under the same lead where that can be. */
+function inTechnique(id: StrategyId, situation: Situation): Choice[] {
   const { way, from } = situation;
-  return strategies.flatMap(({ id }) => {
-    const free = { strategy: id, frame: freeLead(way.frame) };
-    const led = proper({ ...free, frame: { ...free.frame, lead: topOf(from) } }, situation);
-    const best = (led ?? proper(free, situation))?.choice;
-    if (best === undefined) return [];
-    const isLeadKept = way.frame.lead !== undefined;
-    return [{ ...best, way: isLeadKept ? best.way : free }];
-  });
+  const free = { strategy: id, frame: freeLead(way.frame) };
+  const led = proper({ ...free, frame: { ...free.frame, lead: topOf(from) } }, situation);
+  const best = (led ?? proper(free, situation))?.choice;
+  if (best === undefined) return [];
+  const isLeadKept = way.frame.lead !== undefined;
+  return [{ ...best, way: isLeadKept ? best.way : free }];
+}
+
+function inOtherTechniques(situation: Situation): Choice[] {
+  return strategies.flatMap(({ id }) => inTechnique(id, situation));
 }
 
 /** The nearest voicing under each top note there is, lowest → highest. */
@@ -237,6 +244,25 @@ export function choicesOf(turn: Turn, situation: Situation): Choices {
     place === at && !sameNotes(choice.voicing, from) ? { voicing: from, relaxed, way } : choice,
   );
   return { all: own, at };
+}
+
+/**
+ * The same for every turn, bit by bit, for the pauses: each piece makes a few lists at the most, which
+ * `listOf` is to keep, and those at the end have a turn's choices.
+ */
+export function* choicesInPieces(
+  situation: Situation,
+): Generator<readonly [turn: Turn, choices: Choices] | undefined> {
+  const { way, listOf, pedal } = situation;
+  for (const { id } of strategies) {
+    inTechnique(id, situation);
+    yield undefined;
+  }
+  for (const bass of bassFrames(way.frame, pedal)) {
+    listOf({ ...way, frame: { ...way.frame, bass } });
+    yield undefined;
+  }
+  for (const turn of turns) yield [turn, choicesOf(turn, situation)];
 }
 
 /** The place `steps` on from `at`; undefined where there is nothing else. */

@@ -10,7 +10,10 @@ import { formatChord } from '../../harmony/symbol/symbol.ts';
 import {
   type Choice,
   type Choices,
+  choicesInPieces,
   choicesOf,
+  nameOfWay,
+  type Situation,
   type Turn,
   turned,
   type Way,
@@ -47,6 +50,8 @@ export type Choosing = {
   ) => Voiced | undefined;
   /** What stands around the choice of now; undefined: nothing was chosen for the last chord. */
   readonly around: () => Around | undefined;
+  /** For the pauses: makes a piece of what a turn would have to choose from; false: nothing is left. */
+  readonly prepare: (scene: ChoiceScene) => boolean;
   readonly forget: () => void;
 };
 
@@ -64,6 +69,19 @@ type Made = {
   readonly turn: Turn;
   readonly choices: Choices;
 };
+
+type Ready = {
+  readonly situation: Situation;
+  readonly pieces: Generator<readonly [Turn, Choices] | undefined, void>;
+  readonly choices: Map<Turn, Choices>;
+};
+
+function isReadyFor(ready: Ready | undefined, situation: Situation): boolean {
+  if (ready === undefined) return false;
+  const { from, before, way, pedal } = ready.situation;
+  const isSame = from === situation.from && before === situation.before;
+  return isSame && pedal === situation.pedal && nameOfWay(way) === nameOfWay(situation.way);
+}
 
 /** The voices keep this far beneath a melody, in semitones. */
 const belowMelody = 2;
@@ -100,12 +118,20 @@ export function createChoosing(): Choosing {
   let made: Made | undefined;
   /** Another chord has come since: the choice holds only for what corrects that one. */
   let isPassed = false;
+  /** What has been made in the pauses. */
+  let ready: Ready | undefined;
 
-  const begin = (turn: Turn, { voiced, ground, before }: ChoiceScene): Choices => {
+  const situationOf = ({ voiced, ground, before }: ChoiceScene): Situation => {
     const way = made?.voiced === voiced ? made.way : ground.way;
     const { harmony, listOf, pedal } = ground;
     const { voicing: from, relaxed } = voiced;
-    return choicesOf(turn, { harmony, way, from, relaxed, before, listOf, pedal });
+    return { harmony, way, from, relaxed, before, listOf, pedal };
+  };
+
+  const begin = (turn: Turn, scene: ChoiceScene): Choices => {
+    const situation = situationOf(scene);
+    const known = isReadyFor(ready, situation) ? ready?.choices.get(turn) : undefined;
+    return known ?? choicesOf(turn, situation);
   };
 
   return {
@@ -141,8 +167,18 @@ export function createChoosing(): Choosing {
       const { turn, voiced, choices } = made;
       return { turn, harmony: voiced.harmony, ...choices };
     },
+    prepare(scene) {
+      const situation = situationOf(scene);
+      if (ready === undefined || !isReadyFor(ready, situation)) {
+        ready = { situation, pieces: choicesInPieces(situation), choices: new Map() };
+      }
+      const { done = false, value } = ready.pieces.next();
+      if (value !== undefined) ready.choices.set(...value);
+      return !done;
+    },
     forget() {
       made = undefined;
+      ready = undefined;
     },
   };
 }
