@@ -22,6 +22,7 @@ const longRound = [
   'tests/sound/listen-commands.test.ts',
   'tests/sound/voicings-heard.test.ts',
   'tests/io/engraving/engrave.test.ts',
+  'tests/commands/keep-killed.test.ts',
   'tests/io/takes/recorder-killed.test.ts',
   'tests/score/notation-program.test.ts',
   'tests/terminal/**',

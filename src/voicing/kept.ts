@@ -179,10 +179,10 @@ export function keptCandidates(
   return undefined;
 }
 
-/** The list with one more; one of the same scope for the same chord is replaced. */
-export function withKept(all: readonly Kept[] | undefined, kept: Kept): readonly Kept[] {
+/** Of the same scope for the same chord: the old gives way to the new. */
+function givesWayTo(kept: Kept): (other: Kept) => boolean {
   const meant = meantBy(kept);
-  const isReplaced = (other: Kept): boolean => {
+  return (other) => {
     const old = meantBy(other);
     if (other.for !== kept.for || old === undefined || meant === undefined) return false;
     if (old.tones !== meant.tones || old.foreign !== meant.foreign) return false;
@@ -191,5 +191,15 @@ export function withKept(all: readonly Kept[] | undefined, kept: Kept): readonly
     const degree = ({ root, key }: Meant) => (root - (key?.pitchClass ?? 0) + 12) % 12;
     return degree(old) === degree(meant) && old.key?.mode === meant.key?.mode;
   };
+}
+
+/** What a voicing that is kept now takes the place of; undefined: of nothing. */
+export function replacedBy(kept: Kept, all: readonly Kept[] | undefined): Kept | undefined {
+  return all?.find(givesWayTo(kept));
+}
+
+/** The list with one more; one of the same scope for the same chord is replaced. */
+export function withKept(all: readonly Kept[] | undefined, kept: Kept): readonly Kept[] {
+  const isReplaced = givesWayTo(kept);
   return [...(all ?? []).filter((other) => !isReplaced(other)), kept];
 }

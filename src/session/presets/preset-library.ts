@@ -11,7 +11,7 @@ import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
-import { type Kept, withKept } from '../../voicing/kept.ts';
+import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
 import type { KeepShape, PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
 import { copyPreset } from './preset-copy.ts';
@@ -224,7 +224,9 @@ export class Library {
     this.#session.takePresets(this.#entries.map((each) => each.preset));
     if (this.#session.setup.preset.id === id) this.#session.choosePreset(saved);
     const where = entry.origin === 'own' ? '' : `, a copy of your own: '${saved.name}'`;
-    return `Kept ${scopeWords(kept)} in '${saved.id}'${where}.`;
+    const old = replacedBy(kept, preset.kept);
+    const instead = old === undefined ? '' : `, in place of the one kept on ${old.chord}`;
+    return `Kept ${scopeWords(kept)} in '${saved.id}'${where}${instead}.`;
   }
 
   #copied(preset: Preset) {
