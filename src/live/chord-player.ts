@@ -51,7 +51,7 @@ export function createChordPlayer(
   { ledger, log, neighboursOf, isJustStruck, noteWithdrawn, tune }: ChordSurroundings,
   known?: FileKnowledge,
 ): ChordPlayer {
-  let voicer = createVoicer(first, undefined, known);
+  let voicer = createVoicer(first, undefined, known, tune);
   let playing = playingOf(first.preset);
   /** By the player; undefined: as the preset says. */
   let latched: boolean | undefined;
@@ -455,7 +455,7 @@ export function createChordPlayer(
     use(setup, at, out) {
       const isOtherVoicing = voicingPart(setup) !== voicingPart(voicer.setup);
       if (isOtherVoicing) choosing.forget();
-      voicer = createVoicer(setup, voicer.heard(), known);
+      voicer = createVoicer(setup, voicer.heard(), known, tune);
       playing = playingOf(setup.preset);
       if (latched !== undefined) playing = { ...playing, latch: latched };
       log.changed();

@@ -17,6 +17,15 @@ export type PlaceNoted = {
   readonly isUnsure: boolean;
 };
 
+/** What is written, chord by chord; another object for another tune. */
+export type TuneCourse = {
+  readonly count: number;
+  /** As it is read on the stage; undefined: silence. */
+  readonly chordAt: (place: number) => Chord | undefined;
+  /** The MIDI note that is to be its top. */
+  readonly leadAt: (place: number) => number | undefined;
+};
+
 export type TuneOnStage = {
   /** Another tune, or none. */
   readonly use: (stage: StageTune | undefined) => void;
@@ -32,6 +41,9 @@ export type TuneOnStage = {
   /** Notes beside a chord that was read as written leave it what it is. */
   readonly stays: (chord: Chord, notes: readonly number[]) => boolean;
   readonly noted: () => PlaceNoted | undefined;
+  readonly course: () => TuneCourse | undefined;
+  /** Where the last chord was played, while that is sure. */
+  readonly surePlace: () => number | undefined;
   readonly shown: () => Snapshot['tune'];
 };
 
@@ -46,14 +58,12 @@ function heldOf(notes: readonly number[]): Held {
 export function createTuneOnStage(): TuneOnStage {
   let stage: StageTune | undefined;
   let follower: Follower | undefined;
+  let course: TuneCourse | undefined;
 
-  /** What is written at a place, if the notes are of it. */
-  const writtenAt = (place: TunePlace | undefined, set: number): Chord | undefined => {
-    if (place === undefined || place.symbolShare < leastSymbolShare) return undefined;
-    const symbol = follower?.written(place.chord);
-    if (symbol === undefined || !symbol.agrees(set)) return undefined;
-    const { chord } = symbol;
-    if (chord.written === undefined || stage?.reading === 'as-played') return undefined;
+  /** As it is voiced: what is written there, and no more where that was asked for. */
+  const readAt = (place: number): Chord | undefined => {
+    const chord = follower?.written(place)?.chord;
+    if (chord?.written === undefined) return chord;
     const isAll = stage?.reading === 'as-written';
     // A bass behind a slash is meant.
     const isBassApart = chord.written.symbol.bass !== undefined;
@@ -64,10 +74,25 @@ export function createTuneOnStage(): TuneOnStage {
     };
   };
 
+  /** What is written at a place, if the notes are of it. */
+  const writtenAt = (place: TunePlace | undefined, set: number): Chord | undefined => {
+    if (place === undefined || place.symbolShare < leastSymbolShare) return undefined;
+    const symbol = follower?.written(place.chord);
+    if (symbol === undefined || !symbol.agrees(set) || stage?.reading === 'as-played') {
+      return undefined;
+    }
+    return readAt(place.chord);
+  };
+
   return {
     use(next) {
       stage = next;
       follower = next && createFollower(next.tune);
+      course = next && {
+        count: next.tune.chords.length,
+        chordAt: readAt,
+        leadAt: (place) => next.tune.chords[place]?.lead,
+      };
     },
     set: (chord) => follower?.set(chord),
     hear(notes, at, isCorrection) {
@@ -89,6 +114,11 @@ export function createTuneOnStage(): TuneOnStage {
       const at = place && stage?.tune.chords[place.chord];
       if (place === undefined || at === undefined) return undefined;
       return { at, chorus: place.chorus, isUnsure: place.share < leastShare };
+    },
+    course: () => course,
+    surePlace() {
+      const place = follower?.place();
+      return place?.isPlayed === true && place.share >= leastShare ? place.chord : undefined;
     },
     shown() {
       const place = follower?.place();

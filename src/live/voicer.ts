@@ -26,6 +26,8 @@ import { fewestPitchClasses } from './hand.ts';
 import type { Part } from './held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
 import { chordOfOverride, overrideFor } from './reading-overrides.ts';
+import type { TuneOnStage } from './tune-on-stage.ts';
+import { createTunePlan } from './tune-plan.ts';
 
 /** The player's own choice: which of how many, counted from 1, in the list that was turned. */
 export type ChoiceMade = { readonly by: Turn; readonly index: number; readonly of: number };
@@ -201,6 +203,7 @@ export function createVoicer(
   setup: Setup,
   from?: ReturnType<Ear['heard']>,
   { foresight = createForesight(), leadSheet }: FileKnowledge = {},
+  tune?: TuneOnStage,
 ): Voicer {
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
@@ -270,6 +273,10 @@ export function createVoicer(
   const underLead = (lead: number | undefined, frame: Frame): Frame =>
     isLeadKept && lead !== undefined ? { ...frame, lead } : frame;
 
+  /** The top note that is written, where there is room for it. */
+  const underWritten = (lead: number | undefined, frame: Frame): Frame =>
+    lead === undefined ? frame : { ...frame, lead };
+
   const read = (
     notes: readonly number[],
     { isCorrection, holding }: ReadingManner = {},
@@ -287,15 +294,45 @@ export function createVoicer(
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
 
+  const listAsWritten = (chord: Chord, lead: number | undefined): Candidates => {
+    const place = here();
+    return candidatesFor(
+      place.grow(chord),
+      underWritten(lead, frameFor(chord, place.frame)),
+      place,
+    );
+  };
+
+  /** A top that follows the player's, or voicings led in parallel, are not to be planned. */
+  const plan =
+    tune === undefined || isLeadKept || contour !== undefined || parallel !== undefined
+      ? undefined
+      : createTunePlan(tune, listAsWritten);
+
+  /** Where the voices of a chord may stand: under its lead, over a bass that is meant. */
+  const frameUnder = (
+    chord: Chord,
+    lead: number | undefined,
+    { frame }: Room,
+    bass: number | undefined,
+  ): Frame => {
+    const own = underLead(lead, bass === undefined ? frameFor(chord, frame) : frame);
+    return chord.written === undefined ? own : underWritten(plan?.lead(), own);
+  };
+
   const placeFor = (
     list: Candidates,
     last: Voicing | undefined,
     hand: Hand | undefined,
     isCorrection: boolean | undefined,
-  ): number =>
-    contour === undefined || hand === undefined
-      ? foresight.choose(list, last, isCorrection)
-      : contour.choose(list, last, hand, isCorrection);
+  ): number => {
+    if (contour !== undefined && hand !== undefined) {
+      return contour.choose(list, last, hand, isCorrection);
+    }
+    // It learns from what is planned too, for when the tune is left.
+    const free = foresight.choose(list, last, isCorrection);
+    return plan?.choose(list, last) ?? free;
+  };
 
   /** How many of the likeliest chords have been. */
   let prepared = 0;
@@ -317,6 +354,7 @@ export function createVoicer(
       return candidatesFor(place.grow(chord), under, place).voicings.length > 0;
     },
     prepare() {
+      if (plan?.prepare() === true) return true;
       const notes = likelyChords[prepared];
       if (notes === undefined) return false;
       prepared += 1;
@@ -334,7 +372,7 @@ export function createVoicer(
       const harmony = grow(chord);
       const room = roomBeside(place, neighbours);
       const { bass } = neighbours;
-      const under = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
+      const under = frameUnder(chord, lead, room, bass);
       const found = candidatesFor(harmony, under, room);
       const list = bass === undefined ? found : overBass(found, room, harmony, bass);
       const isOwn = list.isOwn === true || ownChoice !== undefined;
@@ -356,7 +394,7 @@ export function createVoicer(
       const harmony = place.grow(chord);
       const room = roomBeside(place, neighbours);
       const { bass } = neighbours;
-      const frame = underLead(lead, bass === undefined ? frameFor(chord, room.frame) : room.frame);
+      const frame = frameUnder(chord, lead, room, bass);
       const slot = `${harmony.palette.id} ${chord.root} ${chord.bass} ${bass}`;
       const listOf = (way: Way): Candidates => {
         const name = `${slot} ${nameOfWay(way)}`;

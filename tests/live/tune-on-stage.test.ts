@@ -4,10 +4,16 @@
  * (third and seventh) is Levine, The Jazz Piano Book (1989), ch. 3, the rest common practice.
  */
 import { describe, expect, test } from 'vitest';
+import { createGrower } from '../../src/harmony/chord/palette.ts';
+import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
 import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import type { ChordReport } from '../../src/live/snapshot.ts';
+import { frameOf } from '../../src/presets/frame.ts';
 import type { Tune, TuneReading } from '../../src/tune/tune.ts';
+import { candidates } from '../../src/voicing/choose.ts';
+import { bestPath, pathCost } from '../../src/voicing/path.ts';
 import { forms, tuneFrom } from '../tune/forms.ts';
 import { chanceOf, symbolOf } from '../tune/players.ts';
 import { createPlayer, plainPreset, shippedPreset } from './play.ts';
@@ -171,4 +177,57 @@ test('a tune that is not played changes nothing of what sounds', () => {
   });
   const [alone, beside] = [undefined, tune].map((each) => playGrips(hands, each).sent);
   expect(beside).toBe(alone);
+});
+
+describe('voicings along the tune', () => {
+  const tune = tuneFrom(forms[0] ?? '');
+  const played = tune.chords.map(({ symbol }) => notesOf(symbol, (tones) => tones));
+
+  /** What the tune costs as it was played, in the lists of its own chords. */
+  function costsOf(id: string, isPlanned: boolean): readonly [played: number, best: number] {
+    const preset = shippedPreset(id);
+    const player = createPlayer({ preset, key: 'F' });
+    player.engine.follow({ tune, reading: 'with-growth' }, 0);
+    if (isPlanned) while (player.engine.prepare()) {}
+    const sent = played.map((notes) => {
+      for (const note of notes) player.strike(note);
+      player.play('wait 300');
+      for (const note of notes) player.lift(note);
+      player.play('wait 100');
+      return (
+        player.engine
+          .takeReports()
+          .at(-1)
+          ?.sent.voices.map(({ note }) => note) ?? []
+      );
+    });
+    const key = parseKey('F');
+    const grow = createGrower(key.ok ? key.value : undefined, preset.growth, preset.family ?? {});
+    const frame = frameOf(preset, {}, key.ok ? key.value : undefined);
+    const lists = tune.chords.map(({ symbol }) =>
+      candidates(preset.strategy, grow(spelledChordOf(symbolOf(symbol)).chord), frame),
+    );
+    const chosen = lists.map(({ voicings }, place) =>
+      voicings.findIndex(({ notes }) => notes.join() === sent[place]?.join()),
+    );
+    expect(chosen.every((index) => index >= 0)).toBe(true);
+    return [pathCost(lists, chosen), bestPath(lists).cost];
+  }
+
+  test.each(['fourths-over-root', 'drop-2-sevenths', 'spread-thirteenths'])(
+    'cost what the best path costs as long as it is played as written: %s',
+    (id) => {
+      const [cost, best] = costsOf(id, true);
+      expect(cost / best).toBeCloseTo(1, 3);
+      // Before the pauses have planned it, the choice is the one without a tune.
+      expect(costsOf(id, false)[0]).toBeGreaterThanOrEqual(best - 0.001);
+    },
+  );
+
+  test('have the top note that is written', () => {
+    const led = tuneFrom('| Dm7@F4 | G7@D4 | Cmaj7@E4 |');
+    const hands = ['Dm7', 'G7', 'Cmaj7'].map((symbol) => notesOf(symbol, (tones) => tones));
+    const { reports } = playGrips(hands, led, { preset: shippedPreset('drop-2-sevenths') });
+    expect(reports.map(({ sent }) => sent.voices.at(-1)?.name)).toEqual(['F4', 'D4', 'E4']);
+  });
 });
