@@ -23,6 +23,7 @@ import { planPlay } from '../session/plan.ts';
 import { levels } from '../sound/level.ts';
 import { smallest } from '../ui/frame/layout.ts';
 import { detectLook } from '../ui/look.ts';
+import { freeScreen } from '../ui/terminal.ts';
 import { oneLine } from '../ui/text.ts';
 
 export type Finding = {
@@ -45,6 +46,8 @@ export const doctor = defineCommand({
   options: { json: { type: 'boolean', about: 'Answer as JSON' } },
   maximumPositionals: 0,
   run: async ({ values }, streams) => {
+    // Whoever comes from a screen that was killed must be able to read what follows.
+    if (process.stdout.isTTY === true && values.json !== true) streams.stdout.write(freeScreen);
     const findings = [
       nodeFinding(process.versions.node),
       ...(await midiFindings(process.platform)),

@@ -14,6 +14,8 @@ export type FormRow = {
   readonly canType?: boolean;
   /** What is allowed, short: '3 – 5'. */
   readonly bounds?: string;
+  /** Clearing it takes the row itself away; those behind it move up. */
+  readonly isTakenOut?: boolean;
   /** A sentence or two. */
   readonly help: string;
   /** What is wrong with the value, in one sentence. */

@@ -22,6 +22,9 @@ export const emptyScreen = `${csi}0m${csi}2J${csi}H`;
  */
 export const leaveScreen = `${emptyScreen}${csi}?7h${csi}?25h${csi}?1049l`;
 
+/** For a program that was killed while it drew; harmless on a main screen, which keeps its cursor. */
+export const freeScreen = `${csi}0m${csi}?7h${csi}?25h${csi}?1047l`;
+
 /**
  * The kitty keyboard protocol (its published specification, "Progressive enhancement"): 1 tells Esc
  * from escape sequences, 2 reports repeats and releases. Pushed, and popped again at the end.

@@ -72,12 +72,14 @@ export function rehearseIn(folder: string, preset: string) {
       const answer = await obeyed;
       if (answer !== '') said.push(answer);
     }
-    const lines = texts.out.split('\n').filter(Boolean);
-    const told = texts.err.split('\n').filter(Boolean);
-    return {
-      lines: lines.map((line) => JSON.parse(line) as Line),
-      said: [...said, ...told.map((line) => line.replace('handspan: ', ''))],
-    };
+    // Where JSON is asked for, what is said is a line of it as well.
+    const values = texts.out
+      .split('\n')
+      .filter(Boolean)
+      .map((line): Line | { readonly said: string } => JSON.parse(line));
+    const lines = values.filter((value): value is Line => !('said' in value));
+    const told = values.flatMap((value) => ('said' in value ? [value.said] : []));
+    return { lines, said: [...said, ...told, texts.err].filter(Boolean) };
   };
   return Object.assign(order, { folder, own: library, session });
 }

@@ -196,6 +196,28 @@ describe('recording', () => {
   );
 });
 
+test('a row that is taken out leaves the cursor beside it, and not at the top', () => {
+  const row = (id: string, isTakenOut = false) =>
+    ({ id, label: id, value: '', entry: 'none', help: '', isTakenOut }) as const;
+  const rows = [row('name'), row('about'), row('kept.0', true), row('kept.1', true)];
+  const model = modelOf({}, { editor: { title: 'Mine', rows, isChanged: false } });
+  const at = (id: string) => {
+    const view: View = {
+      ...openingView,
+      page: 'presets',
+      isEditing: true,
+      row: { ...openingView.row, preset: id },
+    };
+    const { view: after, intent } = press(typed('x'), view, model);
+    return [after.row.preset, intent];
+  };
+  const clear = (id: string) => ({ type: 'clearRow', form: 'preset', id });
+  expect(at('kept.1')).toEqual(['kept.0', clear('kept.1')]);
+  // The one behind it has its place, and its name, then.
+  expect(at('kept.0')).toEqual(['kept.0', clear('kept.0')]);
+  expect(at('about')).toEqual(['about', clear('about')]);
+});
+
 describe('an editor with changes', () => {
   const changed = modelOf({}, { editor: { title: 'Mine', rows: [], isChanged: true } });
   const broken = modelOf(

@@ -242,6 +242,14 @@ describe('help', () => {
     },
   );
 
+  test('a row that has no key is shown once it has one', () => {
+    const view = { ...openingView, isHelpOpen: true, helpSearch: 'no key' };
+    const shown = (bindings: Record<string, string[]>) =>
+      frame({ size: { columns: 80, rows: 24 }, view, model: modelOf({}, { bindings }) });
+    expect(shown({})).not.toContain('play with no key');
+    expect(shown({ 'no-key': ['z'] })).toMatch(/z +play with no key/);
+  });
+
   test('what is searched for, by any words', () => {
     const view = { ...openingView, isHelpOpen: true, helpSearch: 'take keep' };
     const shown = frame({ size: { columns: 80, rows: 24 }, view });
@@ -357,6 +365,20 @@ describe('the quiet line', () => {
 });
 
 describe('odd moments', () => {
+  test('a message spells notes as the rest of the screen, and files as they are called', () => {
+    const message = 'Bass 2 of 4: Ebm7/Gb (Gb2 Bb3). Saved in /home/Bb3/Eb7.json.';
+    const shown = wordsOf(
+      frame({ size: { columns: 100, rows: 30 }, model: modelOf({}, { message }) }),
+    );
+    expect(shown).toContain('E♭m7/G♭ (G♭2 B♭3). Saved in /home/Bb3/Eb7.json.');
+  });
+
+  test('with no key the figures are said to play as in one, not in it', () => {
+    const rehearsal = { key: 'C major', chordType: 'triads', inversion: 'root position' };
+    const model = modelOf({ key: '' }, { mode: 'rehearsal', ports: [], rehearsal });
+    expect(frame({ size: { columns: 100, rows: 30 }, model })).toContain('1–7 as C major');
+  });
+
   const size = { columns: 80, rows: 24 };
 
   test('before the first chord it says what to do', () => {

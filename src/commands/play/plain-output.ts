@@ -1,12 +1,13 @@
 /**
  * Playing without a screen: one line per chord on standard output, and on standard error what goes
- * wrong on stage, such as a port that vanishes. When standard input is a pipe or a file, its lines
+ * wrong on stage, such as a port that vanishes; as JSON all of it is lines of standard output. When standard input is a pipe or a file, its lines
  * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
  * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
  * previous` and so on, `latch`; in a tune `place BAR`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
+import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
 import type { ChordReport, Snapshot, TakenShape } from '../../live/snapshot.ts';
@@ -60,6 +61,14 @@ function portSentence({ direction, name, isOpen }: PortState): string {
   return `The input '${name}' is ${isOpen ? 'back' : 'gone; what it held is released'}.`;
 }
 
+/** `order`: what it answers. Where JSON was asked for, it is a line of it: `{"said": …, "order": …}`. */
+function sayerOf({ stdout, stderr }: Streams, isJson: boolean) {
+  return (said: string, order?: string): void => {
+    if (isJson) stdout.write(`${JSON.stringify({ said, ...given('order', order) })}\n`);
+    else stderr.write(`handspan: ${said}\n`);
+  };
+}
+
 /** Times count from the first chord's session start, which the first report is measured against. */
 export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutput {
   let start: number | undefined;
@@ -68,7 +77,7 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   let told = 0;
   let wasLatched: boolean | undefined;
   let shapes = 0;
-  const say = (sentence: string) => streams.stderr.write(`handspan: ${sentence}\n`);
+  const say = sayerOf(streams, isJson);
   const sayLatch = (isLatched: boolean) => {
     if (isLatched !== (wasLatched ?? isLatched)) say(latchSentence(isLatched));
     wasLatched = isLatched;
@@ -228,8 +237,10 @@ function held({ setup }: PlaySession): Promise<void> {
 export function followOrders(
   session: PlaySession,
   streams: Streams,
+  isJson: boolean,
   onQuit: () => void,
 ): () => void {
+  const say = sayerOf(streams, isJson);
   if (process.stdin.isTTY === true && !isDumb()) return () => {};
   const lines = createInterface({ input: process.stdin });
   // A rehearsal that was written down ends with its last line.
@@ -248,7 +259,7 @@ export function followOrders(
       .then(() => obey(line, session))
       .then((answer) => {
         if (answer === 'quit') onQuit();
-        else if (answer !== '') streams.stderr.write(`handspan: ${answer}\n`);
+        else if (answer !== '') say(answer, line.trim());
         return isPlay(line) ? held(session) : undefined;
       });
   });

@@ -215,10 +215,11 @@ export class PlayRun {
   }
 
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
-    const { streams, entries, folders } = this.#options;
+    const { streams, entries, folders, values } = this.#options;
     const library = new Library(session, entries, folders.presets);
     const isSpoken = this.#speaks;
-    const stop = beginPrintedRun({ session, host, library, streams, quit, isSpoken });
+    const isJson = values.json === true;
+    const stop = beginPrintedRun({ session, host, library, streams, isJson, quit, isSpoken });
     try {
       return await this.#ended;
     } finally {

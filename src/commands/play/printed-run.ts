@@ -17,6 +17,8 @@ export type PrintedRun = {
   readonly session: PlaySession;
   readonly host: EngineHost;
   readonly streams: Streams;
+  /** What is said is JSON, like the chords. */
+  readonly isJson: boolean;
   readonly quit: () => void;
   /** Kept voicings go to presets through it. */
   readonly library: Library;
@@ -34,7 +36,7 @@ export function beginPrintedRun(run: PrintedRun): () => void {
     const orders = `orders are ${orderNames.join(', ')}`;
     say(`this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.`);
   }
-  const stop = followOrders(session, streams, quit);
+  const stop = followOrders(session, streams, run.isJson, quit);
   const perform = (): void => {
     if (session.rehearsal.isPlayed()) return;
     session.rehearsal.startDemo(quit);

@@ -222,6 +222,7 @@ function keptRows({ preset }: Draft): FormRow[] {
     label: `${kept.chord} ${keptWords[kept.for]}`,
     value: [kept.bass ?? [], kept.upper].flat().map(formatNoteName).join(' '),
     entry: 'none',
+    isTakenOut: true,
     help: `${kept.label}. Kept by ear, and taken out here by x.`,
   }));
 }

@@ -4,19 +4,30 @@ import { aboutPreset } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
-import { Run, Words } from './words.tsx';
+import { music, Run, Words } from './words.tsx';
 
 export type Said = {
   readonly text: string;
   readonly tone: 'strong' | 'caution' | 'quiet';
 }[];
 
+/** A file's name stays as it is; notes and chords are spelled as everywhere on the screen. */
+function spelled(sentence: string): string {
+  return sentence
+    .split(' ')
+    .map((word) => (/[\\/].*[\\/]|\.[a-z]{3,4}\b|--/.test(word) ? word : music(word)))
+    .join(' ');
+}
+
 export function saidOf(model: StageModel, { typing, hint }: View): Said {
   // A form shows what is wrong in its own place.
   const problem = typing?.purpose === 'row' ? '' : (typing?.problem ?? '');
   const said: Said = [
-    { text: problem || hint || model.message, tone: problem === '' ? 'strong' : 'caution' },
-    { text: model.state.notice, tone: 'caution' },
+    {
+      text: spelled(problem || hint || model.message),
+      tone: problem === '' ? 'strong' : 'caution',
+    },
+    { text: spelled(model.state.notice), tone: 'caution' },
   ];
   const spoken = said.filter(({ text }) => text !== '');
   if (spoken.length > 0) return spoken;

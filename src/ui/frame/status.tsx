@@ -53,14 +53,20 @@ function portsParts(model: StageModel, arrivals: Arrivals, nowMs: number, hasNam
 }
 
 /** No ports: what the number keys play. */
-function rehearsalParts({ rehearsal }: StageModel, inHand: InHand): readonly Part[] {
+function rehearsalParts(
+  { rehearsal, state }: StageModel,
+  inHand: InHand,
+  width: number,
+): readonly Part[] {
   if (rehearsal === undefined) return part('rehearsal, no ports');
   const { key, chordType, inversion } = rehearsal;
   const pointed = (text: string, what: InHand['type']): Part =>
     inHand.type === what ? { text: `▸${text}◂`, tone: 'strong' } : { text, tone: 'quiet' };
+  // Which chords they are is said also where no key is set: then they are of none.
+  const played = `1–7 ${state.snapshot.key === '' ? 'as' : 'in'} ${music(key)}`;
   const inRoot = inversion === 'root position' && inHand.type !== 'inversion';
   const parts = [
-    { text: `rehearsal, 1–7 in ${music(key)}`, tone: 'quiet' } as const,
+    { text: `${width < 27 ? '' : 'rehearsal, '}${played}`, tone: 'quiet' } as const,
     pointed(chordType, 'chordType'),
     ...(inRoot ? [] : [pointed(inversion, 'inversion')]),
   ];
@@ -104,7 +110,7 @@ function fitting(parts: readonly Part[], width: number): readonly Part[] {
 export function StatusWords({ model, arrivals, nowMs, inHand, width }: StatusProps) {
   const isRehearsal = model.mode === 'rehearsal';
   const places = isRehearsal
-    ? rehearsalParts(model, inHand)
+    ? rehearsalParts(model, inHand, width)
     : portsParts(model, arrivals, nowMs, width >= 50);
   const none = !isRehearsal && places.length === 0 ? part('no ports open', 'caution') : [];
   const recording = model.recording === undefined ? '' : `writing ${model.recording}`;

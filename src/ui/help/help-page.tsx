@@ -5,7 +5,7 @@
 import { Box } from 'ink';
 import { music, useLook, Words } from '../frame/words.tsx';
 import { keyLabel } from '../keys/key-label.ts';
-import type { KeyRow } from '../keys/key-row.ts';
+import { type KeyRow, strokesOf } from '../keys/key-row.ts';
 import { keysIn } from '../keys/keys.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
@@ -20,6 +20,8 @@ export function helpRows(model: StageModel, view: View): readonly KeyRow[] {
   const where = { page: view.page, isEditing: view.isEditing && model.editor !== undefined };
   const words = view.helpSearch.toLowerCase().split(/\s+/).filter(Boolean);
   return keysIn(model.mode, where).filter((row) => {
+    // What has no key until the player gives it one.
+    if (row.figures === undefined && strokesOf(row, model.bindings).length === 0) return false;
     const text = `${row.strokes.join(' ')} ${row.brief} ${row.help}`.toLowerCase();
     return words.every((word) => text.includes(word));
   });

@@ -50,6 +50,19 @@ function enterRow(form: FormName, struck: Struck): KeyAction | undefined {
   }
 }
 
+/** Where the last row goes by it, the cursor goes to the one before and not to the top. */
+function clearRow(form: FormName, struck: Struck): KeyAction | undefined {
+  const rows = rowsOf(form, struck.model);
+  const place = rowPlace(rows, struck.view.row[form]);
+  const row = rows[place];
+  if (row === undefined) return undefined;
+  const intent: Intent = { type: 'clearRow', form, id: row.id };
+  const before = rows[place - 1];
+  const isLast = row.isTakenOut === true && place === rows.length - 1;
+  if (!isLast || before === undefined) return intent;
+  return { type: 'view', action: { type: 'pointAtRow', form, id: before.id }, intent };
+}
+
 function formKeys(form: FormName, where: Pick<KeyRow, 'pages' | 'isEditing'>): readonly KeyRow[] {
   const onRow =
     (make: (id: string, struck: Struck) => Intent): KeyRow['act'] =>
@@ -93,7 +106,7 @@ function formKeys(form: FormName, where: Pick<KeyRow, 'pages' | 'isEditing'>): r
       strokes: ['x', 'delete', 'backspace'],
       brief: 'clear',
       help: 'empty the row, or set it back to what it was at first',
-      act: onRow((id) => ({ type: 'clearRow', form, id })),
+      act: (struck) => clearRow(form, struck),
     },
   ];
 }
