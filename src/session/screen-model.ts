@@ -3,6 +3,8 @@ import { given } from '../common/given.ts';
 import { formatKey, parseKey } from '../harmony/key/key.ts';
 import { type FunctionName, functionName } from '../harmony/key/numeral.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
+import { recognise } from '../harmony/recognition/recognise.ts';
+import { formatChord } from '../harmony/symbol/symbol.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/view.ts';
@@ -68,12 +70,49 @@ function problemOfText(
 
 const registers = ['upper', 'bass'] as const;
 
+/** What notes are called in a key, by itself: the same few are asked for on every drawing. */
+function createChordNames() {
+  const known = new Map<string, string>();
+  return (notes: readonly number[], keyName: string): string => {
+    const id = `${keyName} ${notes}`;
+    const kept = known.get(id);
+    if (kept !== undefined) return kept;
+    const parsed = keyName === '' ? undefined : parseKey(keyName);
+    const key = parsed?.ok ? parsed.value : undefined;
+    const chord = recognise(notes, given('key', key));
+    const name = chord === undefined ? '–' : formatChord(chord, key);
+    known.set(id, name);
+    return name;
+  };
+}
+
+/** More are not shown anywhere. */
+const mostComing = 16;
+
+/** Of the tune on the stage, else of the performance that plays. */
+function comingChords(
+  session: PlaySession,
+  nameOf: (notes: readonly number[], keyName: string) => string,
+): readonly string[] {
+  const { key, tune } = session.state.snapshot;
+  const chords = session.tune.tune?.chords;
+  if (chords !== undefined && tune !== undefined) {
+    const from = tune.chord + (tune.isPlayed ? 1 : 0);
+    return chords.slice(from, from + mostComing).map(({ symbol }) => symbol || '–');
+  }
+  return session.rehearsal
+    .coming()
+    .slice(0, mostComing)
+    .map((notes) => nameOf(notes, key));
+}
+
 /** Returns the model for the moment it is asked. */
 export function createScreenModel(
   { session, library, setUp }: ScreenParts,
   words: ScreenWords,
 ): () => StageModel {
   const functionOf = createFunctionNames();
+  const nameOf = createChordNames();
   return () => {
     const { state, memory } = session;
     const shelf = library.lines;
@@ -96,6 +135,7 @@ export function createScreenModel(
       ...given('recordedSeconds', session.tape.recordedSeconds),
       ...(words.recording !== undefined && { recording: words.recording }),
       isDemoPlaying: session.rehearsal.isDemoPlaying(),
+      coming: comingChords(session, nameOf),
       sound: { isOn: session.sound.isOn(), level: session.sound.level() },
       history: session.chords,
       functionOf,

@@ -20,6 +20,11 @@ export type Performance = {
   readonly key: string;
   /** In the order of time. */
   readonly events: readonly TimedBytes[];
+  /** Its chords in the order of time: when, and the notes that are played. */
+  readonly chords: readonly {
+    readonly atMicroseconds: number;
+    readonly notes: readonly number[];
+  }[];
   /** When the last key has come up and a moment has passed. */
   readonly lengthMicroseconds: number;
 };
@@ -90,6 +95,10 @@ export function demoPerformance(semitones = 0, tune: DemoTune = 'chords'): Perfo
       }),
     ),
   ].sort((one, other) => one.atMicroseconds - other.atMicroseconds);
+  const chords = blocks.map(({ beat: start, notes }) => ({
+    atMicroseconds: timeOf(start),
+    notes: notes.map((note) => note + semitones),
+  }));
   const last = events.at(-1)?.atMicroseconds ?? 0;
-  return { title, key, events, lengthMicroseconds: last + beat / 2 };
+  return { title, key, events, chords, lengthMicroseconds: last + beat / 2 };
 }

@@ -62,6 +62,8 @@ export type StageModel = {
   readonly recording?: string;
   /** Rehearsal only: the built-in demo is playing. */
   readonly isDemoPlaying?: boolean;
+  /** Symbols of the chords to come, the next one first, as far as they are known. */
+  readonly coming?: readonly string[];
   /** The built-in sound; its level in decibels, 0 being that of files. */
   readonly sound?: { readonly isOn: boolean; readonly level: number };
   /** Every preset there is; absent: those on stage. */

@@ -364,6 +364,25 @@ describe('the quiet line', () => {
   });
 });
 
+describe('the chords to come', () => {
+  const coming = ['Ebm7', 'Ab7', 'Db'];
+
+  test('stand over those gone, the next one first, where there is room', () => {
+    const shown = frame({ size: { columns: 140, rows: 45 }, model: modelOf({}, { coming }) });
+    expect(shown).toMatch(/to come[\s\S]*E♭m7 {2}A♭7 {2}D♭[\s\S]*before/);
+    expect(
+      frame({ size: { columns: 80, rows: 24 }, model: modelOf({}, { coming }) }),
+    ).not.toContain('to come');
+    expect(frame({ size: { columns: 140, rows: 45 } })).not.toContain('to come');
+  });
+
+  test('of a line that is typed, from the one that Return plays next', () => {
+    const typing = { purpose: 'chord', target: '', text: 'Gm7 C7 F', next: 1 } as const;
+    const view = { ...openingView, typing };
+    expect(frame({ size: { columns: 200, rows: 50 }, view })).toMatch(/to come[\s\S]*C7 {2}F/);
+  });
+});
+
 describe('odd moments', () => {
   test('a message spells notes as the rest of the screen, and files as they are called', () => {
     const message = 'Bass 2 of 4: Ebm7/Gb (Gb2 Bb3). Saved in /home/Bb3/Eb7.json.';

@@ -11,10 +11,13 @@ export type Performer = {
   /** Plays nothing more; whoever stops lets the notes go. */
   readonly stop: () => void;
   readonly isPlaying: () => boolean;
+  /** Microseconds since it began. */
+  readonly elapsed: () => number;
 };
 
 export function createPerformer(play: (bytes: readonly number[]) => void): Performer {
   let timer: NodeJS.Timeout | undefined;
+  let origin = 0;
 
   const stop = (): void => {
     clearTimeout(timer);
@@ -24,7 +27,7 @@ export function createPerformer(play: (bytes: readonly number[]) => void): Perfo
   return {
     start(events, lengthMicroseconds, onEnd) {
       stop();
-      const origin = performance.now();
+      origin = performance.now();
       let next = 0;
       const step = (): void => {
         const elapsed = (performance.now() - origin) * 1000;
@@ -45,5 +48,6 @@ export function createPerformer(play: (bytes: readonly number[]) => void): Perfo
     },
     stop,
     isPlaying: () => timer !== undefined,
+    elapsed: () => (performance.now() - origin) * 1000,
   };
 }

@@ -5,7 +5,7 @@
 import type { Key } from '../../harmony/key/key.ts';
 import { createPerformer } from '../../io/engine/performer.ts';
 import { encode } from '../../midi/encode.ts';
-import { type DemoTune, demoPerformance } from '../../take/performance.ts';
+import { type DemoTune, demoPerformance, type Performance } from '../../take/performance.ts';
 import { chordOnDegree, chordTypes, inversionsOf } from './degree-chords.ts';
 
 const velocity = 80;
@@ -31,6 +31,8 @@ export type RehearsalSurroundings = {
 
 export type RehearsalPlayer = {
   readonly isDemoPlaying: (tune?: DemoTune) => boolean;
+  /** The chords of the performance that have not come yet: the notes of each, lowest first. */
+  readonly coming: () => readonly (readonly number[])[];
   readonly chordType: () => string;
   readonly inversion: () => string;
   /** The chord on a degree 1–7, until another or `letGo`. `atMs`: any clock. */
@@ -62,6 +64,7 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   let type = 0;
   let turned = 0;
   let isPlayed = false;
+  let written: Performance['chords'] = [];
   /** The tune that is played, or was last. */
   let playing: DemoTune = 'chords';
 
@@ -114,6 +117,12 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
 
   return {
     isDemoPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
+    coming() {
+      if (!performer.isPlaying()) return [];
+      const elapsed = performer.elapsed();
+      const next = written.findIndex(({ atMicroseconds }) => atMicroseconds > elapsed);
+      return next < 0 ? [] : written.slice(next).map(({ notes }) => notes);
+    },
     chordType: () => chordTypes[type]?.name ?? '',
     inversion: () => inversionsOf(type)[turned] ?? '',
     playDegree(degree, atMs = performance.now()) {
@@ -144,8 +153,9 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
       stopDemo();
       letGo();
       playing = tune;
-      const written = demoPerformance(0, tune);
-      const demo = demoPerformance(surroundings.beginDemoKey(written.key), tune);
+      const { key } = demoPerformance(0, tune);
+      const demo = demoPerformance(surroundings.beginDemoKey(key), tune);
+      written = demo.chords;
       performer.start(demo.events, demo.lengthMicroseconds, () => {
         surroundings.endDemoKey();
         onEnd();

@@ -12,6 +12,7 @@ import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
 import { Choices } from './choices.tsx';
+import { Coming, comingOf } from './coming.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { GoneList, GoneRow } from './gone.tsx';
 import { HeardLine } from './heard.tsx';
@@ -237,7 +238,10 @@ function TallStage(props: PartProps) {
   );
 }
 
-/** Left the symbol and the presets, in the middle the staff, right the chords gone. */
+/** Heading, some lines of symbols, and a row between them and the chords gone. */
+const comingRows = 6;
+
+/** Left the symbol and the presets, in the middle the staff, right the chords to come and gone. */
 function BroadStage({ model, view, layout, technique, lines, plan }: PartProps) {
   const { inner } = layout;
   const { now, isSounding } = chordsOf(model);
@@ -246,6 +250,7 @@ function BroadStage({ model, view, layout, technique, lines, plan }: PartProps) 
   const far = inner - left - middle - 4;
   const rows = plan.middleRows;
   const below = rows - 2 - plan.symbolRows - lines - 1;
+  const coming = comingOf(model, view);
   return (
     <Box flexDirection="column" width={inner} flexShrink={0}>
       <Box height={rows} columnGap={2} flexShrink={0} overflowY="hidden">
@@ -259,7 +264,16 @@ function BroadStage({ model, view, layout, technique, lines, plan }: PartProps) 
           <Beside model={model} width={left} rows={below} />
         </Box>
         <Voices model={model} plan={plan} width={middle} />
-        {far >= 16 && <GoneList chords={model.state.snapshot.chords} rows={rows} width={far} />}
+        {far >= 16 && (
+          <Box flexDirection="column" width={far} flexShrink={0}>
+            {coming.length > 0 && <Coming symbols={coming} width={far} rows={comingRows} />}
+            <GoneList
+              chords={model.state.snapshot.chords}
+              rows={rows - (coming.length > 0 ? comingRows : 0)}
+              width={far}
+            />
+          </Box>
+        )}
       </Box>
       <KeyboardOf model={model} width={inner} rows={plan.keyboardRows} />
       <SettingsLine model={model} inHand={view.inHand} width={inner} />
