@@ -3,7 +3,9 @@ import { createTaking, type Taking } from './choosing/taking.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { type ControlReader, createControlReader } from './controllers/controls.ts';
 import { createKeyPressure, type KeyPressure } from './controllers/key-pressure.ts';
+import { createNoteExpressions, type NoteExpressions } from './controllers/note-expression.ts';
 import { createPassing, type Passing } from './controllers/passing.ts';
+import { createZones, type Zones } from './controllers/zones.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { createHandPlayer, type HandPlayer } from './hand-player.ts';
@@ -25,6 +27,8 @@ export type EngineParts = {
   readonly controls: ControlReader;
   readonly held: HeldKeys;
   readonly pressure: KeyPressure;
+  readonly zones: Zones;
+  readonly expression: NoteExpressions;
   readonly ringing: Ringing;
   readonly neighbours: NeighboursBeside;
   readonly taking: Taking;
@@ -76,6 +80,8 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     controls: createControlReader(),
     held,
     pressure: createKeyPressure(held),
+    zones: createZones(),
+    expression: createNoteExpressions(),
     ringing,
     neighbours,
     taking: createTaking(),

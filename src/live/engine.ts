@@ -13,6 +13,7 @@ import type { Message } from '../midi/message.ts';
 import { controllers, switchDown } from '../midi/specification.ts';
 import { createBehindKeys } from './behind-keys.ts';
 import type { Wish } from './controllers/controls.ts';
+import { type Expressive, isExpressive } from './controllers/note-expression.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import { createEngineParts, type EngineParts } from './engine-parts.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
@@ -115,19 +116,38 @@ function wishOf(message: Message, { controls, inUse }: EngineParts): Wish | 'use
 }
 
 function passOn(message: Message, source: number, parts: EngineParts, out: Message[]): void {
-  const { hands, held, inUse, neighbours, passing, pressure } = parts;
+  const { hands, held, inUse, neighbours, passing, pressure, zones } = parts;
   if (message.type === 'polyphonicKeyPressure') {
     const { channel, note } = message;
     const hand = hands.find(held.get({ source, channel, note })?.hand ?? -1);
     pressure.forward(message, source, hand?.chord.sounding(), out);
     return;
   }
+  zones.note(message, source);
+  if (isExpressive(message) && expressOn(message, source, parts, out)) return;
   passing.forward(message, inUse.layout(), out);
   if (message.type === 'controlChange' && message.controller === controllers.sustain) {
     const isDown = message.value >= switchDown;
     neighbours.notePedal(message.channel, isDown);
     hands.find(inUse.handFor(message.channel))?.chord.notePedal(isDown);
   }
+}
+
+/** Of a single note in a zone: it acts on the voices as the preset says. True: that is all. */
+function expressOn(
+  message: Expressive,
+  source: number,
+  { expression, hands, inUse, passing, zones }: EngineParts,
+  out: Message[],
+): boolean {
+  const manager = zones.managerOf(source, message.channel);
+  if (manager === undefined) return false;
+  const sounding = hands.find(inUse.handFor(manager))?.chord.sounding();
+  const { noteExpression } = inUse.playing();
+  for (const each of expression.forward(message, source, noteExpression, sounding)) {
+    passing.send(each, out);
+  }
+  return true;
 }
 
 function snapshotOf(parts: EngineParts): Snapshot {

@@ -19,6 +19,8 @@ export type HeldKey = {
   readonly note: number;
   readonly velocity: number;
   readonly struckAt: number;
+  /** The channel it is played on as an ordinary key would be: of a zone's note the zone's manager. */
+  readonly playedOn: number;
   /** Whose key it is: the channel, or one number for all channels. */
   readonly hand: number;
   /** Output channel of a key that passed through: its own, or the bass's. */

@@ -19,7 +19,7 @@ export type AfterKeys = {
 };
 
 export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrokes {
-  const { held, hands, inUse, ledger, neighbours, taking } = parts;
+  const { held, hands, inUse, ledger, neighbours, taking, zones } = parts;
 
   const press = (key: HeldKey, out: Message[]): void => {
     held.add(key);
@@ -30,7 +30,7 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       return;
     }
     if (taking.isOn()) taking.press(key);
-    if (taking.isOn() || inUse.isApart(key)) {
+    if (taking.isOn() || inUse.isApart({ channel: key.playedOn, note: key.note })) {
       key.role = 'apart';
       key.part = 'line';
       ledger.start(key.channel, key.note, key.velocity, out);
@@ -68,8 +68,9 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       const isRelease = type === 'noteOff';
       release({ source, channel, note }, isRelease ? velocity : defaultReleaseVelocity, at, out);
       if (isRelease) return;
-      const hand = inUse.handFor(channel);
-      const where = { source, channel, note, hand, soundsOn: channel };
+      const playedOn = zones.managerOf(source, channel) ?? channel;
+      const hand = inUse.handFor(playedOn);
+      const where = { source, channel, note, playedOn, hand, soundsOn: channel };
       press({ ...where, velocity, struckAt: at, role: 'waiting', part: 'chord' }, out);
     },
   };

@@ -27,7 +27,7 @@ export type SetupInUse = {
   /** The hand that plays the keys of a channel. */
   readonly handFor: (channel: number) => number;
   /** Keys outside the zone or of other channels pass through. */
-  readonly isApart: (key: KeyAddress) => boolean;
+  readonly isApart: (key: Pick<KeyAddress, 'channel' | 'note'>) => boolean;
   readonly use: (next: Setup) => void;
   /**
    * The setup with the preset that is wished for; undefined: it is the present one, or there is none.

@@ -36,6 +36,8 @@ export type SoundingChord = {
   readonly heard: PitchClassSet;
   /** The player's channel. */
   readonly channel: number;
+  /** The channel of the top voice, where it has one of its own. */
+  readonly topChannel: number;
   readonly voiced: Voiced;
   readonly voices: readonly Voice[];
   /** When the roll began that a correction must not cut short; absent: it was no roll. */
@@ -78,18 +80,35 @@ export type Beginning = {
   readonly ownBass?: number;
 };
 
-function voicesOf({ keys, touch, voiced, playing, before, ...more }: Beginning): Voice[] {
-  const channel = channelOf(keys, before);
+function voicesOf(beginning: Beginning): Voice[] {
+  const { keys, touch, voiced, playing, before, ownBass } = beginning;
   const { notes, bass } = voiced.voicing;
   const hasBass = bass !== undefined;
   const played = spreadVelocities(touch, notes.length);
   const velocities = balanceVelocities(played, hasBass, playing.balance);
-  const voices = notes.map((note, voice) => ({
-    channel: channelOfVoice(playing, voice, hasBass, channel),
-    note,
-    velocity: velocities[voice] ?? 64,
-  }));
-  return hasBass && bass === more.ownBass ? voices.slice(1) : voices;
+  const channel = channelOf(keys, before);
+  const topChannel = topChannelOf(beginning);
+  const voices = notes.map((note, voice) => {
+    const isTop = voice === notes.length - 1 || playing.noteExpression === 'all';
+    return {
+      channel: channelOfVoice(playing, voice, hasBass, isTop ? topChannel : channel),
+      note,
+      velocity: velocities[voice] ?? 64,
+    };
+  });
+  return hasBass && bass === ownBass ? voices.slice(1) : voices;
+}
+
+/**
+ * Where the voices are that single keys of a zone act on: on the channel of its top key, which has
+ * what bends and presses that key; else on the hand's own.
+ */
+function topChannelOf({ keys, before, playing }: Beginning): number {
+  const own = channelOf(keys, before);
+  if (playing.noteExpression === 'none') return own;
+  if (keys.length === 0) return before?.topChannel ?? own;
+  const top = keys.reduce((one, other) => (other.note > one.note ? other : one));
+  return top.channel === top.playedOn ? own : top.channel;
 }
 
 function isSame(one: Voice, other: Voice): boolean {
@@ -122,7 +141,7 @@ function rollTimes(count: number, { roll }: Playing, at: number): number[] {
 }
 
 function channelOf(keys: readonly HeldKey[], before: SoundingChord | undefined): number {
-  return keys[0]?.channel ?? before?.channel ?? 0;
+  return keys[0]?.playedOn ?? before?.channel ?? 0;
 }
 
 /** The new chord begins in place of the one before, if there was one. */
@@ -150,7 +169,9 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   });
   const heard = setOfNotes(touch.map((key) => key.note));
   const channel = channelOf(keys, before);
-  const chord = { keys, isLifted: false, readAt: at, touch, heard, channel, voiced, voices };
+  const topChannel = topChannelOf(beginning);
+  const own = { channel, topChannel, voiced, voices };
+  const chord = { keys, isLifted: false, readAt: at, touch, heard, ...own };
   return rolledFrom === undefined ? chord : { ...chord, rolledFrom };
 }
 

@@ -9,9 +9,16 @@ import type { Message } from './message.ts';
 
 /** Numbers of the controllers that are more than a value to pass on (tables III and IV). */
 export const controllers = {
+  dataEntry: 6,
   sustain: 64,
   sostenuto: 66,
   soft: 67,
+  /** Brightness; the third dimension of a note in an MPE zone. */
+  timbre: 74,
+  nonRegisteredParameterLow: 98,
+  nonRegisteredParameterHigh: 99,
+  registeredParameterLow: 100,
+  registeredParameterHigh: 101,
   allSoundOff: 120,
   resetAll: 121,
   allNotesOff: 123,

@@ -6,7 +6,10 @@ import { type NoteInFile, noteNumber, toRegister } from './note-in-file.ts';
 import { formatNoteName } from './note-name.ts';
 import { type Playing, plainPlaying } from './playing.ts';
 
-export type PlayingFile = Pick<Partial<Playing>, 'commonTones' | 'latch' | 'roll'> & {
+export type PlayingFile = Pick<
+  Partial<Playing>,
+  'commonTones' | 'latch' | 'roll' | 'noteExpression'
+> & {
   readonly zone?: {
     readonly lowest: NoteInFile;
     readonly highest: NoteInFile;

@@ -35,6 +35,13 @@ export const channelHands = ['apart', 'merged'] as const;
 /** Keys of each channel are read by themselves, or all together as one player's hands. */
 export type ChannelHands = (typeof channelHands)[number];
 
+export const noteExpressions = ['top', 'all', 'none'] as const;
+/**
+ * What bend, pressure and timbre of single keys of a chord act on, from a keyboard whose notes have a
+ * channel each (MPE): the top voice, all voices, or none.
+ */
+export type NoteExpression = (typeof noteExpressions)[number];
+
 export type Playing = {
   readonly commonTones: CommonTones;
   /** The chord sounds on after its last key came up, until the next chord or a panic. */
@@ -57,6 +64,7 @@ export type Playing = {
     readonly split: number;
     readonly channels: ChannelHands;
   };
+  readonly noteExpression: NoteExpression;
 };
 
 export const plainPlaying: Playing = {
@@ -67,6 +75,7 @@ export const plainPlaying: Playing = {
   balance: { top: 0, inner: 0, bass: 0 },
   roll: { direction: 'up', milliseconds: 0 },
   hands: { parts: 'by-playing', split: 60, channels: 'apart' },
+  noteExpression: 'top',
 };
 
 export function playingOf(preset: Preset): Playing {

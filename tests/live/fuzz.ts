@@ -45,6 +45,7 @@ function playedSomehow(preset: Preset, random: () => number): Preset {
     ...(now() && { zone: { lowest, highest: lowest + Math.floor(random() * 40) } }),
     ...(now() && { commonTones: 'held' as const }),
     ...(now() && { latch: true }),
+    ...(now() && { noteExpression: random() < 0.5 ? ('all' as const) : ('none' as const) }),
     ...(now() && { channels: { layout: random() < 0.5 ? 'bass-apart' : 'per-voice', first } }),
     ...(now() && {
       roll: {
@@ -156,10 +157,40 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     for (const each of notes) if (random() < 0.95) feed([0x80 | channelOfChord, each, 64]);
   };
 
+  const configureZone = (manager: number): void => {
+    const members = pick([0, 3, 5, 10, 15]);
+    for (const [controller, value] of [
+      [101, 0],
+      [100, 6],
+      [6, members],
+    ] as const) {
+      feed([0xb0 | manager, controller, value]);
+    }
+  };
+
+  /** A keyboard of zones: says so, or no longer, plays each note on its own channel, and bends it. */
+  const zoned = (): void => {
+    const manager = random() < 0.7 ? 0 : 15;
+    if (random() < 0.3) configureZone(manager);
+    const root = note();
+    const notes = chordShape().map((above, place) => {
+      const member = manager === 0 ? 1 + place : 14 - place;
+      return [member, Math.min(127, root + above)] as const;
+    });
+    for (const [member, each] of notes) feed([0x90 | member, each, 90]);
+    at += Math.floor(random() * 100_000);
+    for (const [member] of notes) {
+      feed([0xe0 | member, byte() & 127, byte() & 127]);
+      feed([0xd0 | member, byte() & 127]);
+    }
+    for (const [member, each] of notes) if (random() < 0.95) feed([0x80 | member, each, 64]);
+  };
+
   const actions: readonly (readonly [weight: number, act: () => void])[] = [
     [20, () => feed([0x90 | channel(), note(), Math.floor(random() * 128)])],
     [20, () => feed([0x80 | channel(), note(), 64])],
     [25, chord],
+    [8, zoned],
     [
       6,
       () =>

@@ -15,6 +15,8 @@ export type Layout = { readonly playing: Playing; readonly voices: number };
 
 export type Passing = {
   readonly forward: (message: Message, layout: Layout, out: Message[]) => void;
+  /** On its own channel alone. */
+  readonly send: (message: Message, out: Message[]) => void;
   /** Pedals and controllers follow the voices of the player on `played` to their new channels. */
   readonly move: (before: Layout, after: Layout, played: number, out: Message[]) => void;
   /** Every pedal up. */
@@ -39,6 +41,7 @@ export function createPassing(): Passing {
     message.type === 'pitchBend';
 
   return {
+    send,
     forward(message, { playing, voices }, out) {
       if (!isSpread(message) || !('channel' in message)) {
         send(message, out);
