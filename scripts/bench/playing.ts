@@ -96,15 +96,22 @@ async function timed(player: Player, pause: number): Promise<readonly [number[],
 setFlagsFromString('--expose-gc');
 const collect: () => void = runInNewContext('gc');
 
-/** Bytes allocated by each action: few enough that nothing is collected meanwhile. */
+/**
+ * Bytes allocated by an action, the median of many: over all of them at once, what was collected
+ * meanwhile would be taken off, and a fifth of the truth was seen.
+ */
 function bytesEach(actions: number, action: (index: number) => void): number {
-  const rounds = Array.from({ length: 5 }, (_, round) => {
-    collect();
-    const before = process.memoryUsage().heapUsed;
-    for (let index = 0; index < actions; index += 1) action(round * actions + index);
-    return (process.memoryUsage().heapUsed - before) / actions;
-  });
-  return spreadOf(rounds).median;
+  collect();
+  const bytesOf = (act: (index: number) => void): number => {
+    const each = Array.from({ length: actions }, (_, index) => {
+      const before = process.memoryUsage().heapUsed;
+      act(index);
+      return process.memoryUsage().heapUsed - before;
+    });
+    return spreadOf(each).median;
+  };
+  const ofLooking = bytesOf(() => {});
+  return bytesOf(action) - ofLooking;
 }
 
 const kilobytes = (bytes: number): string => `${(bytes / 1000).toFixed(1)} kB`;
@@ -117,11 +124,11 @@ async function rowsOf(id: string): Promise<readonly Row[]> {
     player.lift(chord);
     walk();
   }
-  const chord = bytesEach(60, (index) => {
+  const chord = bytesEach(300, (index) => {
     player.strike(index);
     player.lift(index);
   });
-  const report = bytesEach(60, () => engine.snapshot());
+  const report = bytesEach(300, () => engine.snapshot());
   const [close, closeControl] = await timed(player, 0);
   const [paused, pausedControl] = await timed(player, pauseMs);
   const slower = (after: readonly number[], before: readonly number[]): string =>

@@ -68,6 +68,12 @@ export type Surroundings = {
   readonly noteWithdrawn: (channel: number, note: number) => void;
 };
 
+/** Asked for after every message: without a list. */
+function earlier(one: number | undefined, other: number | undefined): number | undefined {
+  if (one === undefined || other === undefined) return one ?? other;
+  return Math.min(one, other);
+}
+
 /** A bass or a melody was struck with the chord. */
 function hasAside({ parts }: Placement): boolean {
   for (const part of parts?.values() ?? []) if (part !== 'ornament') return true;
@@ -349,10 +355,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     resolve,
     isWaiting: () => waiting.length > 0,
     deadline() {
-      const times = [dueAt, rereadAt, near?.at, chord.nextAt()].filter(
-        (each) => each !== undefined,
-      );
-      return times.length === 0 ? undefined : Math.min(...times);
+      return earlier(earlier(dueAt, rereadAt), earlier(near?.at, chord.nextAt()));
     },
     advance(at, out) {
       chord.advance(at, out);

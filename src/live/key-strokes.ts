@@ -69,9 +69,19 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       release({ source, channel, note }, isRelease ? velocity : defaultReleaseVelocity, at, out);
       if (isRelease) return;
       const playedOn = zones.managerOf(source, channel) ?? channel;
-      const hand = inUse.handFor(playedOn);
-      const where = { source, channel, note, playedOn, hand, soundsOn: channel };
-      press({ ...where, velocity, struckAt: at, role: 'waiting', part: 'chord' }, out);
+      const key: HeldKey = {
+        source,
+        channel,
+        note,
+        velocity,
+        struckAt: at,
+        playedOn,
+        hand: inUse.handFor(playedOn),
+        soundsOn: channel,
+        role: 'waiting',
+        part: 'chord',
+      };
+      press(key, out);
     },
   };
 }

@@ -21,6 +21,8 @@ export type NeighboursBeside = {
   readonly forget: () => void;
 };
 
+const nobody: Neighbours = {};
+
 function isBeside({ role }: HeldKey): boolean {
   return role === 'through' || role === 'waiting';
 }
@@ -41,8 +43,11 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
 
   return {
     of(keys, hand) {
+      const own: HeldKey[] = [];
+      for (const key of held.all()) if (isBeside(key) && key.hand === hand) own.push(key);
+      // As with most chords.
+      if (own.length === 0 && ringing === undefined) return nobody;
       const notes = keys.map((key) => key.note);
-      const own = [...held.all()].filter((key) => isBeside(key) && key.hand === hand);
       const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
       const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
       const beside = own.filter((key) => key.part !== 'chord' && !notes.includes(key.note));

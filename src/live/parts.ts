@@ -6,6 +6,7 @@
  * Where a rule has no source beside it, it is common practice and its number was tuned on simulated
  * players.
  */
+import { sortedBy } from '../common/sorted-by.ts';
 import type { HeldKey } from './held-keys.ts';
 
 /**
@@ -85,7 +86,7 @@ export function notesOf(keys: readonly HeldKey[]): number[] {
 }
 
 export function ascending(keys: readonly HeldKey[]): HeldKey[] {
-  return [...keys].sort((one, other) => one.note - other.note);
+  return sortedBy(keys, (key) => key.note);
 }
 
 function meanVelocity(keys: readonly HeldKey[]): number {
@@ -259,9 +260,13 @@ function withoutKey(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
   return keys.filter((each) => each !== key);
 }
 
+function velocitiesOf(keys: readonly HeldKey[]): number[] {
+  return keys.map((key) => key.velocity);
+}
+
 /** One of the keys is so much softer than the next that it may have been brushed. */
 export function mayBeBrushed(stroke: readonly HeldKey[]): boolean {
-  const [softest = 0, next = 0] = stroke.map((key) => key.velocity).sort((one, two) => one - two);
+  const [softest = 0, next = 0] = sortedBy(velocitiesOf(stroke), (velocity) => velocity);
   return softest <= brushedShare * next;
 }
 
@@ -292,7 +297,8 @@ export function isCrushResolved(
 
 /** The first key of a stroke, when it comes so long before the others that it may be a grace note. */
 export function graceAheadOf(stroke: readonly HeldKey[], spread: number): HeldKey | undefined {
-  const [first, second] = [...stroke].sort((one, other) => one.struckAt - other.struckAt);
+  if (stroke.length < 2) return undefined;
+  const [first, second] = sortedBy(stroke, (key) => key.struckAt);
   if (first === undefined || second === undefined) return undefined;
   const lead = second.struckAt - first.struckAt;
   return lead >= Math.max(shortestGrace, spread) ? first : undefined;
@@ -333,7 +339,9 @@ export function strangerIn(stroke: readonly HeldKey[], { isPlain }: Reading): He
  * comes in pairs, and lets go of what it leaves.
  */
 export function rollOf(down: readonly HeldKey[]): readonly HeldKey[] {
-  const keys = [...down].sort((one, other) => other.struckAt - one.struckAt);
+  // So few make none, and most strokes begin so.
+  if (down.length < 3) return [];
+  const keys = sortedBy(down, (key) => -key.struckAt);
   const last = keys[0];
   const roll: HeldKey[] = last === undefined ? [] : [last];
   let shortest = Number.POSITIVE_INFINITY;

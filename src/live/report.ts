@@ -1,6 +1,7 @@
 /**
  * What happened, as text for views: built from what the engine noted down, away from the hot path.
  */
+import { sortedBy } from '../common/sorted-by.ts';
 import { chordOf } from '../harmony/chord/chord.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
@@ -123,7 +124,7 @@ function placeOf({ at, chorus, isUnsure }: PlaceNoted): Pick<ChordReport, 'place
 
 export function reportOf(noted: Noted): ChordReport {
   const { voiced, heard, key } = noted;
-  const ascending = [...heard].sort((one, other) => one - other);
+  const ascending = sortedBy(heard, (note) => note);
   const base = {
     atMicroseconds: noted.atMicroseconds,
     preset: noted.preset,

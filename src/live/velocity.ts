@@ -3,13 +3,14 @@
  * balanced as the preset says. The lowest voice takes the lowest key's velocity, the top voice the
  * top key's, those between lie between.
  */
+import { sortedBy } from '../common/sorted-by.ts';
 import { type Balance, loudestLift } from '../presets/playing.ts';
 
 export type Touch = { readonly note: number; readonly velocity: number };
 
 /** Velocities 1–127 for `voices` voices, lowest first. `keys` in any order, at least one. */
 export function spreadVelocities(keys: readonly Touch[], voices: number): number[] {
-  const played = [...keys].sort((one, other) => one.note - other.note).map((key) => key.velocity);
+  const played = sortedBy(keys, (key) => key.note).map((key) => key.velocity);
   const last = played.length - 1;
   return Array.from({ length: voices }, (_, voice) => {
     const place = voices === 1 ? last : (voice * last) / (voices - 1);

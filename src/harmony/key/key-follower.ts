@@ -63,7 +63,11 @@ function resolvedKey(from: Neighbour | undefined, to: Neighbour | undefined): nu
 }
 
 function indexOfBest(scores: readonly number[]): number {
-  return scores.reduce((best, score, index) => (score > (scores[best] ?? 0) ? index : best), 0);
+  let best = 0;
+  for (let index = 1; index < scores.length; index += 1) {
+    if ((scores[index] ?? 0) > (scores[best] ?? 0)) best = index;
+  }
+  return best;
 }
 
 function numberOf({ pitchClass, mode }: Key): number {

@@ -12,7 +12,9 @@ export const keyCount = 24;
 
 /** Less its mean and of length one: a correlation is then a sum of products. */
 function normalised(values: readonly number[]): number[] {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+  let sum = 0;
+  for (const value of values) sum += value;
+  const mean = sum / values.length;
   const centred = values.map((value) => value - mean);
   const length = Math.hypot(...centred);
   return length === 0 ? centred : centred.map((value) => value / length);
@@ -42,9 +44,14 @@ function templatesFor(name: ProfileName): number[][] {
 /** Correlation with each key, -1 to 1; `tones`: a weight for each of the twelve pitch classes. */
 export function keyCorrelations(tones: readonly number[], name: ProfileName): number[] {
   const heard = normalised(tones);
-  return templatesFor(name).map((template) =>
-    template.reduce((sum, weight, tone) => sum + weight * (heard[tone] ?? 0), 0),
-  );
+  // A loop: with every chord, and what was summed by a function was 300 numbers on the heap.
+  return templatesFor(name).map((template) => productOf(template, heard));
+}
+
+function productOf(one: readonly number[], other: readonly number[]): number {
+  let sum = 0;
+  for (let tone = 0; tone < one.length; tone += 1) sum += (one[tone] ?? 0) * (other[tone] ?? 0);
+  return sum;
 }
 
 const tonics: readonly SpelledPitchClass[] = [0, 1, 2, 3, 4, 5, 6].flatMap((letter) =>

@@ -14,7 +14,8 @@ export function pitchClassOf(note: number): PitchClass {
 
 export function setOfNotes(notes: readonly number[]): PitchClassSet {
   let set = 0;
-  for (const note of notes) set |= 1 << (note % 12);
+  // Some thirty times a chord: an iterator's steps are objects until the code has been compiled.
+  for (let place = 0; place < notes.length; place += 1) set |= 1 << ((notes[place] ?? 0) % 12);
   return set;
 }
 
