@@ -88,27 +88,6 @@ export function parseShapes(text: string): ParsedShapes {
   return { ok: true, value: shapes };
 }
 
-/** Semitones from the lowest to the highest voice, on a chord that has each degree as it is called. */
-function spanOf(tones: readonly ShapeTone[]): number {
-  let height = 0;
-  tones.forEach(({ degree, octaves }, voice) => {
-    if (voice === 0) return;
-    const below = semitonesOf(tones[voice - 1]?.degree ?? '1');
-    height += ((semitonesOf(degree) - below + 24) % 12 || 12) + 12 * octaves;
-  });
-  return height;
-}
-
-/** What is wrong with shapes as they stand written, in a register; '' when nothing is. No full stop. */
-export function shapeProblem(text: string, { lowest, highest }: Register): string {
-  const parsed = parseShapes(text);
-  if (!parsed.ok) return parsed.problem;
-  const room = highest - lowest;
-  const wide = parsed.value.find(({ upper }) => spanOf(upper) > room);
-  if (wide === undefined) return '';
-  return `'${wide.text}' spans ${spanOf(wide.upper)} semitones above its bass, and the register of the upper voices only ${room}; widen 'upper', or write its lowest tone before a slash as the bass`;
-}
-
 /** Tones that may stand for each other, as semitones above the root, the plain one first. */
 const kin: readonly (readonly number[])[] = [
   [4, 3],
@@ -130,6 +109,55 @@ const tensionDegrees: readonly (readonly Degree[])[] = [
   ['4', '11', '#11'],
   ['b13', '13'],
 ];
+
+/** Semitones of each voice above the lowest, on a chord that has each degree as it is called. */
+function plainHeights(tones: readonly ShapeTone[]): readonly number[] {
+  return heights(tones.map(({ degree, octaves }) => ({ tone: semitonesOf(degree), octaves }))).map(
+    (height, _, [lowest = 0]) => height - lowest,
+  );
+}
+
+/** What each group of degrees is on any chord, and what to write for a tension of that name. */
+const groupNames = [
+  { name: 'third', instead: '#9' },
+  { name: 'fifth', instead: '#11 or b13' },
+  { name: 'seventh or sixth', instead: '13' },
+] as const;
+
+/** Two degrees that every chord has one tone for. */
+function sameToneProblem({ text, bass, upper }: Shape): string {
+  const degrees = [...(bass === undefined ? [] : [bass]), ...upper].map(({ degree }) => degree);
+  for (const [place, group] of chordDegrees.entries()) {
+    const [one, other] = [...new Set(degrees.filter((degree) => group.includes(degree)))];
+    const row = groupNames[place];
+    if (one === undefined || other === undefined || row === undefined) continue;
+    return `${one} and ${other} of '${text}' are one and the same tone of a chord, its ${row.name}; take one out, or write ${row.instead} for the tension`;
+  }
+  const isChord = degrees.some(
+    (degree) => degree === '1' || chordDegrees.some((group) => group.includes(degree)),
+  );
+  return isChord
+    ? ''
+    : `'${text}' names no chord, since ${degrees.join(', ')} are tensions; add 1, 3, 5 or 7`;
+}
+
+/** What is wrong with shapes as they stand written, in a register; '' when nothing is. No full stop. */
+export function shapeProblem(text: string, { lowest, highest }: Register): string {
+  const parsed = parseShapes(text);
+  if (!parsed.ok) return parsed.problem;
+  const same = parsed.value.map(sameToneProblem).find((problem) => problem !== '');
+  if (same !== undefined) return same;
+  const room = highest - lowest;
+  for (const { text: shape, upper } of parsed.value) {
+    const above = plainHeights(upper);
+    const span = above.at(-1) ?? 0;
+    if (span <= room) continue;
+    const first = upper[above.findIndex((height) => height > room)];
+    const tone = first === undefined ? '' : `${first.degree}${"'".repeat(first.octaves)}`;
+    return `'${shape}' spans ${span} semitones above its bass, and the register of the upper voices only ${room}, too few from ${tone} on; widen 'upper' to ${span}, or write its lowest tone before a slash as the bass`;
+  }
+  return '';
+}
 
 type Own = { readonly tone: number; readonly isReplaced: boolean };
 

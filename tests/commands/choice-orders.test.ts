@@ -176,3 +176,19 @@ test('a grip alone has its root from its reading; two notes and a cluster are re
   await order('let go', 'take shape');
   expect((await order('play C4 C#4 D4', 'let go')).said[0]).toMatch(/^These notes name no chord/);
 });
+
+test('a voicing whose preset is gone is not lost: the file is written again, or a copy has it', async () => {
+  const order = rehearse('drop-2-sevenths');
+  await order('play Dm7', 'voicing next', 'keep voicing chord');
+  const file = join(order.folder, 'my-drop-2-sevenths.json');
+  rmSync(file);
+  const { said } = await order('play Gm7', 'voicing next', 'keep voicing chord');
+  expect(said[0]).toMatch(/^Kept for Gm7 alone in 'my-drop-2-sevenths'/);
+  expect(JSON.parse(readFileSync(file, 'utf8')).kept).toHaveLength(2);
+  const [, kept] = order.session.setup.preset.kept ?? [];
+  if (kept === undefined) throw new Error('nothing kept');
+  expect(await order.own.keep({ ...kept, chord: 'Am7' }, 'nowhere')).toMatch(
+    /^Kept for Am7 alone in '.+', a copy of your own: '.+'; there is no preset 'nowhere' any more\.$/,
+  );
+  expect(readdirSync(order.folder).filter((name) => name.endsWith('.json'))).toHaveLength(2);
+});

@@ -172,10 +172,18 @@ test.each([
     { shape: '1 x 5' },
     "The shape: 'x' is no degree; give degrees from the lowest up, such as '1 5 9 b3 b7'; mend it.",
   ],
+  [
+    { shape: '1 b3 3 7' },
+    "The shape: b3 and 3 of '1 b3 3 7' are one and the same tone of a chord, its third; take one out, or write #9 for the tension; mend it.",
+  ],
+  [
+    { shape: '3 5 7 | 9 11 13' },
+    "The shape: '9 11 13' names no chord, since 9, 11, 13 are tensions; add 1, 3, 5 or 7; mend it.",
+  ],
   [{ movement: 'taken' }, "A movement has no effect without a 'shape'; take it out."],
   [
     { shape: "1 5' 9'" },
-    "The shape: '1 5' 9'' spans 38 semitones above its bass, and the register of the upper voices only 17; widen 'upper', or write its lowest tone before a slash as the bass; mend it.",
+    "The shape: '1 5' 9'' spans 38 semitones above its bass, and the register of the upper voices only 17, too few from 5' on; widen 'upper' to 38, or write its lowest tone before a slash as the bass; mend it.",
   ],
 ])('%j in a file is refused: %s', (changes, message) => {
   const parsed = parsePreset(spoilt(changes), 'own');

@@ -203,27 +203,32 @@ export class Library {
    */
   async keep(kept: Kept, id: string): Promise<string> {
     const entry = this.#entries.find((each) => each.preset.id === id);
-    if (entry === undefined) return `There is no preset '${id}' any more to keep a voicing in.`;
-    const { preset } = entry;
+    // One that is gone is still what made it: the voicing is not lost with it.
+    const preset = entry?.preset ?? this.#session.setup.preset;
     const next = { ...preset, kept: withKept(preset.kept, kept) };
     const isEdited = this.#editor?.id === id;
     if (isEdited && this.#editor?.isChanged === true) {
       return `Save or undo the changes to '${preset.name}' first; then its voicings can be kept.`;
     }
     const made =
-      entry.origin === 'own' ? await saveOwnPreset(this.#folder, next, preset) : this.#copied(next);
+      entry?.origin === 'own'
+        ? await saveOwnPreset(this.#folder, next, preset)
+        : this.#copied(next);
     if (!made.ok) return made.problem;
     const { preset: saved, file } = made.value;
     const others = this.#entries.filter((each) => each.preset.id !== saved.id);
     const mine = { preset: saved, origin: 'own', file } as const;
     this.#entries =
-      entry.origin === 'own'
+      entry?.origin === 'own'
         ? this.#entries.map((each) => (each === entry ? mine : each))
         : [...others, mine];
     if (isEdited) this.#editor = undefined;
     this.#session.takePresets(this.#entries.map((each) => each.preset));
     if (this.#session.setup.preset.id === id) this.#session.choosePreset(saved);
-    const where = entry.origin === 'own' ? '' : `, a copy of your own: '${saved.name}'`;
+    const gone = entry === undefined ? `; there is no preset '${id}' any more` : '';
+    const copy = `, a copy of your own: '${saved.name}'${gone}`;
+    const where =
+      entry?.origin === 'own' ? ('remark' in made.value ? made.value.remark : '') : copy;
     const old = replacedBy(kept, preset.kept);
     const instead = old === undefined ? '' : `, in place of the one kept on ${old.chord}`;
     return `Kept ${scopeWords(kept)} in '${saved.id}'${where}${instead}.`;
