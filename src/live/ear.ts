@@ -6,6 +6,7 @@
 import { type Key, parseKey } from '../harmony/key/key.ts';
 import {
   followKey,
+  hearChord,
   type KeyEstimate,
   nothingHeard,
   withoutSetKey,
@@ -88,7 +89,8 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
       const sounding = soundingOf(chord);
       const isGrown = now.chord !== undefined && (now.sounding & ~sounding) === 0;
       if (!isGrown && isCorrection !== true) before = now;
-      const estimate = followKey(before.estimate, sounding, chord);
+      const hearing = fixed === undefined ? followKey : hearChord;
+      const estimate = hearing(before.estimate, sounding, chord);
       now = { estimate, chord, sounding };
       contexts = contextsAfter(now);
       contextsBefore = contextsAfter(before);

@@ -85,6 +85,26 @@ export function withoutSetKey({ told: _, ...estimate }: KeyEstimate): KeyEstimat
   return estimate;
 }
 
+/**
+ * What is heard of one more chord, without asking which key that is: enough where the key is set, as
+ * `withSetKey` tells it.
+ */
+export function hearChord(
+  before: KeyEstimate,
+  sounding: PitchClassSet,
+  chord: Neighbour | undefined,
+): KeyEstimate {
+  const resolved = resolvedKey(before.last, chord);
+  return {
+    ...before,
+    tones: before.tones.map((weight, tone) => weight * fading + (has(sounding, tone) ? 1 : 0)),
+    resolutions: before.resolutions.map(
+      (weight, key) => weight * fading + (key === resolved ? resolution : 0),
+    ),
+    last: chord ?? before.last,
+  };
+}
+
 /** The estimate after one more chord; `chord` is absent where the notes have no name. */
 export function followKey(
   before: KeyEstimate,
@@ -92,11 +112,8 @@ export function followKey(
   chord: Neighbour | undefined,
   profile: ProfileName = 'temperley',
 ): KeyEstimate {
-  const tones = before.tones.map((weight, tone) => weight * fading + (has(sounding, tone) ? 1 : 0));
-  const resolved = resolvedKey(before.last, chord);
-  const resolutions = before.resolutions.map(
-    (weight, key) => weight * fading + (key === resolved ? resolution : 0),
-  );
+  const heard = hearChord(before, sounding, chord);
+  const { tones, resolutions } = heard;
   const correlations = keyCorrelations(tones, profile);
   const { told } = before;
   const toldNumber = told === undefined ? -1 : numberOf(told);
@@ -115,7 +132,7 @@ export function followKey(
     confidence,
     tones,
     resolutions,
-    last: chord ?? before.last,
+    last: heard.last,
     ...(told !== undefined && { told }),
   };
 }
