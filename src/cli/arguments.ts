@@ -5,7 +5,7 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import type { Result } from '../common/result.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import type { Arguments, CommandDefinition, Options } from './command.ts';
+import type { Arguments, CommandDefinition, Options } from './definition.ts';
 
 type Parsed = Result<Arguments<Options>>;
 

@@ -1,6 +1,6 @@
 /** Help texts, at most 80 columns wide, made from a command's own option table. */
 import { wrapText } from '../common/words.ts';
-import type { CommandDefinition, Option, Options } from './command.ts';
+import type { CommandDefinition, Option, Options } from './definition.ts';
 
 const columns = 80;
 

@@ -4,7 +4,7 @@
  * reading direction. Printed, such a character is its number instead. The form is JSON's own, so that
  * an answer that is JSON stays the same value.
  */
-import type { Streams, TextStream } from './command.ts';
+import type { Streams, TextStream } from './definition.ts';
 
 /** Control characters but for line feeds and tabs, line and paragraph separators, direction marks. */
 const steering = /(?![\n\t])[\p{Cc}\u2028\u2029\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu;

@@ -3,7 +3,6 @@
  * may be absent from a preset; `playingOf` fills in what a plain keyboard player expects.
  */
 import type { Register } from '../voicing/voicing.ts';
-import type { Preset } from './preset.ts';
 
 export const commonToneManners = ['struck', 'held'] as const;
 /** Tones two chords share: struck again with the new chord, or held over into it. */
@@ -78,6 +77,7 @@ export const plainPlaying: Playing = {
   noteExpression: 'top',
 };
 
-export function playingOf(preset: Preset): Playing {
-  return { ...plainPlaying, ...preset.playing };
+/** How a preset plays: what it says of that, over the plain way. */
+export function playingOf({ playing }: { readonly playing?: Partial<Playing> }): Playing {
+  return { ...plainPlaying, ...playing };
 }

@@ -7,7 +7,7 @@ import { recognise } from '../harmony/recognition/recognise.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
-import type { Typing } from '../ui/view.ts';
+import type { Typing } from '../ui/typing.ts';
 import type { Library } from './presets/preset-library.ts';
 import { presetNameProblem } from './presets/preset-name.ts';
 import { writtenChord } from './rehearsal/written-chord.ts';

@@ -3,7 +3,8 @@ import { actionOf, hintFor, type KeyAction } from './keys/keys.ts';
 import { type Keystroke, strokeName } from './keys/keystroke.ts';
 import { occurrenceAt } from './preset-choice.ts';
 import type { Intent, StageModel } from './stage-model.ts';
-import { reduceView, type Typing, type View, type ViewAction } from './view.ts';
+import type { Typing } from './typing.ts';
+import { reduceView, type View, type ViewAction } from './view.ts';
 
 export type Pressed = {
   readonly view: View;

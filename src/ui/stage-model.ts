@@ -7,7 +7,7 @@
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
 import type { FormRow } from './form-row.ts';
-import type { Typing } from './view.ts';
+import type { Typing } from './typing.ts';
 
 /** A preset as the lists show it. */
 export type PresetLine = {

@@ -5,6 +5,7 @@
  */
 import type { ChordReport, Turn } from '../live/snapshot.ts';
 import type { FormName, RegisterEdge, RegisterName } from './stage-model.ts';
+import type { Typing } from './typing.ts';
 
 export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
 export type Page = (typeof pages)[number];
@@ -23,20 +24,6 @@ const spokenTurn: Readonly<Record<Turn, string>> = {
 export type InHand =
   | { readonly type: 'key' | 'chordType' | 'inversion' | 'level' }
   | { readonly type: 'register'; readonly register: RegisterName; readonly edge: RegisterEdge };
-
-/** Text being typed: keys are letters then. */
-export type Typing = {
-  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord' | 'shape';
-  /** The preset, list entry or row it is for. */
-  readonly target: string;
-  readonly text: string;
-  /** The first character typed replaces the whole text. */
-  readonly isSelected?: boolean;
-  /** Of several chords in a line, the place of the one that Return plays next. */
-  readonly next?: number;
-  /** Why Return did not take it; the text stays to be mended. */
-  readonly problem?: string;
-};
 
 export type View = {
   readonly page: Page;

@@ -4,7 +4,7 @@
  * Completion has them: `--theme=da` arrives as three words there, since '=' breaks words.
  */
 
-import type { Described } from './completions.ts';
+import type { Described } from './described.ts';
 import { argumentValues, type CompletionValues, optionValues } from './values.ts';
 
 export function bashScript(commands: readonly Described[]): string {

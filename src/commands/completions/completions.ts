@@ -2,16 +2,10 @@
  * `handspan completions SHELL`: a script for the shell, made from the commands' own option tables.
  * Names of presets, setlists and takes are asked for when they are wanted.
  */
-import {
-  type Command,
-  defineCommand,
-  exitCodes,
-  failure,
-  misuse,
-  type Options,
-} from '../../cli/command.ts';
+import { type Command, defineCommand, exitCodes, failure, misuse } from '../../cli/command.ts';
 import { topicNames } from '../help/topics.ts';
 import { bashScript } from './bash.ts';
+import type { Described } from './described.ts';
 import { fishScript } from './fish.ts';
 import { zshScript } from './zsh.ts';
 
@@ -59,14 +53,6 @@ export const completionsFor = (rows: readonly Row[]): Command =>
       }
     },
   });
-
-export type Described = {
-  readonly name: string;
-  readonly summary: string;
-  /** First words after the command: 'check', 'show'. */
-  readonly actions: readonly string[];
-  readonly options: Options;
-};
 
 /** Words that stand after the command's name in its usage, in small letters: 'presets check FILE'. */
 export function actionsIn(usage: readonly string[]): readonly string[] {

@@ -1,6 +1,6 @@
 /** Completions for fish, with its `complete`; it takes `--theme=da` apart by itself. */
 
-import type { Described } from './completions.ts';
+import type { Described } from './described.ts';
 import { argumentValues, type CompletionValues, optionValues } from './values.ts';
 
 export function fishScript(commands: readonly Described[]): string {

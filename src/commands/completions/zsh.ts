@@ -1,7 +1,7 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: the text of shell scripts
 /** Completions for zsh, with the functions of its completion system (zshcompsys, zshcompwid). */
 
-import type { Described } from './completions.ts';
+import type { Described } from './described.ts';
 import { quoted } from './fish.ts';
 import { argumentValues, type CompletionValues, optionValues } from './values.ts';
 

@@ -8,7 +8,7 @@ import { TextField } from '../frame/text-field.tsx';
 import { music, Run, Words } from '../frame/words.tsx';
 import { rowPlace } from '../keys/forms-keys.ts';
 import { widthOf } from '../text.ts';
-import type { Typing } from '../view.ts';
+import type { Typing } from '../typing.ts';
 import { windowStart } from '../window.ts';
 
 type RowProps = {

@@ -5,7 +5,8 @@ import type { KeyRow } from '../keys/key-row.ts';
 import { keysIn } from '../keys/keys.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
-import type { Typing, View } from '../view.ts';
+import type { Typing } from '../typing.ts';
+import type { View } from '../view.ts';
 import { TextField } from './text-field.tsx';
 import { Run, useLook, Words } from './words.tsx';
 

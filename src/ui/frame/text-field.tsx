@@ -1,7 +1,7 @@
 /** Text being typed: its end is in sight, for that is where the next character goes. */
 import { Box } from 'ink';
 import { widthOf } from '../text.ts';
-import type { Typing } from '../view.ts';
+import type { Typing } from '../typing.ts';
 import { Run, Words } from './words.tsx';
 
 type TextFieldProps = { readonly typing: Typing; readonly width: number };
