@@ -87,6 +87,8 @@ export type Engine = {
    * chord is read as the tune writes it where the two agree and the place is sure.
    */
   readonly follow: (stage: StageTune | undefined, atMicroseconds: number) => readonly Message[];
+  /** Any key plays the tune's next chord, or no longer does. Without a tune keys are themselves. */
+  readonly oneKey: (isOn: boolean, atMicroseconds: number) => readonly Message[];
   /** The next chord is expected at this one of the tune's; without a tune nothing happens. */
   readonly setPlace: (chord: number, atMicroseconds: number) => readonly Message[];
   /** Every sounding note off: the only thing to send before a port closes. */

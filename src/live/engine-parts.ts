@@ -15,6 +15,7 @@ import { createLedger, type Ledger } from './ledger.ts';
 import { createLog, type Log } from './log.ts';
 import { createLoneBass } from './lone-bass.ts';
 import { createNeighbours, type NeighboursBeside } from './neighbours.ts';
+import { createOneKey, type OneKey } from './one-key.ts';
 import { createRinging, type Ringing } from './ringing.ts';
 import { createSetupInUse, type SetupInUse } from './setup-in-use.ts';
 import { createTuneOnStage, type TuneOnStage } from './tune-on-stage.ts';
@@ -33,6 +34,7 @@ export type EngineParts = {
   readonly neighbours: NeighboursBeside;
   readonly taking: Taking;
   readonly tune: TuneOnStage;
+  readonly oneKey: OneKey;
   readonly inUse: SetupInUse;
   readonly hands: Hands;
   /** The hand that views show, which is the one that played last; there is always one. */
@@ -86,6 +88,7 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     neighbours,
     taking: createTaking(),
     tune,
+    oneKey: createOneKey(tune, inUse),
     inUse,
     hands,
     shown: () => latest ?? hands.at(inUse.handFor(0)),

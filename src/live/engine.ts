@@ -19,6 +19,7 @@ import { createEngineParts, type EngineParts } from './engine-parts.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { createKeyStrokes, type NoteMessage } from './key-strokes.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
+import type { OneKey } from './one-key.ts';
 import type { Snapshot } from './snapshot.ts';
 import { createWishes } from './wishes.ts';
 
@@ -45,8 +46,12 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     passing.forward(message, parts.inUse.layout(), out);
   };
 
+  const strike = (notes: ReturnType<OneKey['translate']>, out: Message[]): void => {
+    for (const { message, source } of notes) strokes.take(message, source, now, out);
+  };
+
   const take = (message: Message, source: number, out: Message[]): void => {
-    if (isNote(message)) strokes.take(message, source, now, out);
+    if (isNote(message)) strike(parts.oneKey.translate(message, source), out);
     else if (isTiming(message)) out.push(message);
     else if (endsNotes(message)) endNotes(message, out);
     else {
@@ -89,20 +94,33 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     keep: (scope, at) => during(at, (out) => wishInTurn({ type: 'keep', scope }, out)),
     latch: (at) => during(at, (out) => wishInTurn({ type: 'latch' }, out)),
     takeShape: (at) => during(at, (out) => wishInTurn({ type: 'take-shape' }, out)),
-    follow: (stage, at) =>
-      during(at, () => {
-        parts.tune.use(stage);
-        parts.log.changed();
-      }),
-    setPlace: (chord, at) =>
-      during(at, () => {
-        parts.tune.set(chord);
-        parts.log.changed();
-      }),
+    ...tuneOrders(parts, { during, strike }),
     letGo: (at) => inPlaceOfAll(at, wishes.letGo),
     panic: (at) => inPlaceOfAll(at, wishes.silence),
     takeReports: () => parts.log.takeReports(),
     snapshot: () => snapshotOf(parts),
+  };
+}
+
+type Doing = {
+  readonly during: (at: number, act: (out: Message[]) => void) => Message[];
+  readonly strike: (notes: ReturnType<OneKey['translate']>, out: Message[]) => void;
+};
+
+/** What may be asked of the tune on the stage. */
+function tuneOrders(
+  { tune, oneKey, log }: EngineParts,
+  { during, strike }: Doing,
+): Pick<Engine, 'follow' | 'setPlace' | 'oneKey'> {
+  const changed = (at: number, act: (out: Message[]) => void): Message[] =>
+    during(at, (out) => {
+      act(out);
+      log.changed();
+    });
+  return {
+    follow: (stage, at) => changed(at, () => tune.use(stage)),
+    setPlace: (chord, at) => changed(at, () => tune.set(chord)),
+    oneKey: (isOn, at) => changed(at, (out) => strike(oneKey.turn(isOn), out)),
   };
 }
 
@@ -151,7 +169,7 @@ function expressOn(
 }
 
 function snapshotOf(parts: EngineParts): Snapshot {
-  const { controls, hands, held, inUse, ledger, log, shown, taking, tune } = parts;
+  const { controls, hands, held, inUse, ledger, log, oneKey, shown, taking, tune } = parts;
   const place = inUse.place();
   return {
     ...log.snapshot({
@@ -166,6 +184,7 @@ function snapshotOf(parts: EngineParts): Snapshot {
     ...(inUse.isLatched() && { isLatched: true }),
     ...given('shape', taking.taken()),
     ...given('tune', tune.shown()),
+    ...(oneKey.isOn() && { isOneKey: true }),
     ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
   };
 }

@@ -146,6 +146,8 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** Any key plays the next chord of the tune. */
+  readonly isOneKey?: boolean;
   /** Where the player is in the tune: which of its chords was played last; absent: there is none. */
   readonly tune?: {
     readonly chord: number;

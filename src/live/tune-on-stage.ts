@@ -4,10 +4,11 @@
  * they contradict it, or the place is not sure, nothing is said, and the ear decides as without a tune.
  */
 import type { Chord } from '../harmony/chord/chord.ts';
-import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { createFollower, type Follower, type TunePlace } from '../tune/follower.ts';
 import type { Held } from '../tune/likeness.ts';
-import type { StageTune, TuneChord } from '../tune/tune.ts';
+import type { StageTune, TuneChord, TuneReading } from '../tune/tune.ts';
 import type { Snapshot } from './snapshot.ts';
 
 /** Where a chord was played, for views. */
@@ -36,6 +37,11 @@ export type TuneOnStage = {
    * agree with it; undefined: it is as it is heard.
    */
   readonly hear: (notes: readonly number[], at: number, isCorrection: boolean) => Chord | undefined;
+  /**
+   * The player asks for the next chord as it is written, or for the one of now: its notes, as a hand
+   * may hold them, and the place goes there with them. Undefined: there is none.
+   */
+  readonly step: (to: 'next' | 'again') => readonly number[] | undefined;
   /** Two notes that are the chord that comes next. */
   readonly isShell: (notes: readonly number[], at: number) => boolean;
   /** Notes beside a chord that was read as written leave it what it is. */
@@ -55,75 +61,113 @@ function heldOf(notes: readonly number[]): Held {
   return { set: setOfNotes(notes), lowest: Math.min(...notes) % 12 };
 }
 
+/** C4: the root of a chord that is held for the player stands in the octave from here. */
+const lowestRoot = 60;
+
+/** A plain chord in root position: what stands for its root, third, fifth and seventh. */
+function handOf({ root, type }: Chord): readonly number[] {
+  const { degrees, guideTones } = type;
+  const isPlain = (degree: Degree): boolean =>
+    guideTones.includes(degree) || !/^[b#]?(?:9|11|13)$/.test(degree);
+  return degrees
+    .filter(isPlain)
+    .slice(0, 4)
+    .map((degree) => lowestRoot + root + (semitonesOf(degree) % 12))
+    .sort((one, other) => one - other);
+}
+
+type Following = { readonly follower: Follower; readonly reading: TuneReading };
+
+/** As it is voiced: what is written there, and no more where that was asked for. */
+function readAt({ follower, reading }: Following, place: number): Chord | undefined {
+  const chord = follower.written(place)?.chord;
+  if (chord?.written === undefined) return chord;
+  const isAll = reading === 'as-written';
+  // A bass behind a slash is meant.
+  const isBassApart = chord.written.symbol.bass !== undefined;
+  return {
+    ...chord,
+    written: { ...chord.written, ...(isAll && { isAll }) },
+    ...(isBassApart && { isBassApart }),
+  };
+}
+
+/** What is written at a place, if the notes are of it. */
+function writtenAt(
+  following: Following,
+  place: TunePlace | undefined,
+  set: PitchClassSet,
+): Chord | undefined {
+  if (place === undefined || place.symbolShare < leastSymbolShare) return undefined;
+  const isAgreed = following.follower.written(place.chord)?.agrees(set) === true;
+  if (!isAgreed || following.reading === 'as-played') return undefined;
+  return readAt(following, place.chord);
+}
+
+function courseOf({ tune }: StageTune, following: Following): TuneCourse {
+  return {
+    count: tune.chords.length,
+    chordAt: (place) => readAt(following, place),
+    leadAt: (place) => tune.chords[place]?.lead,
+  };
+}
+
+/** Where the player asks to go; undefined: nowhere. */
+function asked(follower: Follower, to: 'next' | 'again'): number | undefined {
+  const place = follower.place();
+  if (place === undefined) return undefined;
+  return place.isPlayed && to === 'next' ? follower.following(place.chord) : place.chord;
+}
+
 export function createTuneOnStage(): TuneOnStage {
   let stage: StageTune | undefined;
-  let follower: Follower | undefined;
+  let following: Following | undefined;
   let course: TuneCourse | undefined;
-
-  /** As it is voiced: what is written there, and no more where that was asked for. */
-  const readAt = (place: number): Chord | undefined => {
-    const chord = follower?.written(place)?.chord;
-    if (chord?.written === undefined) return chord;
-    const isAll = stage?.reading === 'as-written';
-    // A bass behind a slash is meant.
-    const isBassApart = chord.written.symbol.bass !== undefined;
-    return {
-      ...chord,
-      written: { ...chord.written, ...(isAll && { isAll }) },
-      ...(isBassApart && { isBassApart }),
-    };
-  };
-
-  /** What is written at a place, if the notes are of it. */
-  const writtenAt = (place: TunePlace | undefined, set: number): Chord | undefined => {
-    if (place === undefined || place.symbolShare < leastSymbolShare) return undefined;
-    const symbol = follower?.written(place.chord);
-    if (symbol === undefined || !symbol.agrees(set) || stage?.reading === 'as-played') {
-      return undefined;
-    }
-    return readAt(place.chord);
-  };
+  const place = (): TunePlace | undefined => following?.follower.place();
 
   return {
     use(next) {
       stage = next;
-      follower = next && createFollower(next.tune);
-      course = next && {
-        count: next.tune.chords.length,
-        chordAt: readAt,
-        leadAt: (place) => next.tune.chords[place]?.lead,
-      };
+      following = next && { follower: createFollower(next.tune), reading: next.reading };
+      course = next && following && courseOf(next, following);
     },
-    set: (chord) => follower?.set(chord),
+    set: (chord) => following?.follower.set(chord),
     hear(notes, at, isCorrection) {
-      if (follower === undefined) return undefined;
+      if (following === undefined) return undefined;
       const held = heldOf(notes);
-      return writtenAt(follower.hear(held, at, isCorrection), held.set);
+      return writtenAt(following, following.follower.hear(held, at, isCorrection), held.set);
+    },
+    step(to) {
+      const chord = following && asked(following.follower, to);
+      const written = chord === undefined ? undefined : following?.follower.written(chord)?.chord;
+      if (chord === undefined || written === undefined) return undefined;
+      following?.follower.set(chord);
+      return handOf(written);
     },
     isShell(notes, at) {
       const held = heldOf(notes);
-      if (follower === undefined || sizeOf(held.set) !== 2) return false;
-      return writtenAt(follower.look(held, at), held.set) !== undefined;
+      if (following === undefined || sizeOf(held.set) !== 2) return false;
+      return writtenAt(following, following.follower.look(held, at), held.set) !== undefined;
     },
     stays: ({ written }, notes) =>
       written !== undefined &&
-      follower !== undefined &&
-      writtenAt(follower.place(), setOfNotes(notes))?.written?.symbol === written.symbol,
+      following !== undefined &&
+      writtenAt(following, place(), setOfNotes(notes))?.written?.symbol === written.symbol,
     noted() {
-      const place = follower?.place();
-      const at = place && stage?.tune.chords[place.chord];
-      if (place === undefined || at === undefined) return undefined;
-      return { at, chorus: place.chorus, isUnsure: place.share < leastShare };
+      const here = place();
+      const at = here && stage?.tune.chords[here.chord];
+      if (here === undefined || at === undefined) return undefined;
+      return { at, chorus: here.chorus, isUnsure: here.share < leastShare };
     },
     course: () => course,
     surePlace() {
-      const place = follower?.place();
-      return place?.isPlayed === true && place.share >= leastShare ? place.chord : undefined;
+      const here = place();
+      return here?.isPlayed === true && here.share >= leastShare ? here.chord : undefined;
     },
     shown() {
-      const place = follower?.place();
-      if (place === undefined) return undefined;
-      const { chord, chorus, share, isPlayed } = place;
+      const here = place();
+      if (here === undefined) return undefined;
+      const { chord, chorus, share, isPlayed } = here;
       return { chord, chorus, isUnsure: share < leastShare, isPlayed };
     },
   };

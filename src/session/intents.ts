@@ -117,6 +117,13 @@ const handlers: Handlers = {
   latch: (_, { session }) => session.latch(),
   takeShape: (_, { session }) => session.takeShape(),
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
+  stepSection: ({ step }, { session }) => {
+    const { chord = 0 } = session.state.snapshot.tune ?? {};
+    session.say(session.tune.toSection(chord, step));
+  },
+  toTop: (_, { session }) => session.say(session.tune.toTop()),
+  toggleOneKey: (_, { session }) =>
+    session.say(session.tune.turnOneKey(session.state.snapshot.isOneKey !== true)),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleSound: (_, { session }) => session.sound.toggle(),

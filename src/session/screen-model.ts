@@ -127,6 +127,7 @@ export function createScreenModel(
     return {
       state,
       presets,
+      ...given('tune', session.tune.tune),
       shelf,
       lists: library.lists,
       listOnStage: memory.setlist ?? '',

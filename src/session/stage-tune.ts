@@ -2,7 +2,7 @@
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageTune, Tune, TuneReading } from '../tune/tune.ts';
 
-type Host = Pick<EngineHost, 'follow' | 'setPlace'>;
+type Host = Pick<EngineHost, 'follow' | 'setPlace' | 'oneKey'>;
 
 export const noTune = 'There is no tune on the stage; start with --chart FILE.';
 
@@ -20,6 +20,15 @@ export class SessionTune {
 
   get reading(): TuneReading | undefined {
     return this.#stage?.reading;
+  }
+
+  /** Any key plays the next chord, or no longer does; a sentence for the player. */
+  turnOneKey(isOn: boolean): string {
+    if (this.tune === undefined) return noTune;
+    this.#host?.oneKey(isOn);
+    return isOn
+      ? 'Any key plays the next chord of the tune, the same key again the same chord.'
+      : 'Your keys are what you play again.';
   }
 
   begin(host: Host): void {

@@ -6,6 +6,7 @@
  */
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
+import type { Tune } from '../tune/tune.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './typing.ts';
 
@@ -52,6 +53,8 @@ export type StageModel = {
   readonly state: StageState;
   /** Those on stage, in the order they are stepped through. The current one is `state.snapshot.preset`. */
   readonly presets: readonly PresetLine[];
+  /** The tune on the stage; where the player is stands in `state.snapshot.tune`. */
+  readonly tune?: Tune;
   /** 'rehearsal': no ports, the computer keyboard plays. */
   readonly mode: 'ports' | 'rehearsal';
   /** One sentence for the player, or ''. The state's own `notice` is shown as well. */
@@ -157,6 +160,11 @@ export type Intent =
   /** The next grip is taken as a shape; a preset is made of the one that was taken. */
   | { readonly type: 'takeShape' }
   | { readonly type: 'keepShape'; readonly name: string }
+  /** Where in the tune the next chord is: the section before or after, the beginning. */
+  | { readonly type: 'stepSection'; readonly step: 1 | -1 }
+  | { readonly type: 'toTop' }
+  /** Any key plays the tune's next chord, or no longer does. */
+  | { readonly type: 'toggleOneKey' }
   | { readonly type: 'panic' }
   | { readonly type: 'quit' }
   /** Begins a take, or ends it. */

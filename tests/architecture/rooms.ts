@@ -47,7 +47,7 @@ const rooms: Readonly<Record<string, Room>> = {
   io: { imports: ['midi', 'presets', 'tune', 'live', 'take', 'sound'] },
   ui: {
     imports: [],
-    typesOnly: ['live', 'presets', 'io/engine/stage-state.ts'],
+    typesOnly: ['live', 'presets', 'tune', 'io/engine/stage-state.ts'],
   },
   cli: { imports: ['presets'] },
   session: {

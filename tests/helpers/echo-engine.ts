@@ -76,6 +76,7 @@ export function createEchoEngine(first: Setup): Engine {
     latch: () => [],
     takeShape: () => [],
     follow: () => [],
+    oneKey: () => [],
     setPlace: () => [],
     change: (next) => {
       revision += 1;

@@ -48,6 +48,7 @@ export function rehearseIn(folder: string, preset: string) {
     latch: () => engine.latch(),
     takeShape: () => engine.takeShape(),
     follow: (stage) => engine.follow(stage),
+    oneKey: (isOn) => engine.oneKey(isOn),
     setPlace: (chord) => engine.setPlace(chord),
     play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
     panic: () => engine.panic(),

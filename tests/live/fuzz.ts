@@ -211,6 +211,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [2, () => check(engine.latch(at))],
     [1, () => check(engine.takeShape(at))],
     [1, () => check(engine.follow(random() < 0.2 ? undefined : stageTune(random), at))],
+    [1, () => check(engine.oneKey(random() < 0.3, at))],
     [1, () => check(engine.setPlace(Math.floor(random() * 40) - 4, at))],
     [1, () => check(engine.panic(at))],
     [1, () => check(engine.letGo(at))],

@@ -231,3 +231,55 @@ describe('voicings along the tune', () => {
     expect(reports.map(({ sent }) => sent.voices.at(-1)?.name)).toEqual(['F4', 'D4', 'E4']);
   });
 });
+
+describe('one key', () => {
+  const begin = () => {
+    const player = createPlayer({ preset: plainPreset, key: 'C' });
+    player.engine.follow(
+      { tune: tuneFrom('| Dm7 | G7 | Csus4 | Cadd9 |'), reading: 'as-written' },
+      0,
+    );
+    player.engine.oneKey(true, 0);
+    const press = (note: number) => {
+      player.strike(note);
+      player.play('wait 200');
+      return player.engine.takeReports().map(({ written, heard }) => [written, heard.symbol]);
+    };
+    return { player, press };
+  };
+
+  test('is the next chord, the same key again the same chord, round and round', () => {
+    const { player, press } = begin();
+    const played = [80, 81, 81, 80, 82, 80].flatMap((note) => {
+      const told = press(note);
+      player.lift(note);
+      player.play('wait 100');
+      return told.map(([written]) => written);
+    });
+    expect(played).toEqual(['Dm7', 'G7', 'G7', 'Csus4', 'Cadd9', 'Dm7']);
+    expect(player.engine.snapshot().sounding).toEqual([]);
+  });
+
+  test('holds its chord while it is down; a key struck before it comes up takes over', () => {
+    const { player, press } = begin();
+    press(70);
+    expect(player.engine.snapshot().sounding.length).toBeGreaterThan(2);
+    expect(press(71)).toEqual([['G7', 'G7']]);
+    player.lift(70);
+    player.play('wait 300');
+    expect(player.engine.snapshot().isChordSounding).toBe(true);
+    player.lift(71);
+    player.play('wait 300');
+    expect(player.engine.snapshot().sounding).toEqual([]);
+  });
+
+  test('turned off while it is down leaves nothing sounding, and keys are themselves again', () => {
+    const { player, press } = begin();
+    press(70);
+    player.engine.oneKey(false, player.now());
+    player.lift(70);
+    player.play('wait 300');
+    expect(player.engine.snapshot().sounding).toEqual([]);
+    expect(player.play('on C5', 'wait 100')).toBe('+72');
+  });
+});

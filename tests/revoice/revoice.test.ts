@@ -69,6 +69,7 @@ function passAll(): Engine {
     latch: () => [],
     takeShape: () => [],
     follow: () => [],
+    oneKey: () => [],
     setPlace: () => [],
     change: () => [],
     letGo: () => [],

@@ -90,6 +90,7 @@ function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     latch: () => {},
     takeShape: () => {},
     follow: () => {},
+    oneKey: () => {},
     setPlace: () => {},
     play: (bytes) => played.push(bytes),
     panic: () => {},

@@ -3,7 +3,7 @@
  * wrong on stage, such as a port that vanishes; as JSON all of it is lines of standard output. When standard input is a pipe or a file, its lines
  * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
  * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
- * previous` and so on, `latch`; in a tune `place BAR`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * previous` and so on, `latch`; in a tune `place BAR`, `one-key`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import type { Streams } from '../../cli/command.ts';
@@ -36,6 +36,7 @@ export const orderNames = [
   'play',
   'let go',
   'place',
+  'one-key',
   'latch',
   'record',
   'keep',
@@ -154,6 +155,10 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
       if (value.toLowerCase() !== 'shape') return "'take' alone is no order; say 'take shape'.";
       session.takeShape();
       return '';
+    case 'one-key': {
+      const isOn = value.toLowerCase() !== 'off';
+      return session.tune.turnOneKey(isOn);
+    }
     case 'place':
       return setPlace(value, session);
     case 'record':

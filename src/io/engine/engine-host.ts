@@ -51,6 +51,8 @@ export type EngineHost = {
   readonly follow: (tune: StageTune | undefined) => void;
   /** The next chord is expected at this one of the tune's. */
   readonly setPlace: (chord: number) => void;
+  /** Any key plays the next chord of the tune, or no longer does. */
+  readonly oneKey: (isOn: boolean) => void;
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
@@ -108,6 +110,7 @@ function follow(
     latch: () => request({ type: 'latch' }),
     takeShape: () => request({ type: 'take-shape' }),
     follow: (tune) => request({ type: 'tune', tune }),
+    oneKey: (isOn) => request({ type: 'one-key', isOn }),
     setPlace: (chord) => request({ type: 'place', chord }),
     panic: () => request({ type: 'panic' }),
     soundTo: (socket) => request({ type: 'sound', socket }),

@@ -144,6 +144,12 @@ export class EngineSession {
     this.#settle();
   }
 
+  /** See `Engine.oneKey`. */
+  oneKey(isOn: boolean): void {
+    this.#ask((engine, at) => engine.oneKey(isOn, at));
+    this.#settle();
+  }
+
   /** See `Engine.setPlace`. */
   setPlace(chord: number): void {
     this.#ask((engine, at) => engine.setPlace(chord, at));

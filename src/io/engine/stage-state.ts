@@ -52,6 +52,8 @@ export type WorkerRequest =
   | { readonly type: 'tune'; readonly tune: StageTune | undefined }
   /** The next chord is expected at this one of the tune's. */
   | { readonly type: 'place'; readonly chord: number }
+  /** Any key plays the next chord of the tune. */
+  | { readonly type: 'one-key'; readonly isOn: boolean }
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }

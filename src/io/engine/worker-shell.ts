@@ -171,7 +171,7 @@ function obey(
 
 type OfPlayer = Extract<
   WorkerRequest,
-  { readonly type: 'choose' | 'keep' | 'latch' | 'take-shape' | 'tune' | 'place' }
+  { readonly type: 'choose' | 'keep' | 'latch' | 'take-shape' | 'tune' | 'place' | 'one-key' }
 >;
 
 function obeyPlayer(session: EngineSession, request: OfPlayer): void {
@@ -179,6 +179,7 @@ function obeyPlayer(session: EngineSession, request: OfPlayer): void {
   else if (request.type === 'latch') session.latch();
   else if (request.type === 'take-shape') session.takeShape();
   else if (request.type === 'tune') session.follow(request.tune);
+  else if (request.type === 'one-key') session.oneKey(request.isOn);
   else if (request.type === 'place') session.setPlace(request.chord);
   else session.keep(request.scope);
 }

@@ -15,7 +15,7 @@ import { editorKeys, setUpKeys } from './forms-keys.ts';
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import { presetKeys } from './presets-keys.ts';
-import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys } from './stage-keys.ts';
+import { adjustingKeys, playingKeys, rehearsalKeys, stageKeys, tuneKeys } from './stage-keys.ts';
 
 export type { KeyAction, KeyRow } from './key-row.ts';
 export { figureOf } from './keystroke.ts';
@@ -127,6 +127,7 @@ export const keyTable: readonly KeyRow[] = [
   ...setUpKeys,
   ...everywhere,
   ...choiceKeys,
+  ...tuneKeys,
   ...presetKeys.slice(7),
   ...rehearsalKeys,
   ...adjustingKeys,

@@ -1,7 +1,7 @@
 /** Keys of the stage, where somebody plays. */
 
 import { occurrenceAt, placeThatPlays } from '../preset-choice.ts';
-import type { Intent, ScaleDegree } from '../stage-model.ts';
+import type { Intent, ScaleDegree, StageModel } from '../stage-model.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
 
 function move({ view, which }: Struck): Intent {
@@ -132,6 +132,47 @@ export const stageKeys: readonly KeyRow[] = [
     help: 'hear the last chord again',
     pages: ['stage'],
     act: ({ model }) => ({ type: 'audition', id: model.state.snapshot.preset }),
+  },
+];
+
+const hasTune = ({ tune }: StageModel): boolean => tune !== undefined;
+const noTune = 'There is no tune on the stage; start with --chart FILE.';
+
+/** Of a tune on the stage. */
+export const tuneKeys: readonly KeyRow[] = [
+  {
+    id: 'section',
+    strokes: ['pageup', 'pagedown'],
+    isPair: true,
+    brief: 'section',
+    short: 'section before, after',
+    help: 'the next chord is in the section before, the section after',
+    pages: ['stage'],
+    isOffered: hasTune,
+    otherwise: noTune,
+    act: ({ which }) => ({ type: 'stepSection', step: which === 0 ? -1 : 1 }),
+  },
+  {
+    id: 'top',
+    strokes: ['home'],
+    brief: 'top',
+    short: 'the tune from its top',
+    help: 'the next chord is the first of the tune',
+    pages: ['stage'],
+    isOffered: hasTune,
+    otherwise: noTune,
+    act: () => ({ type: 'toTop' }),
+  },
+  {
+    id: 'one-key',
+    strokes: ['end'],
+    brief: 'one key',
+    short: 'any key: the next chord',
+    help: 'any key plays the next chord of the tune, the same key again the same chord',
+    pages: ['stage'],
+    isOffered: hasTune,
+    otherwise: noTune,
+    act: () => ({ type: 'toggleOneKey' }),
   },
 ];
 

@@ -21,6 +21,7 @@ import { PresetLineNow, PresetsBeside } from './presets-beside.tsx';
 import { SettingsLine } from './settings.tsx';
 import { middleC, type Reach, Staff, spelledStep, stepOfNote } from './staff.tsx';
 import { LargeSymbol } from './symbol.tsx';
+import { TuneRows, tuneRowsOf } from './tune-rows.tsx';
 import { VoiceLine, VoiceList } from './voices.tsx';
 
 export type StageProps = {
@@ -75,13 +76,20 @@ function Sounds({ report, isSounding, width, rows }: SoundsProps) {
 }
 
 export function StagePage(props: StageProps) {
-  const { model, layout, around } = props;
+  const { model, layout } = props;
+  const tuneRows = tuneRowsOf(model, layout.rows - props.around);
+  const around = props.around + tuneRows;
   const technique = techniqueOf(model);
   const width = layout.isBroad ? Math.floor(layout.inner * 0.42) : layout.inner;
   const lines = techniqueRows(technique, width);
   const plan = stageLayoutFor(layout, around, lines, useLook().hasUnicode);
   const parts = { ...props, technique, lines, plan };
-  return layout.isBroad ? <BroadStage {...parts} /> : <TallStage {...parts} />;
+  return (
+    <>
+      <TuneRows model={model} rows={tuneRows} width={layout.inner} />
+      {layout.isBroad ? <BroadStage {...parts} /> : <TallStage {...parts} />}
+    </>
+  );
 }
 
 type PartProps = StageProps & {
