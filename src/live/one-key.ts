@@ -62,10 +62,9 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
         if (!down.delete(name)) return [{ message, source }];
         return name === last ? lift(message.velocity) : [];
       }
-      const { channel, note } = message;
+      const { note } = message;
       const isOwn =
-        keyedPlace(inUse.setup().controls ?? {}, note) !== undefined ||
-        inUse.isApart({ source, channel, note });
+        keyedPlace(inUse.setup().controls ?? {}, note) !== undefined || inUse.isApart(message);
       return !isOn || isOwn ? [{ message, source }] : strike(message, source);
     },
   };
