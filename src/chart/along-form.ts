@@ -76,11 +76,11 @@ function around({ places }: Repeated, voicings: readonly (Voicing | undefined)[]
 /** The voicing of least cost at all places of the chord, the others as they are. */
 function settle(repeated: Repeated, voicings: Voicings): void {
   const { list, places } = repeated;
-  const costOf = costThere(repeated, around(repeated, voicings));
+  const costHere = costThere(repeated, around(repeated, voicings));
   let best: Voicing | undefined;
   let least = Number.POSITIVE_INFINITY;
   list.voicings.forEach((voicing, index) => {
-    const cost = costOf(voicing, index);
+    const cost = costHere(voicing, index);
     if (cost < least) {
       best = voicing;
       least = cost;
@@ -110,10 +110,10 @@ export function rankedAlongForm(
   chord: Repeated,
   path: readonly (Voicing | undefined)[],
 ): readonly Voicing[] {
-  const costOf = costThere(chord, around(chord, path));
+  const costHere = costThere(chord, around(chord, path));
   const own = path[chord.places[0] ?? 0];
   const byCost = chord.list.voicings
-    .map((voicing, index) => ({ voicing, cost: costOf(voicing, index) }))
+    .map((voicing, index) => ({ voicing, cost: costHere(voicing, index) }))
     .sort((one, other) => one.cost - other.cost)
     .map(({ voicing }) => voicing);
   return distinct(own === undefined ? byCost : [own, ...byCost]);

@@ -79,10 +79,10 @@ function changed(meant: readonly Degree[], changes: readonly DegreeChange[]): De
   let found = [...meant];
   for (const { value, alter, type } of changes) {
     // Added tones count from a minor seventh, and so do alterations of one that is not there.
-    const own = found.find((degree) => numberIn(degree) === value);
+    const own = found.find((each) => numberIn(each) === value);
     const natural = value === 7 ? -1 : 0;
     if (type === 'subtract') {
-      found = found.filter((degree) => !sameStep(numberIn(degree), value));
+      found = found.filter((each) => !sameStep(numberIn(each), value));
       continue;
     }
     const base = type === 'alter' && own !== undefined ? alterationOf(own) : natural;

@@ -51,9 +51,9 @@ export function readXml(text: string): XmlResult {
     root ??= element;
     open.push(element);
   };
-  parser.ontext = (piece) => {
+  parser.ontext = (words) => {
     const element = open.at(-1);
-    if (element !== undefined) element.text += piece;
+    if (element !== undefined) element.text += words;
   };
   parser.oncdata = parser.ontext;
   parser.onclosetag = () => {

@@ -76,7 +76,7 @@ function describeParseError(
   const named = /'(?:-\w, )?(-{1,2}[^'\s]*)/.exec(error.message)?.[1] ?? '';
   const name = named.replace(/^-+/, '');
   if (error.code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') {
-    const known = Object.keys(options).map((option) => `--${option}`);
+    const known = Object.keys(options).map((each) => `--${each}`);
     const typed = argv.find((word) => word === named || word.startsWith(`${named}=`)) ?? named;
     const shown = typed.split('=', 1)[0] ?? named;
     return `'${commandName}' has no option '${shown}'${adviseNearest(shown, known)}.`;

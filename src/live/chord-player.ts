@@ -358,7 +358,7 @@ export function createChordPlayer(
     notePassed(keys, at) {
       // Mostly a note of a melody.
       if (keys.length < fewestPitchClasses) return;
-      const heard = keys.map((key) => key.note);
+      const heard = keys.map((each) => each.note);
       if (sizeOf(setOfNotes(heard)) < fewestPitchClasses) return;
       const { key, setup } = voicer;
       const velocities = keys.map((each) => each.velocity);

@@ -273,8 +273,8 @@ function legatoTold(fresh: readonly HeldKey[], scene: Scene): Placement | undefi
   if (!isAmong && !hasJustLifted(left, scene.at)) return undefined;
   const count = left.touch.length - fresh.length;
   if (count < 1 || count > 2 || count >= old.length) return undefined;
-  const choices = choicesOf(old, count).filter((staying) => {
-    const together = [...staying, ...fresh];
+  const choices = choicesOf(old, count).filter((choice) => {
+    const together = [...choice, ...fresh];
     return isInHand(together) && reading.isPlain(notesOf(together));
   });
   const [staying] = choices;

@@ -60,7 +60,7 @@ export function moveVoice(
   const { bass } = voiced.voicing;
   const hasBass = bass !== undefined && voices[0]?.note === bass;
   const upper = hasBass ? voices.slice(1) : voices;
-  const lifted = touch.filter((each) => !keys.some(({ note }) => note === each.note));
+  const lifted = touch.filter((each) => !keys.some((held) => held.note === each.note));
   const old = [...lifted].sort(
     (one, other) => Math.abs(one.note - key.note) - Math.abs(other.note - key.note),
   )[0];

@@ -284,8 +284,8 @@ export function isCrushResolved(
   spread: number,
   { isPlain }: Reading,
 ): boolean {
-  const fresh = stroke.filter((key) => key.role === 'waiting' || key.role === 'through');
-  const chord = stroke.filter((key) => key.role === 'chord');
+  const fresh = stroke.filter(({ role }) => role === 'waiting' || role === 'through');
+  const chord = stroke.filter(({ role }) => role === 'chord');
   const [key] = fresh;
   if (key === undefined || fresh.length > 1 || chord.length < 3) return false;
   const lag = key.struckAt - Math.max(...chord.map((each) => each.struckAt));

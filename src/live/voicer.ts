@@ -114,7 +114,7 @@ const highestBass = 51;
 const leastGap = 8;
 
 /** True where the lowest note is no part of the hand above it. */
-function isBassApart(notes: readonly number[]): boolean {
+function isLowestApart(notes: readonly number[]): boolean {
   const lowest = Math.min(...notes);
   return (
     lowest <= highestBass && notes.every((note) => note === lowest || note - lowest >= leastGap)
@@ -290,7 +290,7 @@ export function createVoicer(
     const context = ear.contextFor(Math.min(...notes), Math.max(...notes), isCorrection);
     const heard =
       asked ?? recognise(notes, holding === undefined ? context : { ...context, holding });
-    const isTold = heard !== undefined && heard.bass !== heard.root && isBassApart(notes);
+    const isTold = heard !== undefined && heard.bass !== heard.root && isLowestApart(notes);
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
 

@@ -46,7 +46,7 @@ function refuse(json: JsonText, findings: readonly Finding[]): ParsedPreset {
 function at(file: PresetFile, path: readonly string[]): NoteInFile | undefined {
   let value: unknown = file;
   for (const name of path)
-    value = (value as { readonly [name: string]: unknown } | undefined)?.[name];
+    value = (value as { readonly [key: string]: unknown } | undefined)?.[name];
   return value as NoteInFile | undefined;
 }
 

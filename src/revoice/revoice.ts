@@ -142,9 +142,9 @@ function* voice({
   const builders = new Map(
     // Most voicings have more notes than what was held, and statuses are written out.
     tracks
-      .filter(({ track }) => routes.written.includes(track))
-      .map(({ track, chunk }) => [
-        track,
+      .filter((each) => routes.written.includes(each.track))
+      .map(({ track: number, chunk }) => [
+        number,
         createTrackBuilder(chunk.whole.length * 2, makePassing()),
       ]),
   );

@@ -222,7 +222,7 @@ function choosePreset(
     return found.ok ? found : { ...found, isMisuse: false };
   }
   const presets = collection.entries.map((entry) => entry.preset);
-  const byId = (id: string): Preset | undefined => presets.find((preset) => preset.id === id);
+  const byId = (id: string): Preset | undefined => presets.find((each) => each.id === id);
   const last = remembered === undefined ? undefined : byId(remembered);
   if (remembered !== undefined && last === undefined) {
     notices.push(

@@ -22,7 +22,7 @@ export function sayInTurn(
     session.say(notices.join(' '));
     return () => {};
   }
-  const sentences = notices.map((notice, place) => `${place + 1}/${notices.length} ${notice}`);
+  const sentences = notices.map((notice, index) => `${index + 1}/${notices.length} ${notice}`);
   let place = 0;
   const sayNext = () => {
     session.say(sentences[place % sentences.length] ?? '');

@@ -114,11 +114,11 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
 
   const channelOf = (number: number): Channel => channels[number] ?? newChannel(timbre);
 
-  function* end(voice: Voice, at: number, release = voice.tone.release): Generator<SoundOrder> {
+  function* end(voice: Voice, at: number, fade = voice.tone.release): Generator<SoundOrder> {
     if (voice.endedAt !== undefined) return;
     voice.endedAt = at;
-    voice.release = release;
-    yield { type: 'end', id: voice.id, at, release };
+    voice.release = fade;
+    yield { type: 'end', id: voice.id, at, release: fade };
   }
 
   /** So many at most ring on: the softest are cut. */
@@ -132,8 +132,8 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     for (const { id } of cut) yield { type: 'cut', id, at };
   }
 
-  function* endWhere(isMeant: (voice: Voice) => boolean, at: number, release?: number) {
-    for (const voice of voices) if (isMeant(voice)) yield* end(voice, at, release);
+  function* endWhere(isMeant: (voice: Voice) => boolean, at: number, fade?: number) {
+    for (const voice of voices) if (isMeant(voice)) yield* end(voice, at, fade);
   }
 
   /** Those of a channel that neither key nor pedal holds. */
@@ -149,10 +149,10 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     // Struck again while the pedal alone holds it: one string, not two.
     const isSame = (voice: Voice) => voice.channel === number && voice.note === note;
     yield* endWhere((voice) => isSame(voice) && !voice.isKeyDown, at);
-    const sounding = voices.filter((voice) => voice.endedAt === undefined);
+    const ringing = voices.filter((voice) => voice.endedAt === undefined);
     const softest = (one: Voice, other: Voice) =>
       levelOf(one, at) <= levelOf(other, at) ? one : other;
-    if (sounding.length >= mostVoices) yield* end(sounding.reduce(softest), at, quick);
+    if (ringing.length >= mostVoices) yield* end(ringing.reduce(softest), at, quick);
     const channel = channelOf(number);
     const isDrum = isFile && number === percussionChannel;
     const tone = isDrum ? tickOf(note, velocity) : toneOf(channel.timbre, note, velocity);

@@ -77,7 +77,7 @@ export function tellApart(
     const until = reports[place + 1]?.at ?? Number.POSITIVE_INFINITY;
     const begun = begunBefore(spans, next, Math.min(until, at + roll));
     next += begun.length;
-    active = [...active.filter(({ end }) => end > at), ...begun];
+    active = [...active.filter((span) => span.end > at), ...begun];
     const voices = voicesAmong(active, report, at);
     for (const [span, voice] of voices) if (!voiceOf.has(span)) voiceOf.set(span, voice);
     // A correction ends what it replaces at the very moment it begins.

@@ -95,10 +95,10 @@ export function demoPerformance(semitones = 0, tune: DemoTune = 'chords'): Perfo
       }),
     ),
   ].sort((one, other) => one.atMicroseconds - other.atMicroseconds);
-  const chords = blocks.map(({ beat: start, notes }) => ({
+  const asPlayed = blocks.map(({ beat: start, notes }) => ({
     atMicroseconds: timeOf(start),
     notes: notes.map((note) => note + semitones),
   }));
   const last = events.at(-1)?.atMicroseconds ?? 0;
-  return { title, key, events, chords, lengthMicroseconds: last + beat / 2 };
+  return { title, key, events, chords: asPlayed, lengthMicroseconds: last + beat / 2 };
 }

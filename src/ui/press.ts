@@ -52,7 +52,7 @@ function actOn(stroke: Keystroke, view: View, model: StageModel): Pressed {
 /** The help page's own keys: the arrows turn it, / searches it. */
 function turnHelp(stroke: Keystroke, view: View): View | undefined {
   const name = strokeName(stroke);
-  const steps: { readonly [name: string]: number } = { up: -1, down: 1, pageup: -8, pagedown: 8 };
+  const steps: { readonly [key: string]: number } = { up: -1, down: 1, pageup: -8, pagedown: 8 };
   const step = steps[name];
   if (step !== undefined) return reduceView(view, { type: 'turnHelp', from: view.helpFrom + step });
   if (name !== '/') return undefined;

@@ -38,14 +38,14 @@ type Cluster = {
   readonly last: number;
 };
 
-function raised(cluster: Cluster, step: number): Cluster {
-  const tone = ((cluster.stack.at(-1) ?? 0) + step) % 12;
+function raised(lower: Cluster, step: number): Cluster {
+  const tone = ((lower.stack.at(-1) ?? 0) + step) % 12;
   return {
-    stack: [...cluster.stack, tone],
-    set: cluster.set | (1 << tone),
-    span: cluster.span + step,
-    thirds: cluster.thirds + (step > widestSecond ? 1 : 0),
-    semitones: cluster.semitones + (step === 1 ? 1 : 0),
+    stack: [...lower.stack, tone],
+    set: lower.set | (1 << tone),
+    span: lower.span + step,
+    thirds: lower.thirds + (step > widestSecond ? 1 : 0),
+    semitones: lower.semitones + (step === 1 ? 1 : 0),
     last: step,
   };
 }
@@ -75,11 +75,11 @@ function listClusters(tones: PitchClassSet, voices: number): Cluster[] {
     }),
   );
   for (let voice = 1; voice < voices; voice += 1) {
-    found = found.flatMap((cluster) =>
+    found = found.flatMap((lower) =>
       steps
         // Three neighbours in semitones are no chord but a blur.
-        .filter((step) => !(step === 1 && cluster.last === 1))
-        .map((step) => raised(cluster, step))
+        .filter((step) => !(step === 1 && lower.last === 1))
+        .map((step) => raised(lower, step))
         .filter(
           ({ stack, span, thirds }) =>
             has(tones, stack.at(-1) ?? 0) && span <= widestSpan && thirds <= 1,

@@ -15,7 +15,7 @@ import type { Doubling, Frame, Voicing } from './voicing.ts';
 const { limits } = data;
 
 const lowest: number[] = new Array(128).fill(0);
-for (const { semitones, lowest: limit } of intervals.limits) lowest[semitones] = limit;
+for (const row of intervals.limits) lowest[row.semitones] = row.lowest;
 
 /**
  * No interval stands lower than its limit; every pair of notes counts, not only neighbours.

@@ -144,9 +144,9 @@ export function namesOf(
 ): Names {
   const { chord, palette } = harmony;
   const root = spelledRoot ?? rootOf(chord, key);
-  const named = (symbol: string, spell: (pitchClass: number) => SpelledPitchClass): Names => ({
-    symbol,
-    voices: voicing.notes.map((note) => formatNote(note, spell(note % 12))),
+  const named = (name: string, spelling: (pitchClass: number) => SpelledPitchClass): Names => ({
+    symbol: name,
+    voices: voicing.notes.map((note) => formatNote(note, spelling(note % 12))),
   });
   const hybrid = hybridIn(voicing, chord.root);
   if (hybrid !== undefined) {

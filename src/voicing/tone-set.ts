@@ -140,10 +140,10 @@ function maskOf(tones: readonly number[]): PitchClassSet {
 function withSixth(
   heart: PitchClassSet,
   palette: Palette,
-  isSixthWelcome: boolean,
+  isWelcome: boolean,
 ): PitchClassSet | undefined {
   const isMajorSeventh = has(palette.guides & heart, 11) && has(palette.tensions, 9);
-  const isFree = isSixthWelcome || !has(palette.named, 11);
+  const isFree = isWelcome || !has(palette.named, 11);
   return isMajorSeventh && isFree ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
 }
 

@@ -171,8 +171,8 @@ function groundsUnder(row: Row, palette: Palette, bass: number | undefined): Gro
 type Pair = { readonly row: Row; readonly ground: Ground; readonly missing: number };
 
 /** Every triad over every ground, with how many tones that the symbol names are not heard. */
-function pairsOf(rows: readonly Row[], palette: Palette, bass: number | undefined): Pair[] {
-  return rows.flatMap((row) =>
+function pairsOf(all: readonly Row[], palette: Palette, bass: number | undefined): Pair[] {
+  return all.flatMap((row) =>
     groundsUnder(row, palette, bass).map((ground) => ({
       row,
       ground,

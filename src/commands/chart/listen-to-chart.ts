@@ -27,13 +27,13 @@ type ListenValues = {
 
 /** Undefined: nobody listens. */
 export function listenWish(values: ListenValues): Result<ListenWish | undefined> {
-  const { listen, 'from-bar': fromBar, loop, click, 'count-in': countIn } = values;
+  const { listen, 'from-bar': fromBar, loop, click, 'count-in': isCountedIn } = values;
   if (listen !== true) {
     const given = [
       ...(fromBar === undefined ? [] : ['--from-bar']),
       ...(loop === true ? ['--loop'] : []),
       ...(click === true ? ['--click'] : []),
-      ...(countIn === true ? ['--count-in'] : []),
+      ...(isCountedIn === true ? ['--count-in'] : []),
     ];
     if (given.length === 0) return { ok: true, value: undefined };
     return { ok: false, problem: `'${given[0]}' is for listening; add '--listen'.` };
@@ -47,7 +47,7 @@ export function listenWish(values: ListenValues): Result<ListenWish | undefined>
     fromBar: bar,
     isLooping,
     hasClick: click === true,
-    isCountedIn: countIn === true,
+    isCountedIn: isCountedIn === true,
   };
   return { ok: true, value };
 }
@@ -59,8 +59,7 @@ type Beat = { readonly bar: number; readonly beat: number; readonly start: numbe
 
 /** Every beat of the chart as it is played, in quarter notes from its beginning; bar 0 is a pick-up. */
 function* beatsOf({ metres, pickup, bars }: Chart): Generator<Beat, void> {
-  const metreAt = (start: number) =>
-    metres.findLast((metre) => metre.start <= start + same) ?? metres[0];
+  const metreAt = (at: number) => metres.findLast((metre) => metre.start <= at + same) ?? metres[0];
   const first = metreAt(0);
   const length = 4 / first.unit;
   for (let start = pickup % length; start < pickup; start += length) {

@@ -50,10 +50,10 @@ export function describeFewNotes({ notes, readings }: NamedNotes): string[] | un
   }
   if (different === 1) return [`${lowest.name} and its octaves: one note, no chord`];
   if (different > 2) return undefined;
-  const other = others.find(({ midi }) => midi % 12 !== lowest.midi % 12) ?? top;
+  const second = others.find(({ midi }) => midi % 12 !== lowest.midi % 12) ?? top;
   const symbols = readings.map(({ symbol }) => symbol).slice(0, mostOthers);
   return [
-    `${lowest.name} ${other.name}: ${intervalName(lowest, other)}, no whole chord`,
+    `${lowest.name} ${second.name}: ${intervalName(lowest, second)}, no whole chord`,
     `  could be part of  ${symbols.join(', ')}`,
   ];
 }

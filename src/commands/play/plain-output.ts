@@ -120,9 +120,9 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
 export function obey(order: string, session: PlaySession): string | Promise<string> {
   const [word = '', ...rest] = order.trim().split(/\s+/);
   const value = rest.join(' ');
-  const name = word.toLowerCase();
-  if (isTurn(name)) return obeyTurn(name, value, session);
-  switch (name) {
+  const verb = word.toLowerCase();
+  if (isTurn(verb)) return obeyTurn(verb, value, session);
+  switch (verb) {
     case '':
       return '';
     case 'preset': {

@@ -96,7 +96,7 @@ export class PlayRun {
           ...given('timbre', values.timbre),
           ...given('tune', tune),
         }),
-      start: (session, ports) => this.#start(session, ports),
+      start: (made, ports) => this.#start(made, ports),
     });
     if (!opened.ok) return failure(streams, opened.problem);
     const { session, host, message } = opened.value;

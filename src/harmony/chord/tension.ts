@@ -45,8 +45,7 @@ function triadQuality(tones: PitchClassSet): Quality {
 /** The qualities a chord answers to, the more telling one first. */
 function qualitiesOf(type: ChordType): Quality[] {
   const triad = triadQuality(type.tones);
-  const isDominant = has(type.tones, 4) && has(type.tones, 10);
-  if (isDominant) return ['dominant', triad];
+  if (isDominant(type)) return ['dominant', triad];
   if (triad === 'minor' && has(type.tones, 11)) return ['minor-major'];
   return [triad];
 }

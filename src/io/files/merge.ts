@@ -24,7 +24,7 @@ export function mergedByKey(
 ): Rows {
   const isOurs = (name: string): boolean => !isDeepStrictEqual(at(base, name), at(ours, name));
   const groupOf = (name: string): readonly string[] =>
-    together.find((names) => names.includes(name)) ?? [name];
+    together.find((group) => group.includes(name)) ?? [name];
   const merge = (name: string): unknown => {
     const [before, mine, other] = [at(base, name), at(ours, name), at(theirs, name)];
     if (!groupOf(name).some(isOurs)) return other;

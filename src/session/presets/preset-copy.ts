@@ -14,7 +14,7 @@ export function idFor(name: string, taken: readonly string[], from = 1): string 
       .replace(/^-+|-+$/g, '')
       .slice(0, 60) || 'preset';
   const isTaken = (id: string): boolean => taken.some((each) => each.toLowerCase() === id);
-  const numbered = (number: number): string => (number === 1 ? stem : `${stem}-${number}`);
+  const numbered = (nth: number): string => (nth === 1 ? stem : `${stem}-${nth}`);
   let number = from;
   while (isTaken(numbered(number))) number++;
   return numbered(number);

@@ -207,7 +207,7 @@ const keptPath = 'kept.';
 
 function withoutKept(draft: Draft, place: number): Edited {
   const kept = (draft.preset.kept ?? []).filter((_, at) => at !== place);
-  const { kept: _, ...rest } = draft.preset;
+  const { kept: __, ...rest } = draft.preset;
   const next = draftOf(kept.length === 0 ? rest : { ...rest, kept });
   return { ok: true, value: next };
 }

@@ -237,8 +237,8 @@ export class Library {
   #copied(preset: Preset) {
     const names = new Set(this.#session.presets.map(({ name }) => name.toLowerCase()));
     const own = `My ${preset.name.slice(0, 1).toLowerCase()}${preset.name.slice(1)}`;
-    const numbered = (number: number): string =>
-      number === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${number}`;
+    const numbered = (nth: number): string =>
+      nth === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${nth}`;
     let number = 1;
     while (names.has(numbered(number).toLowerCase())) number += 1;
     return copyPreset(preset, numbered(number), this.#entries, this.#folder);
@@ -247,11 +247,11 @@ export class Library {
   async edit(id: string): Promise<void> {
     const entry = this.#entries.find((each) => each.preset.id === id);
     if (entry?.origin !== 'own') return;
-    const { PresetEditor } = await import('./preset-editor.ts');
+    const loaded = await import('./preset-editor.ts');
     // Changes that could not be saved are still there.
     if (this.#editor?.id !== id) {
       const others = this.#entries.filter((each) => each !== entry).map(({ preset }) => preset);
-      this.#editor = new PresetEditor(entry.preset, this.#folder, others);
+      this.#editor = new loaded.PresetEditor(entry.preset, this.#folder, others);
     }
     this.#session.choosePreset(this.#editor.preset);
     // What is edited is its own registers: moved ones would hide the change.

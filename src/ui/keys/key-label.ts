@@ -21,7 +21,7 @@ const printedNames: { readonly [stroke: string]: string } = {
 
 function printedStroke(look: Look, stroke: string): string {
   const signs = signsOf(look);
-  const arrows: { readonly [stroke: string]: string } = {
+  const arrows: { readonly [name: string]: string } = {
     up: signs.up,
     down: signs.down,
     left: signs.left,

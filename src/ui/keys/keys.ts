@@ -195,8 +195,8 @@ export function bindingProblems(bindings: NonNullable<StageModel['bindings']>): 
 /** What to say of a key that does nothing now, though it would elsewhere; '' for no key of ours. */
 export function hintFor(stroke: Keystroke, view: View, model: StageModel): string {
   const isEditing = view.isEditing && model.editor !== undefined;
-  const rowOn = (page: Page): KeyRow | undefined =>
-    keysIn(model.mode, { page, isEditing: page === view.page && isEditing }).find(
+  const rowOn = (each: Page): KeyRow | undefined =>
+    keysIn(model.mode, { page: each, isEditing: each === view.page && isEditing }).find(
       (row) => whichOf(row, stroke, model.bindings) !== undefined,
     );
   const here = rowOn(view.page);

@@ -29,7 +29,7 @@ function onPreset(make: (id: string, struck: Struck) => KeyAction | undefined): 
 
 function nextList({ view, model }: Struck): KeyAction | undefined {
   const lists = listsOf(model);
-  const place = lists.findIndex((list) => list.name === listShown(model, view).name);
+  const place = lists.findIndex((each) => each.name === listShown(model, view).name);
   const next = lists[(place + 1) % lists.length];
   return next && viewAction({ type: 'showList', name: next.name });
 }
@@ -42,8 +42,8 @@ function typing(purpose: 'search' | 'copy' | 'setlist', target: string, text: st
 function setlistAtHand(model: StageModel, view: View): string | undefined {
   const shown = listShown(model, view);
   if (shown.isSetlist) return shown.name;
-  const setlists = listsOf(model).filter((list) => list.isSetlist);
-  const onStage = setlists.find((list) => list.name === model.listOnStage);
+  const setlists = listsOf(model).filter((each) => each.isSetlist);
+  const onStage = setlists.find((each) => each.name === model.listOnStage);
   return onStage?.name ?? (setlists.length === 1 ? setlists[0]?.name : undefined);
 }
 
