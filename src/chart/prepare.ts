@@ -96,7 +96,7 @@ function ownPreset(preset: Preset, { technique }: Chosen): Preset {
 }
 
 /** Of each chord of the form, the name of the preset that holds there; '' for the setup's own. */
-function presetNames({ form }: Chart): (chord: ChartChord) => string {
+export function presetNames({ form }: Pick<Chart, 'form'>): (chord: ChartChord) => string {
   const names = new Map<string, string>();
   let holds = '';
   form.bars.forEach(({ shares }, bar) => {

@@ -3,14 +3,17 @@ import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import type { Tune, TuneChord } from '../tune/tune.ts';
 import type { Chart, ChartChord } from './chart.ts';
 import { pageOf } from './page.ts';
+import { presetNames } from './prepare.ts';
 
 export function tuneOf(chart: Chart): Tune {
   const pages = pageOf(chart);
+  const presetOf = presetNames(chart);
   const opened = new Set<number>();
   let last = -1;
   const chords = chart.chords.map((chord: ChartChord): TuneChord => {
     const { bar, beat, start, length, symbol, lead, written } = chord;
     const { writtenBar = 0, section = '' } = pages[written.bar] ?? {};
+    const preset = symbol === undefined ? '' : presetOf(chord);
     const isNewBar = bar !== last;
     last = bar;
     if (isNewBar) opened.clear();
@@ -21,6 +24,8 @@ export function tuneOf(chart: Chart): Tune {
       symbol: symbol === undefined ? '' : formatSymbol(symbol),
       ...{ bar, beat, writtenBar, start, length, section, opensSection },
       ...(lead !== undefined && { lead }),
+      ...(preset !== '' && { preset }),
+      ...(chord.chosen.preset !== undefined && { writesPreset: true }),
     };
   });
   const end = chart.chords.at(-1);

@@ -340,7 +340,7 @@ export function createChordPlayer(
         keys.map((key) => key.note),
         neighboursOf(keys),
       );
-      const written = tune.hear(played, at, isCorrection);
+      const written = tune.hear(played, at, isCorrection, out);
       // To the next chord of a tune the whole voicing goes, and not one voice of it.
       const isNextWritten =
         written !== undefined && written.root !== sounding?.voiced.harmony.chord.root;

@@ -19,9 +19,10 @@ import { createEngineParts, type EngineParts } from './engine-parts.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { createKeyStrokes, type NoteMessage } from './key-strokes.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
+import { withPreset } from './moved-registers.ts';
 import type { OneKey } from './one-key.ts';
 import type { Snapshot } from './snapshot.ts';
-import { createWishes } from './wishes.ts';
+import { createWishes, type Wishes } from './wishes.ts';
 
 export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   const parts = createEngineParts(first, known);
@@ -36,6 +37,7 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   const wishInTurn = (wish: Wish, out: Message[]): void => {
     behind.take({ wish }, hands.waiting(), out);
   };
+  obeyWrittenPresets(parts, wishes);
   const strokes = createKeyStrokes(parts, { follow: behind.follow, wishInTurn });
 
   /** All Notes Off and its kin: what waits is read first, then everything ends. */
@@ -100,6 +102,17 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     takeReports: () => parts.log.takeReports(),
     snapshot: () => snapshotOf(parts),
   };
+}
+
+/** The tune on the stage turns to another preset where one is written. */
+function obeyWrittenPresets({ tune, inUse }: EngineParts, wishes: Wishes): void {
+  tune.onPreset((preset, at, out) => {
+    if (preset.id === inUse.setup().preset.id) return;
+    const next = withPreset(inUse.setup(), preset);
+    // It is for the chord that is struck now, and not for the one before.
+    wishes.use({ ...next, switching: 'next-chord' }, at, out);
+    inUse.use(next);
+  });
 }
 
 type Doing = {

@@ -6,10 +6,13 @@
 import type { Chord } from '../harmony/chord/chord.ts';
 import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import type { Message } from '../midi/message.ts';
+import type { Preset } from '../presets/preset.ts';
 import { createFollower, type Follower, type TunePlace } from '../tune/follower.ts';
 import type { Held } from '../tune/likeness.ts';
 import type { StageTune, TuneChord, TuneReading } from '../tune/tune.ts';
 import type { Snapshot } from './snapshot.ts';
+import { createWrittenPresets } from './written-presets.ts';
 
 /** Where a chord was played, for views. */
 export type PlaceNoted = {
@@ -27,6 +30,8 @@ export type TuneCourse = {
   readonly leadAt: (place: number) => number | undefined;
 };
 
+export type TurnPreset = (preset: Preset, at: number, out: Message[]) => void;
+
 export type TuneOnStage = {
   /** Another tune, or none. */
   readonly use: (stage: StageTune | undefined) => void;
@@ -36,7 +41,14 @@ export type TuneOnStage = {
    * A chord of these notes is played: the place goes on. The chord that is written there, when they
    * agree with it; undefined: it is as it is heard.
    */
-  readonly hear: (notes: readonly number[], at: number, isCorrection: boolean) => Chord | undefined;
+  readonly hear: (
+    notes: readonly number[],
+    at: number,
+    isCorrection: boolean,
+    out: Message[],
+  ) => Chord | undefined;
+  /** Takes the presets that the tune writes, each before its chord is voiced. */
+  readonly onPreset: (turn: TurnPreset) => void;
   /**
    * The player asks for the next chord as it is written, or for the one of now: its notes, as a hand
    * may hold them, and the place goes there with them. Undefined: there is none.
@@ -123,6 +135,8 @@ export function createTuneOnStage(): TuneOnStage {
   let stage: StageTune | undefined;
   let following: Following | undefined;
   let course: TuneCourse | undefined;
+  let turnPreset: TurnPreset = () => {};
+  const written = createWrittenPresets();
   const place = (): TunePlace | undefined => following?.follower.place();
 
   return {
@@ -130,12 +144,19 @@ export function createTuneOnStage(): TuneOnStage {
       stage = next;
       following = next && { follower: createFollower(next.tune), reading: next.reading };
       course = next && following && courseOf(next, following);
+      written.forget();
     },
     set: (chord) => following?.follower.set(chord),
-    hear(notes, at, isCorrection) {
+    hear(notes, at, isCorrection, out) {
       if (following === undefined) return undefined;
       const held = heldOf(notes);
-      return writtenAt(following, following.follower.hear(held, at, isCorrection), held.set);
+      const here = following.follower.hear(held, at, isCorrection);
+      const preset = here && written.turnTo(stage, here, isCorrection);
+      if (preset !== undefined) turnPreset(preset, at, out);
+      return writtenAt(following, here, held.set);
+    },
+    onPreset(turn) {
+      turnPreset = turn;
     },
     step(to) {
       const chord = following && asked(following.follower, to);

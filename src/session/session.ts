@@ -406,7 +406,9 @@ export class PlaySession {
   #follow({ preset: id, place }: StageState['snapshot']): void {
     if (this.#audition.isStateOfIt(id, this.#setup.preset.id)) return;
     const { preset, place: before } = this.#setup;
-    const chosen = this.onStage.find((each) => each.id === id);
+    const isThis = (each: Preset): boolean => each.id === id;
+    // A tune may turn to one that is not on stage.
+    const chosen = this.onStage.find(isThis) ?? this.#presets.find(isThis);
     if (chosen === undefined || (id === preset.id && place === before)) return;
     if (id !== preset.id) this.#setup = this.#withPreset(chosen, place);
     else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };

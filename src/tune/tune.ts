@@ -4,6 +4,8 @@
  * chart/tune-of-chart.ts.
  */
 
+import type { Preset } from '../presets/preset.ts';
+
 export type TuneChord = {
   /** As written: 'G13', a symbol that is known to parse; '' for silence. */
   readonly symbol: string;
@@ -21,6 +23,10 @@ export type TuneChord = {
   readonly opensSection: boolean;
   /** The MIDI note that is to be its top voice; absent: none. */
   readonly lead?: number;
+  /** The preset that the chart wants here: its name, or its id on the stage; absent: none. */
+  readonly preset?: string;
+  /** It is written at this chord. */
+  readonly writesPreset?: boolean;
 };
 
 export type Tune = {
@@ -40,4 +46,9 @@ export type Tune = {
 export const tuneReadings = ['as-played', 'as-written', 'with-growth'] as const;
 export type TuneReading = (typeof tuneReadings)[number];
 
-export type StageTune = { readonly tune: Tune; readonly reading: TuneReading };
+export type StageTune = {
+  readonly tune: Tune;
+  readonly reading: TuneReading;
+  /** Those that the tune names; absent: none. */
+  readonly presets?: readonly Preset[];
+};

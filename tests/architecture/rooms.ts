@@ -31,7 +31,7 @@ const rooms: Readonly<Record<string, Room>> = {
     imports: ['midi', 'harmony', 'voicing'],
     packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
   },
-  tune: { imports: ['harmony'], packages: [] },
+  tune: { imports: ['harmony', 'presets'], packages: [] },
   live: { imports: ['midi', 'harmony', 'voicing', 'presets', 'tune'], packages: [] },
   take: { imports: ['midi', 'harmony', 'presets', 'live'], packages: [] },
   score: { imports: ['midi', 'harmony', 'live', 'take'], packages: [] },

@@ -4,8 +4,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { tuneToPlay } from '../../src/commands/play/chart-to-play.ts';
+import type { PresetCollection } from '../../src/io/files/preset-files.ts';
+import { plainPreset } from '../live/play.ts';
 
 let folder = '';
+const entry = { preset: { ...plainPreset, id: 'mine', name: 'My plain' }, isOwn: true };
+const collection = { entries: [entry], problems: [] } as unknown as PresetCollection;
 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'handspan-tune-'));
@@ -22,7 +26,7 @@ async function asked(text: string, values: { readonly written?: string } = {}) {
   };
   const chart = join(folder, 'tune.txt');
   writeFileSync(chart, text);
-  const read = await tuneToPlay({ chart, ...values }, { stdout: stderr, stderr });
+  const read = await tuneToPlay({ chart, ...values }, { stdout: stderr, stderr }, collection);
   return { read, told: told.replaceAll(folder, '') };
 }
 
@@ -41,7 +45,22 @@ test('a chart is a tune in the order it is played, with its key and metre for th
   ]);
 });
 
+test('presets that the chart names come with it, each chord with the one that holds there', async () => {
+  const { read } = await asked('|: C | preset="My plain" Dm7 | G7 :|');
+  if (!read.ok) throw new Error('it was refused');
+  const { tune, presets } = read.value.stage ?? {};
+  expect(presets?.map(({ id }) => id)).toEqual(['mine']);
+  expect(tune?.chords.map(({ preset, writesPreset }) => [preset, writesPreset])).toEqual(
+    [0, 1].flatMap(() => [
+      [undefined, undefined],
+      ['mine', true],
+      ['mine', undefined],
+    ]),
+  );
+});
+
 test.each([
+  ['a preset that is none', '| preset=mime C |', /tune\.txt:1:\d+: There is no preset/],
   ['a form that goes round', '| C | D |\n| E D.C.', /tune\.txt:2:5: 'D\.C\.' goes round for ever/],
   ['D.S. without its sign', '| C | D D.S. al Fine', /tune\.txt:1:9: .* has no sign to go back to/],
   ['a word that is no chord', '| C | Hx |', /tune\.txt:1:7: /],
@@ -55,6 +74,10 @@ test('how far the chart may add is one of three words, and needs a chart', async
   const { read, told } = await asked('| C |', { written: 'all' });
   expect([read.ok, told]).toEqual([false, expect.stringContaining("'--written' cannot be 'all'")]);
   const silent = { write: () => true };
-  const alone = await tuneToPlay({ written: 'as-played' }, { stdout: silent, stderr: silent });
+  const alone = await tuneToPlay(
+    { written: 'as-played' },
+    { stdout: silent, stderr: silent },
+    collection,
+  );
   expect(alone).toEqual({ ok: false, code: 2 });
 });

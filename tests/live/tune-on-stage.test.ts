@@ -283,3 +283,41 @@ describe('one key', () => {
     expect(player.play('on C5', 'wait 100')).toBe('+72');
   });
 });
+
+describe('presets that a tune writes', () => {
+  const open = { ...plainPreset, id: 'open', strategy: 'open' as const };
+  const close = { ...plainPreset, id: 'close' };
+  const written = tuneFrom('| Dm7 | preset=open G7 | Cmaj7 | preset=close A7 |');
+  const hands = ['Dm7', 'G7', 'Cmaj7', 'A7'].map((symbol) => notesOf(symbol, (tones) => tones));
+
+  function begin(switching: 'at-once' | 'next-chord') {
+    const player = createPlayer({ preset: plainPreset, key: 'C', switching });
+    const presets = [open, close];
+    player.engine.follow({ tune: written, reading: 'with-growth', presets }, 0);
+    const play = (notes: Grip) => {
+      for (const note of notes) player.strike(note);
+      player.play('wait 300');
+      for (const note of notes) player.lift(note);
+      player.play('wait 100');
+      return player.engine.takeReports().map(({ preset }) => preset);
+    };
+    return { player, play };
+  }
+
+  test.each(['at-once', 'next-chord'] as const)('hold from their chord on (%s)', (switching) => {
+    const { play } = begin(switching);
+    expect(hands.flatMap(play)).toEqual(['plain', 'open', 'open', 'close']);
+    // Nothing is written before bar 2 comes again.
+    expect(hands.flatMap(play)).toEqual(['close', 'open', 'open', 'close']);
+  });
+
+  test("give way to the player's own switch until the next one is written", () => {
+    const { player, play } = begin('next-chord');
+    const [first = [], second = [], third = [], fourth = []] = hands;
+    expect([first, second].flatMap(play)).toEqual(['plain', 'open']);
+    player.engine.change({ preset: plainPreset, key: 'C' }, player.now());
+    expect([third, fourth].flatMap(play)).toEqual(['plain', 'close']);
+    player.engine.change({ preset: plainPreset, key: 'C' }, player.now());
+    expect([first, second].flatMap(play)).toEqual(['plain', 'open']);
+  });
+});

@@ -1,9 +1,15 @@
 /** `play --chart FILE`: the chart as a tune for the stage, with what its heading says of playing. */
 
+import type { Chart } from '../../chart/chart.ts';
 import { tuneOf } from '../../chart/tune-of-chart.ts';
 import { exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import { given } from '../../common/given.ts';
+import { capitalised } from '../../common/words.ts';
 import { formatKey } from '../../harmony/key/key.ts';
+import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { formatMetre } from '../../midi/metre.ts';
+import type { Problem } from '../../presets/problem.ts';
+import { findPreset } from '../../session/presets/preset-lookup.ts';
 import { type StageTune, tuneReadings } from '../../tune/tune.ts';
 import { readChartFile } from '../chart/chart-input.ts';
 import { readChart, refuseChart, sayProblems } from '../chart/read-chart.ts';
@@ -20,8 +26,42 @@ type Read =
   | { readonly ok: true; readonly value: ToPlay }
   | { readonly ok: false; readonly code: number };
 
+type Named =
+  | { readonly ok: true; readonly value: Pick<StageTune, 'tune' | 'presets'> }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+/** The chart as a tune, with the presets that it names, by their ids. */
+function withPresets(chart: Chart, collection: PresetCollection): Named {
+  const found = new Map<string, ReturnType<typeof findPreset>>();
+  const problems: Problem[] = [];
+  for (const share of chart.form.bars.flatMap(({ shares }) => shares)) {
+    const name = share.kind === 'chord' ? share.chord.chosen.preset : undefined;
+    if (name === undefined) continue;
+    const preset = found.get(name) ?? findPreset(name, collection);
+    found.set(name, preset);
+    const { line, column } = share;
+    if (!preset.ok) problems.push({ line, column, path: '', message: capitalised(preset.problem) });
+  }
+  if (problems.length > 0) return { ok: false, problems };
+  const presets = [...found.values()].flatMap((each) => (each.ok ? [each.value] : []));
+  const idOf = (name: string | undefined): string | undefined => {
+    const preset = name === undefined ? undefined : found.get(name);
+    return preset?.ok === true ? preset.value.id : undefined;
+  };
+  const { chords, ...tune } = tuneOf(chart);
+  const byId = chords.map(({ preset, ...chord }) => ({
+    ...chord,
+    ...given('preset', idOf(preset)),
+  }));
+  return { ok: true, value: { tune: { ...tune, chords: byId }, presets } };
+}
+
 /** What is wrong has been said, and the exit code says it too. */
-export async function tuneToPlay({ chart, written }: Asked, streams: Streams): Promise<Read> {
+export async function tuneToPlay(
+  { chart, written }: Asked,
+  streams: Streams,
+  collection: PresetCollection,
+): Promise<Read> {
   const reading = tuneReadings.find((each) => each === (written ?? 'with-growth'));
   if (reading === undefined) {
     const problem = `'--written' cannot be '${written}'; give ${tuneReadings.join(', ')}.`;
@@ -40,10 +80,15 @@ export async function tuneToPlay({ chart, written }: Asked, streams: Streams): P
     return { ok: false, code: exitCodes.failed };
   }
   sayProblems(parsed.remarks, source, streams);
+  const named = withPresets(parsed.value, collection);
+  if (!named.ok) {
+    sayProblems(named.problems, source, streams);
+    return { ok: false, code: exitCodes.failed };
+  }
   const { key, metres } = parsed.value;
   const heading = {
     ...(key !== undefined && { key: formatKey(key) }),
     metre: formatMetre(metres[0]),
   };
-  return { ok: true, value: { stage: { tune: tuneOf(parsed.value), reading }, heading } };
+  return { ok: true, value: { stage: { ...named.value, reading }, heading } };
 }

@@ -88,7 +88,7 @@ async function run(
     loadSettings(folders.settings),
     readPresets(folders.presets),
   ]);
-  const tune = await tuneToPlay(values, streams);
+  const tune = await tuneToPlay(values, streams, collection);
   if (!tune.ok) return tune.code;
   const asked = { ...tune.value.heading, ...values };
   const planned = planPlay(asked, loaded.settings, collection);
