@@ -136,7 +136,7 @@ export function createTuneOnStage(): TuneOnStage {
   let following: Following | undefined;
   let course: TuneCourse | undefined;
   let turnPreset: TurnPreset = () => {};
-  const written = createWrittenPresets();
+  const writtenPresets = createWrittenPresets();
   const place = (): TunePlace | undefined => following?.follower.place();
 
   return {
@@ -144,14 +144,14 @@ export function createTuneOnStage(): TuneOnStage {
       stage = next;
       following = next && { follower: createFollower(next.tune), reading: next.reading };
       course = next && following && courseOf(next, following);
-      written.forget();
+      writtenPresets.forget();
     },
     set: (chord) => following?.follower.set(chord),
     hear(notes, at, isCorrection, out) {
       if (following === undefined) return undefined;
       const held = heldOf(notes);
       const here = following.follower.hear(held, at, isCorrection);
-      const preset = here && written.turnTo(stage, here, isCorrection);
+      const preset = here && writtenPresets.turnTo(stage, here, isCorrection);
       if (preset !== undefined) turnPreset(preset, at, out);
       return writtenAt(following, here, held.set);
     },
