@@ -15,7 +15,7 @@ import { milliseconds, type Spread, spreadOf } from './measure.ts';
 const rounds = 12;
 const perRound = 15;
 const starts = 7;
-const soundRounds = 8;
+const soundRounds = 5;
 const perSoundRound = 40;
 /** Milliseconds from the start of a process until it sounds, or says why it does not. */
 const longestSoundStart = 60_000;

@@ -10,6 +10,8 @@ export type SoundChoice = { readonly isOn?: boolean; readonly level?: number };
 
 export type SoundSurroundings = {
   readonly timbre: TimbreName;
+  /** Ports are played at the same time, and come first. */
+  readonly isBeside?: boolean;
   /** Decibels, as remembered; absent: soft. */
   readonly level?: number | undefined;
   /** Where the engine sends what sounds; undefined: nowhere. */
@@ -35,7 +37,7 @@ export type BuiltInSound = {
 };
 
 export function createBuiltInSound(surroundings: SoundSurroundings): BuiltInSound {
-  const { timbre, sendTo, say, onChange, start = startSound } = surroundings;
+  const { timbre, isBeside = false, sendTo, say, onChange, start = startSound } = surroundings;
   let level = boundedLevel(surroundings.level ?? levels.first);
   let host: SoundHost | undefined;
   let starting: Promise<string> | undefined;
@@ -47,7 +49,7 @@ export function createBuiltInSound(surroundings: SoundSurroundings): BuiltInSoun
       sendTo(undefined);
       say(problem);
     };
-    const started = await start({ timbre, level, onLost });
+    const started = await start({ timbre, isBeside, level, onLost });
     starting = undefined;
     if (!started.ok) return started.problem;
     if (isClosed) {

@@ -110,6 +110,7 @@ export class PlaySession {
     this.#memory = memory;
     this.sound = createBuiltInSound({
       timbre,
+      isBeside: ports !== undefined,
       level: memory.soundLevel,
       sendTo: (socket) => {
         this.#soundSocket = socket;

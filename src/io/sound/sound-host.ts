@@ -16,6 +16,8 @@ export type SoundWish = {
   readonly isFile?: boolean;
   /** Plays into nothing; for tests and measuring. Else where HANDSPAN_SOUND is 'none'. */
   readonly isSilent?: boolean;
+  /** Ports are played at the same time: where the machine is busy, they come first. */
+  readonly isBeside?: boolean;
   /** Its device is asked for its name and how late it is, which takes a while. */
   readonly isDescribed?: boolean;
   /** It ended by itself: one sentence. */
@@ -55,12 +57,12 @@ export async function startSound(wish: SoundWish): Promise<Result<SoundHost>> {
       : join(folder, 'midi');
   // What the library's C parts write belongs on nobody's screen.
   const child = fork(file, [], { stdio: ['ignore', 'ignore', 'ignore', 'ipc'], execArgv: [] });
-  const { timbre, level, isFile = false, isDescribed = false } = wish;
+  const { timbre, level, isFile = false, isBeside = false, isDescribed = false } = wish;
   const isSilent = wish.isSilent ?? process.env['HANDSPAN_SOUND'] === 'none';
   const request = (message: SoundRequest) => {
     if (child.connected) child.send(message, () => {});
   };
-  request({ type: 'open', timbre, level, isFile, isSilent, isDescribed, socket });
+  request({ type: 'open', timbre, level, isFile, isSilent, isBeside, isDescribed, socket });
   const opened = await firstReply(child);
   if (!opened.ok) {
     child.kill();

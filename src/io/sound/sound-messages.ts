@@ -12,6 +12,8 @@ export type SoundRequest =
       readonly isFile: boolean;
       /** Plays into nothing, at the pace of a device: for tests and measuring. */
       readonly isSilent: boolean;
+      /** It gives way to what else runs. */
+      readonly isBeside: boolean;
       /** The answer waits for the device's name and how late it is. */
       readonly isDescribed: boolean;
       /** Where to listen for MIDI bytes that are to sound at once. */

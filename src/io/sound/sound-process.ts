@@ -5,6 +5,7 @@
  */
 import { rmSync } from 'node:fs';
 import { createServer } from 'node:net';
+import { constants, setPriority } from 'node:os';
 import { dirname } from 'node:path';
 import { type AudioLibrary, loadAudioLibrary } from './library.ts';
 import { createSoundPlayer, type SoundPlayer } from './player.ts';
@@ -64,6 +65,13 @@ async function factsOf(
   return { device, sampleRate, baseLatency, outputLatency };
 }
 
+/** A system may refuse; then it is as it was. */
+function giveWay(): void {
+  try {
+    setPriority(constants.priority.PRIORITY_BELOW_NORMAL);
+  } catch {}
+}
+
 /** What the package has and its types do not. */
 type WithDevices = {
   readonly mediaDevices: {
@@ -79,6 +87,8 @@ async function deviceName(library: AudioLibrary): Promise<string> {
 }
 
 async function open(request: Open): Promise<void> {
+  // Before the library makes its threads, which take it over.
+  if (request.isBeside) giveWay();
   if (process.platform !== 'win32') folder = dirname(request.socket);
   const library = await loadAudioLibrary();
   if (!library.ok) {
