@@ -8,7 +8,7 @@ import { ChordsPage } from './chords/chords-page.tsx';
 import { Foot, footRowsFor } from './frame/foot.tsx';
 import { Heading } from './frame/heading.tsx';
 import { type Layout, layoutFor, type Size, smallest } from './frame/layout.ts';
-import { Message, rowsOfSaid, saidOf } from './frame/message.tsx';
+import { isQuiet, Message, rowsOfSaid, saidOf } from './frame/message.tsx';
 import { LookContext, Words } from './frame/words.tsx';
 import { HelpPage } from './help/help-page.tsx';
 import type { Look } from './look.ts';
@@ -60,7 +60,9 @@ function Page(props: PageProps) {
   // A narrow stage has no row for the names of the pages; the other pages say where one is.
   const headRows = isStage ? layout.headRows : Math.max(1, layout.headRows);
   const said = saidOf(model, view);
-  const messageRows = rowsOfSaid(said, inner);
+  // What the preset is like is said on the stage; elsewhere, where rows are few, it is in the way.
+  const isRoomless = !isStage && rows < 20 && isQuiet(said);
+  const messageRows = isRoomless ? 0 : rowsOfSaid(said, inner);
   const footRows = footRowsFor(view, layout.footRows, inner);
   const around = headRows + messageRows + footRows;
   return (
@@ -93,7 +95,7 @@ function Page(props: PageProps) {
           <OtherPage {...{ model, view, lastSaid }} width={inner} rows={rows - around} />
         )}
       </Box>
-      <Message said={said} rows={messageRows} width={inner} />
+      {messageRows > 0 && <Message said={said} rows={messageRows} width={inner} />}
       <Foot model={model} view={view} rows={footRows} width={inner} />
     </Box>
   );

@@ -51,7 +51,10 @@ function Keys({ model, view, rows, width }: FootProps) {
   });
   const always = width < 56 ? ['help'] : alwaysShown;
   const kept = held.filter((row) => always.includes(row.id)).map(entryOf);
-  const others = held.filter((row) => !always.includes(row.id)).map(entryOf);
+  // Elsewhere than on the stage the page's own keys are what is looked for; those that play go on.
+  const isOwn = (row: KeyRow) => view.page === 'stage' || row.pages?.includes(view.page) === true;
+  const found = held.filter((row) => !always.includes(row.id));
+  const others = [...found.filter(isOwn), ...found.filter((row) => !isOwn(row))].map(entryOf);
   const room = width - widthOfEntries(kept, gap);
   return (
     <Box width={width} height={rows} flexShrink={0} alignItems="flex-end">
@@ -76,6 +79,13 @@ const asks: { readonly [purpose in Typing['purpose']]: string } = {
   shape: 'name of the shape, none to leave it',
 };
 
+/** What a text of its own is for, where there is little room. */
+const shortAsks: { readonly [purpose in Typing['purpose']]?: string } = {
+  copy: 'copy',
+  setlist: 'setlist',
+  shape: 'name, or none',
+};
+
 /** How it ends; in a line of chords, which one Return plays. */
 function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
   if (purpose === 'stroke') return 'Esc not now';
@@ -89,12 +99,15 @@ function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width
   const { purpose } = typing;
   const isHere =
     purpose === 'copy' || purpose === 'setlist' || purpose === 'chord' || purpose === 'shape';
-  const keys = endings(typing, isHere);
-  const room = Math.max(8, width - asks[purpose].length - keys.length - 4);
+  const isNarrow = width < 56;
+  const keys = isNarrow && purpose !== 'stroke' ? 'Return, Esc' : endings(typing, isHere);
+  const ask = `${(isNarrow ? shortAsks[purpose] : undefined) ?? asks[purpose]}${isHere ? ':' : ''}`;
+  // Two columns between each.
+  const room = Math.max(8, width - ask.length - keys.length - 4);
   return (
     <Box width={width} height={1} columnGap={2} flexShrink={0}>
       <Box flexShrink={0}>
-        <Words tone="quiet">{`${asks[purpose]}${isHere ? ':' : ''}`}</Words>
+        <Words tone="quiet">{ask}</Words>
       </Box>
       {isHere && <TextField typing={typing} width={room} />}
       <Words tone="quiet">{keys}</Words>

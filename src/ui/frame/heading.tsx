@@ -17,6 +17,8 @@ type HeadingProps = {
 
 /** The pages take about this many columns; what is left of the line is the status. */
 const pagesWidth = 38;
+/** In less no word of it would stand whole. */
+const leastStatus = 8;
 
 export function Heading({ layout, model, view, arrivals, nowMs }: HeadingProps) {
   const { inner, headRows } = layout;
@@ -36,7 +38,7 @@ export function Heading({ layout, model, view, arrivals, nowMs }: HeadingProps) 
             ))}
           </Words>
         </Box>
-        <StatusWords {...status} inHand={view.inHand} width={room} />
+        {room >= leastStatus && <StatusWords {...status} inHand={view.inHand} width={room} />}
       </Box>
       {headRows === 2 && <Words tone="quiet">{'─'.repeat(inner)}</Words>}
     </Box>

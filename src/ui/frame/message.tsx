@@ -38,9 +38,14 @@ export function saidOf(model: StageModel, { typing, hint }: View): Said {
   return [{ text: aboutPreset(model), tone: 'quiet' }];
 }
 
+/** Nothing that asks to be read. */
+export function isQuiet(said: Said): boolean {
+  return said.every(({ tone }) => tone === 'quiet');
+}
+
 /** Rows that what is said takes, as whole words wrap; what is said at rest takes one. */
 export function rowsOfSaid(said: Said, width: number): number {
-  if (said.every(({ tone }) => tone === 'quiet')) return 1;
+  if (isQuiet(said)) return 1;
   let rows = 1;
   let used = 0;
   for (const word of said.flatMap(({ text }) => text.split(/\s+/))) {
@@ -60,10 +65,9 @@ export function rowsOfSaid(said: Said, width: number): number {
 type MessageProps = { readonly said: Said; readonly rows: number; readonly width: number };
 
 export function Message({ said, rows, width }: MessageProps) {
-  const isQuiet = said.every(({ tone }) => tone === 'quiet');
   return (
     <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
-      <Words wrap={isQuiet ? 'truncate-end' : 'wrap'}>
+      <Words wrap={isQuiet(said) ? 'truncate-end' : 'wrap'}>
         {said.map(({ text, tone }, place) => (
           <Run key={text} tone={tone}>{`${place > 0 ? ' ' : ''}${text}`}</Run>
         ))}

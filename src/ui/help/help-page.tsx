@@ -37,6 +37,7 @@ type HelpProps = {
 };
 
 const keyWidth = 8;
+const fewRows = 12;
 
 function KeyHelp({ label, text, width }: { label: string; text: string; width: number }) {
   return (
@@ -58,6 +59,8 @@ export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
   const found = isSearching || helpSearch !== '';
   // Side by side where one column is not enough.
   const perColumn = rows - 3;
+  // Where rows are few, the first page of help has what stands under the keys.
+  const hasRest = rows >= fewRows || from === 0;
   const columns = width >= 118 && held.length > perColumn ? 2 : 1;
   const column = Math.floor((width - (columns - 1) * 3) / columns);
   const split = Math.ceil((held.length - from) / columns);
@@ -95,16 +98,18 @@ export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
           </Box>
         ))}
       </Box>
-      {lastSaid !== '' && lastSaid !== model.message && (
+      {hasRest && lastSaid !== '' && lastSaid !== model.message && (
         <Box flexShrink={0}>
           <Words wrap="wrap">{`said last: ${lastSaid}`}</Words>
         </Box>
       )}
-      <Box flexShrink={0}>
-        <Words tone="quiet" wrap="wrap">
-          {cautions.join(' ')}
-        </Words>
-      </Box>
+      {hasRest && (
+        <Box flexShrink={0}>
+          <Words tone="quiet" wrap="wrap">
+            {cautions.join(' ')}
+          </Words>
+        </Box>
+      )}
     </Box>
   );
 }
