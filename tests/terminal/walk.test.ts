@@ -49,7 +49,7 @@ describe.skipIf(!hasTmux)(title, { timeout: 120_000 }, () => {
       await step('presets page', () => press('Tab'), /Fourths over the third +plays/);
       await step('a name suggested', () => press('c'), /My fourths over the third_/);
       type('Warm');
-      await see(/name of the copy: +Warm_/);
+      await see(/copy: +Warm_/);
       await step('the copy open', () => press('Enter'), /Warm +as saved/);
       press('Down', 'Down', 'Down', 'Right');
       await step('changed', () => {}, /▸ voices +4[\s\S]*mind the level/);
