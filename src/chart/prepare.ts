@@ -37,6 +37,8 @@ export type Prepared = {
   readonly list: Candidates;
   /** Something is chosen for this chord; a preset is for all behind it, too. */
   readonly isChosen: boolean;
+  /** Its very notes are. */
+  readonly isExact: boolean;
   /** Why what is chosen cannot be had: one sentence; '' where it can. */
   readonly problem: string;
 };
@@ -166,5 +168,7 @@ function prepare(
         shapeCandidates(preset, harmony, own) ??
         candidates(preset.strategy, harmony, own));
   const problem = bassProblem(text, chosen, harmony, list);
-  return { harmony, root: spelled.root, frame: own, preset, list, isChosen, problem };
+  const isExact = typeof voicing === 'object';
+  const root = spelled.root;
+  return { harmony, root, frame: own, preset, list, isChosen, isExact, problem };
 }

@@ -2,7 +2,9 @@
  * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
  * low → high. As JSON and as lines of text.
  */
+import { spellInKey } from '../harmony/chord/spelling.ts';
 import { functionName } from '../harmony/key/numeral.ts';
+import { formatNote } from '../harmony/pitch/pitch-name.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { motionBetween } from '../voicing/motion.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
@@ -60,10 +62,14 @@ function notesOf({ voicing, harmony }: Sounding, names: Names): ReportedNote[] {
 
 type Page = readonly OnPage[];
 
+function nameIn(note: number, key: Key): string {
+  return formatNote(note, spellInKey(note % 12, key));
+}
+
 function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): ReportedChord {
   const { text: symbol, bar, beat, beats } = chord;
   const { numeral, role } = functionName(symbol, key);
-  const chosen = chosenText(chord.chosen).trim();
+  const chosen = chosenText(chord.chosen, (note) => nameIn(note, key)).trim();
   const place = { symbol, bar, beat, beats, numeral, function: role };
   const { writtenBar = 0, section = '' } = page[chord.written.bar] ?? {};
   const onPage = { writtenBar, section, chosen };

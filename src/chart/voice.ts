@@ -154,6 +154,8 @@ function parallelTo(
 
 function soundingOf(prepared: Prepared, voicing: Voicing): Sounding {
   const { harmony, root, frame, list } = prepared;
+  // Just these notes were asked for: nothing is given up.
+  if (prepared.isExact) return { harmony, root, voicing, relaxed: [] };
   // Led in parallel it is none of the list.
   const isListed = prepared.preset.parallel === undefined || list.voicings.includes(voicing);
   const relaxed = isListed

@@ -57,7 +57,10 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
     else hand?.release(key, velocity, at, out);
     neighbours.noteReleased(key);
     if (taking.isOn()) {
-      parts.say(taking.release(key, parts.shown().chord.voicer().key, inUse.setup().preset));
+      const { key: inKey } = parts.shown().chord.voicer();
+      parts.say(taking.release(key, inKey, inUse.setup().preset));
+      // Views are to see what has been taken.
+      if (!taking.isOn()) parts.log.changed();
     }
     after.follow(out);
   };

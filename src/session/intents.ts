@@ -11,7 +11,7 @@ import { movedKey, turnedKey } from './key-steps.ts';
 import { writtenChord } from './rehearsal/written-chord.ts';
 import { describedBy } from './remembered-settings.ts';
 import type { ScreenParts } from './screen-model.ts';
-import { chartText, sendTake, writeInFolder } from './send-chords.ts';
+import { sendChart, sendTake } from './send-chords.ts';
 import type { PlaySession } from './session.ts';
 
 type Handlers = {
@@ -61,13 +61,7 @@ function pinReading(session: PlaySession, place: number): void {
 }
 
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
-  const chords = session.chords.slice(from, to + 1);
-  if (chords.length === 0) {
-    session.say('No chord was played yet: play some, and c writes them as a chart.');
-    return;
-  }
-  const bytes = new TextEncoder().encode(chartText(chords, session.setup.key));
-  session.say(await writeInFolder(folder, 'chart.txt', bytes, 'chart'));
+  session.say(await sendChart(folder, session.chords.slice(from, to + 1), session.setup.key));
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {

@@ -44,6 +44,18 @@ export function chartText(chords: readonly ChordReport[], key: string | undefine
   return `${[...heading, ...lines].join('\n')}\n`;
 }
 
+/** Becomes a chart in the player's folder; a sentence that says where, or why not. */
+export async function sendChart(
+  folder: string,
+  chords: readonly ChordReport[],
+  key: string | undefined,
+): Promise<string> {
+  if (chords.length === 0)
+    return 'No chord was played yet: play some, and write them as a chart then.';
+  const bytes = new TextEncoder().encode(chartText(chords, key));
+  return writeInFolder(folder, 'chart.txt', bytes, 'chart');
+}
+
 function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {
   const until = next === undefined ? lastLength : next.atMicroseconds - chord.atMicroseconds;
   // Reports of a session whose ports were changed may start again at nought.

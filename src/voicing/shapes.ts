@@ -8,7 +8,7 @@
 import { counted } from '../common/words.ts';
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import { type Degree, isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
-import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
+import { has, membersOf, type PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
 import { bassesOf, over, type Upper } from './bass.ts';
 import type { Candidates } from './choose.ts';
 import { keepsLowIntervalLimits, keepsMinorNinths } from './constraints.ts';
@@ -183,10 +183,30 @@ export function ownTone(degree: Degree, palette: Palette): Own {
     .sort((one, other) => distance(one, meant) - distance(other, meant))
     .find((tone) => has(free, tone));
   if (near !== undefined) return { tone: near, isReplaced: false };
-  const [nearest = 0] = membersOf(chordTones).sort(
+  const [nearest = 0] = nearestOf(meant, chordTones);
+  return { tone: nearest, isReplaced: true };
+}
+
+/** Chord tones by how near they are to a tone, the nearest first. */
+function nearestOf(meant: number, chordTones: PitchClassSet): readonly number[] {
+  return membersOf(chordTones).sort(
     (one, other) => distance(one, meant) - distance(other, meant) || one - other,
   );
-  return { tone: nearest, isReplaced: true };
+}
+
+/**
+ * The chord's own tone for each voice. One that is replaced is not made the tone of the voice beside
+ * it, which would put that an octave up.
+ */
+function ownTones(upper: readonly ShapeTone[], palette: Palette): readonly Own[] {
+  const own = upper.map(({ degree }) => ownTone(degree, palette));
+  return own.map((each, voice) => {
+    if (!each.isReplaced) return each;
+    const beside = [own[voice - 1], own[voice + 1]].map((other) => other?.tone);
+    const meant = semitonesOf(upper[voice]?.degree ?? '1');
+    const tone = nearestOf(meant, palette.chordTones).find((other) => !beside.includes(other));
+    return { ...each, tone: tone ?? each.tone };
+  });
 }
 
 /** A tone of the chord for a voice, in semitones above the root. */
@@ -238,10 +258,8 @@ function stepsThroughScale(tones: readonly Placed[], palette: Palette): Order[] 
 
 /** The shape on this chord and, where it may move otherwise, what may become of it. */
 function ordersOf({ upper }: Shape, movement: ShapeMovement, palette: Palette): Order[] {
-  const tones = upper.map(({ degree, octaves }) => ({
-    tone: ownTone(degree, palette).tone,
-    octaves,
-  }));
+  const own = ownTones(upper, palette);
+  const tones = upper.map(({ octaves }, voice) => ({ tone: own[voice]?.tone ?? 0, octaves }));
   if (movement === 'taken') return [{ tones, price: 0, said: '' }];
   return movement === 'led' ? turnsOf(tones) : stepsThroughScale(tones, palette);
 }
@@ -258,10 +276,11 @@ function heights(tones: readonly Placed[]): number[] {
 /** Each place of a shape's upper voices in the register. */
 function uppersOf(shape: Shape, movement: ShapeMovement, harmony: Harmony, register: Register) {
   const { palette, chord } = harmony;
-  const replaced = shape.upper.filter(({ degree }) => ownTone(degree, palette).isReplaced);
-  const said = replaced.map(({ degree }) => {
-    const instead = palette.degreeAt[ownTone(degree, palette).tone] ?? '1';
-    return `, ${instead} for ${degree}`;
+  const replaced = ownTones(shape.upper, palette).flatMap(({ tone, isReplaced }, voice) =>
+    isReplaced ? [{ tone, degree: shape.upper[voice]?.degree ?? '1' }] : [],
+  );
+  const said = replaced.map(({ tone, degree }) => {
+    return `, ${palette.degreeAt[tone] ?? '1'} for ${degree}`;
   });
   const label = `own shape ${shape.text}${said.join('')}`;
   return ordersOf(shape, movement, palette).flatMap(({ tones, price, said: moved }): Upper[] => {

@@ -49,6 +49,7 @@ describe('what is chosen for one chord', () => {
       '| Dm7 | bass=third G7 | technique=shell Cmaj7 | voicing=A1,G3,C4,E4,B4 Am7 | Fmaj7@E4 | preset=rootless-hand Dm7 | G7 |';
     const { chords } = chartReport(voice(text));
     expect(chords[1]?.notes[0]).toMatchObject({ degree: '3', part: 'bass' });
+    expect(chords[3]?.givenUp).toEqual([]);
     expect(chords[2]).toMatchObject({ technique: 'shell', chosen: 'technique=shell' });
     expect(chords[3]?.notes.map(({ name }) => name)).toEqual(['A1', 'G3', 'C4', 'E4', 'B4']);
     expect(chords[4]?.notes.at(-1)?.name).toBe('E4');

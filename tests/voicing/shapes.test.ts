@@ -109,6 +109,8 @@ test('each degree becomes the own one of another chord, and what it has not is r
   expect(tones('Cm7b5', '1 5 7 3')).toEqual([0, 6, 10, 3]);
   // A flat ninth stands written: the ninth of the shape is that.
   expect(tones('C7b9')).toEqual([0, 7, 1, 4, 10]);
+  // The nearest chord tone to a ninth is the third, which is in the voice above: then the root.
+  expect(tones('Cm7b5')).toEqual([0, 6, 0, 3, 10]);
   const [sus] = voicingsOf('C7sus4', '1 5 7 3');
   expect(sus?.label).toMatch(/^own shape 1 5 7 3, (4|11) for 3/);
 });

@@ -1,15 +1,18 @@
 /**
  * Playing without a screen: one line per chord on standard output, and on standard error what goes
- * wrong on stage, such as a port that vanishes; as JSON all of it is lines of standard output. When standard input is a pipe or a file, its lines
- * are orders: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins a take, or ends it),
- * `keep` (the last minutes), `panic`, `quit`; by ear (choice-orders.ts) `voicing next`, `voicing
- * previous` and so on, `latch`; in a tune `place BAR`, `one-key`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * wrong on stage, such as a port that vanishes; as JSON all of it is lines of standard output. When
+ * standard input is a pipe or a file, its lines are orders: `preset NAME`, `key KEY`, `register
+ * LOW-HIGH`, `record` (begins a take, or ends it), `keep` (the last minutes), `write chart`, `panic`,
+ * `quit`; by ear (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`;
+ * in a tune `place BAR`, `one-key`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
+import { setTimeout as setTimeoutPromise } from 'node:timers/promises';
 import type { Streams } from '../../cli/command.ts';
 import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
+import { userFolders } from '../../io/files/folders.ts';
 import type { ChordReport, Snapshot, TakenShape } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseRegister } from '../../presets/register.ts';
@@ -17,6 +20,7 @@ import { latchSentence, shapeSentence } from '../../session/choice-sentence.ts';
 import { thereIsNone } from '../../session/presets/preset-lookup.ts';
 import { presetNameProblem } from '../../session/presets/preset-name.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
+import { sendChart } from '../../session/send-chords.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { turns } from '../../voicing/choices.ts';
 import { keptScopes } from '../../voicing/kept.ts';
@@ -39,6 +43,7 @@ export const orderNames = [
   'one-key',
   'latch',
   'record',
+  'write chart',
   'keep',
   'keep voicing',
   'take shape',
@@ -161,6 +166,9 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
     }
     case 'place':
       return setPlace(value, session);
+    case 'write':
+      if (value.toLowerCase() !== 'chart') return "'write' alone is no order; say 'write chart'.";
+      return writeChart(session);
     case 'record':
       return session.tape.toggle();
     case 'keep':
@@ -189,10 +197,36 @@ function keepVoicing(value: string, session: PlaySession): string | Promise<stri
   return session.keep(scope);
 }
 
-function keepShape(name: string, session: PlaySession): string {
+/** What the engine has just been asked for is told of within this; milliseconds. */
+const tellingMilliseconds = { usual: 200, longest: 600 } as const;
+
+/** Orders come faster than the engine tells of them: resolves once `isTold`, or when it never will be. */
+async function told(session: PlaySession, isTold: () => boolean): Promise<void> {
+  if (isTold()) return;
+  await new Promise<void>((resolve) => {
+    const end = (): void => {
+      clearTimeout(timer);
+      stop();
+      resolve();
+    };
+    const timer = setTimeout(end, tellingMilliseconds.longest);
+    const stop = session.subscribe(() => {
+      if (isTold()) end();
+    });
+  });
+}
+
+async function writeChart(session: PlaySession): Promise<string> {
+  await setTimeoutPromise(tellingMilliseconds.usual);
+  return sendChart(userFolders(process.env).charts, session.chords, session.setup.key);
+}
+
+async function keepShape(name: string, session: PlaySession): Promise<string> {
   const problem =
     name === '' ? "'keep shape' needs a name for its preset behind it." : presetNameProblem(name);
-  return problem === '' ? session.keepShape(name) : problem;
+  if (problem !== '') return problem;
+  await told(session, () => session.takenShape !== undefined);
+  return session.keepShape(name);
 }
 
 /** Only where no keyboard plays: what a keyboard holds cannot be let go from here. */
