@@ -201,7 +201,7 @@ function keepVoicing(value: string, session: PlaySession): string | Promise<stri
 const tellingMilliseconds = { usual: 200, longest: 600 } as const;
 
 /** Orders come faster than the engine tells of them: resolves once `isTold`, or when it never will be. */
-async function told(session: PlaySession, isTold: () => boolean): Promise<void> {
+async function untilTold(session: PlaySession, isTold: () => boolean): Promise<void> {
   if (isTold()) return;
   await new Promise<void>((resolve) => {
     const end = (): void => {
@@ -225,7 +225,7 @@ async function keepShape(name: string, session: PlaySession): Promise<string> {
   const problem =
     name === '' ? "'keep shape' needs a name for its preset behind it." : presetNameProblem(name);
   if (problem !== '') return problem;
-  await told(session, () => session.takenShape !== undefined);
+  await untilTold(session, () => session.takenShape !== undefined);
   return session.keepShape(name);
 }
 
