@@ -86,9 +86,13 @@ function addBar(state: State, content: Content, isAgain: boolean): void {
   const { opening = { ...noOpening, place: placeOf(state, { column: 1 }) }, line } = state;
   const ending = nextEnding(state, opening);
   const first = state.units.map(firstSign).find((sign) => sign !== undefined) ?? { column: 1 };
+  const place = placeOf(state, first);
+  // Each property by its name: an object that begins with others spread out takes far longer to make.
   state.bars.push({
-    ...placeOf(state, first),
-    ...content,
+    line: place.line,
+    column: place.column,
+    shares: content.shares,
+    cues: content.cues,
     isAgain,
     metre: line.metre,
     isPickup: isNextPickup(state),

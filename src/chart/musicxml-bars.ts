@@ -192,8 +192,14 @@ function barOf(course: Course, measure: ReadMeasure, place: number, wish: BarsWi
   const events = eventsIn(measure, beats, wish);
   const own = sharesOf(events, beats, at, course.hasBefore);
   course.hasBefore ||= events.length > 0;
+  // Each property by its name, as in end-bar.ts.
   return {
-    ...{ ...at, metre, isPickup, isAgain, ending },
+    line: at.line,
+    column: at.column,
+    metre,
+    isPickup,
+    isAgain,
+    ending,
     shares: isAgain ? (last?.shares ?? own) : own,
     cues: signs.cues.map(({ at: quarters, words }) => ({
       words,
@@ -209,7 +215,8 @@ function barOf(course: Course, measure: ReadMeasure, place: number, wish: BarsWi
     jump: signs.jump && { ...signs.jump, ...at },
     barLine: signs.times > 1 ? 'single' : (barLines[signs.style] ?? 'single'),
     isLineStart: takeLine(course, signs.section !== '', isPickup),
-    ...{ commentsAbove: [], comment: '' },
+    commentsAbove: [],
+    comment: '',
   };
 }
 

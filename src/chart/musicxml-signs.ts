@@ -28,10 +28,22 @@ export type ReadSigns = {
 };
 
 export function noSigns(): ReadSigns {
+  // Each property by its name, as in end-bar.ts.
   return {
-    ...{ section: '', isSegno: false, isCoda: false, isToCoda: false, isFine: false },
-    ...{ jump: undefined, isRepeatStart: false, times: 1, ending: undefined, style: '' },
-    ...{ isEndingLast: false, tempo: undefined, beatNote: undefined, cues: [] },
+    section: '',
+    isSegno: false,
+    isCoda: false,
+    isToCoda: false,
+    isFine: false,
+    jump: undefined,
+    isRepeatStart: false,
+    times: 1,
+    ending: undefined,
+    isEndingLast: false,
+    style: '',
+    tempo: undefined,
+    beatNote: undefined,
+    cues: [],
   };
 }
 

@@ -43,8 +43,12 @@ export function readXml(text: string): XmlResult {
   };
   parser.onopentag = ({ name, attributes }) => {
     const element: Open = {
-      ...{ name, attributes: attributes as Record<string, string>, children: [], text: '' },
-      ...{ line: parser.line + 1, column: parser.column + 1 },
+      name,
+      attributes: attributes as Record<string, string>,
+      children: [],
+      text: '',
+      line: parser.line + 1,
+      column: parser.column + 1,
     };
     if (open.length >= deepest) fail('it is nested too deep');
     else open.at(-1)?.children.push(element);
