@@ -47,7 +47,7 @@ export const doctor = defineCommand({
   maximumPositionals: 0,
   run: async ({ values }, streams) => {
     // Whoever comes from a screen that was killed must be able to read what follows.
-    if (process.stdout.isTTY === true && values.json !== true) streams.stdout.write(freeScreen);
+    if (process.stdout.isTTY === true && values.json !== true) streams.stdout.draw?.(freeScreen);
     const findings = [
       nodeFinding(process.versions.node),
       ...(await midiFindings(process.platform)),
