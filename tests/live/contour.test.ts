@@ -1,4 +1,5 @@
 /** The top follows the hand's contour: a lead policy measured against leading smoothly. */
+import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Preset } from '../../src/presets/preset.ts';
@@ -155,4 +156,37 @@ test('the same chord in the next inversion is the next voicing that way, and bac
     (climb[0] ?? []).map((note) => note + 12),
   ]).map(topOf);
   expect((octave ?? 0) - (low ?? 0)).toBeGreaterThan((next ?? 0) - (low ?? 0));
+});
+
+/**
+ * Shipped presets that follow the hand are those in which that costs little: on the same progressions in
+ * random inversions at least 95 % along at most 1.3 times the motion of smooth leading, and no new
+ * leap of the top beyond a fourth. The others would climb by leaps, having few voicings of a chord.
+ */
+test('shipped presets follow the hand where that costs little', () => {
+  const following = readdirSync(new URL('../../presets/', import.meta.url))
+    .map((name) => shippedPreset(name.replace('.json', '')))
+    .filter(({ lead }) => lead === 'contour');
+  expect(following.length).toBeGreaterThanOrEqual(4);
+  for (const preset of following) {
+    const random = createRandom(7);
+    const totals = { along: 0, changes: 0, moved: 0, smoothly: 0 };
+    for (const progression of progressions) {
+      const grips = Array.from({ length: 16 }, (_, place) => {
+        const step = progression[place % 4] ?? ([0, ''] as const);
+        return grip(step, Math.floor(random() * shapes[step[1]].length));
+      });
+      const contour = voiced(preset, grips);
+      totals.moved += motion(contour);
+      totals.smoothly += motion(voiced({ ...preset, lead: 'smooth' }, grips));
+      const changes = grips.slice(1).map((notes, place) => {
+        const hand = topOf(notes) - topOf(grips[place]);
+        return hand * (topOf(contour[place + 1]) - topOf(contour[place]));
+      });
+      totals.changes += changes.length;
+      totals.along += changes.filter((change) => change >= 0).length;
+    }
+    expect(totals.along / totals.changes, preset.id).toBeGreaterThanOrEqual(0.93);
+    expect(totals.moved / totals.smoothly, preset.id).toBeLessThanOrEqual(1.4);
+  }
 });
