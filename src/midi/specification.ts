@@ -10,6 +10,8 @@ import type { Message } from './message.ts';
 /** Numbers of the controllers that are more than a value to pass on (tables III and IV). */
 export const controllers = {
   dataEntry: 6,
+  volume: 7,
+  expression: 11,
   sustain: 64,
   sostenuto: 66,
   soft: 67,

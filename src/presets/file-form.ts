@@ -16,34 +16,34 @@ export type KeptInFile = Omit<Kept, 'bass' | 'upper'> & {
   readonly upper: readonly NoteInFile[];
 };
 
-export type PresetFile = Pick<
-  Preset,
-  | 'name'
-  | 'about'
-  | 'strategy'
-  | 'voices'
-  | 'growth'
-  | 'family'
-  | 'lead'
-  | 'parallel'
-  | 'reach'
-  | 'block'
-  | 'spread'
-  | 'shape'
-  | 'movement'
-> & {
-  readonly $schema?: string;
-  readonly upper: { readonly lowest: NoteInFile; readonly highest: NoteInFile };
-  readonly bass?: {
-    readonly policy: BassPolicy;
-    readonly pedal?: NoteInFile;
-    readonly lowest?: NoteInFile;
-    readonly highest?: NoteInFile;
+/** Fields that a file holds in another form than the program, or that every preset has. */
+const withOwnForm = [
+  ...(['name', 'about', 'strategy', 'voices', 'growth'] as const),
+  ...(['upper', 'bass', 'kept', 'gathering', 'playing'] as const),
+] as const;
+
+/** What a preset may leave out, held alike in a file and in the program. */
+type Choices = Omit<Preset, 'id' | (typeof withOwnForm)[number]>;
+
+/** All other fields of the schema, in its order. */
+const choiceNames = Object.keys(schema.properties).filter(
+  (name) => name !== '$schema' && !withOwnForm.some((each) => each === name),
+) as readonly (keyof Choices)[];
+
+export type PresetFile = Pick<Preset, 'name' | 'about' | 'strategy' | 'voices' | 'growth'> &
+  Choices & {
+    readonly $schema?: string;
+    readonly upper: { readonly lowest: NoteInFile; readonly highest: NoteInFile };
+    readonly bass?: {
+      readonly policy: BassPolicy;
+      readonly pedal?: NoteInFile;
+      readonly lowest?: NoteInFile;
+      readonly highest?: NoteInFile;
+    };
+    readonly kept?: readonly KeptInFile[];
+    readonly gathering?: { readonly mode: Gathering; readonly ceilingMilliseconds?: number };
+    readonly playing?: PlayingFile;
   };
-  readonly kept?: readonly KeptInFile[];
-  readonly gathering?: { readonly mode: Gathering; readonly ceilingMilliseconds?: number };
-  readonly playing?: PlayingFile;
-};
 
 const defaults = {
   bassLowest: schema.properties.bass.properties.lowest.default,
@@ -114,24 +114,10 @@ export function formatPreset(preset: Preset, schemaAddress?: string): string {
   return `${JSON.stringify(file, null, 2)}\n`;
 }
 
-type Choices = Pick<
-  Preset,
-  'family' | 'lead' | 'parallel' | 'reach' | 'block' | 'spread' | 'shape' | 'movement'
->;
-
-/** What a preset may leave out, absent rather than undefined. */
-function choicesOf(choices: Choices): Choices {
-  const { family, lead, parallel, reach, block, spread, shape, movement } = choices;
-  return {
-    ...(family !== undefined && { family }),
-    ...(lead !== undefined && { lead }),
-    ...(parallel !== undefined && { parallel }),
-    ...(reach !== undefined && { reach }),
-    ...(block !== undefined && { block }),
-    ...(spread !== undefined && { spread }),
-    ...(shape !== undefined && { shape }),
-    ...(movement !== undefined && { movement }),
-  };
+/** Absent rather than undefined. */
+function choicesOf(from: Choices): Choices {
+  const said = choiceNames.filter((name) => from[name] !== undefined);
+  return Object.fromEntries(said.map((name) => [name, from[name]]));
 }
 
 function fromKeptInFile({ bass, upper, ...rest }: KeptInFile): Kept {

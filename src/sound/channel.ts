@@ -1,5 +1,5 @@
 /** What a channel has been told, as far as it changes the sound. */
-import { pitchBendCentre } from '../midi/specification.ts';
+import { controllers, pitchBendCentre, switchDown } from '../midi/specification.ts';
 import type { TimbreName } from './timbre.ts';
 
 export type Channel = {
@@ -31,30 +31,30 @@ export function newChannel(timbre: TimbreName): Channel {
 /** Keeps what a controller says. Source: MIDI 1.0, table III and "Registered Parameter Numbers". */
 export function turn(channel: Channel, controller: number, value: number): void {
   switch (controller) {
-    case 6:
+    case controllers.dataEntry:
       if (channel.parameter === 0) channel.bendRange = Math.min(widestBend, value);
       break;
-    case 7:
+    case controllers.volume:
       channel.volume = value;
       break;
-    case 11:
+    case controllers.expression:
       channel.expression = value;
       break;
-    case 64:
-      channel.isPedalDown = value >= 64;
+    case controllers.sustain:
+      channel.isPedalDown = value >= switchDown;
       break;
-    case 98:
-    case 99:
+    case controllers.nonRegisteredParameterLow:
+    case controllers.nonRegisteredParameterHigh:
       channel.parameter = undefined;
       break;
-    case 100:
+    case controllers.registeredParameterLow:
       channel.parameter = value;
       break;
-    case 101:
+    case controllers.registeredParameterHigh:
       // Its high byte comes first.
       channel.parameter = undefined;
       break;
-    case 121:
+    case controllers.resetAll:
       // Recommended Practice RP-015: neither volume nor program, nor the range of the bend.
       Object.assign(channel, {
         isPedalDown: false,

@@ -5,7 +5,7 @@
  * Times are seconds on any clock that only goes forward; times of messages likewise.
  */
 import type { ChannelMessage, Message } from '../midi/message.ts';
-import { percussionChannel } from '../midi/specification.ts';
+import { controllers, percussionChannel, switchDown } from '../midi/specification.ts';
 import { bendOf, bent, type Channel, gainOf, newChannel, turn } from './channel.ts';
 import { type Approach, amplitudeOf, gainAt, gainUnder, levelAfter, sidesOf } from './level.ts';
 import {
@@ -100,10 +100,19 @@ export const cutTime = 0.02;
 /** Down before the new voice is up; back without a swell. */
 const gainTimes = { down: 0.0008, up: 0.12 };
 /** Pedals, resetting, and all notes off with what implies it: keys that are up may end now. */
-const releasing = new Set([64, 66, 121, 123, 124, 125, 126, 127]);
+function isReleasing(controller: number): boolean {
+  const { sustain, sostenuto, resetAll, allNotesOff } = controllers;
+  return (
+    [sustain, sostenuto, resetAll].some((each) => each === controller) || controller >= allNotesOff
+  );
+}
+
 /** Volume, expression, resetting. */
-const sizing = new Set([7, 11, 121]);
-const controllers = { sostenuto: 66, allSoundOff: 120, reset: 121, allNotesOff: 123 } as const;
+const sizing: ReadonlySet<number> = new Set([
+  controllers.volume,
+  controllers.expression,
+  controllers.resetAll,
+]);
 
 export function createInstrument({ timbre, level, isFile }: InstrumentOptions): Instrument {
   let voices: Voice[] = [];
@@ -226,8 +235,8 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
     hold(own, controller, value);
     if (controller === controllers.allSoundOff)
       for (const voice of own) yield* end(voice, at, quick);
-    if (releasing.has(controller)) yield* endReleased(number, at);
-    if (controller === controllers.reset) yield* bend(number, at);
+    if (isReleasing(controller)) yield* endReleased(number, at);
+    if (controller === controllers.resetAll) yield* bend(number, at);
     if (sizing.has(controller)) {
       yield { type: 'channel' as const, channel: number, at, gain: gainOf(channel) };
     }
@@ -291,8 +300,8 @@ export function createInstrument({ timbre, level, isFile }: InstrumentOptions): 
 function hold(voices: readonly Voice[], controller: number, value: number): void {
   for (const voice of voices) {
     // Sostenuto holds what is down at the moment, and nothing that comes later.
-    if (controller === controllers.sostenuto) voice.isOwn = value >= 64 && voice.isKeyDown;
-    if (controller === controllers.reset) voice.isOwn = false;
+    if (controller === controllers.sostenuto) voice.isOwn = value >= switchDown && voice.isKeyDown;
+    if (controller === controllers.resetAll) voice.isOwn = false;
     if (controller >= controllers.allNotesOff) voice.isKeyDown = false;
   }
 }
