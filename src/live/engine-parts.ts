@@ -1,6 +1,7 @@
 /** What the engine is made of: one of each, shared by all that happens to keys and messages. */
 import { createTaking, type Taking } from './choosing/taking.ts';
 import { createChordPlayer } from './chord-player.ts';
+import { createSongClock, type SongClock } from './clock/song-clock.ts';
 import { type ControlReader, createControlReader } from './controllers/controls.ts';
 import { createKeyPressure, type KeyPressure } from './controllers/key-pressure.ts';
 import { createNoteExpressions, type NoteExpressions } from './controllers/note-expression.ts';
@@ -35,6 +36,7 @@ export type EngineParts = {
   readonly taking: Taking;
   readonly tune: TuneOnStage;
   readonly oneKey: OneKey;
+  readonly songClock: SongClock;
   readonly inUse: SetupInUse;
   readonly hands: Hands;
   /** The hand that views show, which is the one that played last; there is always one. */
@@ -89,6 +91,7 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     taking: createTaking(),
     tune,
     oneKey: createOneKey(tune, inUse),
+    songClock: createSongClock(),
     inUse,
     hands,
     shown: () => latest ?? hands.at(inUse.handFor(0)),

@@ -53,9 +53,12 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   };
 
   const take = (message: Message, source: number, out: Message[]): void => {
+    if (message.type === 'songPosition') parts.songClock.receive(message, source, now);
     if (isNote(message)) strike(parts.oneKey.translate(message, source), out);
-    else if (isTiming(message)) out.push(message);
-    else if (endsNotes(message)) endNotes(message, out);
+    else if (isTiming(message)) {
+      followClock(message, source, now, parts);
+      out.push(message);
+    } else if (endsNotes(message)) endNotes(message, out);
     else {
       const wish = wishOf(message, parts);
       if (wish === undefined) behind.take({ message, source }, hands.waiting(), out);
@@ -102,6 +105,15 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     takeReports: () => parts.log.takeReports(),
     snapshot: () => snapshotOf(parts),
   };
+}
+
+/** Where the tune is, if that is the clock's to say. */
+function followClock(message: Message, source: number, at: number, parts: EngineParts): void {
+  const { log, songClock, tune } = parts;
+  songClock.receive(message, source, at);
+  const position = songClock.position(at);
+  if (position !== undefined && tune.clockAt(position, at)) log.changed();
+  if (position === undefined) tune.clockStopped();
 }
 
 /** The tune on the stage turns to another preset where one is written. */

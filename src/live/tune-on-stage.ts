@@ -12,6 +12,7 @@ import { createFollower, type Follower, type TunePlace } from '../tune/follower.
 import type { Held } from '../tune/likeness.ts';
 import type { StageTune, TuneChord, TuneReading } from '../tune/tune.ts';
 import type { Snapshot } from './snapshot.ts';
+import { chordAt } from './tune-by-clock.ts';
 import { createWrittenPresets } from './written-presets.ts';
 
 /** Where a chord was played, for views. */
@@ -47,6 +48,10 @@ export type TuneOnStage = {
     isCorrection: boolean,
     out: Message[],
   ) => Chord | undefined;
+  /** The song is at this place by a clock, in quarter notes; true where that is another chord. */
+  readonly clockAt: (position: number, at: number) => boolean;
+  /** No clock runs: the player says where the tune is. */
+  readonly clockStopped: () => void;
   /** Takes the presets that the tune writes, each before its chord is voiced. */
   readonly onPreset: (turn: TurnPreset) => void;
   /**
@@ -131,11 +136,32 @@ function asked(follower: Follower, to: 'next' | 'again'): number | undefined {
   return place.isPlayed && to === 'next' ? follower.following(place.chord) : place.chord;
 }
 
+function notedAt(
+  stage: StageTune | undefined,
+  here: TunePlace | undefined,
+): PlaceNoted | undefined {
+  const at = here && stage?.tune.chords[here.chord];
+  if (here === undefined || at === undefined) return undefined;
+  return { at, chorus: here.chorus, isUnsure: here.share < leastShare };
+}
+
+function sureAt(here: TunePlace | undefined): number | undefined {
+  return here?.isPlayed === true && here.share >= leastShare ? here.chord : undefined;
+}
+
+function shownAt(here: TunePlace | undefined): Snapshot['tune'] {
+  if (here === undefined) return undefined;
+  const { chord, chorus, share, isPlayed } = here;
+  return { chord, chorus, isUnsure: share < leastShare, isPlayed };
+}
+
 export function createTuneOnStage(): TuneOnStage {
   let stage: StageTune | undefined;
   let following: Following | undefined;
   let course: TuneCourse | undefined;
   let turnPreset: TurnPreset = () => {};
+  /** A clock runs and says where the tune is. */
+  let isByClock = false;
   const writtenPresets = createWrittenPresets();
   const place = (): TunePlace | undefined => following?.follower.place();
 
@@ -145,15 +171,28 @@ export function createTuneOnStage(): TuneOnStage {
       following = next && { follower: createFollower(next.tune), reading: next.reading };
       course = next && following && courseOf(next, following);
       writtenPresets.forget();
+      isByClock = false;
     },
     set: (chord) => following?.follower.set(chord),
     hear(notes, at, isCorrection, out) {
       if (following === undefined) return undefined;
       const held = heldOf(notes);
-      const here = following.follower.hear(held, at, isCorrection);
+      const { follower } = following;
+      const here = isByClock ? follower.place() : follower.hear(held, at, isCorrection);
       const preset = here && writtenPresets.turnTo(stage, here, isCorrection);
       if (preset !== undefined) turnPreset(preset, at, out);
       return writtenAt(following, here, held.set);
+    },
+    clockAt(position, at) {
+      const to = stage?.follow === 'clock' ? chordAt(stage.tune, position) : undefined;
+      isByClock = to !== undefined;
+      const before = place();
+      if (to === undefined || following === undefined) return false;
+      following.follower.put(to.chord, to.chorus, at);
+      return before?.chord !== to.chord || before.chorus !== to.chorus;
+    },
+    clockStopped() {
+      isByClock = false;
     },
     onPreset(turn) {
       turnPreset = turn;
@@ -174,22 +213,9 @@ export function createTuneOnStage(): TuneOnStage {
       written !== undefined &&
       following !== undefined &&
       writtenAt(following, place(), setOfNotes(notes))?.written?.symbol === written.symbol,
-    noted() {
-      const here = place();
-      const at = here && stage?.tune.chords[here.chord];
-      if (here === undefined || at === undefined) return undefined;
-      return { at, chorus: here.chorus, isUnsure: here.share < leastShare };
-    },
+    noted: () => notedAt(stage, place()),
     course: () => course,
-    surePlace() {
-      const here = place();
-      return here?.isPlayed === true && here.share >= leastShare ? here.chord : undefined;
-    },
-    shown() {
-      const here = place();
-      if (here === undefined) return undefined;
-      const { chord, chorus, share, isPlayed } = here;
-      return { chord, chorus, isUnsure: share < leastShare, isPlayed };
-    },
+    surePlace: () => sureAt(place()),
+    shown: () => shownAt(place()),
   };
 }

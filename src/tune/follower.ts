@@ -40,6 +40,8 @@ export type Follower = {
   readonly look: (held: Held, at: number, isCorrection?: boolean) => TunePlace | undefined;
   /** The next chord is expected there. */
   readonly set: (chord: number) => void;
+  /** It is known from elsewhere: this chord is the one of now, in that chorus. */
+  readonly put: (chord: number, chorus: number, at: number) => void;
 };
 
 /** What is believed after a chord. */
@@ -157,6 +159,16 @@ export function createFollower(tune: Tune): Follower {
       if (count === 0) return undefined;
       step(isCorrection ? before : now, held, at, spare);
       return told(places, spare);
+    },
+    put(chord, chorus, at) {
+      const place = places.placeOf.get(chord);
+      if (place === undefined) return;
+      now.belief.fill(0);
+      now.belief[place] = 1;
+      if (now.likeliest !== place || now.chorus !== chorus) now.since = at;
+      now.likeliest = place;
+      now.chorus = chorus;
+      now.expected = undefined;
     },
     set(chord) {
       now.expected = Math.max(

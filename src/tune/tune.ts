@@ -46,9 +46,14 @@ export type Tune = {
 export const tuneReadings = ['as-played', 'as-written', 'with-growth'] as const;
 export type TuneReading = (typeof tuneReadings)[number];
 
+export const tuneFollows = ['player', 'clock'] as const;
+export type TuneFollow = (typeof tuneFollows)[number];
+
 export type StageTune = {
   readonly tune: Tune;
   readonly reading: TuneReading;
+  /** Who says where it is; absent: the player. A MIDI clock does only while it runs. */
+  readonly follow?: TuneFollow;
   /** Those that the tune names; absent: none. */
   readonly presets?: readonly Preset[];
 };

@@ -92,7 +92,7 @@ function stageTune(random: () => number): StageTune {
   }));
   const reading = tuneReadings[Math.floor(random() * tuneReadings.length)] ?? 'with-growth';
   const tune = { title: '', bars: chords.length, length: chords.length * 4, chords };
-  return { tune, reading };
+  return { tune, reading, follow: random() < 0.3 ? 'clock' : 'player' };
 }
 
 /** Feeds about `count` messages; throws what the engine throws. */

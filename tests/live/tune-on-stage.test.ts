@@ -9,6 +9,7 @@ import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
 import { parseKey } from '../../src/harmony/key/key.ts';
 import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
+import { createEngine } from '../../src/live/engine.ts';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import { frameOf } from '../../src/presets/frame.ts';
 import type { Tune, TuneReading } from '../../src/tune/tune.ts';
@@ -319,5 +320,58 @@ describe('presets that a tune writes', () => {
     expect([third, fourth].flatMap(play)).toEqual(['plain', 'close']);
     player.engine.change({ preset: plainPreset, key: 'C' }, player.now());
     expect([first, second].flatMap(play)).toEqual(['plain', 'open']);
+  });
+});
+
+describe('a tune that follows the clock', () => {
+  const text = '[A] |: Dm7 | G7 :| Cmaj7 | A7 |';
+  /** 120 quarter notes a minute: a bar is two seconds. */
+  const clock = 500_000 / 24;
+
+  function begin(follow: 'clock' | 'player') {
+    const engine = createEngine({ preset: plainPreset, key: 'C' });
+    engine.follow({ tune: tuneFrom(text), reading: 'with-growth', follow }, 0);
+    let at = 0;
+    const bars = (count: number) => {
+      for (let tick = 0; tick < count * 96; tick += 1) {
+        engine.advance(at);
+        engine.receive({ type: 'timingClock' }, Math.round(at));
+        at += clock;
+      }
+    };
+    const play = (notes: Grip) => {
+      const strike = (type: 'noteOn' | 'noteOff') => (note: number) =>
+        engine.receive({ type, channel: 0, note, velocity: 80 }, Math.round(at));
+      notes.forEach(strike('noteOn'));
+      engine.advance(Math.round(at + 200_000));
+      notes.forEach(strike('noteOff'));
+      const [report] = engine.takeReports();
+      return [report?.place?.bar, report?.place?.chorus, report?.written, report?.heard.symbol];
+    };
+    return { engine, bars, play, now: () => Math.round(at) };
+  }
+
+  test('counts bars with their repeats, from the song position, whatever is played', () => {
+    const { engine, bars, play, now } = begin('clock');
+    engine.receive({ type: 'start' }, 0);
+    bars(2.5);
+    expect(play([66, 70, 73])).toEqual([3, 1, 'Dm7', 'F#']);
+    bars(4);
+    expect(engine.snapshot().tune).toMatchObject({ chord: 0, chorus: 2 });
+    engine.receive({ type: 'stop' }, now());
+    // Sixteenths: bar 6 begins at 80.
+    engine.receive({ type: 'songPosition', sixteenths: 80 }, now());
+    engine.receive({ type: 'continue' }, now());
+    bars(0.5);
+    expect(play([64, 67, 69])).toEqual([6, 1, 'A7', 'A7']);
+  });
+
+  test('is the player’s where no clock runs, or none was asked for', () => {
+    const silent = begin('clock');
+    expect(silent.play([59, 65])).toEqual([2, 1, 'G7', 'G7']);
+    const { engine, bars, play } = begin('player');
+    engine.receive({ type: 'start' }, 0);
+    bars(3.5);
+    expect(play([62, 65, 69, 72])).toEqual([1, 1, 'Dm7', 'Dm7']);
   });
 });

@@ -10,11 +10,11 @@ import type { PresetCollection } from '../../io/files/preset-files.ts';
 import { formatMetre } from '../../midi/metre.ts';
 import type { Problem } from '../../presets/problem.ts';
 import { findPreset } from '../../session/presets/preset-lookup.ts';
-import { type StageTune, tuneReadings } from '../../tune/tune.ts';
+import { type StageTune, tuneFollows, tuneReadings } from '../../tune/tune.ts';
 import { readChartFile } from '../chart/chart-input.ts';
 import { readChart, refuseChart, sayProblems } from '../chart/read-chart.ts';
 
-type Asked = { readonly chart?: string; readonly written?: string };
+type Asked = { readonly chart?: string; readonly written?: string; readonly follow?: string };
 
 export type ToPlay = {
   readonly stage: StageTune | undefined;
@@ -58,7 +58,7 @@ function withPresets(chart: Chart, collection: PresetCollection): Named {
 
 /** What is wrong has been said, and the exit code says it too. */
 export async function tuneToPlay(
-  { chart, written }: Asked,
+  { chart, written, follow: who }: Asked,
   streams: Streams,
   collection: PresetCollection,
 ): Promise<Read> {
@@ -67,9 +67,16 @@ export async function tuneToPlay(
     const problem = `'--written' cannot be '${written}'; give ${tuneReadings.join(', ')}.`;
     return { ok: false, code: misuse(streams, problem, 'play') };
   }
+  const follow = tuneFollows.find((each) => each === (who ?? 'player'));
+  if (follow === undefined) {
+    const problem = `'--follow' cannot be '${who}'; give ${tuneFollows.join(' or ')}.`;
+    return { ok: false, code: misuse(streams, problem, 'play') };
+  }
   if (chart === undefined) {
-    if (written === undefined) return { ok: true, value: { stage: undefined, heading: {} } };
-    return { ok: false, code: misuse(streams, "'--written' is for --chart.", 'play') };
+    const option = written === undefined ? 'follow' : 'written';
+    if (written === undefined && who === undefined)
+      return { ok: true, value: { stage: undefined, heading: {} } };
+    return { ok: false, code: misuse(streams, `'--${option}' is for --chart.`, 'play') };
   }
   const input = await readChartFile(chart);
   if (!input.ok) return { ok: false, code: failure(streams, input.problem) };
@@ -90,5 +97,5 @@ export async function tuneToPlay(
     ...(key !== undefined && { key: formatKey(key) }),
     metre: formatMetre(metres[0]),
   };
-  return { ok: true, value: { stage: { ...named.value, reading }, heading } };
+  return { ok: true, value: { stage: { ...named.value, reading, follow }, heading } };
 }

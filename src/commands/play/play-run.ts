@@ -37,6 +37,7 @@ export type PlayRunValues = PlayValues & {
   readonly remember?: boolean;
   readonly chart?: string;
   readonly written?: string;
+  readonly follow?: string;
 };
 
 export type PlayRunOptions = {

@@ -33,6 +33,11 @@ export const play = defineCommand({
       value: 'FILE',
       about: 'Follow this chart: a text or a MusicXML score; its key holds where none is given',
     },
+    follow: {
+      type: 'string',
+      value: 'WHO',
+      about: "Who says where the chart is: 'player', or 'clock' (a MIDI clock with song position)",
+    },
     written: {
       type: 'string',
       value: 'HOW',
