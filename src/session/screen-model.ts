@@ -115,8 +115,8 @@ export function createScreenModel(
   const nameOf = createChordNames();
   return () => {
     const { state, memory } = session;
-    const shelf = library.lines;
-    const byId = new Map(shelf.map((line) => [line.id, line]));
+    const allPresets = library.lines;
+    const byId = new Map(allPresets.map((line) => [line.id, line]));
     const presets = session.onStage.flatMap((preset): PresetLine[] => {
       const line = byId.get(preset.id);
       return line === undefined ? [] : [line];
@@ -128,7 +128,7 @@ export function createScreenModel(
       state,
       presets,
       ...given('tune', session.tune.tune),
-      shelf,
+      allPresets,
       lists: library.lists,
       listOnStage: memory.setlist ?? '',
       mode: isRehearsal ? 'rehearsal' : 'ports',

@@ -32,8 +32,8 @@ export function occurrenceAt(list: readonly { readonly id: string }[], place: nu
 }
 
 /** What the current preset is like. One that is not in the list is named. */
-export function aboutPreset({ presets, shelf, state }: StageModel): string {
+export function aboutPreset({ presets, allPresets, state }: StageModel): string {
   const name = state.snapshot.preset;
-  const all = shelf ?? presets;
+  const all = allPresets ?? presets;
   return all[presetPlace(all, name)]?.about ?? name;
 }

@@ -14,7 +14,7 @@ import type { Look } from './look.ts';
 import { chordsOf, placeOf } from './look-back.ts';
 import { motions } from './motion.ts';
 import { aboutPreset, placeThatPlays, presetBeside } from './preset-choice.ts';
-import { cursorPlace, listShown, presetsShown } from './shelf.ts';
+import { cursorPlace, listShown, presetsShown } from './preset-lists.ts';
 import type { FormName, StageModel } from './stage-model.ts';
 import { oneLine } from './text.ts';
 import type { View } from './view.ts';

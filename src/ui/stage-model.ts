@@ -70,7 +70,7 @@ export type StageModel = {
   /** The built-in sound; its level in decibels, 0 being that of files. */
   readonly sound?: { readonly isOn: boolean; readonly level: number };
   /** Every preset there is; absent: those on stage. */
-  readonly shelf?: readonly PresetLine[];
+  readonly allPresets?: readonly PresetLine[];
   /** What can be put on stage; the first is everything. */
   readonly lists?: readonly PresetList[];
   /** Name of the list on stage, '' for everything. */

@@ -103,7 +103,7 @@ test('what is of no use any more goes, once it was said', () => {
 });
 
 test('setlists that another process makes, changes and takes away are on stage; ours stay', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'handspan-shelf-'));
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-lists-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   saveSettings(folder, before, {});
   const planned = planPlay({}, before, collection);

@@ -95,7 +95,11 @@ describe('presets of a session', () => {
       name: 'My two',
       about: 'Warmer.',
     });
-    expect(model().shelf?.at(-1)).toMatchObject({ id: 'my-two', about: 'Warmer.', isOwn: true });
+    expect(model().allPresets?.at(-1)).toMatchObject({
+      id: 'my-two',
+      about: 'Warmer.',
+      isOwn: true,
+    });
   });
 
   test('what is not saved is dropped when the editor closes', async () => {

@@ -46,7 +46,7 @@ const lists = [
   { name: '', title: 'all presets', ids: presets.map((each) => each.id), isSetlist: false },
   { name: 'Evening', title: 'setlist Evening', ids: ['shells', 'drop-2'], isSetlist: true },
 ];
-const shelf = presets.map((each) => ({
+const allPresets = presets.map((each) => ({
   ...each,
   isOwn: each.id === 'shells',
   isFavourite: each.id === 'drop-2',
@@ -55,7 +55,7 @@ const shelf = presets.map((each) => ({
 describe('presets', () => {
   const model = modelOf(
     {},
-    { lists, shelf, previewOf: (id) => (id === 'spread' ? progression[2] : undefined) },
+    { lists, allPresets, previewOf: (id) => (id === 'spread' ? progression[2] : undefined) },
   );
 
   test('the list with its marks, and the one that plays', () => {
@@ -197,7 +197,10 @@ const rows: readonly FormRow[] = [
 ];
 
 describe('the editor', () => {
-  const model = modelOf({}, { lists, shelf, editor: { title: 'Warm', rows, isChanged: true } });
+  const model = modelOf(
+    {},
+    { lists, allPresets, editor: { title: 'Warm', rows, isChanged: true } },
+  );
   const editing = { isEditing: true, row: { preset: 'voices', 'set-up': '' } };
 
   test('fields with values, and what is wrong in place', () => {

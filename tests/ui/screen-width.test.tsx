@@ -64,7 +64,7 @@ test('whatever things are called, no line is wider than the terminal and no line
           { presets, message: e, notice: f, recording: g, ports: [port(h, 'in'), port(i, 'out')] },
         );
         const more = {
-          shelf: presets,
+          allPresets: presets,
           history: chords,
           editor: { title: b, rows: rowsNamed(c, d), isChanged: true },
           getSetUp: () => rowsNamed(e, f),

@@ -30,7 +30,7 @@ describe.each(sizes)('at $columns x $rows', (size) => {
     ];
     const model = modelOf(
       { preset: 'long', place: 0 },
-      { shelf: [long, ...presets], presets: [long, ...presets], lists, listOnStage: list },
+      { allPresets: [long, ...presets], presets: [long, ...presets], lists, listOnStage: list },
     );
     const view: View = { ...openingView, page: 'presets', presetCursor: 'drop-2' };
     const shown = frame({ size, model, view });

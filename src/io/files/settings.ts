@@ -147,17 +147,17 @@ export type PresetLists = Pick<Settings, 'setlists' | 'favourites'>;
  * Calls back with what stands in the file whenever it has been written; a file that is damaged or
  * gone is no news. Returns how to stop.
  */
-export function watchPresetLists(folder: string, take: (shelf: PresetLists) => void): () => void {
+export function watchPresetLists(folder: string, take: (lists: PresetLists) => void): () => void {
   const file = join(folder, fileName);
   const look = (): void => {
     const found = rowsOrNothing(file);
-    if (found !== undefined) take(shelfIn(found));
+    if (found !== undefined) take(presetListsIn(found));
   };
-  watchFile(file, { interval: shelfIntervalMs, persistent: false }, look);
+  watchFile(file, { interval: listsIntervalMs, persistent: false }, look);
   return () => unwatchFile(file, look);
 }
 
-const shelfIntervalMs = 1000;
+const listsIntervalMs = 1000;
 
 function rowsOrNothing(file: string): Rows | undefined {
   try {
@@ -168,7 +168,7 @@ function rowsOrNothing(file: string): Rows | undefined {
   }
 }
 
-function shelfIn({ setlists, favourites }: Rows): PresetLists {
+function presetListsIn({ setlists, favourites }: Rows): PresetLists {
   return {
     ...(isTextsByName(setlists) && { setlists: setlists as NonNullable<PresetLists['setlists']> }),
     ...(isTexts(favourites) && {
@@ -177,7 +177,7 @@ function shelfIn({ setlists, favourites }: Rows): PresetLists {
   };
 }
 
-/** The settings with what another process changed on the shelf; what was changed here stays. */
+/** The settings with what another process changed of the lists; what was changed here stays. */
 export function withPresetLists(settings: Settings, base: Settings, theirs: PresetLists): Settings {
   const { setlists, favourites, ...others } = settings;
   const ours = { ...given('setlists', setlists), ...given('favourites', favourites) };

@@ -1,7 +1,7 @@
 /** Keys of the presets page. */
 
 import { occurrenceAt } from '../preset-choice.ts';
-import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from '../shelf.ts';
+import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from '../preset-lists.ts';
 import type { PresetLine, StageModel } from '../stage-model.ts';
 import type { View, ViewAction } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';

@@ -13,7 +13,7 @@ import {
   presetAtCursor,
   presetsShown,
   shownPlaceThatPlays,
-} from '../shelf.ts';
+} from '../preset-lists.ts';
 import { rangeText } from '../stage/settings.tsx';
 import { Staff } from '../stage/staff.tsx';
 import { reachesOf } from '../stage/stage-page.tsx';

@@ -3,8 +3,8 @@ import { occurrenceAt, placeThatPlays, presetPlace } from './preset-choice.ts';
 import type { PresetLine, PresetList, StageModel } from './stage-model.ts';
 import type { View } from './view.ts';
 
-export function shelfOf(model: StageModel): readonly PresetLine[] {
-  return model.shelf ?? model.presets;
+export function allPresetsOf(model: StageModel): readonly PresetLine[] {
+  return model.allPresets ?? model.presets;
 }
 
 export function listsOf(model: StageModel): readonly PresetList[] {
@@ -24,7 +24,7 @@ export function listShown(model: StageModel, view: View): PresetList {
 
 /** Presets of the list that match the search, in the list's order: that in which the stage steps. */
 export function presetsShown(model: StageModel, view: View): readonly PresetLine[] {
-  const byId = new Map(shelfOf(model).map((preset) => [preset.id, preset]));
+  const byId = new Map(allPresetsOf(model).map((preset) => [preset.id, preset]));
   const words = view.search.toLowerCase().split(/\s+/).filter(Boolean);
   const list = listShown(model, view);
   return list.ids.flatMap((id) => {
