@@ -54,7 +54,7 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
 
   const take = (message: Message, source: number, out: Message[]): void => {
     if (message.type === 'songPosition') parts.songClock.receive(message, source, now);
-    if (isNote(message)) strike(parts.oneKey.translate(message, source), out);
+    if (isNote(message)) strike(parts.oneKey.translate(message, source, now), out);
     else if (isTiming(message)) {
       followClock(message, source, now, parts);
       out.push(message);

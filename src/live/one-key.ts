@@ -12,11 +12,14 @@ export type OneKey = {
   readonly isOn: () => boolean;
   /** On or off; what has to come up first. */
   readonly turn: (isOn: boolean) => readonly Sourced[];
-  /** What the key is in place of itself. */
-  readonly translate: (message: NoteMessage, source: number) => readonly Sourced[];
+  /** What the key is in place of itself; keys struck with another one are nothing. */
+  readonly translate: (message: NoteMessage, source: number, at: number) => readonly Sourced[];
 };
 
 type Sourced = { readonly message: NoteMessage; readonly source: number };
+
+/** Keys this close together, in microseconds, are one stroke of a hand. Common practice, no source. */
+const oneStroke = 50_000;
 
 const nameOf = ({ channel, note }: NoteMessage, source: number): string =>
   `${source} ${channel} ${note}`;
@@ -27,6 +30,7 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
   const down = new Set<string>();
   /** The key that played last, and the notes that are down for it. */
   let last: string | undefined;
+  let struckAt = Number.NEGATIVE_INFINITY;
   let held: readonly Sourced[] = [];
 
   const lift = (velocity: number): readonly Sourced[] => {
@@ -38,13 +42,18 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
     return lifted;
   };
 
-  const strike = (message: NoteMessage, source: number): readonly Sourced[] => {
+  const strike = (message: NoteMessage, source: number, at: number): readonly Sourced[] => {
     const name = nameOf(message, source);
+    if (held.length > 0 && name !== last && at - struckAt < oneStroke) {
+      down.add(name);
+      return [];
+    }
     const notes = tune.step(name === last ? 'again' : 'next');
     if (notes === undefined) return [{ message, source }];
     const before = lift(message.velocity);
     down.add(name);
     last = name;
+    struckAt = at;
     held = notes.map((note) => ({ message: { ...message, note }, source }));
     return [...before, ...held];
   };
@@ -56,7 +65,7 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
       last = undefined;
       return lift(0);
     },
-    translate(message, source) {
+    translate(message, source, at) {
       const name = nameOf(message, source);
       if (message.type === 'noteOff') {
         if (!down.delete(name)) return [{ message, source }];
@@ -65,7 +74,7 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
       const { note } = message;
       const isOwn =
         keyedPlace(inUse.setup().controls ?? {}, note) !== undefined || inUse.isApart(message);
-      return !isOn || isOwn ? [{ message, source }] : strike(message, source);
+      return !isOn || isOwn ? [{ message, source }] : strike(message, source, at);
     },
   };
 }

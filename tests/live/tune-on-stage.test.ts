@@ -261,6 +261,17 @@ describe('one key', () => {
     expect(player.engine.snapshot().sounding).toEqual([]);
   });
 
+  test('keys struck together are one', () => {
+    const { player, press } = begin();
+    player.strike(70);
+    player.strike(74);
+    expect(press(77)).toEqual([['Dm7', 'Dm7']]);
+    for (const note of [70, 74, 77]) player.lift(note);
+    player.play('wait 300');
+    expect(player.engine.snapshot().sounding).toEqual([]);
+    expect(press(77)).toEqual([['G7', 'G7']]);
+  });
+
   test('holds its chord while it is down; a key struck before it comes up takes over', () => {
     const { player, press } = begin();
     press(70);
