@@ -16,7 +16,8 @@
  *
  * Open position serves half of the changes only; theirs are there 1.98, 2.5, 3.0, 1.5, 37.6, 94.9.
  * Close position under a given soprano leaves at most four voicings of a triad, and the live choice
- * does not see the bass that comes: that is where parallels remain, and what avoiding them costs.
+ * does not see the bass that comes: that is where parallels remain, and what avoiding them costs. With
+ * parallels at a hundred times their price it still has 4.2 % of them (1.5 over the whole).
  */
 import { describe, expect } from 'vitest';
 import { bestPath } from '../../src/voicing/path.ts';
