@@ -13,11 +13,18 @@ export type Clock = {
   readonly later: (atMicroseconds: number, run: () => void) => Cancel;
 };
 
-export function createClock(): Clock {
+/**
+ * Milliseconds by which a timer may be late. Windows looks at its timers at every tick of 1/64 s; a
+ * deadline there would be felt.
+ */
+const timerTick = process.platform === 'win32' ? 17 : 1;
+
+/** `tick`: for tests, milliseconds by which timers may be late. */
+export function createClock(tick = timerTick): Clock {
   const now = () => Math.floor(performance.now() * 1000);
   return {
     now,
-    schedule: (at, run) => schedule(now, at, run),
+    schedule: (at, run) => schedule(now, at, tick, run),
     later(at, run) {
       const timer = setTimeout(run, Math.max(1, Math.ceil((at - now()) / 1000)));
       return () => clearTimeout(timer);
@@ -27,9 +34,14 @@ export function createClock(): Clock {
 
 /**
  * A bare `setTimeout` may fire a millisecond early and often two late. So the timer is asked for a
- * millisecond less, and the rest is spent in turns of the event loop, in which MIDI still arrives.
+ * tick less, and the rest is spent in turns of the event loop, in which MIDI still arrives.
  */
-function schedule(now: () => number, atMicroseconds: number, run: () => void): Cancel {
+function schedule(
+  now: () => number,
+  atMicroseconds: number,
+  tick: number,
+  run: () => void,
+): Cancel {
   let timer: NodeJS.Timeout | undefined;
   let turn: NodeJS.Immediate | undefined;
   const wait = () => {
@@ -38,7 +50,7 @@ function schedule(now: () => number, atMicroseconds: number, run: () => void): C
       run();
       return;
     }
-    const milliseconds = Math.floor(left / 1000 - 1);
+    const milliseconds = Math.floor(left / 1000 - tick);
     if (milliseconds >= 1) timer = setTimeout(wait, milliseconds);
     else turn = setImmediate(wait);
   };

@@ -85,6 +85,11 @@ export function createMemoryPorts(existing: {
       }
       return changes;
     },
+    loseAll() {
+      const real = lines.filter((line) => !line.isVirtual && line.isOpen);
+      for (const line of real) line.isOpen = false;
+      return real.map(({ direction, name }) => ({ direction, name, isOpen: false }));
+    },
     lookAtConnections(told) {
       const virtual = lines.filter((line) => line.isVirtual);
       told(

@@ -32,12 +32,20 @@ export async function openEngine(opening: EngineOpening): Promise<Result<OpenEng
   const first = await openWith(opening.ports, opening);
   if (first.started.ok) return opened(first.session, first.started.value, '');
   const { reason, problem } = first.started;
-  const isSystemMissing = reason === 'no-midi-system';
-  if (opening.arePortsDemanded || !(isSystemMissing || reason === 'ports')) return first.started;
-  const second = await openWith(isSystemMissing ? undefined : ownPorts, opening);
-  if (!second.started.ok) return second.started;
-  const instead = isSystemMissing ? 'Rehearsal goes on without.' : 'Playing through our own ports.';
-  return opened(second.session, second.started.value, `${problem} ${instead}`);
+  if (opening.arePortsDemanded || reason === 'engine') return first.started;
+  if (reason === 'ports') {
+    const own = await openWith(ownPorts, opening);
+    if (own.started.ok) {
+      return opened(own.session, own.started.value, `${problem} Playing through our own ports.`);
+    }
+  }
+  const without = await openWith(undefined, opening);
+  if (!without.started.ok) return without.started;
+  const instead =
+    reason === 'ports'
+      ? 'Rehearsal goes on; an input and an output can be chosen on the set-up page.'
+      : 'Rehearsal goes on without.';
+  return opened(without.session, without.started.value, `${problem} ${instead}`);
 }
 
 function opened(session: PlaySession, host: EngineHost, message: string): Result<OpenEngine> {

@@ -15,6 +15,9 @@ export type Performer = {
   readonly elapsed: () => number;
 };
 
+/** Milliseconds behind its time after which the performer goes on from where it was: the machine slept. */
+const longestLateness = 1000;
+
 export function createPerformer(play: (bytes: readonly number[]) => void): Performer {
   let timer: NodeJS.Timeout | undefined;
   let origin = 0;
@@ -29,20 +32,26 @@ export function createPerformer(play: (bytes: readonly number[]) => void): Perfo
       stop();
       origin = performance.now();
       let next = 0;
-      const step = (): void => {
-        const elapsed = (performance.now() - origin) * 1000;
+      const dueAt = (): number => events[next]?.atMicroseconds ?? lengthMicroseconds;
+      const playDue = (elapsed: number): void => {
         for (; next < events.length; next += 1) {
           const event = events[next];
-          if (event === undefined || event.atMicroseconds > elapsed) break;
+          if (event === undefined || event.atMicroseconds > elapsed) return;
           play(event.bytes);
         }
-        const due = events[next]?.atMicroseconds ?? lengthMicroseconds;
+      };
+      const step = (): void => {
+        // Else everything overdue would be played in one heap.
+        const late = performance.now() - origin - dueAt() / 1000;
+        if (late > longestLateness) origin += late;
+        const elapsed = (performance.now() - origin) * 1000;
+        playDue(elapsed);
         if (next >= events.length && elapsed >= lengthMicroseconds) {
           timer = undefined;
           onEnd();
           return;
         }
-        timer = setTimeout(step, Math.max(1, (due - elapsed) / 1000));
+        timer = setTimeout(step, Math.max(1, (dueAt() - elapsed) / 1000));
       };
       timer = setTimeout(step, 0);
     },

@@ -7,15 +7,20 @@ import { firstRealTimeStatus } from '../../midi/specification.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import { createConnectionWatch } from '../ports/connection-watch.ts';
 import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
-import type { MidiPorts } from '../ports/ports.ts';
+import type { Connections, MidiPorts, PortChange } from '../ports/ports.ts';
 import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
 import { createAnswerTime } from './answer-time.ts';
 import type { EngineSession } from './engine-session.ts';
 import type { PortState } from './stage-state.ts';
-import type { FailureReason, PortWishes } from './worker-messages.ts';
+import { type FailureReason, type PortWishes, virtualInputName } from './worker-messages.ts';
 
 /** Microseconds. */
 const pollInterval = 500_000;
+/**
+ * Milliseconds of the wall clock between two looks, after which the machine has slept: the other
+ * clock may stand still meanwhile, and a keyboard that is back under its name is not heard of.
+ */
+const longestGap = 3000;
 /** How long a closing output may take for what still waits, before it is sent in one go. */
 const longestDrain = 600_000;
 
@@ -26,6 +31,8 @@ export type WorkerPortsOptions = {
   readonly soundingFolder: string | undefined;
   readonly createPorts: (clock: Clock) => Result<MidiPorts>;
   readonly clock: Clock;
+  /** Milliseconds of the wall clock, which goes on while the machine sleeps. */
+  readonly wallClock: () => number;
 };
 
 export type PortEvents = {
@@ -96,7 +103,8 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
       if (!result.ok) return { reason: 'ports', problem: result.problem };
       opened = result.value;
       keeper = keeperOf(session, opened, options);
-      look = lookAtPorts({ ports: system, session, keeper, watch, clock }, events.onChange);
+      const around = { ports: system, session, keeper, watch, clock };
+      look = lookAtPorts({ ...around, wallClock: options.wallClock }, events.onChange);
       return undefined;
     },
     send(bytes) {
@@ -143,17 +151,29 @@ function lookAtPorts(
     readonly keeper: SoundKeeper;
     readonly watch: ReturnType<typeof createConnectionWatch>;
     readonly clock: Clock;
+    readonly wallClock: () => number;
   },
   onChange: () => void,
 ): PortLook {
-  const { ports, session, keeper, watch, clock } = around;
+  const { ports, session, keeper, watch, clock, wallClock } = around;
   let isEnded = false;
   let cancel: Cancel | undefined;
+  let lookedAt = wallClock();
+  /** What a look finds; after a sleep every existing port is taken as lost first. */
+  const changesSince = (connections: readonly Connections[]): readonly PortChange[] => {
+    const now = wallClock();
+    const hasSlept = now - lookedAt > longestGap;
+    lookedAt = now;
+    const slept = hasSlept ? ports.loseAll() : [];
+    // What is held at our own input may have been let go meanwhile as well.
+    if (hasSlept) session.loseInput(virtualInputName);
+    return [...slept, ...ports.poll(), ...watch.look(connections)];
+  };
   const lookLater = (): void => {
     cancel = clock.later(clock.now() + pollInterval, () => {
       ports.lookAtConnections((connections) => {
         if (isEnded) return;
-        const changes = [...ports.poll(), ...watch.look(connections)];
+        const changes = changesSince(connections);
         for (const change of changes) {
           if (change.direction === 'in' && !change.isOpen) session.loseInput(change.name);
           onChange();

@@ -27,6 +27,8 @@ export type WorkerSurroundings = {
   /** Absent: there is no built-in sound. */
   readonly connectSound?: ConnectSound;
   readonly clock: Clock;
+  /** Milliseconds; tests give another. */
+  readonly wallClock?: () => number;
   readonly post: (reply: WorkerReply) => void;
   /** Nothing more will be asked or posted: the thread may end. */
   readonly end: () => void;
@@ -49,8 +51,8 @@ type Running = {
 export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const { data, clock, post, connectSound } = surroundings;
   const { ports: wishes, soundingFolder } = data;
-  const { createPorts } = surroundings;
-  const ports = createWorkerPorts({ wishes, soundingFolder, createPorts, clock });
+  const { createPorts, wallClock = Date.now } = surroundings;
+  const ports = createWorkerPorts({ wishes, soundingFolder, createPorts, clock, wallClock });
   let running: Running | undefined;
   let sound: SoundLine | undefined;
   let isEnded = false;

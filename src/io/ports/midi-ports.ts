@@ -25,6 +25,15 @@ import {
 } from './ports.ts';
 import { onlyPort, parseSequencerClients, type SequencerPort } from './sequencer-clients.ts';
 
+/** The binding and the system it is on; tests give others. */
+export type MidiSystem = {
+  readonly Input: typeof Input;
+  readonly Output: typeof Output;
+  readonly platform: string;
+};
+
+const thisSystem: MidiSystem = { Input, Output, platform: process.platform };
+
 /**
  * The ports of this machine, or a sentence why there is no MIDI here at all.
  * Opens no port yet; two idle clients stand for looking at the lists.
@@ -39,56 +48,79 @@ export function createMidiPorts(clock: Clock): Result<MidiPorts> {
         problem: 'No MIDI system here: the ALSA sequencer /dev/snd/seq is missing.',
       };
     }
-    return { ok: true, value: new SystemPorts(clock) };
+    return { ok: true, value: portsOf(thisSystem, clock) };
   } catch (error) {
     return { ok: false, problem: `No MIDI system here: ${reason(error)}.` };
   }
 }
 
+export function portsOf(system: MidiSystem, clock: Clock): MidiPorts {
+  return new SystemPorts(system, clock);
+}
+
 class SystemPorts implements MidiPorts {
-  readonly isVirtualPossible = process.platform !== 'win32';
+  readonly isVirtualPossible: boolean;
+  readonly #system: MidiSystem;
   readonly #clock: Clock;
   // `getPortCount` on an idle live instance costs 0.13 ms; the static lists open a client each.
-  readonly #inputWatcher = new Input();
-  readonly #outputWatcher = new Output();
+  readonly #inputWatcher: Input;
+  readonly #outputWatcher: Output;
   readonly #lines: Line[] = [];
 
-  constructor(clock: Clock) {
+  constructor(system: MidiSystem, clock: Clock) {
+    this.#system = system;
     this.#clock = clock;
+    this.isVirtualPossible = system.platform !== 'win32';
+    this.#inputWatcher = new system.Input();
+    this.#outputWatcher = new system.Output();
   }
 
   inputs(): string[] {
-    return portNames(rawNames(this.#inputWatcher), process.platform);
+    return portNames(rawNames(this.#inputWatcher), this.#system.platform);
   }
 
   outputs(): string[] {
-    return portNames(rawNames(this.#outputWatcher), process.platform);
+    return portNames(rawNames(this.#outputWatcher), this.#system.platform);
   }
 
   openInput(wanted: string, receive: Receive): Result<InputPort> {
     const found = findPort(wanted, this.inputs(), 'in');
-    return found.ok ? this.#open(new InputLine(found.value, false, this.#clock, receive)) : found;
+    return found.ok ? this.#open(this.#input(found.value, false, receive)) : found;
   }
 
   openOutput(wanted: string): Result<OutputPort> {
     const found = findPort(wanted, this.outputs(), 'out');
-    return found.ok ? this.#open(new OutputLine(found.value, false, this.#clock)) : found;
+    return found.ok ? this.#open(this.#output(found.value, false)) : found;
   }
 
   openVirtualInput(name: string, receive: Receive): Result<InputPort> {
     const problem = this.#virtualProblem(name);
     if (problem) return { ok: false, problem };
-    return this.#open(new InputLine(name, true, this.#clock, receive));
+    return this.#open(this.#input(name, true, receive));
   }
 
   openVirtualOutput(name: string): Result<OutputPort> {
     const problem = this.#virtualProblem(name);
     if (problem) return { ok: false, problem };
-    return this.#open(new OutputLine(name, true, this.#clock));
+    return this.#open(this.#output(name, true));
+  }
+
+  #input(name: string, isVirtual: boolean, receive: Receive): InputLine {
+    const port = new this.#system.Input();
+    const line = { name, isVirtual, platform: this.#system.platform };
+    return new InputLine(line, port, this.#clock, receive);
+  }
+
+  #output(name: string, isVirtual: boolean): OutputLine {
+    const port = new this.#system.Output();
+    return new OutputLine({ name, isVirtual, platform: this.#system.platform }, port, this.#clock);
   }
 
   poll(): PortChange[] {
     const changes: PortChange[] = [];
+    // CoreMIDI brings its lists up to date only where somebody asks how long they are.
+    this.#inputWatcher.getPortCount();
+    this.#outputWatcher.getPortCount();
     for (const line of this.#lines) {
       const watcher = line.direction === 'in' ? this.#inputWatcher : this.#outputWatcher;
       if (line.follow(watcher)) {
@@ -98,10 +130,19 @@ class SystemPorts implements MidiPorts {
     return changes;
   }
 
+  loseAll(): PortChange[] {
+    return this.#lines
+      .filter((line) => line.isOpen && !line.isVirtual)
+      .map((line) => {
+        line.close();
+        return { direction: line.direction, name: line.name, isOpen: false };
+      });
+  }
+
   /** On Linux the kernel tells, in a file; elsewhere nobody does. */
   lookAtConnections(told: (connections: readonly Connections[]) => void): void {
     const virtual = this.#lines.filter((line) => line.isVirtual);
-    if (process.platform !== 'linux' || virtual.length === 0) {
+    if (this.#system.platform !== 'linux' || virtual.length === 0) {
       told([]);
       return;
     }
@@ -144,10 +185,13 @@ class SystemPorts implements MidiPorts {
 
 type Watcher = { getPortCount(): number; getPortName(port: number): string };
 
+type Named = { readonly name: string; readonly isVirtual: boolean; readonly platform: string };
+
 /** One port of ours and its peer. */
 abstract class Line {
   readonly name: string;
   readonly isVirtual: boolean;
+  readonly #platform: string;
   abstract readonly direction: 'in' | 'out';
   isOpen = false;
   protected messages = 0;
@@ -155,10 +199,15 @@ abstract class Line {
   /** Where the peer stood in the list, and its full name there with the changing numbers. */
   #index = -1;
   #rawName = '';
+  /** Ports of that full name: where one of two is gone, nobody can tell which. */
+  #namesakes = 0;
+  /** What the last look said. */
+  #wasOpen = false;
 
-  constructor(name: string, isVirtual: boolean) {
+  constructor({ name, isVirtual, platform }: Named) {
     this.name = name;
     this.isVirtual = isVirtual;
+    this.#platform = platform;
   }
 
   state(): PortState {
@@ -174,32 +223,46 @@ abstract class Line {
   }
 
   openFirst(watcher: Watcher): boolean {
-    if (!this.isVirtual) return this.#connect(watcher);
-    this.isOpen = attempt(() => this.port.openVirtualPort(this.name));
+    this.#open(watcher);
+    this.#wasOpen = this.isOpen;
     return this.isOpen;
   }
 
   /**
-   * True when the peer vanished or is back. No event says so, and `isPortOpen` stays true without
-   * a peer: the list of ports is all there is to look at.
+   * True when the peer vanished or is back, or sending failed. No event says so, and `isPortOpen`
+   * stays true without a peer: the list of ports is all there is to look at.
    */
   follow(watcher: Watcher): boolean {
-    if (this.isVirtual) return false;
-    if (!this.isOpen) return this.#connect(watcher);
-    if (
-      this.#index < watcher.getPortCount() &&
-      watcher.getPortName(this.#index) === this.#rawName
-    ) {
-      return false;
-    }
-    const moved = rawNames(watcher).indexOf(this.#rawName);
-    if (moved >= 0) {
-      this.#index = moved;
-      return false;
-    }
+    if (!this.isOpen && !this.#wasOpen) this.#open(watcher);
+    else if (this.isOpen && !this.isVirtual && !this.#isThere(watcher)) this.disconnect();
+    if (this.isOpen === this.#wasOpen) return false;
+    this.#wasOpen = this.isOpen;
+    return true;
+  }
+
+  /** Said at once, by whoever asks for it. */
+  close(): void {
+    this.disconnect();
+    this.#wasOpen = false;
+  }
+
+  protected disconnect(): void {
     this.isOpen = false;
     this.lost();
     attempt(() => this.port.closePort());
+  }
+
+  /** True where the peer is in the list, wherever it stands now. */
+  #isThere(watcher: Watcher): boolean {
+    const isInPlace =
+      this.#index < watcher.getPortCount() && watcher.getPortName(this.#index) === this.#rawName;
+    // On Linux every full name is another.
+    if (isInPlace && this.#platform === 'linux') return true;
+    const names = rawNames(watcher);
+    const namesakes = names.filter((name) => name === this.#rawName).length;
+    if (namesakes < this.#namesakes) return false;
+    this.#namesakes = namesakes;
+    if (!isInPlace) this.#index = names.indexOf(this.#rawName);
     return true;
   }
 
@@ -211,24 +274,29 @@ abstract class Line {
 
   protected lost(): void {}
 
-  #connect(watcher: Watcher): boolean {
+  #open(watcher: Watcher): void {
+    if (this.isVirtual) {
+      this.isOpen = attempt(() => this.port.openVirtualPort(this.name));
+      return;
+    }
     const names = rawNames(watcher);
-    const index = portNames(names, process.platform).indexOf(this.name);
-    if (index < 0) return false;
+    const index = portNames(names, this.#platform).indexOf(this.name);
+    if (index < 0) return;
     this.isOpen = attempt(() => this.port.openPort(index)) && this.port.isPortOpen();
     this.#index = index;
     this.#rawName = names[index] ?? '';
-    return this.isOpen;
+    this.#namesakes = names.filter((name) => name === this.#rawName).length;
   }
 }
 
 class InputLine extends Line implements InputPort {
   readonly direction = 'in';
-  protected readonly port = new Input();
+  protected readonly port: Input;
   readonly #arrival = createArrivalTime();
 
-  constructor(name: string, isVirtual: boolean, clock: Clock, receive: Receive) {
-    super(name, isVirtual);
+  constructor(named: Named, port: Input, clock: Clock, receive: Receive) {
+    super(named);
+    this.port = port;
     // All three are off by default, and a player's clock and SysEx are to pass.
     this.port.ignoreTypes(false, false, false);
     this.port.on('messageBuffer', (deltaSeconds, bytes) => {
@@ -244,12 +312,23 @@ class InputLine extends Line implements InputPort {
 
 class OutputLine extends Line implements OutputPort {
   readonly direction = 'out';
-  protected readonly port = new Output();
+  protected readonly port: Output;
   readonly #paced: ReturnType<typeof createPacedOutput>;
 
-  constructor(name: string, isVirtual: boolean, clock: Clock) {
-    super(name, isVirtual);
-    this.#paced = createPacedOutput(clock, (bytes) => this.port.sendMessage(Buffer.from(bytes)));
+  constructor(named: Named, port: Output, clock: Clock) {
+    super(named);
+    this.port = port;
+    this.#paced = createPacedOutput(clock, (bytes) => this.#sendNow(bytes));
+  }
+
+  /**
+   * WinMM refuses what is sent to a device that is gone, before the list says so. The port counts as
+   * lost from then on, and the next looks say so and open it again.
+   */
+  #sendNow(bytes: readonly number[]): void {
+    if (!this.isOpen || attempt(() => this.port.sendMessage(Buffer.from(bytes)))) return;
+    // Of our own port nobody has to be found again.
+    if (!this.isVirtual) this.disconnect();
   }
 
   send(bytes: readonly number[]): void {

@@ -5,8 +5,6 @@ import type { Result } from '../../common/result.ts';
 
 /** ALSA appends its client and port number, ` 128:0`, which change with every plugging in. */
 const alsaAddress = / \d+:\d+$/;
-/** Windows names get the number of the port in the list, ` 2`, which changes as well. */
-const windowsNumber = / \d+$/;
 
 /**
  * The names to show and remember, in the order of the system's list: without changing numbers;
@@ -15,7 +13,8 @@ const windowsNumber = / \d+$/;
 export function portNames(rawNames: readonly string[], platform: string): string[] {
   const seen = new Map<string, number>();
   return rawNames.map((raw) => {
-    const name = raw.replace(platform === 'win32' ? windowsNumber : alsaAddress, '').trim();
+    // Elsewhere a number at the end belongs to the name: 'Keyboard 49'.
+    const name = (platform === 'linux' ? raw.replace(alsaAddress, '') : raw).trim();
     const count = (seen.get(name) ?? 0) + 1;
     seen.set(name, count);
     return count === 1 ? name : `${name} (${count})`;

@@ -58,6 +58,11 @@ export type MidiPorts = {
    */
   readonly poll: () => readonly PortChange[];
   /**
+   * Closes every existing port as if it had vanished, for what the system did with it meanwhile is
+   * not known; the next look opens those again that are there. Returns what changed.
+   */
+  readonly loseAll: () => readonly PortChange[];
+  /**
    * Calls back once, perhaps later, with the connections of the virtual ports; ports of which the
    * system tells nothing are left out.
    */

@@ -28,6 +28,8 @@ export class SetUp {
   readonly #session: PlaySession;
   readonly #surroundings: SetUpSurroundings;
   #names: PortNames = { inputs: [], outputs: [] };
+  /** What was chosen in rehearsal, until there is an input as well as an output. */
+  #chosen: PortWishes = { isVirtualInput: false, isVirtualOutput: false, from: [], to: [] };
   #midiLearn: MidiLearn | undefined;
   #refusal: { readonly id: string; readonly problem: string } | undefined;
 
@@ -195,7 +197,8 @@ export class SetUp {
   // --- ports ------------------------------------------------------------------------------------
 
   #portRows(): readonly FormRow[] {
-    const { ports } = this.#session;
+    const isAnyThere = this.#names.inputs.length > 0 && this.#names.outputs.length > 0;
+    const ports = this.#session.ports ?? (isAnyThere ? this.#chosen : undefined);
     if (ports === undefined) {
       return [
         {
@@ -204,7 +207,7 @@ export class SetUp {
           label: 'rehearsal',
           value: 'no ports',
           entry: 'none',
-          help: 'Start without --rehearse, on a machine with a MIDI system, to play through ports.',
+          help: 'An input and an output can be chosen here once there are some: l looks for them.',
         },
       ];
     }
@@ -212,7 +215,7 @@ export class SetUp {
       id,
       group: 'ports',
       label,
-      value: isOpen ? 'open' : 'not used',
+      value: isOpen ? (this.#session.ports === undefined ? 'chosen' : 'open') : 'not used',
       entry: 'none',
       help,
       ...this.#problemOf(id),
@@ -220,8 +223,10 @@ export class SetUp {
     const known = (names: readonly string[], wished: readonly string[]): readonly string[] => [
       ...new Set([...names.filter((name) => !name.startsWith('Handspan ')), ...wished]),
     ];
+    const own = (id: string, label: string, isOpen: boolean, help: string): readonly FormRow[] =>
+      this.#names.isVirtualPossible === false ? [] : [row(id, label, isOpen, help)];
     return [
-      row(
+      ...own(
         'port.in',
         'in  Handspan in',
         ports.isVirtualInput,
@@ -235,7 +240,7 @@ export class SetUp {
           'Listen to this input. l looks again for ports.',
         ),
       ),
-      row(
+      ...own(
         'port.out',
         'out Handspan out',
         ports.isVirtualOutput,
@@ -253,11 +258,18 @@ export class SetUp {
   }
 
   async #togglePort(id: string): Promise<void> {
+    if (id === 'port.none') return;
     const { ports } = this.#session;
-    if (ports === undefined || id === 'port.none') return;
-    const wishes = toggled(ports, id);
+    const wishes = toggled(ports ?? this.#chosen, id);
     const hasInput = wishes.isVirtualInput || wishes.from.length > 0;
     const hasOutput = wishes.isVirtualOutput || wishes.to.length > 0;
+    if (ports === undefined) {
+      this.#chosen = wishes;
+      const missing = hasInput ? 'output' : 'input';
+      const next = hasInput || hasOutput ? `Choose an ${missing} as well: they open together.` : '';
+      this.#answer(id, hasInput && hasOutput ? await this.#surroundings.openPorts(wishes) : next);
+      return;
+    }
     if (!hasInput || !hasOutput) {
       this.#answer(id, 'One input and one output must stay open; open another one first.');
       return;

@@ -23,6 +23,7 @@ function rig(options: {
   createEngine?: typeof createEchoEngine;
   soundingFolder?: string;
   connectSound?: ConnectSound;
+  wallClock?: () => number;
 }) {
   const clock = createFakeClock();
   const ports = options.ports ?? createMemoryPorts({});
@@ -44,6 +45,7 @@ function rig(options: {
         : { ok: false, problem: options.noMidi },
     ...(options.connectSound !== undefined && { connectSound: options.connectSound }),
     clock,
+    wallClock: options.wallClock ?? (() => clock.now() / 1000),
     // What cannot be cloned must fail here as it would between threads.
     post: (reply) => replies.push(structuredClone(reply)),
     end: () => {
@@ -321,6 +323,31 @@ describe('playing', () => {
     expect(isOpen()).toBe(true);
     ports.arrive('Keys', [0x90, 62, 1], clock.now());
     expect(ports.sentTo('Handspan out')).toHaveLength(6);
+  });
+
+  test('the machine slept under held keys: they are let go, and the keyboard is opened again', () => {
+    let slept = 0;
+    const ports = createMemoryPorts({ inputs: ['Keys'] });
+    const { clock, take } = rig({
+      wishes: { ...nothing, isVirtualInput: true, isVirtualOutput: true, from: ['Keys'] },
+      ports,
+      wallClock: () => slept,
+    });
+    ports.arrive('Keys', [0x90, 60, 100], 0);
+    ports.arrive('Handspan in', [0x90, 64, 100], 0);
+    clock.advanceTo(second);
+    expect(ports.sentTo('Handspan out')).toHaveLength(4);
+    slept = 30_000;
+    clock.advanceTo(1.6 * second);
+    const ends = ports.sentTo('Handspan out').filter(([status]) => status === 0x80);
+    expect(ends.map(([, note]) => note).sort()).toEqual([60, 64, 72, 76]);
+    clock.advanceTo(2.2 * second);
+    const states = newsIn(take())
+      .at(-1)
+      ?.state?.ports.map(({ isOpen }) => isOpen);
+    expect(states).toEqual([true, true, true]);
+    ports.arrive('Keys', [0x90, 62, 1], clock.now());
+    expect(ports.sentTo('Handspan out')).toHaveLength(10);
   });
 });
 

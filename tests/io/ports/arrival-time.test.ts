@@ -47,4 +47,28 @@ describe('arrival times', () => {
     time.arrived(0, 0);
     expect(time.arrived(0, 9_000_000)).toBe(9_000_000);
   });
+
+  test.each([1_780_000, 30_000])('a jump by %i µs is followed within seconds', (jump) => {
+    const time = createArrivalTime();
+    let now = 0;
+    const lateness = () => {
+      now += 100_000;
+      return now - time.arrived(0.1, now);
+    };
+    for (let count = 0; count < 6000; count += 1) lateness();
+    // Our clock goes on by more than the system says.
+    now += jump;
+    expect(lateness()).toBeGreaterThan(jump - 2000);
+    for (let count = 0; count < 61; count += 1) lateness();
+    expect(lateness()).toBeLessThan(1000);
+  });
+
+  test('a thread that is busy for almost two seconds is no jump: what waited keeps its time', () => {
+    const time = createArrivalTime();
+    for (let count = 0; count < 100; count += 1) time.arrived(0.1, count * 100_000);
+    // The messages of 1.9 seconds are heard at once.
+    const ats = Array.from({ length: 19 }, () => time.arrived(0.1, 11_850_000));
+    expect(ats[0]).toBeLessThan(10_100_000);
+    expect((ats[18] ?? 0) - (ats[0] ?? 0)).toBeGreaterThan(1_700_000);
+  });
 });

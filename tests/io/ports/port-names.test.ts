@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { findPort, portNames } from '../../../src/io/ports/port-names.ts';
 
 describe('names to show', () => {
-  // Shapes of names: ALSA's as `aconnect -l` and RtMidi give them; RtMidi 6 ends Windows names with
-  // the port's number.
+  // Shapes of names: ALSA's as `aconnect -l` and RtMidi give them; the binding builds RtMidi
+  // without the numbers that it can add to Windows names.
   test.each<[string, string, string[], string[]]>([
     [
       'ALSA addresses go',
@@ -20,10 +20,10 @@ describe('names to show', () => {
     ['a number that is part of the name stays', 'linux', ['Keys:Port 2 20:0'], ['Keys:Port 2']],
     ['macOS names are whole', 'darwin', ['Keys Port 1'], ['Keys Port 1']],
     [
-      'Windows numbers go',
+      'Windows names are whole',
       'win32',
-      ['Keys 0', 'Keys 1', 'Synth 4 2'],
-      ['Keys', 'Keys (2)', 'Synth 4'],
+      ['Keyboard 49', 'Keyboard 49', 'USB MIDI 2'],
+      ['Keyboard 49', 'Keyboard 49 (2)', 'USB MIDI 2'],
     ],
   ])('%s', (_name, platform, raw, expected) => {
     expect(portNames(raw, platform)).toEqual(expected);
