@@ -5,7 +5,8 @@
  *
  *   node scripts/set-up.mjs
  */
-import { pathToFileURL } from 'node:url';
+import { realpathSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { withLock } from './set-up/lock.mjs';
 import { checkNodeVersion } from './set-up/node-version.mjs';
 import { arePackagesInstalled, installPackages } from './set-up/packages.mjs';
@@ -29,4 +30,7 @@ export async function setUp() {
   }
 }
 
-if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) await setUp();
+// Node tells of this file where it really is; it may have been started through a link.
+const started = process.argv[1];
+if (started !== undefined && realpathSync(started) === fileURLToPath(import.meta.url))
+  await setUp();

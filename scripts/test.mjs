@@ -8,20 +8,24 @@
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
 import { endWith } from './set-up/problem.mjs';
-import { root } from './set-up/root.mjs';
+import { readJson, root } from './set-up/root.mjs';
 import { setUp } from './set-up.mjs';
 
 const given = process.argv.slice(2);
 const vitestArguments = given.filter((word) => word !== '--all');
 
+/** What a package starts when its program is called; all of them are scripts of Node. */
+function programOf(packageName, name) {
+  const { bin } = readJson(join('node_modules', packageName, 'package.json'));
+  return join(root, 'node_modules', packageName, typeof bin === 'string' ? bin : bin[name]);
+}
+
 /** Exit code of a package's program, its output where ours goes. */
-function run(name, args, env = {}) {
-  const program = join(root, 'node_modules', '.bin', name);
-  const isWindows = process.platform === 'win32';
-  const child = spawn(isWindows ? `"${program}.cmd"` : program, args, {
+function run(packageName, name, args, env = {}) {
+  // Not by the links that npm makes: on Windows those are scripts of a shell.
+  const child = spawn(process.execPath, [programOf(packageName, name), ...args], {
     cwd: root,
     stdio: 'inherit',
-    shell: isWindows,
     env: { ...process.env, ...env },
   });
   return new Promise((resolve, reject) => {
@@ -32,10 +36,14 @@ function run(name, args, env = {}) {
 
 try {
   await setUp();
-  const checks = await Promise.all([run('biome', ['check']), run('tsc', ['-p', '.'])]);
+  const checks = await Promise.all([
+    run('@biomejs/biome', 'biome', ['check']),
+    run('typescript', 'tsc', ['-p', '.']),
+  ]);
   const round = { HANDSPAN_TESTS: given.includes('--all') ? 'all' : 'short' };
   const vitest = ['run', '--config', 'tests/vitest.config.ts', ...vitestArguments];
-  process.exitCode = checks.find((code) => code !== 0) ?? (await run('vitest', vitest, round));
+  process.exitCode =
+    checks.find((code) => code !== 0) ?? (await run('vitest', 'vitest', vitest, round));
 } catch (error) {
   endWith(error);
 }

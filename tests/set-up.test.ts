@@ -26,6 +26,8 @@ const ranges: readonly (readonly [version: string, range: string, isIn: boolean]
   ['22.11.0', '^20.19.0 || >=22.12.0', false],
   ['22.12.0', '^20.19.0 || >=22.12.0', true],
   ['26.0.0', '^20.19.0 || >=22.12.0', true],
+  ['23.11.1', '^20.19.0 || ^22.12.0 || >=24.0.0', false],
+  ['24.0.0', '^20.19.0 || ^22.12.0 || >=24.0.0', true],
   ['18.20.8', '^20.19.0 || >=22.12.0', false],
   ['9.99.99', '>=10.0.0', false],
 ];
@@ -75,6 +77,17 @@ describe('a set-up that cannot go on', () => {
     expect(stderr).toBe(
       `Handspan set-up: this is Node ${process.versions.node}, and Handspan needs >=99.0.0: install a current Node and run the same command again.\n`,
     );
+  });
+
+  test('started through a link it is still run', () => {
+    const { status, stderr } = setUpIn((folder) => {
+      rmSync(join(folder, 'package-lock.json'));
+      cpSync(join(folder, 'scripts'), join(folder, 'real'), { recursive: true });
+      rmSync(join(folder, 'scripts'), { recursive: true });
+      symlinkSync(join(folder, 'real'), join(folder, 'scripts'));
+    });
+    expect(status).toBe(1);
+    expect(stderr).toMatch(/package-lock.json is missing/);
   });
 
   test('without a lock file says so', () => {

@@ -1,20 +1,16 @@
 /**
  * One set-up at a time per checkout: two `npm ci` in one folder spoil each other.
- * The lock is a folder in the system's temporary folder (not in node_modules, which `npm ci`
- * empties), holding the owner's process id, so that a killed owner's lock can be taken over.
+ * The lock is a folder of the checkout, where only those come who may change it (and not in
+ * node_modules, which `npm ci` empties). It holds the owner's process id, so that a killed owner's
+ * lock can be taken over.
  */
-import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { SetUpProblem, say } from './problem.mjs';
 import { root } from './root.mjs';
 
-const lockFolder = join(
-  tmpdir(),
-  `handspan-set-up-${createHash('sha256').update(root).digest('hex').slice(0, 16)}`,
-);
+const lockFolder = join(root, '.setting-up');
 const ownerFile = join(lockFolder, 'pid');
 const longestWaitMs = 15 * 60_000;
 const pollMs = 200;

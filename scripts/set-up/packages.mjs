@@ -5,9 +5,9 @@
  * what `npm install` did.
  */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { SetUpProblem, say } from './problem.mjs';
 import { readJson, root } from './root.mjs';
 
@@ -28,12 +28,18 @@ export function arePackagesInstalled() {
   );
 }
 
+/** npm's own script where Node's installer for Windows puts it: `npm` itself is a shell's there. */
+function besideNode() {
+  const script = join(dirname(process.execPath), 'node_modules', 'npm', 'bin', 'npm-cli.js');
+  return process.platform === 'win32' && existsSync(script) ? script : undefined;
+}
+
 /** npm as the person has it; its output is returned, not shown. */
 export function runNpm(args, folder = root) {
   const options = { cwd: folder, encoding: 'utf8', maxBuffer: 1 << 28 };
-  const npmScript = process.env.npm_execpath;
+  const npmScript = process.env.npm_execpath ?? besideNode();
   if (npmScript?.endsWith('.js')) return spawnSync(process.execPath, [npmScript, ...args], options);
-  return spawnSync('npm', args, { ...options, shell: process.platform === 'win32' });
+  return spawnSync('npm', args, options);
 }
 
 /** npm's own first reason, without its prefix: 'code ENOTFOUND', 'network request to … failed'. */

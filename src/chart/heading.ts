@@ -37,7 +37,7 @@ type Name = (typeof names)[number];
 const others: Readonly<Record<string, Name>> = { meter: 'metre', time: 'metre' };
 
 /** Three letters at least, so that no chord label with a colon is taken for a heading. */
-const pattern = /^(\s*)([A-Za-z]{3,})(\s*):(?!\|)\s*(.*?)\s*$/u;
+const pattern = /^(\s*)([A-Za-z]{3,})(\s*):(?!\|)\s*(.*)$/u;
 
 export type HeadingLine = {
   readonly name: string;
@@ -51,7 +51,8 @@ export type HeadingLine = {
 export function headingLine(line: string): HeadingLine | undefined {
   const match = pattern.exec(line);
   if (match === null) return undefined;
-  const [, indent = '', name = '', , value = ''] = match;
+  const [, indent = '', name = '', , rest = ''] = match;
+  const value = rest.trimEnd();
   const valueColumn = value === '' ? line.length + 1 : line.lastIndexOf(value) + 1;
   return { name, value, nameColumn: indent.length + 1, valueColumn };
 }

@@ -42,7 +42,7 @@ type Read = {
   readonly commentsBelow: readonly string[];
 };
 
-const commentLine = /^\s*#\s?(.*?)\s*$/u;
+const commentLine = /^\s*#\s?(.*)$/u;
 
 /** Lines told apart: headings, music, comments. */
 function readLines(text: string): Read {
@@ -53,7 +53,7 @@ function readLines(text: string): Read {
   text.split(/\r\n|\n|\r/u).forEach((content, index) => {
     const line = index + 1;
     if (/^\s*$/u.test(content)) return;
-    const comment = commentLine.exec(content)?.[1];
+    const comment = commentLine.exec(content)?.[1]?.trimEnd();
     if (comment !== undefined) {
       comments.push(comment);
       return;

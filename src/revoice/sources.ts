@@ -3,8 +3,11 @@ import type { Message } from '../midi/message.ts';
 import { isNote, keyOf } from './moment.ts';
 import { createQueue, type Queue } from './queue.ts';
 
-/** As many as the engine tells apart. */
-const sources = 16;
+/**
+ * Fewer than the engine tells apart: more strokes of one pitch at once are no music, and each costs
+ * whatever is played beside it.
+ */
+const sources = 4;
 
 /**
  * Two notes of one pitch may overlap in a file; for the engine they are keys of two keyboards. The

@@ -59,13 +59,14 @@ describe('doctor', () => {
     expect(streams.text()[0]).toMatch(/broken {2}ports +Gone\.\n +Come back\.\n$/);
   });
 
-  // package.json, engines: ^20.19.0 || >=22.12.0
+  // package.json, engines: ^20.19.0 || ^22.12.0 || >=24.0.0
   test.each([
     ['20.19.0', 'fine'],
     ['20.18.3', 'broken'],
     ['21.7.0', 'broken'],
     ['22.11.0', 'broken'],
     ['22.12.0', 'fine'],
+    ['23.11.0', 'broken'],
     ['24.1.0', 'fine'],
     ['18.20.0', 'broken'],
   ])('Node %s is %s', (version, state) => {

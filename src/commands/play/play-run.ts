@@ -4,6 +4,7 @@
  */
 import { basename } from 'node:path';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
+import { onEndingSignals } from '../../cli/ending-signals.ts';
 import { given } from '../../common/given.ts';
 import { type EngineHost, type StartResult, startEngine } from '../../io/engine/engine-host.ts';
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
@@ -171,15 +172,14 @@ export class PlayRun {
 
   async #runUntilTheEnd({ session, host, message }: OpenEngine): Promise<number> {
     const quit = (): void => this.#end(exitCodes.fine);
-    const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-    for (const signal of signals) process.on(signal, quit);
+    const stopListening = onEndingSignals(quit);
     try {
       if (this.#isScreen) return await this.#showScreen(session, message, quit);
       return await this.#printLines(session, host, quit);
     } finally {
-      for (const signal of signals) process.off(signal, quit);
+      stopListening();
       // A second signal while notes are let go must not cut that short.
-      for (const signal of signals) process.on(signal, () => {});
+      onEndingSignals(() => {});
     }
   }
 

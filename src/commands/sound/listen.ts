@@ -1,5 +1,6 @@
 /** A piece played on the built-in sound: what sounds is shown, and keys pause it and go through it. */
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
+import { onEndingSignals } from '../../cli/ending-signals.ts';
 import type { Result } from '../../common/result.ts';
 import { type SoundHost, type SoundWish, startSound } from '../../io/sound/sound-host.ts';
 import { sharedNow } from '../../io/sound/sound-messages.ts';
@@ -69,13 +70,12 @@ export async function listenTo(
     end = resolve;
   });
   const quit = (): void => end(exitCodes.fine);
-  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const signal of signals) process.on(signal, quit);
+  const stopListening = onEndingSignals(quit);
   // Nothing is left to hear: one sentence, and the end.
   const onLost = (): void => end(failure(streams, lost));
   const started = await start({ timbre, level: levels.first, isFile: true, onLost });
   if (!started.ok) {
-    for (const signal of signals) process.off(signal, quit);
+    stopListening();
     return failure(streams, started.problem);
   }
   const host = started.value;
@@ -83,7 +83,7 @@ export async function listenTo(
   const code = await ended;
   stop();
   await host.close();
-  for (const signal of signals) process.off(signal, quit);
+  stopListening();
   return code;
 }
 

@@ -33,9 +33,12 @@ export const keyForms = "A, F#m or 'C minor'; a small letter alone is refused";
 
 export type KeyResult = Result<Key>;
 
+/** Characters: 'C# minor' with blanks to spare. What is longer takes its square to refuse. */
+const longestKey = 60;
+
 /** What the words say apart from where they are no key: whose letter is small, or German. */
 function unclear(text: string): string | undefined {
-  const [, letter = '', sign = ''] = /^\s*([a-gHh])(#|b|♯|♭)?\s*$/u.exec(text) ?? [];
+  const [, letter = '', sign = ''] = /^([a-gHh])(#|b|♯|♭)?$/u.exec(text) ?? [];
   const tonic = `${letter.toUpperCase()}${sign}`;
   if (letter === '') return undefined;
   if (tonic === 'H') return `key "${text}" is not a key: the German H is B; write B or Bm`;
@@ -48,14 +51,16 @@ function unclear(text: string): string | undefined {
  * and a small letter alone, which could mean either mode.
  */
 export function parseKey(text: string): KeyResult {
-  const doubt = unclear(text);
+  const all = text.trim();
+  const words = all.length > longestKey ? `${all.slice(0, longestKey)}…` : all;
+  const doubt = unclear(words);
   if (doubt !== undefined) return { ok: false, problem: doubt };
-  const match = /^\s*([A-Ga-g](?:#|b|♯|♭)?)\s*(major|maj|minor|min|m|)\s*$/u.exec(text);
+  const match = /^([A-Ga-g](?:#|b|♯|♭)?)\s*(major|maj|minor|min|m|)$/u.exec(words);
   const tonic = match === null ? undefined : parsePitchClass(match[1] ?? '');
   if (match === null || tonic === undefined) {
     return {
       ok: false,
-      problem: `key "${text}" is not a key: write it like A, Bb, F#m or "C# minor"`,
+      problem: `key "${words}" is not a key: write it like A, Bb, F#m or "C# minor"`,
     };
   }
   const key = makeKey(

@@ -114,7 +114,8 @@ function nearestSymbol(text: string): string {
 
 function fail(text: string, at: number, about: string): SymbolResult {
   const shown = text.length > longest ? `${text.slice(0, longest)}…` : text;
-  const nearest = nearestSymbol(text);
+  // Nothing is near to a text without end, and the search would take its square.
+  const nearest = text.length > 4 * longest ? '' : nearestSymbol(text);
   const advice = nearest === '' || nearest === text ? '' : `; perhaps ${nearest}`;
   return {
     ok: false,

@@ -6,14 +6,17 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 
-/** Makes the folder and those above it; fine when it is there. @throws as node:fs does. */
+/**
+ * Makes the folder and those above it, for their owner alone; fine when it is there.
+ * @throws as node:fs does.
+ */
 export function makeFolder(folder: string): void {
   const path = resolve(folder);
   if (existsSync(path)) return;
   const above = dirname(path);
   if (above !== path) makeFolder(above);
   try {
-    mkdirSync(path);
+    mkdirSync(path, 0o700);
   } catch (error) {
     // Somebody else was faster.
     if (!existsSync(path)) throw error;

@@ -1,4 +1,5 @@
 /** Reads a small text file that somebody else wrote, and says in one sentence what is in the way. */
+import { readFileSync, statSync } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import type { Result } from '../../common/result.ts';
 
@@ -30,9 +31,17 @@ export async function readTextFile(file: string): Promise<Result<string>> {
   }
 }
 
-/** UTF-8, without the byte order mark that some editors begin it with. @throws TypeError: it is none. */
+/**
+ * UTF-8, without the byte order mark that some editors begin it with; UTF-16 where its mark says so,
+ * as Windows PowerShell 5.1 writes it. @throws TypeError: it is none.
+ */
 export function decodeText(bytes: Uint8Array): string {
-  return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  return new TextDecoder(encodingOf(bytes), { fatal: true }).decode(bytes);
+}
+
+function encodingOf([first, second]: Uint8Array): string {
+  if (first === 0xff && second === 0xfe) return 'utf-16le';
+  return first === 0xfe && second === 0xff ? 'utf-16be' : 'utf-8';
 }
 
 /** Why the system would not have something read, without its own jargon where it is a common case. */
@@ -43,6 +52,18 @@ export function describeFileError(error: unknown): string {
 }
 
 const mostBytes = 64_000_000;
+
+/**
+ * UTF-8 text of a regular file of at most 64 MB, at once. @throws with the reason where it is none: a
+ * pipe among the files of a folder would keep the program waiting for ever.
+ */
+export function readPlainText(file: string): string {
+  const status = statSync(file);
+  if (!status.isFile()) throw new Error('it is a folder or a device, not a file');
+  if (status.size > mostBytes)
+    throw new Error(`it has ${status.size} bytes, more than ${mostBytes}`);
+  return readFileSync(file, 'utf8');
+}
 
 /** The bytes of a regular file of at most 64 MB. The problem is a whole sentence. */
 export async function readBytes(file: string): Promise<Result<Uint8Array>> {

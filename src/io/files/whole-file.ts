@@ -70,7 +70,7 @@ export function beginFile(path: string): Growing {
     replace() {
       finish();
       keepRights(path, partial);
-      renameSync(partial, path);
+      renamePatiently(partial, path);
       return path;
     },
     putNew(place) {
@@ -87,6 +87,34 @@ export function beginFile(path: string): Growing {
     },
     drop,
   };
+}
+
+/** Milliseconds for which a scanner or another program may hold a file, and between two trials. */
+const longestHold = 1000;
+const trialPause = 20;
+/** What Windows says of a file that another program has open. */
+const heldCodes: readonly string[] = ['EACCES', 'EBUSY', 'EPERM'];
+
+/**
+ * Renames, on Windows again and again for a second. `rename` and `platform` are for tests.
+ * @throws as node:fs does.
+ */
+export function renamePatiently(
+  from: string,
+  to: string,
+  rename: typeof renameSync = renameSync,
+  platform: string = process.platform,
+): void {
+  for (let waited = 0; ; waited += trialPause) {
+    try {
+      rename(from, to);
+      return;
+    } catch (error) {
+      const isHeld = platform === 'win32' && heldCodes.includes(codeOf(error));
+      if (!isHeld || waited >= longestHold) throw error;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, trialPause);
+    }
+  }
 }
 
 /** The system's word for what is wrong, such as 'EEXIST'; else ''. */

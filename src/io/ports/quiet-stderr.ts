@@ -3,12 +3,22 @@
  * descriptor 2 from C, past every stream of ours. So the descriptor is pointed at a log file and
  * given back afterwards.
  */
-import { closeSync, openSync } from 'node:fs';
+import { closeSync, constants, openSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { isatty } from 'node:tty';
 
 const standardError = 2;
+/**
+ * Begun anew each time, or it would grow without end. The folder is everybody's and the name can be
+ * guessed: a link that somebody has put there is not followed.
+ */
+const newLog =
+  constants.O_WRONLY |
+  constants.O_APPEND |
+  constants.O_CREAT |
+  constants.O_TRUNC |
+  constants.O_NOFOLLOW;
 
 /**
  * Returns how to give standard error back. Does nothing where standard error is no terminal, on
@@ -20,7 +30,7 @@ export function divertStandardError(): () => void {
   let log: number;
   let terminal: number;
   try {
-    log = openSync(join(tmpdir(), `handspan-${process.getuid?.() ?? 0}.log`), 'a', 0o600);
+    log = openSync(join(tmpdir(), `handspan-${process.getuid?.() ?? 0}.log`), newLog, 0o600);
     terminal = openSync('/dev/fd/2', 'w');
   } catch {
     return nothing;

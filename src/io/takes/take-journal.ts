@@ -25,6 +25,9 @@ const mostWaiting = 64 * 1024 * 1024;
 /** Characters remembered though they are in the file, should somebody take it away. */
 const mostRemembered = 4 * 1024 * 1024;
 
+/** What somebody played is nobody else's: not even with what the last minutes are kept. */
+const onlyOwn = 0o600;
+
 /** A take among the others, named by when it is begun. */
 export function newTake(folder: string, now: Date, described: Described): TakeJournal {
   const name = takeName(now);
@@ -187,10 +190,10 @@ export class TakeJournal {
 
   /** Where nobody else has a file: two processes may begin a take in the same second. */
   #create(): number {
-    if ('own' in this.#place) return openSync(this.#path, 'w');
+    if ('own' in this.#place) return openSync(this.#path, 'w', onlyOwn);
     for (;;) {
       try {
-        return openSync(this.#path, 'wx');
+        return openSync(this.#path, 'wx', onlyOwn);
       } catch (error) {
         if (codeOf(error) !== 'EEXIST') throw error;
         const other = this.#place.free();

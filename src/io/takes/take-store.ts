@@ -2,7 +2,7 @@
  * The takes on the disk: one file each, named by when it was begun. What a session that died left
  * behind is found here and made a take.
  */
-import { existsSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, renameSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Result } from '../../common/result.ts';
 import {
@@ -17,7 +17,7 @@ import {
 import { isNoteOn } from '../../take/take.ts';
 import { withLock } from '../files/lock.ts';
 import { writeProblem } from '../files/output-file.ts';
-import { describeFileError } from '../files/text-file.ts';
+import { describeFileError, readPlainText } from '../files/text-file.ts';
 import { writeNew } from '../files/whole-file.ts';
 
 export const takeEnding = '.take';
@@ -97,7 +97,7 @@ export function readTakes(folder: string): TakeCollection {
 
 function readTake(path: string): Result<{ readonly path: string; readonly journal: Journal }> {
   try {
-    const parsed = parseJournal(readFileSync(path, 'utf8'));
+    const parsed = parseJournal(readPlainText(path));
     if (parsed.ok) return { ok: true, value: { path, journal: parsed.value } };
     return { ok: false, problem: `${path} cannot be read: ${parsed.problem}.` };
   } catch (error) {

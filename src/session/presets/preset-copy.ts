@@ -3,9 +3,12 @@ import { type PresetEntry, saveNewPreset } from '../../io/files/preset-files.ts'
 import type { Preset } from '../../presets/preset.ts';
 import { presetNameProblem, takenNameProblem } from './preset-name.ts';
 
+/** Names of devices on Windows, where no file can be called so, whatever its ending. */
+const devices = /^(?:con|prn|aux|nul|com\d|lpt\d)$/;
+
 /** A file name for a preset's name: 'My fourths, low' → 'my-fourths-low', with a number if taken. */
 export function idFor(name: string, taken: readonly string[], from = 1): string {
-  const stem =
+  const plain =
     name
       .toLowerCase()
       .normalize('NFKD')
@@ -13,6 +16,7 @@ export function idFor(name: string, taken: readonly string[], from = 1): string 
       .replace(/[^a-z0-9]+/g, '-')
       .replace(/^-+|-+$/g, '')
       .slice(0, 60) || 'preset';
+  const stem = devices.test(plain) ? `${plain}-preset` : plain;
   const isTaken = (id: string): boolean => taken.some((each) => each.toLowerCase() === id);
   const numbered = (nth: number): string => (nth === 1 ? stem : `${stem}-${nth}`);
   let number = from;
