@@ -79,10 +79,14 @@ function fine(what: string, found: string): Finding {
 
 // --- Node ---------------------------------------------------------------------------------------
 
-/** The engines of package.json, as numbers: 20 from 20.19, or 22.12 and later. */
+/** The engines of package.json, as numbers: 20 from 20.19, 22 from 22.12, or 24 and later. */
 export function nodeFinding(version: string): Finding {
   const [major = 0, minor = 0] = version.split('.').map(Number);
-  const isEnough = major === 20 ? minor >= 19 : major > 22 || (major === 22 && minor >= 12);
+  const least = new Map([
+    [20, 19],
+    [22, 12],
+  ]).get(major);
+  const isEnough = least === undefined ? major >= 24 : minor >= least;
   const found = `Node ${version}`;
   if (isEnough) return fine('Node', found);
   const remedy = `Install Node ${packageJson.engines.node} from nodejs.org.`;
