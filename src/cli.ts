@@ -4,8 +4,6 @@
  * is first imported (development React costs 1.75 times the time and leaks performance entries),
  * and imports are hoisted above every statement.
  */
-import { isatty } from 'node:tty';
-
 const { NODE_ENV = 'production', HANDSPAN_DEBUG } = process.env;
 Object.assign(process.env, { NODE_ENV });
 
@@ -15,6 +13,7 @@ if (process.stdout.isTTY === true) {
   delete process.env['CONTINUOUS_INTEGRATION'];
 }
 
+const { isatty } = await import('node:tty');
 const terminals = [0, 1, 2].filter((descriptor) => isatty(descriptor));
 
 function isTerminalGone(): boolean {

@@ -174,6 +174,11 @@ function putOver(bass: number, { strategy, frame }: Way, harmony: Harmony): Cand
 
 /** Lists of other ways that are kept: some for each of the last chords; beyond, all are forgotten. */
 const mostTurnedLists = 2000;
+/**
+ * Lists of voicings that are kept: some hundred chords in every key and inversion. Beyond, all are
+ * forgotten, or a long evening in ever new keys would fill the memory.
+ */
+const mostLists = 3000;
 /** Rooms beside a bass or below a melody that are kept; beyond, all are forgotten. */
 const mostRooms = 48;
 /** A voicing this far below a melody note is beneath it: no voice on it, none a semitone beside it. */
@@ -181,10 +186,26 @@ const belowMelody = 2;
 /** Semitones beyond the narrowest register that voices beneath a melody may need. */
 const roomToSpare = 5;
 
-function createPlaces(setup: Setup): (key: Key | undefined) => Place {
+type Places = {
+  readonly in: (key: Key | undefined) => Place;
+  /** One more list is made; where there are too many, the others are forgotten first. */
+  readonly noteList: () => void;
+};
+
+function createPlaces(setup: Setup): Places {
   const { growth, family = {} } = setup.preset;
   const known = new Map<Key | undefined, Place>();
-  return (key) => {
+  let lists = 0;
+  const noteList = (): void => {
+    lists += 1;
+    if (lists <= mostLists) return;
+    lists = 1;
+    for (const { kept, beside } of known.values()) {
+      kept.clear();
+      for (const room of beside.values()) room.kept.clear();
+    }
+  };
+  const placeIn = (key: Key | undefined): Place => {
     const before = known.get(key);
     if (before !== undefined) return before;
     const frame = frameOf(setup.preset, setup, key);
@@ -196,6 +217,7 @@ function createPlaces(setup: Setup): (key: Key | undefined) => Place {
     known.set(key, place);
     return place;
   };
+  return { in: placeIn, noteList };
 }
 
 /** `from`: what a voicer before this one has heard. */
@@ -209,8 +231,8 @@ export function createVoicer(
   const isLeadKept = setup.preset.lead === 'as-played';
   const contour = setup.preset.lead === 'contour' ? createContour() : undefined;
   const ear = createEar(setup.key, from);
-  const placeIn = createPlaces(setup);
-  const here = (): Place => placeIn(ear.key());
+  const places = createPlaces(setup);
+  const here = (): Place => places.in(ear.key());
   /** Lists that a player who chooses has asked for, or may. */
   const turnedLists = new Map<string, Candidates>();
 
@@ -221,6 +243,7 @@ export function createVoicer(
       ((palette.id * 12 + chord.root) * 13 + bassSlot(chord, under)) * 129 + (under.lead ?? 128);
     const known = kept.get(slot);
     if (known !== undefined) return known;
+    places.noteList();
     const own = keptCandidates(setup.preset.kept, harmony, under, ear.key());
     const found =
       own ?? shapeCandidates(setup.preset, harmony, under) ?? candidates(strategy, harmony, under);
@@ -265,6 +288,7 @@ export function createVoicer(
     const slot = -1 - ((harmony.palette.id * 12 + harmony.chord.root) * 13 + harmony.chord.bass);
     const known = room.kept.get(slot);
     if (known !== undefined) return known;
+    places.noteList();
     const found = putOver(bass, { strategy, frame: room.frame }, harmony);
     room.kept.set(slot, found);
     return found;

@@ -25,6 +25,9 @@ const mostMeasured = 1500;
 /** Pairs of chords whose moves are kept; beyond, all are forgotten and measured anew. */
 const mostPairs = 4000;
 
+/** Chords that have followed others that are remembered; beyond, all are forgotten. */
+const mostFollowers = 4000;
+
 /** The least that going on to one chord costs from each voicing of another; -1: not yet measured. */
 type Outlook = Float64Array;
 
@@ -70,6 +73,7 @@ export function createForesight(): Foresight {
     | { readonly before: Candidates | undefined; readonly recent: Candidates[] }
     | undefined;
   let pairs = 0;
+  let followed = 0;
 
   const forgetLast = (): void => {
     if (earlier === undefined || before === undefined) return;
@@ -84,7 +88,12 @@ export function createForesight(): Foresight {
   const remember = (list: Candidates): void => {
     earlier = { before, recent };
     if (before !== undefined) {
+      if (followed >= mostFollowers) {
+        followers.clear();
+        followed = 0;
+      }
       const counts = followers.get(before) ?? new Map<Candidates, number>();
+      if (!counts.has(list)) followed += 1;
       followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
     }
     recent = [list, ...recent.filter((each) => each !== list)].slice(0, remembered);
