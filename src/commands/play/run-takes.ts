@@ -8,6 +8,7 @@ import { openRecorder, type PlayRecorder } from '../../session/recording.ts';
 import { describedBy } from '../../session/remembered-settings.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { takeToMidiFile } from '../../take/midi-file.ts';
+import { pausesTold, withShortPauses } from '../../take/pauses.ts';
 
 export type RunTakesOptions = {
   /** Where takes are kept. */
@@ -64,8 +65,10 @@ export class RunTakes {
     if (file === undefined || this.#spool === undefined) return { ok: true, value: '' };
     const take = this.#spool.take();
     if (!take.ok) return take;
-    const saved = file.save(takeToMidiFile(take.value, given('metre', metre)));
+    const { take: short, pauses } = withShortPauses(take.value);
+    const saved = file.save(takeToMidiFile(short, given('metre', metre)));
     if (saved.ok) this.#spool.discard();
+    if (saved.ok) this.#options.say(pausesTold(pauses));
     return saved;
   }
 }

@@ -6,6 +6,7 @@ import { counted } from '../../common/words.ts';
 import type { TakeEntry } from '../../io/takes/take-store.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
 import { soundedTrack, takeToMidiFile } from '../../take/midi-file.ts';
+import { pausesTold, withShortPauses } from '../../take/pauses.ts';
 import { takeStart } from '../../take/take.ts';
 import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { listenTo } from '../sound/listen.ts';
@@ -25,10 +26,11 @@ export type ExportValues = ScoreValues &
 
 /** Says what was written or went wrong; an exit code. */
 export async function exportTake(
-  entry: TakeEntry,
+  whole: TakeEntry,
   values: ExportValues,
   streams: Streams,
 ): Promise<number> {
+  const entry = shortened(whole, streams);
   const { metre } = entry.journal.head;
   const writing = readWriting(values.title ?? entry.name, { ...given('metre', metre), ...values });
   if (!writing.ok) return misuse(streams, writing.problem, 'takes');
@@ -56,7 +58,14 @@ export async function exportTake(
   });
 }
 
-/** Plays what sounded, in its own time. */
+/** The take without hours in which nothing was played, which is said. */
+function shortened(entry: TakeEntry, { stderr }: Streams): TakeEntry {
+  const { take: journal, pauses } = withShortPauses(entry.journal);
+  if (pauses.length > 0) stderr.write(`handspan: ${pausesTold(pauses)}\n`);
+  return { ...entry, journal };
+}
+
+/** Plays what sounded, in its own time but for long pauses. */
 export function listenToTake(
   entry: TakeEntry,
   { timbre, loop }: Pick<ExportValues, 'timbre' | 'loop'>,
@@ -64,7 +73,7 @@ export function listenToTake(
 ): Promise<number> {
   const named = timbreOf(timbre, true, '');
   if (!named.ok) return Promise.resolve(refusal(streams, named, 'takes'));
-  const { journal } = entry;
+  const { journal } = shortened(entry, streams);
   const start = takeStart(journal);
   const chords = journal.chords.map(({ atMicroseconds, heard, sent }) => {
     const at = (atMicroseconds - start) / 1e6;
