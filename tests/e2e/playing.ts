@@ -26,7 +26,15 @@ import {
   systemExclusive,
   velocity,
 } from './performance.ts';
-import { addressOf, inputName, outputName, type Program, start, startPlaying } from './program.ts';
+import {
+  addressOf,
+  inputName,
+  makeHome,
+  outputName,
+  type Program,
+  start,
+  startPlaying,
+} from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
 
@@ -227,14 +235,18 @@ describe('a preset change by program change', () => {
   let listener: Listener;
 
   before(async () => {
-    program = await startPlaying(['--preset', firstPreset, '--program-change']);
+    const home = makeHome();
+    const command = start(['setlists', 'set', 'Both', firstPreset, secondPreset], home);
+    assert.equal((await command.ended()).code, 0, command.stderr());
+    program = await startPlaying(['--setlist', 'Both', '--program-change'], home);
     listener = await listenTo(outputName);
   });
 
   after(endChildren);
 
   test('in the middle of a file takes effect', async () => {
-    const number = await programNumberOf(secondPreset);
+    // Program numbers count the presets on stage: the second one of the setlist.
+    const number = 1;
     const middle = triads.length * 500;
     await perform([
       ...detachedChords(triads),
@@ -250,16 +262,6 @@ describe('a preset change by program change', () => {
   test('SIGINT under held notes leaves nothing sounding', () =>
     endsSilent(program, listener, 'SIGINT'));
 });
-
-/** Program numbers on the wire count the presets in the order that `handspan presets` lists. */
-async function programNumberOf(id: string): Promise<number> {
-  const listing = start(['presets', '--json']);
-  await listing.ended();
-  const { presets }: { presets: readonly { id: string }[] } = JSON.parse(listing.stdout());
-  const number = presets.findIndex((preset) => preset.id === id);
-  assert.notEqual(number, -1, `no preset '${id}'`);
-  return number;
-}
 
 test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
   context.after(endChildren);
