@@ -11,6 +11,7 @@ import type { StageTune } from '../tune/tune.ts';
 import type { KeptScope } from '../voicing/kept.ts';
 import type { ChoiceStep } from './choosing/choosing.ts';
 import type { Controls } from './controllers/controls.ts';
+import type { ToldZone } from './controllers/zones.ts';
 import type { ReadingOverride } from './reading-overrides.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 
@@ -43,6 +44,8 @@ export type Setup = {
   readonly switching?: 'next-chord' | 'at-once';
   /** Which voices are struck when another voicing of the chord that sounds is chosen. */
   readonly choosing?: { readonly strikes?: 'changed' | 'all' };
+  /** The MPE zone of the keyboards; absent: as each configures it itself. */
+  readonly mpeZone?: ToldZone;
 };
 
 export type Engine = {

@@ -183,7 +183,7 @@ function expressOn(
   { expression, hands, inUse, passing, zones }: EngineParts,
   out: Message[],
 ): boolean {
-  const manager = zones.managerOf(source, message.channel);
+  const manager = zones.managerOf(source, message.channel, inUse.setup().mpeZone);
   if (manager === undefined) return false;
   const sounding = hands.find(inUse.handFor(manager))?.chord.sounding();
   const { noteExpression } = inUse.playing();

@@ -71,7 +71,7 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       const isRelease = type === 'noteOff';
       release({ source, channel, note }, isRelease ? velocity : defaultReleaseVelocity, at, out);
       if (isRelease) return;
-      const playedOn = zones.managerOf(source, channel) ?? channel;
+      const playedOn = zones.managerOf(source, channel, inUse.setup().mpeZone) ?? channel;
       const key: HeldKey = {
         source,
         channel,

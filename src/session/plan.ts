@@ -96,10 +96,7 @@ export function planPlay(
     ...given('key', key.value),
     ...rememberedRegisters(first, asked, kept, notices),
     presets: onStage.map((each) => withDefaults(each, memory)),
-    ...given('controls', memory.controls),
-    ...given('choosing', choosingOf(memory)),
-    ...given('switching', memory.switching),
-    ...given('metre', metreOf(memory)),
+    ...rememberedOf(memory),
   };
   const { ports, arePortsDemanded } = choosePorts(values, remembered);
   return {
@@ -163,12 +160,26 @@ function chooseMemory(
   return { ok: true, value: memory };
 }
 
-/** The one that is remembered, as a value. */
-export function choosingOf({ struckByChoice }: Settings): Setup['choosing'] {
-  return struckByChoice === undefined ? undefined : { strikes: struckByChoice };
+/** What a setup has from the settings alone. */
+type RememberedSetup = Pick<Setup, 'controls' | 'switching' | 'choosing' | 'metre' | 'mpeZone'>;
+
+export function rememberedOf(memory: Settings): RememberedSetup {
+  const { controls, switching, struckByChoice: strikes, mpeZone } = memory;
+  return {
+    ...given('controls', controls),
+    ...given('switching', switching),
+    ...given('choosing', strikes && { strikes }),
+    ...given('metre', metreOf(memory)),
+    ...given('mpeZone', mpeZone),
+  };
 }
 
-export function metreOf({ metre }: Settings): Metre | undefined {
+export function withoutRemembered(setup: Setup): Omit<Setup, keyof RememberedSetup> {
+  const { controls: _, switching: __, choosing: ___, metre: ____, mpeZone: _____, ...rest } = setup;
+  return rest;
+}
+
+function metreOf({ metre }: Settings): Metre | undefined {
   return metre === undefined ? undefined : parseMetre(metre);
 }
 

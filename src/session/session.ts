@@ -25,7 +25,7 @@ import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import { choiceSentence, latchSentence, shapeSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
-import { choosingOf, metreOf } from './plan.ts';
+import { rememberedOf, withoutRemembered } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
 import { presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
@@ -226,8 +226,8 @@ export class PlaySession {
   /** What is remembered from now on, and used at once. */
   remember(memory: Settings): void {
     this.#memory = memory;
-    const { controls, switching, setlist = '' } = memory;
-    const { controls: _, switching: __, metre: ___, choosing: ____, place, ...rest } = this.#setup;
+    const { setlist = '' } = memory;
+    const { place, ...rest } = withoutRemembered(this.#setup);
     const withOwn = (preset: Preset): Preset => withDefaults(preset, memory);
     // The one that plays is a draft while it is edited: only the player's defaults change.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
@@ -237,10 +237,7 @@ export class PlaySession {
       preset: withOwn(playing),
       presets,
       ...placeIn(presets, playing.id, place),
-      ...given('controls', controls),
-      ...given('switching', switching),
-      ...given('choosing', choosingOf(memory)),
-      ...given('metre', metreOf(memory)),
+      ...rememberedOf(memory),
     });
     this.#tellRemembered();
     this.refresh();

@@ -5,7 +5,7 @@
 import { expect, test } from 'vitest';
 import { createZones } from '../../src/live/controllers/zones.ts';
 import { createEngine } from '../../src/live/engine.ts';
-import type { Engine } from '../../src/live/engine-api.ts';
+import type { Engine, Setup } from '../../src/live/engine-api.ts';
 import type { Message } from '../../src/midi/message.ts';
 import type { Playing } from '../../src/presets/playing.ts';
 import { plainPreset } from './play.ts';
@@ -71,8 +71,12 @@ function word(message: Message): string[] {
   }
 }
 
-function playerOf(playing: Partial<Playing>, members: number | undefined): Player {
-  const engine = createEngine({ preset: { ...plainPreset, playing } });
+function playerOf(
+  playing: Partial<Playing>,
+  members: number | undefined,
+  setup: Pick<Setup, 'mpeZone'> = {},
+): Player {
+  const engine = createEngine({ preset: { ...plainPreset, playing }, ...setup });
   let at = 0;
   const send = (...messages: readonly Message[]) =>
     messages.flatMap((message) => {
@@ -161,5 +165,33 @@ test('a zone that is taken back while its keys are down leaves nothing sounding'
   wait();
   send(...configuration(0, 0), ...triadUp);
   wait();
+  expect(engine.snapshot().sounding).toEqual([]);
+});
+
+test('the player says what zone there is: before the keyboard, and without its word', () => {
+  const heard = (mpeZone: NonNullable<Setup['mpeZone']>, first: number, members?: number) => {
+    const { send, wait, engine } = playerOf({ noteExpression: 'none' }, members, { mpeZone });
+    const sent = [...send(on(first, 60), on(first + 1, 64), on(first + 2, 67)), ...wait()];
+    const symbol = engine.snapshot().chords.at(-1)?.heard.symbol ?? 'none';
+    send(off(first, 60), off(first + 1, 64), off(first + 2, 67));
+    wait();
+    expect(engine.snapshot().sounding).toEqual([]);
+    return `${symbol} on ${[...new Set(channelsOf(sent))].join(' ')}`;
+  };
+  // Of a chord whose voices no finger bends the manager has the notes.
+  expect(heard('lower', 13)).toBe('C on 0');
+  expect(heard('upper', 0)).toBe('C on 15');
+  expect(heard('none', 1, 15)).toBe('none on 1 2 3');
+});
+
+test('a zone told or untold while its keys are down leaves nothing sounding', () => {
+  const preset = plainPreset;
+  const engine = createEngine({ preset, mpeZone: 'lower' });
+  for (const each of triad) engine.receive(each, 1000);
+  engine.advance(200_000);
+  expect(engine.snapshot().sounding).not.toEqual([]);
+  engine.change({ preset }, 210_000);
+  for (const each of triadUp) engine.receive(each, 220_000);
+  engine.advance(500_000);
   expect(engine.snapshot().sounding).toEqual([]);
 });

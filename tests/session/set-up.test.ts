@@ -87,6 +87,25 @@ describe('set-up', () => {
     }
   });
 
+  test('an MPE zone and what its keys bend are stepped, used and cleared', () => {
+    const { act, session, changes, model } = begin();
+    const shown = (id: string) =>
+      model()
+        .getSetUp?.()
+        .find((row) => row.id === id)?.value;
+    act({ type: 'stepRow', form: 'set-up', id: 'mpeZone', step: 1 });
+    expect([session.memory.mpeZone, changes.at(-1)?.mpeZone]).toEqual(['lower', 'lower']);
+    expect(shown('mpeZone')).toContain('manager channel 1');
+    act({ type: 'stepRow', form: 'set-up', id: 'mpeZone', step: -1 });
+    expect([session.memory.mpeZone, changes.at(-1)?.mpeZone]).toEqual([undefined, undefined]);
+    act({ type: 'stepRow', form: 'set-up', id: 'mpeZone', step: -1 });
+    expect(session.settings().mpeZone).toBe('none');
+    act({ type: 'stepRow', form: 'set-up', id: 'noteExpression', step: 1 });
+    expect(changes.at(-1)?.preset.playing?.noteExpression).toBe('all');
+    act({ type: 'clearRow', form: 'set-up', id: 'noteExpression' });
+    expect(changes.at(-1)?.preset.playing?.noteExpression).toBeUndefined();
+  });
+
   test('a metre is stepped, typed and cleared, and the engine counts by it', () => {
     const { act, session, changes } = begin();
     act({ type: 'stepRow', form: 'set-up', id: 'metre', step: -1 });

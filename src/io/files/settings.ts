@@ -7,11 +7,14 @@ import { existsSync, readFileSync, renameSync, unwatchFile, watchFile } from 'no
 import { join } from 'node:path';
 import { given } from '../../common/given.ts';
 import { type Controls, triggers } from '../../live/controllers/controls.ts';
+import { type ToldZone, toldZones } from '../../live/controllers/zones.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import {
   type ChannelHands,
   type ChannelLayout,
   channelHands,
+  type NoteExpression,
+  noteExpressions,
   type PartTelling,
   partTellings,
 } from '../../presets/playing.ts';
@@ -67,6 +70,10 @@ export type Settings = {
   readonly split?: number;
   /** Whether the keys of each channel are read by themselves, likewise. */
   readonly channelHands?: ChannelHands;
+  /** What bend and pressure of single keys act on, likewise. */
+  readonly noteExpression?: NoteExpression;
+  /** The MPE zone of keyboards that do not say so themselves; absent: as they say. */
+  readonly mpeZone?: ToldZone;
   readonly theme?: Theme;
   /** Decibels of the built-in sound. */
   readonly soundLevel?: number;
@@ -257,6 +264,8 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   parts: isOneOf(partTellings),
   split: isNote,
   channelHands: isOneOf(channelHands),
+  noteExpression: isOneOf(noteExpressions),
+  mpeZone: isOneOf(toldZones),
   theme: isOneOf(themes),
   soundLevel: (value) => typeof value === 'number' && boundedLevel(value) === value,
   isSoundOff: (value) => typeof value === 'boolean',

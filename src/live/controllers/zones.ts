@@ -11,9 +11,16 @@ import { controllers } from '../../midi/specification.ts';
 export type Zones = {
   /** Reads what configures zones; anything else is passed over. */
   readonly note: (message: Message, source: number) => void;
-  /** The manager channel of the zone that a channel is a member of; undefined: it is of none. */
-  readonly managerOf: (source: number, channel: number) => number | undefined;
+  /**
+   * The manager channel of the zone that a channel is a member of; undefined: it is of none.
+   * @param told by the player, in place of what the keyboard says.
+   */
+  readonly managerOf: (source: number, channel: number, told?: ToldZone) => number | undefined;
 };
+
+export const toldZones = ['lower', 'upper', 'none'] as const;
+/** A zone with all member channels, or no zone, for a keyboard that does not configure its own. */
+export type ToldZone = (typeof toldZones)[number];
 
 export const managers = { lower: 0, upper: 15 } as const;
 const configuration = 6;
@@ -22,6 +29,12 @@ const allMembers = 15;
 const sharedMembers = 14;
 
 type Counts = { lower: number; upper: number };
+
+const toldCounts: { readonly [told in ToldZone]: Counts } = {
+  lower: { lower: allMembers, upper: 0 },
+  upper: { lower: 0, upper: allMembers },
+  none: { lower: 0, upper: 0 },
+};
 
 export function createZones(): Zones {
   /** By source: how many member channels each zone has. */
@@ -62,8 +75,8 @@ export function createZones(): Zones {
           if (state.parameter === configuration) configure(source, channel, value);
       }
     },
-    managerOf(source, channel) {
-      const counts = zones.get(source);
+    managerOf(source, channel, told) {
+      const counts = told === undefined ? zones.get(source) : toldCounts[told];
       if (counts === undefined) return undefined;
       if (channel > managers.lower && channel <= counts.lower) return managers.lower;
       return channel < managers.upper && channel >= managers.upper - counts.upper

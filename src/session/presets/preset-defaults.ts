@@ -1,7 +1,8 @@
 /**
  * The player's own defaults for every preset, unless a preset says it itself: which keys and channels
- * play chords, and which channels the voices go to.
+ * play chords, which channels the voices go to, and what bend and pressure of single keys act on.
  */
+import { given } from '../../common/given.ts';
 import type { Settings } from '../../io/files/settings.ts';
 import { controlProblems } from '../../live/controllers/controls.ts';
 import { type Playing, plainPlaying } from '../../presets/playing.ts';
@@ -19,10 +20,11 @@ function handsOf({ parts, split, channelHands }: Settings): Playing['hands'] | u
 }
 
 export function withDefaults(preset: Preset, settings: Settings): Preset {
-  const { zone, zoneChannels, layout, firstChannel } = settings;
+  const { zone, zoneChannels, layout, firstChannel, noteExpression } = settings;
   const hasZone = zone !== undefined || zoneChannels !== undefined;
   const hands = handsOf(settings);
-  if (!hasZone && layout === undefined && hands === undefined) return preset;
+  const isPlain = !hasZone && layout === undefined && hands === undefined;
+  if (isPlain && noteExpression === undefined) return preset;
   const defaults = {
     ...(hasZone && {
       zone: {
@@ -32,6 +34,7 @@ export function withDefaults(preset: Preset, settings: Settings): Preset {
     }),
     ...(layout !== undefined && { channels: { layout, first: firstChannel ?? 0 } }),
     ...(hands !== undefined && { hands }),
+    ...given('noteExpression', noteExpression),
   };
   return { ...preset, playing: { ...defaults, ...preset.playing } };
 }

@@ -6,10 +6,17 @@
 import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import { type Settings, themes } from '../../io/files/settings.ts';
+import { toldZones } from '../../live/controllers/zones.ts';
 import { commonTime, formatMetre, metreForms, parseMetre } from '../../midi/metre.ts';
 import { percussionChannel } from '../../midi/specification.ts';
 import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';
-import { channelHands, channelLayouts, partTellings, plainPlaying } from '../../presets/playing.ts';
+import {
+  channelHands,
+  channelLayouts,
+  noteExpressions,
+  partTellings,
+  plainPlaying,
+} from '../../presets/playing.ts';
 import { formatRegister } from '../../presets/register.ts';
 import { movedKey } from '../key-steps.ts';
 import { defaultsProblem } from '../presets/preset-defaults.ts';
@@ -168,6 +175,51 @@ const handRows: readonly SetUpRow[] = [
   },
 ];
 
+const expressionWords = {
+  top: "the top voice, by the top key's",
+  all: "all voices, by the strongest of the hand's",
+  none: 'no voice of a chord',
+} as const;
+
+/** What an MPE keyboard is: the words of the published specification. */
+const zoneWords = {
+  keyboard: 'as the keyboard configures it',
+  lower: 'lower: manager channel 1, notes on 2 to 16',
+  upper: 'upper: manager channel 16, notes on 15 to 1',
+  none: 'none: each channel is as the line above says',
+} as const;
+
+const mpeRows: readonly SetUpRow[] = [
+  {
+    id: 'mpeZone',
+    group: 'melody and bass',
+    label: 'MPE zone',
+    help: 'The notes of a zone are one hand, though each has a channel of its own. Choose lower or upper for an MPE keyboard that does not configure its zone by itself.',
+    entry: 'none',
+    value: ({ memory }) => zoneWords[memory.mpeZone ?? 'keyboard'],
+    step: (session, step) => {
+      const choices = [undefined, ...toldZones];
+      const place = choices.indexOf(session.memory.mpeZone) + step;
+      return patch(session, 'mpeZone', choices.at(place % choices.length));
+    },
+    clear: (session) => patch(session, 'mpeZone', undefined),
+  },
+  {
+    id: 'noteExpression',
+    group: 'melody and bass',
+    label: 'bend and pressure in a zone',
+    help: 'What bend, pressure and timbre of single keys of a chord act on. Holds for every preset that says nothing of its own; a melody note keeps its own.',
+    entry: 'none',
+    value: ({ memory }) => expressionWords[memory.noteExpression ?? plainPlaying.noteExpression],
+    step: (session, step) => {
+      const now = session.memory.noteExpression ?? plainPlaying.noteExpression;
+      const place = noteExpressions.indexOf(now) + step;
+      return patch(session, 'noteExpression', noteExpressions.at(place % noteExpressions.length));
+    },
+    clear: (session) => patch(session, 'noteExpression', undefined),
+  },
+];
+
 // --- key, registers, screen ---------------------------------------------------------------------
 
 function registerRow(which: 'upper' | 'bass', label: string): SetUpRow {
@@ -274,6 +326,7 @@ export const setUpRows: readonly SetUpRow[] = [
   ...keyRows,
   ...controlRows,
   ...handRows,
+  ...mpeRows,
   ...zoneRows,
   ...screenRows,
 ];
