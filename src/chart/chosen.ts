@@ -5,17 +5,11 @@
 import type { Result } from '../common/result.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import { formatNote, parseWrittenNote } from '../harmony/pitch/pitch-name.ts';
+import { type ChosenForChord, chosenBasses } from '../presets/chosen.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import { type StrategyId, strategyIds } from '../voicing/voicing.ts';
+import { strategyIds } from '../voicing/voicing.ts';
 
-export const chosenBasses = ['root', 'third', 'fifth', 'seventh', 'line', 'none'] as const;
-export type ChosenBass = (typeof chosenBasses)[number];
-
-export type Chosen = {
-  /** The how manyth of the chord's voicings there, best first; or its notes, MIDI, lowest first. */
-  readonly voicing?: number | readonly number[];
-  readonly bass?: ChosenBass;
-  readonly technique?: StrategyId;
+export type Chosen = ChosenForChord & {
   /** From here on; its id or its name. */
   readonly preset?: string;
 };

@@ -6,20 +6,17 @@ import type { Result } from '../common/result.ts';
 import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
 import { spelledChordOf } from '../harmony/chord/spelled-chord.ts';
 import type { Key } from '../harmony/key/key.ts';
-import { techniqueOf } from '../harmony/naming/technique.ts';
 import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
+import { exactly, isAnythingChosen, overChosenBass, presetOfChosen } from '../presets/chosen.ts';
 import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { toneIn } from '../voicing/bass.ts';
 import { type Candidates, candidates } from '../voicing/choose.ts';
 import { keptCandidates } from '../voicing/kept.ts';
-import { standingCost } from '../voicing/leading.ts';
 import { shapeCandidates } from '../voicing/shapes.ts';
-import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame } from '../voicing/voicing.ts';
 import type { Chart, ChartChord } from './chart.ts';
-import { changedPreset } from './choose-setup.ts';
-import { type Chosen, type ChosenBass, chosenText } from './chosen.ts';
+import { type Chosen, chosenText } from './chosen.ts';
 
 export type ChartSetup = {
   readonly preset: Preset;
@@ -48,26 +45,6 @@ function withLead(frame: Frame, lead: number | undefined): Frame {
   return lead === undefined ? frame : { ...frame, lead };
 }
 
-function withBass(frame: Frame, policy: ChosenBass | undefined): Frame {
-  if (policy === undefined) return frame;
-  const { lowest, highest } = frame.bass;
-  return { ...frame, bass: { policy, lowest, highest } };
-}
-
-/** Just these notes, as if a strategy had listed nothing else. */
-function exactly(notes: readonly number[], harmony: Harmony, frame: Frame): Candidates {
-  const [lowest, ...rest] = notes;
-  const isOverBass = frame.bass.policy !== 'none' && rest.length > 1;
-  const upper = isOverBass ? rest : notes;
-  const { id, label } = techniqueOf(notes, harmony.chord);
-  const technique = id === '' ? ('close' as const) : id;
-  const tendencies = tendenciesOf(upper, harmony);
-  const bass = isOverBass ? lowest : undefined;
-  const voicing = { bass, upper, notes, label, technique, price: 0, tendencies };
-  const standing = Float64Array.of(standingCost(voicing, frame));
-  return { voicings: [voicing], standing, fallback: [], strategy: technique, isOwn: true };
-}
-
 const spokenBass = { third: 'third', fifth: 'fifth', seventh: 'seventh' } as const;
 
 /** Why the bass that was chosen is not there. */
@@ -87,14 +64,6 @@ function bassProblem(
   return isThere
     ? ''
     : `'${strategy}' has no voicing of '${text}' over its ${bass}; choose another technique with that bass.`;
-}
-
-/** Its preset, as what is chosen for this chord changes it. */
-function ownPreset(preset: Preset, { technique }: Chosen): Preset {
-  if (technique === undefined) return preset;
-  const { shape: _, movement: __, ...plain } = preset;
-  const changed = changedPreset(plain, { strategy: technique });
-  return changed.ok ? changed.value : plain;
 }
 
 /** Of each chord of the form, the name of the preset that holds there; '' for the setup's own. */
@@ -121,7 +90,7 @@ export function createPreparer(setup: ChartSetup, chart: Chart) {
     const known = grounds.get(slot);
     if (known !== undefined) return known;
     const named = name === '' ? undefined : setup.presetNamed?.(name);
-    const preset = ownPreset(named?.ok === true ? named.value : setup.preset, chosen);
+    const preset = presetOfChosen(named?.ok === true ? named.value : setup.preset, chosen);
     // A register was asked for where the setup's own preset holds.
     const { upper: _, ...others } = registers;
     const made = groundOf(preset, name === '' ? registers : others, key);
@@ -156,10 +125,10 @@ function prepare(
   const spelled = spelledChordOf(symbol);
   const harmony = grow(spelled.chord);
   const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
-  const led = withLead(withBass(under, chosen.bass), lead);
+  const led = withLead(overChosenBass(under, chosen.bass), lead);
   const own: Frame = isLast ? { ...led, isLast } : led;
-  const { voicing, bass, technique } = chosen;
-  const isChosen = voicing !== undefined || bass !== undefined || technique !== undefined;
+  const { voicing } = chosen;
+  const isChosen = isAnythingChosen(chosen);
   const kept = isChosen ? undefined : keptCandidates(preset.kept, harmony, own, key);
   const list =
     typeof voicing === 'object'

@@ -1,5 +1,6 @@
 /** From a chart to the tune that the stage follows: its chords as they are played, as plain data. */
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
+import { isAnythingChosen } from '../presets/chosen.ts';
 import type { Tune, TuneChord } from '../tune/tune.ts';
 import type { Chart, ChartChord } from './chart.ts';
 import { pageOf } from './page.ts';
@@ -14,6 +15,7 @@ export function tuneOf(chart: Chart): Tune {
     const { bar, beat, start, length, symbol, lead, written } = chord;
     const { writtenBar = 0, section = '' } = pages[written.bar] ?? {};
     const preset = symbol === undefined ? '' : presetOf(chord);
+    const { preset: _, ...own } = chord.chosen;
     const isNewBar = bar !== last;
     last = bar;
     if (isNewBar) opened.clear();
@@ -24,6 +26,7 @@ export function tuneOf(chart: Chart): Tune {
       symbol: symbol === undefined ? '' : formatSymbol(symbol),
       ...{ bar, beat, writtenBar, start, length, section, opensSection },
       ...(lead !== undefined && { lead }),
+      ...(isAnythingChosen(own) && { chosen: own }),
       ...(preset !== '' && { preset }),
       ...(chord.chosen.preset !== undefined && { writesPreset: true }),
     };

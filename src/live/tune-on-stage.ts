@@ -7,6 +7,7 @@ import type { Chord } from '../harmony/chord/chord.ts';
 import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
+import type { ChosenForChord } from '../presets/chosen.ts';
 import type { Preset } from '../presets/preset.ts';
 import { createFollower, type Follower, type TunePlace } from '../tune/follower.ts';
 import type { Held } from '../tune/likeness.ts';
@@ -29,6 +30,8 @@ export type TuneCourse = {
   readonly chordAt: (place: number) => Chord | undefined;
   /** The MIDI note that is to be its top. */
   readonly leadAt: (place: number) => number | undefined;
+  /** What is chosen for that chord alone. */
+  readonly chosenAt: (place: number) => ChosenForChord | undefined;
 };
 
 export type TurnPreset = (preset: Preset, at: number, out: Message[]) => void;
@@ -67,6 +70,8 @@ export type TuneOnStage = {
   readonly course: () => TuneCourse | undefined;
   /** Where the last chord was played, while that is sure. */
   readonly surePlace: () => number | undefined;
+  /** What is written for the last chord, while its place is sure. */
+  readonly asked: () => Pick<TuneChord, 'lead' | 'chosen'> | undefined;
   readonly shown: () => Snapshot['tune'];
 };
 
@@ -126,6 +131,7 @@ function courseOf({ tune }: StageTune, following: Following): TuneCourse {
     count: tune.chords.length,
     chordAt: (place) => readAt(following, place),
     leadAt: (place) => tune.chords[place]?.lead,
+    chosenAt: (place) => tune.chords[place]?.chosen,
   };
 }
 
@@ -216,6 +222,10 @@ export function createTuneOnStage(): TuneOnStage {
     noted: () => notedAt(stage, place()),
     course: () => course,
     surePlace: () => sureAt(place()),
+    asked() {
+      const sure = sureAt(place());
+      return sure === undefined ? undefined : stage?.tune.chords[sure];
+    },
     shown: () => shownAt(place()),
   };
 }

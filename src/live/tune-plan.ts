@@ -3,19 +3,27 @@
  * playing. Where the plan has nothing to say of a chord, the choice is the one without a tune.
  */
 import type { Chord } from '../harmony/chord/chord.ts';
+import type { ChosenForChord } from '../presets/chosen.ts';
 import type { Candidates } from '../voicing/choose.ts';
 import { type CostAhead, createCostAhead } from '../voicing/cost-ahead.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { TuneCourse, TuneOnStage } from './tune-on-stage.ts';
 
-/** The list that a chord as written is chosen from, under its written top note. */
-export type ListFor = (chord: Chord, lead: number | undefined) => Candidates;
+/** The list that a chord as written is chosen from, under its written top note, as was chosen for it. */
+export type ListFor = (
+  chord: Chord,
+  lead: number | undefined,
+  chosen: ChosenForChord | undefined,
+) => Candidates;
 
 export type TunePlan = {
-  /** The written top note of the chord that is played; undefined: none, or the place is not sure. */
-  readonly lead: () => number | undefined;
   /** The place in the list; undefined: as without a tune. */
-  readonly choose: (list: Candidates, last: Voicing | undefined) => number | undefined;
+  readonly choose: (
+    list: Candidates,
+    last: Voicing | undefined,
+    /** The how manyth best, from 1. */
+    rank?: number,
+  ) => number | undefined;
   /** Plans a little more; false: all is planned. */
   readonly prepare: () => boolean;
 };
@@ -36,24 +44,20 @@ export function createTunePlan(tune: TuneOnStage, listFor: ListFor): TunePlan {
       now &&
       createCostAhead(now.count, (place) => {
         const chord = now.chordAt(place);
-        return chord && listFor(chord, now.leadAt(place));
+        return chord && listFor(chord, now.leadAt(place), now.chosenAt(place));
       });
     return ahead;
   };
 
   return {
-    lead() {
-      const place = tune.surePlace();
-      return place === undefined ? undefined : tune.course()?.leadAt(place);
-    },
-    choose(list, last) {
+    choose(list, last, rank) {
       const place = tune.surePlace();
       const plan = current();
       if (place === undefined || plan === undefined) return undefined;
       // The same chord again is the same voicing again.
       const again = place === before && last !== undefined ? list.voicings.indexOf(last) : -1;
       before = place;
-      return again >= 0 ? again : plan.choose(place, list, last);
+      return again >= 0 ? again : plan.choose(place, list, last, rank);
     },
     prepare: () => current()?.prepare() ?? false,
   };

@@ -10,7 +10,8 @@ import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import { nameOfWay, type Turn, type Way } from '../voicing/choices.ts';
 import { type Candidates, type Chosen, candidates, cheapest, chosenAt } from '../voicing/choose.ts';
-import { createContour, type Hand } from '../voicing/contour.ts';
+import { createContour } from '../voicing/contour.ts';
+import { rankedPlace } from '../voicing/cost-ahead.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { keptCandidates } from '../voicing/kept.ts';
 import { standingCost } from '../voicing/leading.ts';
@@ -19,6 +20,7 @@ import { shapeCandidates } from '../voicing/shapes.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
+import { type ChosenList, createWrittenChoices } from './choosing/written-choices.ts';
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
@@ -27,7 +29,7 @@ import type { Part } from './held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
 import { chordOfOverride, overrideFor } from './reading-overrides.ts';
 import type { TuneOnStage } from './tune-on-stage.ts';
-import { createTunePlan } from './tune-plan.ts';
+import { createTunePlan, type ListFor } from './tune-plan.ts';
 
 /** The player's own choice: which of how many, counted from 1, in the list that was turned. */
 export type ChoiceMade = { readonly by: Turn; readonly index: number; readonly of: number };
@@ -233,6 +235,7 @@ export function createVoicer(
   const ear = createEar(setup.key, from);
   const places = createPlaces(setup);
   const here = (): Place => places.in(ear.key());
+  const writtenChoices = createWrittenChoices(setup);
   /** Lists that a player who chooses has asked for, or may. */
   const turnedLists = new Map<string, Candidates>();
 
@@ -318,7 +321,8 @@ export function createVoicer(
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
 
-  const listAsWritten = (chord: Chord, lead: number | undefined): Candidates => {
+  const listAsWritten: ListFor = (chord, lead, chosen) => {
+    if (chosen !== undefined) return writtenChoices(chord, chosen, lead, ear.key()).list;
     const place = here();
     return candidatesFor(
       place.grow(chord),
@@ -333,6 +337,39 @@ export function createVoicer(
       ? undefined
       : createTunePlan(tune, listAsWritten);
 
+  /** What the tune asks of a chord that is read as it is written. */
+  const asked = (chord: Chord): ReturnType<TuneOnStage['asked']> =>
+    chord.written === undefined ? undefined : tune?.asked();
+
+  /** The list that the tune's own choice leaves, where what else sounds leaves room for it. */
+  const listAsked = (chord: Chord, { bass, ceiling }: Neighbours): ChosenList | undefined => {
+    const { chosen, lead } = asked(chord) ?? {};
+    if (chosen === undefined || bass !== undefined) return undefined;
+    const found = writtenChoices(chord, chosen, lead, ear.key());
+    const isBeneath = ({ upper }: Voicing): boolean =>
+      ceiling === undefined || (upper.at(-1) ?? 0) <= ceiling - belowMelody;
+    const { voicings } = found.list;
+    return voicings.length > 0 && voicings.every(isBeneath) ? found : undefined;
+  };
+
+  const voicedAsAsked = (
+    chord: Chord,
+    last: Voicing | undefined,
+    neighbours: Neighbours,
+    ownChoice: Voiced | undefined,
+  ): Voiced | undefined => {
+    const found = ownChoice === undefined ? listAsked(chord, neighbours) : undefined;
+    if (found === undefined) return undefined;
+    const { list, harmony, frame } = found;
+    const which = asked(chord)?.chosen?.voicing;
+    const rank = typeof which === 'number' ? which : 1;
+    const index = plan?.choose(list, last, rank) ?? rankedPlace(list, last, rank) ?? 0;
+    const voiced = chosenAt(index, list, harmony, frame);
+    if (voiced === undefined) return undefined;
+    // Just these notes were asked for: nothing is given up.
+    return { ...voiced, ...(typeof which === 'object' && { relaxed: [] }), harmony };
+  };
+
   /** Where the voices of a chord may stand: under its lead, over a bass that is meant. */
   const frameUnder = (
     chord: Chord,
@@ -341,17 +378,18 @@ export function createVoicer(
     bass: number | undefined,
   ): Frame => {
     const own = underLead(lead, bass === undefined ? frameFor(chord, frame) : frame);
-    return chord.written === undefined ? own : underWritten(plan?.lead(), own);
+    return underWritten(plan && asked(chord)?.lead, own);
   };
 
   const placeFor = (
     list: Candidates,
     last: Voicing | undefined,
-    hand: Hand | undefined,
+    top: number | undefined,
+    keys: number,
     isCorrection: boolean | undefined,
   ): number => {
-    if (contour !== undefined && hand !== undefined) {
-      return contour.choose(list, last, hand, isCorrection);
+    if (contour !== undefined && top !== undefined) {
+      return contour.choose(list, last, { top, keys }, isCorrection);
     }
     // It learns from what is planned too, for when the tune is left.
     const free = foresight.choose(list, last, isCorrection);
@@ -393,6 +431,8 @@ export function createVoicer(
       ear.hear(chord, isCorrection);
       const place = here();
       const { key, grow } = place;
+      const pinned = voicedAsAsked(chord, last, neighbours, ownChoice);
+      if (pinned !== undefined) return pinned;
       const harmony = grow(chord);
       const room = roomBeside(place, neighbours);
       const { bass } = neighbours;
@@ -405,8 +445,7 @@ export function createVoicer(
         const voicing = planed(last, harmony, frame, parallel, key);
         return { voicing, relaxed: relaxedInParallel(voicing, harmony, frame), harmony };
       }
-      const hand = lead === undefined ? undefined : { top: lead, keys };
-      const index = placeFor(list, last, hand, isCorrection);
+      const index = placeFor(list, last, lead, keys, isCorrection);
       if (ownChoice !== undefined) return ownChoice;
       const chosen =
         withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??

@@ -4,6 +4,7 @@
  * chart/tune-of-chart.ts.
  */
 
+import type { ChosenForChord } from '../presets/chosen.ts';
 import type { Preset } from '../presets/preset.ts';
 
 export type TuneChord = {
@@ -23,6 +24,8 @@ export type TuneChord = {
   readonly opensSection: boolean;
   /** The MIDI note that is to be its top voice; absent: none. */
   readonly lead?: number;
+  /** What is chosen for this chord alone; absent: nothing. */
+  readonly chosen?: ChosenForChord;
   /** The preset that the chart wants here: its name, or its id on the stage; absent: none. */
   readonly preset?: string;
   /** It is written at this chord. */

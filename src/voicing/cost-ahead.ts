@@ -17,6 +17,8 @@ export type CostAhead = {
     place: number,
     list: Candidates,
     last: Voicing | undefined,
+    /** The how manyth best, from 1; 1 when absent. */
+    rank?: number,
   ) => number | undefined;
   /** Reckons one place more, from the end on; false: all are known. */
   readonly prepare: () => boolean;
@@ -80,6 +82,34 @@ function costsFrom(from: Candidates, { list, costs }: Ahead, move: Move): Float6
   });
 }
 
+/**
+ * The place in the list of its `rank`th best voicing, from 1, by what it costs from `last` on; of
+ * fewer, the last. Undefined for an empty list.
+ */
+export function rankedPlace(
+  { voicings, standing }: Candidates,
+  last: Voicing | undefined,
+  rank: number,
+  ahead?: Float64Array,
+): number | undefined {
+  const costs = voicings.map(
+    (voicing, index) =>
+      (standing[index] ?? 0) +
+      (ahead?.[index] ?? 0) +
+      (last === undefined ? 0 : moveCost(last, voicing)),
+  );
+  const seen = new Set<string>();
+  const order = [...costs.keys()]
+    .sort((one, other) => (costs[one] ?? 0) - (costs[other] ?? 0))
+    .filter((index) => {
+      const notes = voicings[index]?.notes.join(' ') ?? '';
+      const isNew = !seen.has(notes);
+      seen.add(notes);
+      return isNew;
+    });
+  return order[rank - 1] ?? order.at(-1);
+}
+
 /** @param listAt undefined or empty for silence, which is led across. */
 export function createCostAhead(
   count: number,
@@ -102,9 +132,10 @@ export function createCostAhead(
   };
 
   return {
-    choose(place, list, last) {
+    choose(place, list, last, rank = 1) {
       const ahead = known[place];
       if (ahead === undefined || ahead.list !== list) return undefined;
+      if (rank > 1) return rankedPlace(list, last, rank, ahead.costs);
       let best: number | undefined;
       let least = Number.POSITIVE_INFINITY;
       list.voicings.forEach((voicing, index) => {

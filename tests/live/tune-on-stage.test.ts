@@ -231,6 +231,49 @@ describe('voicings along the tune', () => {
   });
 });
 
+describe('what a tune chooses for one chord', () => {
+  const preset = shippedPreset('drop-2-sevenths');
+  const hands = ['Dm7', 'G7', 'Cmaj7'].map((symbol) => notesOf(symbol, (tones) => tones));
+  const played = (chart: string, gripsInTurn: readonly Grip[] = hands) =>
+    playGrips(gripsInTurn, tuneFrom(chart), { preset }).reports.map(({ sent }) =>
+      sent.voices.map(({ name }) => name).join(' '),
+    );
+  const plain = played('| Dm7 | G7 | Cmaj7 |');
+
+  test('the bass, and no chord beside it', () => {
+    const [first, second = '', third] = played('| Dm7 | bass=third G7 | Cmaj7 |');
+    expect([first, third]).toEqual([plain[0], plain[2]]);
+    expect(second.split(' ')[0]).toMatch(/^B\d$/);
+  });
+
+  test('the very notes, which is what sounds', () => {
+    expect(played('| Dm7 | voicing=G2,F3,B3,E4 G7 | Cmaj7 |')[1]).toBe('G2 F3 B3 E4');
+  });
+
+  test('the technique, with the tensions and the room that it needs', () => {
+    const { reports } = playGrips(hands, tuneFrom('| Dm7 | technique=rootless G7 | Cmaj7 |'), {
+      preset,
+    });
+    expect(reports.map(({ sent }) => sent.technique)).toEqual(['drop-2', 'rootless', 'drop-2']);
+  });
+
+  test('the second best voicing instead of the best', () => {
+    const [, best] = played('| Dm7 | voicing=1 G7 | Cmaj7 |');
+    const [, second] = played('| Dm7 | voicing=2 G7 | Cmaj7 |');
+    const [, last] = played('| Dm7 | voicing=9999 G7 | Cmaj7 |');
+    expect(new Set([best, second, last]).size).toBe(3);
+  });
+
+  test('yields to another chord that is played there', () => {
+    const [dm7 = [], , cmaj7 = []] = hands;
+    const other = [66, 70, 73];
+    const chart = '| Dm7 | voicing=G2,F3,B3,E4 G7 | Cmaj7 |';
+    expect(played(chart, [dm7, other, cmaj7])[1]).toBe(
+      played('| Dm7 | G7 | Cmaj7 |', [dm7, other, cmaj7])[1],
+    );
+  });
+});
+
 describe('one key', () => {
   const begin = () => {
     const player = createPlayer({ preset: plainPreset, key: 'C' });

@@ -3,11 +3,11 @@
  * one sentence saying which word is wrong.
  */
 
-import { type Changes, changedPreset } from '../../chart/choose-setup.ts';
 import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
 import { type Key, parseKey } from '../../harmony/key/key.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
+import { type Changes, changedPreset } from '../../presets/changed-preset.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseNoteName } from '../../presets/note-name.ts';
 import { plainPresets } from '../../presets/plain-presets.ts';

@@ -3,8 +3,8 @@
  * strategy brings its own number of voices, the tensions it is built from and room to stand in.
  */
 import type { Result } from '../common/result.ts';
-import type { BassPolicy, Growth, Preset, Register, StrategyId } from '../presets/preset.ts';
 import { strategyById } from '../voicing/strategies.ts';
+import type { BassPolicy, Growth, Preset, Register, StrategyId } from './preset.ts';
 
 export type Changes = {
   readonly strategy?: StrategyId;
