@@ -36,6 +36,13 @@ test.each(ranges)('Node %s in %s: %s', (version, range, isIn) => {
   expect(isInRange(version, range)).toBe(isIn);
 });
 
+test('the list of licences is that of the packages that are installed', () => {
+  const { status, stderr } = spawnSync(process.execPath, ['scripts/licences.mjs', '--check'], {
+    encoding: 'utf8',
+  });
+  expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+});
+
 /** Fails as npm does without a network (wording of npm 11). */
 const fakeNpm = `
   const [command] = process.argv.slice(2);

@@ -50,6 +50,7 @@ export const doctor = defineCommand({
     if (process.stdout.isTTY === true && values.json !== true) streams.stdout.draw?.(freeScreen);
     const findings = [
       nodeFinding(process.versions.node),
+      systemFinding(process.platform),
       ...(await midiFindings(process.platform)),
       soundFinding(
         await startSound({ timbre: 'struck', level: levels.softest, isDescribed: true }),
@@ -94,6 +95,15 @@ export function nodeFinding(version: string): Finding {
 }
 
 // --- MIDI ---------------------------------------------------------------------------------------
+
+/** What cannot be promised is said before it is tried on a stage. */
+export function systemFinding(platform: string): Finding {
+  if (platform === 'linux')
+    return fine('system', 'Linux; after a sleep all ports are opened anew.');
+  const found = 'Handspan was never run on this system by its authors, only on Linux.';
+  const remedy = 'Try all you need before you play with it, and tell them what you find.';
+  return { what: 'system', state: 'caution', found, remedy };
+}
 
 async function midiFindings(platform: string): Promise<readonly Finding[]> {
   const library = await libraryFinding(platform);
