@@ -33,6 +33,12 @@ export type Setup = {
   /** What controls step through and choose from, in order. */
   readonly presets?: readonly Preset[];
   /**
+   * The place in `presets` that each number stands for which a program change, a control or a key
+   * gives, so that a number keeps its meaning however presets are listed; absent: they count as they
+   * stand.
+   */
+  readonly numbered?: readonly number[];
+  /**
    * Where `preset` stands in `presets`, 0 for the first, since it may stand there more than once;
    * absent, or another preset's: the nearest place from the present one on.
    */

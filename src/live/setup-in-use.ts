@@ -67,7 +67,9 @@ export function createSetupInUse(first: Setup): SetupInUse {
     chosen(wish) {
       const { presets = [], preset } = setup;
       const asked =
-        wish.type === 'choose' ? wish.place : steppedPlace(presets.length, place, wish.by);
+        wish.type === 'choose'
+          ? (setup.numbered?.[wish.place] ?? wish.place)
+          : steppedPlace(presets.length, place, wish.by);
       const next = presets[asked];
       if (next === undefined) return undefined;
       place = asked;

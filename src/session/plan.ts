@@ -17,7 +17,7 @@ import { parseRegister } from '../presets/register.ts';
 import { bindingProblems } from '../ui/keys/keys.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
 import { findPreset } from './presets/preset-lookup.ts';
-import { listsFrom, presetsOnStage, unknownSetlist } from './presets/setlists.ts';
+import { listsFrom, numberedOf, presetsOnStage, unknownSetlist } from './presets/setlists.ts';
 
 export const firstPreset = 'fourths-over-root';
 
@@ -96,6 +96,7 @@ export function planPlay(
     ...given('key', key.value),
     ...rememberedRegisters(first, asked, kept, notices),
     presets: onStage.map((each) => withDefaults(each, memory)),
+    ...numberedOf(onStage, presets, memory),
     ...rememberedOf(memory),
   };
   const { ports, arePortsDemanded } = choosePorts(values, remembered);

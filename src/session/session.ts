@@ -27,7 +27,7 @@ import { choiceSentence, latchSentence, shapeSentence } from './choice-sentence.
 import { keyNamed, plainKey } from './key-steps.ts';
 import { rememberedOf, withoutRemembered } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
-import { presetsOnStage } from './presets/setlists.ts';
+import { numberedOf, presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehearsal-player.ts';
 import { settingsOf } from './remembered-settings.ts';
@@ -227,7 +227,7 @@ export class PlaySession {
   remember(memory: Settings): void {
     this.#memory = memory;
     const { setlist = '' } = memory;
-    const { place, ...rest } = withoutRemembered(this.#setup);
+    const { place, numbered: _, ...rest } = withoutRemembered(this.#setup);
     const withOwn = (preset: Preset): Preset => withDefaults(preset, memory);
     // The one that plays is a draft while it is edited: only the player's defaults change.
     const playing = this.#presets.find((preset) => preset.id === rest.preset.id) ?? rest.preset;
@@ -236,6 +236,7 @@ export class PlaySession {
       ...rest,
       preset: withOwn(playing),
       presets,
+      ...numberedOf(presets, this.#presets, memory),
       ...placeIn(presets, playing.id, place),
       ...rememberedOf(memory),
     });

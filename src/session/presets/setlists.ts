@@ -67,6 +67,20 @@ export function presetsOnStage(
   return found.length > 0 ? found : byFamily(presets);
 }
 
+/**
+ * What numbers from outside stand for: in a setlist its places, of all presets those in the order of
+ * `presets`, as a recording's program numbers have always counted them.
+ */
+export function numberedOf(
+  onStage: readonly Preset[],
+  presets: readonly Preset[],
+  settings: Settings,
+): { readonly numbered?: readonly number[] } {
+  if ((settings.setlist ?? everything) !== everything) return {};
+  const standing = new Map(onStage.map(({ id }, place) => [id, place]));
+  return { numbered: presets.flatMap(({ id }) => standing.get(id) ?? []) };
+}
+
 /** A new setlist, or one of that name afresh. */
 export function makeSetlist(settings: Settings, name: string, ids: readonly string[]): Arranged {
   const problem = nameProblem(name);

@@ -74,7 +74,7 @@ export const controlRows: readonly SetUpRow[] = [
     id: 'controls.program',
     group: 'feet and hands',
     label: 'program changes',
-    help: 'Program change 1 chooses the first preset on stage, and so on; or all of them pass through.',
+    help: 'Program change 1 chooses the first preset of the setlist (of all, the first that `handspan presets` lists), and so on; or all of them pass through.',
     entry: 'none',
     value: ({ memory }) =>
       memory.controls?.isProgramChangeObeyed === true ? 'choose presets' : 'pass through',
