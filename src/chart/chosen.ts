@@ -96,7 +96,7 @@ export function contradiction(
   { symbol, lead }: { readonly symbol: string; readonly lead: number | undefined },
   isBassWritten: boolean,
 ): string {
-  if (bass !== undefined && isBassWritten) {
+  if (bass !== undefined && bass !== 'written' && isBassWritten) {
     return `'${symbol}' has its bass behind the slash; take that or 'bass=${bass}' out.`;
   }
   if (typeof voicing !== 'object') return '';

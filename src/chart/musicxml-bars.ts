@@ -1,11 +1,17 @@
 /** Measures of a MusicXML part as written bars of a chart. */
 
-import { fifthsOf, type SpelledPitchClass, spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
+import {
+  fifthsOf,
+  parseWrittenNote,
+  type SpelledPitchClass,
+  spelledAtFifths,
+} from '../harmony/pitch/pitch-name.ts';
 import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { isSameMetre, type Metre } from '../midi/metre.ts';
 import type { Problem } from '../presets/problem.ts';
 import { exactly, quartersOf } from './chart.ts';
+import { readChoice } from './chosen.ts';
 import type { Ending, Share, TextPlace, WrittenBar, WrittenChord } from './form.ts';
 import { fullLength, type ReadMeasure } from './musicxml-bar.ts';
 
@@ -57,12 +63,29 @@ function melodyAt({ notes }: ReadMeasure, at: number): number | undefined {
   return highest < 0 ? undefined : highest;
 }
 
+type OwnWish = Pick<WrittenChord, 'lead' | 'chosen'>;
+const nothingChosen: OwnWish = { lead: undefined, chosen: {} };
+
+/** What our own scores say of a chord; other programs' words that are nothing to choose are theirs. */
+function choicesAt({ signs }: ReadMeasure, at: number): OwnWish {
+  const said = signs.choices.filter((each) => Math.abs(each.at - at) < 1e-6);
+  const words = said.flatMap((each) => each.words.match(/@\S+|[^\s=]+=(?:"[^"]*"|\S+)/gu) ?? []);
+  const read = words.map((word) => readChoice(word));
+  const lead = words.find((word) => word.startsWith('@'))?.slice(1);
+  return {
+    lead: lead === undefined ? undefined : parseWrittenNote(lead)?.midi,
+    chosen: Object.assign({}, ...read.map((each) => (each.ok ? each.value : {}))),
+  };
+}
+
+/** The melody where it is wanted, and what was chosen where nothing is transposed. */
+function wishAt(measure: ReadMeasure, at: number, { withMelody, shift }: BarsWish): OwnWish {
+  const own = shift === 0 ? choicesAt(measure, at) : nothingChosen;
+  return withMelody ? { ...own, lead: melodyAt(measure, at) } : own;
+}
+
 /** In beats from the bar line; of several at one place the last. */
-function eventsIn(
-  measure: ReadMeasure,
-  beats: number,
-  { withMelody, shift }: BarsWish,
-): readonly Event[] {
+function eventsIn(measure: ReadMeasure, beats: number, wish: BarsWish): readonly Event[] {
   const { line, column } = measure.element;
   const events = new Map<number, Event>();
   for (const { at: quarters, harmony } of measure.harmonies) {
@@ -72,14 +95,13 @@ function eventsIn(
       events.set(at, { at, sound: { kind: 'rest', line, column } });
       continue;
     }
-    const symbol = harmony.kind === 'chord' ? movedSymbol(harmony.symbol, shift) : undefined;
+    const symbol = harmony.kind === 'chord' ? movedSymbol(harmony.symbol, wish.shift) : undefined;
     const chord: WrittenChord = {
       text: symbol === undefined ? 'N.C.' : formatSymbol(symbol),
       symbol,
       isPushed: false,
       isOptional: harmony.kind === 'chord' && harmony.isOptional,
-      lead: withMelody && symbol !== undefined ? melodyAt(measure, quarters) : undefined,
-      chosen: {},
+      ...(symbol === undefined ? nothingChosen : wishAt(measure, quarters, wish)),
     };
     events.set(at, { at, sound: { kind: 'chord', chord, line, column } });
   }

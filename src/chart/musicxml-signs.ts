@@ -25,6 +25,8 @@ export type ReadSigns = {
   tempo: number | undefined;
   beatNote: BeatNote | undefined;
   readonly cues: { readonly at: number; readonly words: string }[];
+  /** What a chart chose for the chord that begins there, as our own scores say it. */
+  readonly choices: { readonly at: number; readonly words: string }[];
 };
 
 export function noSigns(): ReadSigns {
@@ -44,6 +46,7 @@ export function noSigns(): ReadSigns {
     tempo: undefined,
     beatNote: undefined,
     cues: [],
+    choices: [],
   };
 }
 
@@ -99,6 +102,8 @@ export function readDirection(direction: XmlElement, signs: ReadSigns, at: numbe
     .join(' ')
     .replace(/\s+/gu, ' ')
     .trim();
+  const other = types.find(({ name }) => name === 'other-direction')?.text.trim() ?? '';
+  if (other !== '') signs.choices.push({ at, words: other });
   const section = types.find(({ name }) => name === 'rehearsal')?.text ?? '';
   if (section !== '') signs.section = section;
   if (has('segno')) signs.isSegno = true;

@@ -54,7 +54,7 @@ function bassProblem(
   { chord, palette }: Harmony,
   { voicings, strategy }: Candidates,
 ): string {
-  if (bass === undefined || bass === 'line' || bass === 'none') return '';
+  if (bass === undefined || bass === 'written' || bass === 'line' || bass === 'none') return '';
   const tone = toneIn(palette, bass);
   if (tone === undefined && bass !== 'root') {
     return `'${text}' has no ${spokenBass[bass]} that could be its bass; choose another bass, or let the chord grow.`;
@@ -125,7 +125,8 @@ function prepare(
   const spelled = spelledChordOf(symbol);
   const harmony = grow(spelled.chord);
   const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
-  const led = withLead(overChosenBass(under, chosen.bass), lead);
+  const slash = spelled.isBassWritten ? spelled.chord.bass : undefined;
+  const led = withLead(overChosenBass(under, chosen.bass, slash), lead);
   const own: Frame = isLast ? { ...led, isLast } : led;
   const { voicing } = chosen;
   const isChosen = isAnythingChosen(chosen);

@@ -105,7 +105,8 @@ function readScore(parts: readonly Part[], chosen: Part): ReadScore {
   const mine = read[parts.indexOf(chosen)] ?? [];
   const measures = mine.map((measure, place) => {
     const all = read.map((each) => each[place]?.signs ?? noSigns());
-    return { ...measure, signs: { ...together(all), cues: measure.signs.cues } };
+    const { cues, choices } = measure.signs;
+    return { ...measure, signs: { ...together(all), cues, choices } };
   });
   return { part: chosen, state: own, measures };
 }

@@ -10,7 +10,10 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['(D7)', 'a chord that may be left out; it is played'],
   ['<Cm7', 'pushed: an eighth note early, tied over its beat or bar line'],
   ['Cm7@G4', 'its top voice is G4: a melody to harmonise'],
-  ['bass=third', 'for the chord behind it: root, third, fifth, seventh, line (as it leads), none'],
+  [
+    'bass=third',
+    'for the chord behind it: root, third, fifth, seventh, written (in the symbol), line (as it leads), none',
+  ],
   ['technique=drop-2', 'for the chord behind it: another strategy'],
   [
     'voicing=2',

@@ -2,6 +2,7 @@
  * What is chosen for one chord apart from the preset: its bass, its technique, its very notes or the
  * how manyth of its voicings. A chart writes it (chart/chosen.ts), files and the stage obey it.
  */
+import { given } from '../common/given.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { techniqueOf } from '../harmony/naming/technique.ts';
 import type { Candidates } from '../voicing/choose.ts';
@@ -11,7 +12,15 @@ import type { Frame, StrategyId } from '../voicing/voicing.ts';
 import { changedPreset } from './changed-preset.ts';
 import type { Preset } from './preset.ts';
 
-export const chosenBasses = ['root', 'third', 'fifth', 'seventh', 'line', 'none'] as const;
+export const chosenBasses = [
+  'root',
+  'third',
+  'fifth',
+  'seventh',
+  'written',
+  'line',
+  'none',
+] as const;
 export type ChosenBass = (typeof chosenBasses)[number];
 
 export type ChosenForChord = {
@@ -33,10 +42,17 @@ export function presetOfChosen(preset: Preset, { technique }: ChosenForChord): P
   return changed.ok ? changed.value : plain;
 }
 
-export function overChosenBass(frame: Frame, policy: ChosenBass | undefined): Frame {
+/** @param written pitch class behind the slash; undefined: none. */
+export function overChosenBass(
+  frame: Frame,
+  policy: ChosenBass | undefined,
+  written: number | undefined,
+): Frame {
   if (policy === undefined) return frame;
   const { lowest, highest } = frame.bass;
-  return { ...frame, bass: { policy, lowest, highest } };
+  if (policy !== 'written') return { ...frame, bass: { policy, lowest, highest } };
+  // As the symbol says it, in a preset with no bass or with one of its own.
+  return { ...frame, bass: { policy: 'as-played', lowest, highest, ...given('written', written) } };
 }
 
 /** Just these notes, as if a strategy had listed nothing else. */

@@ -38,6 +38,7 @@ export function signsOf(
     return {
       tick: chord.tick,
       elements: (offset) => [
+        ...(isForEngraver ? [] : chosenFor(chord, offset)),
         ...(chord.isSameSymbol === true ? [] : symbol(chord, above, offset)).map((xml) =>
           isForEngraver ? asWideAs(widths[place] ?? 0, xml) : xml,
         ),
@@ -45,6 +46,21 @@ export function signsOf(
       ],
     };
   });
+}
+
+/** Printed by no one: read back with the symbol, so that the score is the same chart again. */
+function chosenFor({ chosen = '' }: ProgressionChord, offset: number): readonly Xml[] {
+  if (chosen === '') return [];
+  const type = element('other-direction', { 'print-object': 'no' }, chosen);
+  return [
+    element(
+      'direction',
+      {},
+      element('direction-type', {}, type),
+      ...moved(offset),
+      element('staff', {}, '1'),
+    ),
+  ];
 }
 
 type Styled = readonly [text: string, style: Readonly<Record<string, string>>];

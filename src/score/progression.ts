@@ -40,6 +40,8 @@ export type ProgressionChord = {
   readonly isRest?: boolean;
   /** Played and not written: the symbol before still holds, and is not printed again. */
   readonly isSameSymbol?: boolean;
+  /** What a chart chooses for it, in its words ('bass=third', '@F4'); absent: nothing. */
+  readonly chosen?: string;
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
 };

@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
+import { readMusicXml } from '../../src/chart/read-musicxml.ts';
 import { chartReport } from '../../src/chart/report.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
 import { writeChart } from '../../src/chart/write.ts';
@@ -111,6 +112,29 @@ describe('what is chosen for one chord', () => {
       '| Dm7 | technique=close bass=third <(G7@F4) | preset=drop-2-sevenths voicing=C3,Bb3,D4,G4 C |\n',
     );
     expect(notesOf(written)).toEqual(notesOf(text));
+  });
+
+  test('the bass as written stands under a preset without one, and is no contradiction', () => {
+    const under = (text: string) => chartReport(voice(text, 'rootless-hand')).chords[0]?.notes[0];
+    expect(under('| Dm7 |')?.part).toBe('upper');
+    expect(under('| bass=written Dm7 |')).toMatchObject({ part: 'bass', degree: '1' });
+    expect(under('| bass=written Dm7/G |')?.name).toMatch(/^G\d/u);
+    expect(under('| bass=seventh Dm7 |')).toMatchObject({ part: 'bass', degree: 'b7' });
+  });
+
+  test('our own score read back is the same chart', () => {
+    const text =
+      '| Dm7 | technique=close bass=third <(G7@F4) | preset="rootless-hand" C Am7/G@E4 | bass=written voicing=2 F/C N.C. |]\n';
+    const voiced = voice(text);
+    const xml = toMusicXml(progressionOfChart(voiced));
+    const read = readMusicXml(xml, { withMelody: false });
+    if (!read.ok) throw new Error(read.problem.message);
+    const barsIn = (written: string) => written.split('\n').filter((line) => line.startsWith('|'));
+    expect(barsIn(writeChart(read.value))).toEqual(barsIn(writeChart(voiced.chart)));
+    // Of other programs nothing is believed.
+    const foreign = xml.replace(/(<other-direction[^>]*>)[^<]*/gu, '$1dim. molto x=y bass=low');
+    const others = readMusicXml(foreign, { withMelody: false });
+    expect(others.ok && writeChart(others.value)).not.toMatch(/[=@]/u);
   });
 
   test('a session as a chart has what was chosen, and sounds so again', () => {

@@ -2,12 +2,14 @@
  * A voiced chart as a progression for scores and hand-outs: in the order of the page, where a bar
  * that is played several times stands once, with the signs that say so.
  */
-import type { ChartForm } from '../../chart/chart.ts';
+import type { ChartChord, ChartForm } from '../../chart/chart.ts';
 import { quartersOf } from '../../chart/chart.ts';
 import { beatsIn, type WrittenBar } from '../../chart/form.ts';
 import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
+import { spellInKey } from '../../harmony/chord/spelling.ts';
+import { formatNote } from '../../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
 import type { BarSigns } from '../../score/bar-signs.ts';
 import {
@@ -50,6 +52,12 @@ function printedSymbol({ chord }: VoicedChart['chords'][number]): string {
   return formatSymbol(chord.symbol);
 }
 
+/** The lead in any spelling of it: what is read back is the key on the keyboard. */
+function chosenWords({ chosen }: ReportedChord, { lead }: ChartChord): string {
+  if (lead === undefined) return chosen;
+  return `${chosen} @${formatNote(lead, spellInKey(lead % 12, undefined))}`.trim();
+}
+
 type Piece = ProgressionChord & { readonly chord: number };
 
 /** What of the chords sounds in the bar when it is played first. */
@@ -79,6 +87,7 @@ function piecesIn(
       symbol: isNew ? printedSymbol(voiced) : '',
       sounds: isNew ? sounds : '',
       label,
+      chosen: isNew ? chosenWords(report, voiced.chord) : '',
       leftOut,
       notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
       isOptional: voiced.chord.isOptional,

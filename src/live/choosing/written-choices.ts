@@ -60,9 +60,9 @@ export function createWrittenChoices(setup: Setup): WrittenChoices {
     const { preset, grow, frame: plain } = groundFor(chord, chosen, key);
     const harmony = grow(chord);
     const { voicing, bass } = chosen;
-    const obeying =
-      chord.isBassApart === true ? obeyingBass(plain, setup.preset, chord.bass) : plain;
-    const over = overChosenBass(obeying, bass);
+    const slash = chord.isBassApart === true ? chord.bass : undefined;
+    const obeying = slash === undefined ? plain : obeyingBass(plain, setup.preset, slash);
+    const over = overChosenBass(obeying, bass, slash);
     const frame = lead === undefined ? over : { ...over, lead };
     const slot = [harmony.palette.id, chord.root, chord.bass, preset.strategy, voicing];
     const name = `${slot.join(' ')} ${JSON.stringify([frame, key])}`;
