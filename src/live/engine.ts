@@ -143,7 +143,7 @@ function tuneOrders(
       log.changed();
     });
   return {
-    follow: (stage, at) => changed(at, () => tune.use(stage)),
+    follow: (stage, at) => changed(at, () => tune.use(stage, at)),
     setPlace: (chord, at) => changed(at, () => tune.set(chord)),
     oneKey: (isOn, at) => changed(at, (out) => strike(oneKey.turn(isOn), out)),
   };

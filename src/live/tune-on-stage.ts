@@ -11,7 +11,7 @@ import type { ChosenForChord } from '../presets/chosen.ts';
 import type { Preset } from '../presets/preset.ts';
 import { createFollower, type Follower, type TunePlace } from '../tune/follower.ts';
 import type { Held } from '../tune/likeness.ts';
-import type { StageTune, TuneChord, TuneReading } from '../tune/tune.ts';
+import type { StageTune, Tune, TuneChord, TuneReading } from '../tune/tune.ts';
 import type { Snapshot } from './snapshot.ts';
 import { chordAt } from './tune-by-clock.ts';
 import { createWrittenPresets } from './written-presets.ts';
@@ -38,7 +38,7 @@ export type TurnPreset = (preset: Preset, at: number, out: Message[]) => void;
 
 export type TuneOnStage = {
   /** Another tune, or none. */
-  readonly use: (stage: StageTune | undefined) => void;
+  readonly use: (stage: StageTune | undefined, at: number) => void;
   /** The next chord is expected there. */
   readonly set: (chord: number) => void;
   /**
@@ -96,6 +96,14 @@ function handOf({ root, type }: Chord): readonly number[] {
     .slice(0, 4)
     .map((degree) => lowestRoot + root + (semitonesOf(degree) % 12))
     .sort((one, other) => one - other);
+}
+
+/** The chord of a changed tune that stands where this one stood, or last before that. */
+function nearest(tune: Tune | undefined, { bar, beat }: TuneChord): number {
+  const isBefore = (each: TuneChord): boolean =>
+    each.bar < bar || (each.bar === bar && each.beat <= beat);
+  const found = tune?.chords.findLastIndex((each) => each.symbol !== '' && isBefore(each)) ?? -1;
+  return Math.max(0, found);
 }
 
 type Following = { readonly follower: Follower; readonly reading: TuneReading };
@@ -172,12 +180,15 @@ export function createTuneOnStage(): TuneOnStage {
   const place = (): TunePlace | undefined => following?.follower.place();
 
   return {
-    use(next) {
+    use(next, at) {
+      const before = next?.continues === true ? place() : undefined;
+      const played = before && stage?.tune.chords[before.chord];
       stage = next;
       following = next && { follower: createFollower(next.tune), reading: next.reading };
       course = next && following && courseOf(next, following);
-      writtenPresets.forget();
       isByClock = false;
+      if (before === undefined || played === undefined) writtenPresets.forget();
+      else following?.follower.goOn(nearest(next?.tune, played), before, at);
     },
     set: (chord) => following?.follower.set(chord),
     hear(notes, at, isCorrection, out) {

@@ -116,6 +116,7 @@ const handlers: Handlers = {
     session.say(session.tune.toSection(chord, step));
   },
   toTop: (_, { session }) => session.say(session.tune.toTop()),
+  reloadChart: async (_, { session }) => session.say(await session.tune.reload()),
   toggleOneKey: (_, { session }) =>
     session.say(session.tune.turnOneKey(session.state.snapshot.isOneKey !== true)),
   panic: (_, { session }) => session.panic(),

@@ -268,6 +268,8 @@ export class PlaySession {
     this.#state = state;
     this.#follow(state.snapshot);
     this.#listen(state.snapshot);
+    const ofTune = this.tune.see(state.snapshot.tune);
+    if (ofTune !== '') this.say(ofTune);
     this.refresh();
   }
 

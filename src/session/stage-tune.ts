@@ -1,14 +1,25 @@
 /** The tune on the stage as the player asks for it: which one, where in it, how far it is believed. */
+import { isDeepStrictEqual } from 'node:util';
+import type { Result } from '../common/result.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
+import type { Snapshot } from '../live/snapshot.ts';
 import type { StageTune, Tune, TuneReading } from '../tune/tune.ts';
 
 type Host = Pick<EngineHost, 'follow' | 'setPlace' | 'oneKey'>;
 
 export const noTune = 'There is no tune on the stage; start with --chart FILE.';
 
+function stays(problem: string): string {
+  return `${problem.replace(/\.?$/u, '.')} The chart of before is played on.`;
+}
+
 export class SessionTune {
   #stage: StageTune | undefined;
   #host: Host | undefined;
+  #readAnew: (() => Promise<Result<StageTune>>) | undefined;
+  /** Read anew, for the next top. */
+  #waiting: StageTune | undefined;
+  #shown: Snapshot['tune'];
 
   constructor(stage: StageTune | undefined) {
     this.#stage = stage;
@@ -29,6 +40,48 @@ export class SessionTune {
     return isOn
       ? 'Any key plays the next chord of the tune, the same key again the same chord.'
       : 'Your keys are what you play again.';
+  }
+
+  /** How the chart is read anew; a tune that was given otherwise cannot be. */
+  readFrom(readAnew: () => Promise<Result<StageTune>>): void {
+    this.#readAnew = readAnew;
+  }
+
+  /** The chart is another on disk: it is taken at the next top. A sentence, '' for nothing new. */
+  async changed(): Promise<string> {
+    const read = await this.#readAnew?.();
+    if (read === undefined) return '';
+    if (!read.ok) return stays(read.problem);
+    this.#waiting = isDeepStrictEqual(read.value, this.#stage) ? undefined : read.value;
+    if (this.#waiting === undefined) return '';
+    if (this.#shown?.isPlayed === true)
+      return 'The chart has changed: it is played from the next top on, or at once when you ask.';
+    return this.#take(this.#waiting);
+  }
+
+  /** The chart is read anew and taken at once, in the bar that is played. */
+  async reload(): Promise<string> {
+    if (this.tune === undefined) return noTune;
+    const read = await this.#readAnew?.();
+    if (read === undefined) return 'This tune is from no file that could be read anew.';
+    return read.ok ? this.#take(read.value) : stays(read.problem);
+  }
+
+  #take(stage: StageTune): string {
+    this.#waiting = undefined;
+    this.#stage = stage;
+    this.#host?.follow({ ...stage, continues: true });
+    return 'The chart is played as it is on disk now.';
+  }
+
+  /** Where the player is: what waits for the top is taken there. A sentence, '' for nothing to say. */
+  see(shown: Snapshot['tune']): string {
+    const before = this.#shown;
+    this.#shown = shown;
+    if (this.#waiting === undefined || shown === undefined) return '';
+    const isTop =
+      shown.chorus !== before?.chorus || (shown.chord === 0 && before.chord !== shown.chord);
+    return isTop ? this.#take(this.#waiting) : '';
   }
 
   begin(host: Host): void {

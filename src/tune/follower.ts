@@ -38,6 +38,8 @@ export type Follower = {
   readonly hear: (held: Held, at: number, isCorrection?: boolean) => TunePlace | undefined;
   /** Where these notes would lead; nothing is remembered. */
   readonly look: (held: Held, at: number, isCorrection?: boolean) => TunePlace | undefined;
+  /** The place is this chord's, in the chorus of this place, played or to come as that is. */
+  readonly goOn: (chord: number, place: Pick<TunePlace, 'chorus' | 'isPlayed'>, at: number) => void;
   /** The next chord is expected there. */
   readonly set: (chord: number) => void;
   /** It is known from elsewhere: this chord is the one of now, in that chorus. */
@@ -169,6 +171,10 @@ export function createFollower(tune: Tune): Follower {
       now.likeliest = place;
       now.chorus = chorus;
       now.expected = undefined;
+    },
+    goOn(chord, { chorus, isPlayed }, at) {
+      this.put(chord, chorus, at);
+      if (!isPlayed) this.set(chord);
     },
     set(chord) {
       now.expected = Math.max(

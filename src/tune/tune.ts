@@ -57,6 +57,8 @@ export type StageTune = {
   readonly reading: TuneReading;
   /** Who says where it is; absent: the player. A MIDI clock does only while it runs. */
   readonly follow?: TuneFollow;
+  /** In place of a tune that is played: it goes on in the same bar and chorus. */
+  readonly continues?: boolean;
   /** Those that the tune names; absent: none. */
   readonly presets?: readonly Preset[];
 };

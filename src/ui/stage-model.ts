@@ -163,6 +163,8 @@ export type Intent =
   /** Where in the tune the next chord is: the section before or after, the beginning. */
   | { readonly type: 'stepSection'; readonly step: 1 | -1 }
   | { readonly type: 'toTop' }
+  /** The tune's chart is read anew, and played from here. */
+  | { readonly type: 'reloadChart' }
   /** Any key plays the tune's next chord, or no longer does. */
   | { readonly type: 'toggleOneKey' }
   | { readonly type: 'panic' }

@@ -3,8 +3,11 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { readTuneAnew } from '../../src/commands/play/chart-on-disk.ts';
 import { tuneToPlay } from '../../src/commands/play/chart-to-play.ts';
 import type { PresetCollection } from '../../src/io/files/preset-files.ts';
+import { SessionTune } from '../../src/session/stage-tune.ts';
+import type { StageTune } from '../../src/tune/tune.ts';
 import { plainPreset } from '../live/play.ts';
 
 let folder = '';
@@ -80,4 +83,39 @@ test('how far the chart may add is one of three words, and needs a chart', async
     collection,
   );
   expect(alone).toEqual({ ok: false, code: 2 });
+});
+
+test('a chart that changes on disk waits for the next top, or is taken when asked for', async () => {
+  const { read } = await asked('| C | F | G7 |');
+  const stage = read.ok ? read.value.stage : undefined;
+  const chart = join(folder, 'tune.txt');
+  const given: StageTune[] = [];
+  const tune = new SessionTune(stage);
+  tune.begin({ follow: (next) => next && given.push(next), setPlace() {}, oneKey() {} });
+  tune.readFrom(() => readTuneAnew({ chart }, async () => collection));
+  const at = (chord: number, chorus: number) =>
+    tune.see({ chord, chorus, isUnsure: false, isPlayed: true });
+  expect(at(1, 1)).toBe('');
+
+  writeFileSync(chart, '| C | F | H7 |');
+  const broken = (await tune.changed()).replaceAll(folder, '');
+  expect(broken).toMatch(/tune\.txt:1:11: .+\. The chart of before is played on\.$/u);
+  expect(await tune.reload()).toContain('The chart of before is played on.');
+  rmSync(chart);
+  expect(await tune.changed()).toContain('The chart of before is played on.');
+  expect([given.length, tune.tune]).toEqual([1, stage?.tune]);
+
+  writeFileSync(chart, '| C | F | Db7 |');
+  expect(await tune.changed()).toContain('from the next top on');
+  expect([at(2, 1), given.length]).toEqual(['', 1]);
+  expect(at(0, 2)).toBe('The chart is played as it is on disk now.');
+  expect(given[1]?.continues).toBe(true);
+  expect(given[1]?.tune.chords[2]?.symbol).toBe('Db7');
+  // Written again as it was, it is nothing new.
+  writeFileSync(chart, '| C | F | Db7 |');
+  expect(await tune.changed()).toBe('');
+
+  writeFileSync(chart, '| C | F | E7 |');
+  expect(await tune.reload()).toBe('The chart is played as it is on disk now.');
+  expect([given.length, tune.tune?.chords[2]?.symbol]).toEqual([3, 'E7']);
 });

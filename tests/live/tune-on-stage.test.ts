@@ -274,6 +274,22 @@ describe('what a tune chooses for one chord', () => {
   });
 });
 
+test('a tune in place of one that is played goes on in its bar and chorus', () => {
+  const hands = ['Dm7', 'G7', 'Cmaj7', 'Dm7'].map((symbol) => notesOf(symbol, (tones) => tones));
+  const { player } = playGrips(hands, tuneFrom('| Dm7 | G7 | Cmaj7 |'));
+  const { follow, snapshot } = player.engine;
+  expect(snapshot().tune).toMatchObject({ chord: 0, chorus: 2 });
+  const changed = tuneFrom('| Dm7 | Db7 | Cmaj7 |');
+  follow({ tune: changed, reading: 'with-growth', continues: true }, player.now());
+  expect(snapshot().tune).toMatchObject({ chord: 0, chorus: 2, isPlayed: true });
+  for (const note of notesOf('Db7', (tones) => tones)) player.strike(note);
+  player.play('wait 400');
+  expect(player.engine.takeReports().at(-1)).toMatchObject({
+    place: { bar: 2, chorus: 2 },
+    written: 'Db7',
+  });
+});
+
 describe('one key', () => {
   const begin = () => {
     const player = createPlayer({ preset: plainPreset, key: 'C' });

@@ -449,6 +449,7 @@ describe('the table', () => {
     struck('tab', true),
     typed('c', true),
     typed('l', true),
+    typed('r', true),
   ];
   const places = pages.flatMap((page) =>
     (['ports', 'rehearsal'] as const).flatMap((mode) =>

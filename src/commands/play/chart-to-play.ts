@@ -14,7 +14,11 @@ import { type StageTune, tuneFollows, tuneReadings } from '../../tune/tune.ts';
 import { readChartFile } from '../chart/chart-input.ts';
 import { readChart, refuseChart, sayProblems } from '../chart/read-chart.ts';
 
-type Asked = { readonly chart?: string; readonly written?: string; readonly follow?: string };
+export type AskedOfChart = {
+  readonly chart?: string;
+  readonly written?: string;
+  readonly follow?: string;
+};
 
 export type ToPlay = {
   readonly stage: StageTune | undefined;
@@ -58,7 +62,7 @@ function withPresets(chart: Chart, collection: PresetCollection): Named {
 
 /** What is wrong has been said, and the exit code says it too. */
 export async function tuneToPlay(
-  { chart, written, follow: who }: Asked,
+  { chart, written, follow: who }: AskedOfChart,
   streams: Streams,
   collection: PresetCollection,
 ): Promise<Read> {

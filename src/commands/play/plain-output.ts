@@ -4,7 +4,7 @@
  * standard input is a pipe or a file, its lines are orders: `preset NAME`, `key KEY`, `register
  * LOW-HIGH`, `record` (begins a take, or ends it), `keep` (the last minutes), `write chart`, `panic`,
  * `quit`; by ear (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`;
- * in a tune `place BAR`, `one-key`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * in a tune `place BAR`, `one-key`, `reload` (its chart); in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import { setTimeout as setTimeoutPromise } from 'node:timers/promises';
@@ -41,6 +41,7 @@ export const orderNames = [
   'let go',
   'place',
   'one-key',
+  'reload',
   'latch',
   'record',
   'write chart',
@@ -164,6 +165,8 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
       const isOn = value.toLowerCase() !== 'off';
       return session.tune.turnOneKey(isOn);
     }
+    case 'reload':
+      return session.tune.reload();
     case 'place':
       return setPlace(value, session);
     case 'write':

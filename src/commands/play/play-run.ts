@@ -9,7 +9,7 @@ import { given } from '../../common/given.ts';
 import { type EngineHost, type StartResult, startEngine } from '../../io/engine/engine-host.ts';
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import type { Folders } from '../../io/files/folders.ts';
-import type { PresetEntry } from '../../io/files/preset-files.ts';
+import { type PresetEntry, readPresets } from '../../io/files/preset-files.ts';
 import { listPortNames } from '../../io/ports/list-ports.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
@@ -20,6 +20,7 @@ import { PlaySession } from '../../session/session.ts';
 import { SettingsSaver } from '../../session/settings-saver.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
 import type { StageTune } from '../../tune/tune.ts';
+import { readTuneAnew, watchChart } from './chart-on-disk.ts';
 import { type OpenEngine, openEngine } from './open-engine.ts';
 import { createPlainOutput, isDumb } from './plain-output.ts';
 import { beginPrintedRun } from './printed-run.ts';
@@ -65,6 +66,7 @@ export class PlayRun {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #saver: SettingsSaver | undefined;
+  #stopWatching: () => void = () => {};
 
   constructor(options: PlayRunOptions) {
     const { values, plan, folders, file } = options;
@@ -109,12 +111,27 @@ export class PlayRun {
     );
     if (!this.#isScreen) this.#say(message);
     session.begin(host);
+    this.#watchChart(session);
     this.#takes.listenTo(session);
     // A closed pipe or a fault ends the process by another way; only a kill is a sudden end.
     process.once('exit', () => this.#say(this.#takes.end()));
     this.#sound(session);
     const code = await this.#runUntilTheEnd(opened.value);
     return this.#leave(session, code);
+  }
+
+  /** What is played is what the file says, from the next top on. */
+  #watchChart(session: PlaySession): void {
+    const { tune } = session;
+    const { values, folders } = this.#options;
+    const { chart } = values;
+    if (chart === undefined) return;
+    tune.readFrom(() => readTuneAnew(values, () => readPresets(folders.presets)));
+    this.#stopWatching = watchChart(chart, async () => {
+      const sentence = await tune.changed();
+      if (!this.#isScreen && !this.#speaks) this.#say(sentence);
+      else if (sentence !== '') session.say(sentence);
+    });
   }
 
   /** On standard error; '' says nothing. */
@@ -249,6 +266,7 @@ export class PlayRun {
 
   /** Notes off, ports closed, take written, settings kept: in this order. */
   async #leave(session: PlaySession, code: number): Promise<number> {
+    this.#stopWatching();
     await session.close();
     await session.sound.close();
     this.#say(this.#takes.end());

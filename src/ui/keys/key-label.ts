@@ -17,6 +17,7 @@ const printedNames: { readonly [stroke: string]: string } = {
   home: 'Home',
   end: 'End',
   'ctrl-l': 'Ctrl L',
+  'ctrl-r': 'Ctrl R',
 };
 
 function printedStroke(look: Look, stroke: string): string {

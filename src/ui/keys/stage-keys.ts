@@ -174,6 +174,17 @@ export const tuneKeys: readonly KeyRow[] = [
     otherwise: noTune,
     act: () => ({ type: 'toggleOneKey' }),
   },
+  {
+    id: 'reload-chart',
+    strokes: ['ctrl-r'],
+    brief: 'read chart',
+    short: 'read the chart anew',
+    help: 'the chart is read anew and played from here on; changed on disk, it waits for the next top',
+    pages: ['stage'],
+    isOffered: hasTune,
+    otherwise: noTune,
+    act: () => ({ type: 'reloadChart' }),
+  },
 ];
 
 /** What the figures play. */
