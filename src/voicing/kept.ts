@@ -7,6 +7,8 @@ import type { Chord } from '../harmony/chord/chord.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { parseKey } from '../harmony/key/key.ts';
+import type { Degree } from '../harmony/pitch/degree.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Candidates } from './choose.ts';
@@ -110,8 +112,31 @@ export function isKeptFor(kept: Kept, chord: Chord, key: Key | undefined): boole
 /** The narrower the scope, the more it was meant for just this. */
 const byScope: readonly KeptScope[] = ['chord', 'degree', 'type'];
 
+function degreeNumber(degree: Degree | undefined): string {
+  return degree?.replace(/^[b#]+/u, '') ?? '';
+}
+
+/**
+ * The same type may have another function where it comes back, and its tones with it: the seventh of a
+ * triad on the first degree is none of the triad on the fifth. Such a voice takes the same degree as
+ * this chord has it, a semitone beside; where there is none, or another voice is there, it stays.
+ */
+function asInFunction(upper: readonly number[], { chord, palette }: Harmony): readonly number[] {
+  const { universe, degreeAt } = palette;
+  const intervalOf = (note: number) => (note - chord.root + 24) % 12;
+  const numberOf = (note: number) => degreeNumber(degreeAt[intervalOf(note)]);
+  return upper.map((note) => {
+    if (has(universe, intervalOf(note))) return note;
+    const own = [note - 1, note + 1].find(
+      (each) => has(universe, intervalOf(each)) && numberOf(each) === numberOf(note),
+    );
+    return own === undefined || upper.includes(own) ? note : own;
+  });
+}
+
 function moved(kept: Kept, shift: number, harmony: Harmony): Voicing {
-  const upper = kept.upper.map((note) => note + shift);
+  const parallel = kept.upper.map((note) => note + shift);
+  const upper = kept.for === 'type' ? asInFunction(parallel, harmony) : parallel;
   const bass = kept.bass === undefined ? undefined : kept.bass + shift;
   return {
     bass,

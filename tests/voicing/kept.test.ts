@@ -61,6 +61,21 @@ test('for its type it is transposed to every root, into the registers, and for n
   expect(foundFor('Dm', [fourths])).toBeUndefined();
 });
 
+// Common practice, no source: a triad on the fifth degree has the flat seventh, one on the first the major.
+test('a triad kept for its type has the seventh of its degree in the key', () => {
+  // F A with E and D above: root, seventh, third, thirteenth.
+  const triad: Kept = { ...fourths, chord: 'F', bass: 41, upper: [64, 69, 74], label: 'fourths' };
+  const tonesOf = (symbol: string, key?: string) =>
+    foundFor(symbol, [triad], key === undefined ? {} : { key })?.voicings.map(({ notes }) =>
+      notes.map((note) => (note - (notes[0] ?? 0) + 48) % 12).join(' '),
+    )[0];
+  for (const symbol of ['C', 'F', 'A', 'Eb']) expect(tonesOf(symbol)).toBe('0 11 4 9');
+  expect(['C', 'F', 'G'].map((symbol) => tonesOf(symbol, 'C major'))).toEqual([
+    ...['0 11 4 9', '0 11 4 9', '0 10 4 9'],
+  ]);
+  expect(tonesOf('F', 'Bb major')).toBe('0 10 4 9');
+});
+
 test('for its degree it goes with the key, and for one chord nowhere else', () => {
   const degree: Kept = { ...fourths, for: 'degree', key: 'C major' };
   const shiftIn = (symbol: string, key?: string) => {
