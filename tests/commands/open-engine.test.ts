@@ -11,7 +11,7 @@ const gone: PortWishes = { ...own, from: ['Gone'] };
 /** `has`: what the system can open. */
 function opening(
   ports: PortWishes | undefined,
-  has: 'nothing' | 'existing ports' | 'virtual ports',
+  has: 'nothing' | 'existing ports' | 'virtual ports' | 'another Handspan',
   arePortsDemanded = false,
 ) {
   const tried: (PortWishes | undefined)[] = [];
@@ -30,7 +30,8 @@ function opening(
       if (has === 'nothing') return failed('no-midi-system', 'No MIDI system here.');
       if (wishes.from.includes('Gone')) return failed('ports', 'No MIDI input is called "Gone".');
       if (has === 'virtual ports') return { ok: true, value: {} as EngineHost };
-      return failed('ports', 'This system has no virtual MIDI ports.');
+      if (has === 'another Handspan') return failed('ports', 'Handspan seems to be running.');
+      return failed('no-virtual-ports', 'This system has no virtual MIDI ports.');
     },
   };
   return { options, tried };
@@ -50,7 +51,7 @@ test.each([
     own,
     'existing ports',
     'This system has no virtual MIDI ports. Rehearsal goes on; an input and an output can be chosen on the set-up page.',
-    [own, own, undefined],
+    [own, undefined],
   ],
   [
     gone,
@@ -63,6 +64,13 @@ test.each([
   const opened = await openEngine(options);
   expect(opened.ok && opened.value.message).toBe(message);
   expect(tried).toEqual(wanted);
+});
+
+test('a second instance is refused, and does not rehearse beside the first', async () => {
+  const { options, tried } = opening(own, 'another Handspan');
+  const opened = await openEngine(options);
+  expect(opened).toEqual({ ok: false, reason: 'ports', problem: 'Handspan seems to be running.' });
+  expect(tried).toEqual([own, own]);
 });
 
 test('ports that the command line names are not replaced', async () => {

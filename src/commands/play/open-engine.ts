@@ -38,13 +38,14 @@ export async function openEngine(opening: EngineOpening): Promise<Result<OpenEng
     if (own.started.ok) {
       return opened(own.session, own.started.value, `${problem} Playing through our own ports.`);
     }
+    if (own.started.reason !== 'no-virtual-ports') return own.started;
   }
   const without = await openWith(undefined, opening);
   if (!without.started.ok) return without.started;
   const instead =
-    reason === 'ports'
-      ? 'Rehearsal goes on; an input and an output can be chosen on the set-up page.'
-      : 'Rehearsal goes on without.';
+    reason === 'no-midi-system'
+      ? 'Rehearsal goes on without.'
+      : 'Rehearsal goes on; an input and an output can be chosen on the set-up page.';
   return opened(without.session, without.started.value, `${problem} ${instead}`);
 }
 

@@ -33,8 +33,11 @@ export type WorkerData = {
   readonly silent: SharedArrayBuffer;
 };
 
-/** `no-midi-system`: rehearsal is still possible. `ports`: a name or a port is at fault. */
-export type FailureReason = 'no-midi-system' | 'ports' | 'engine';
+/**
+ * `no-midi-system`: rehearsal is still possible. `no-virtual-ports`: the same, and existing ports can
+ * be named. `ports`: a name or a port is at fault.
+ */
+export type FailureReason = 'no-midi-system' | 'no-virtual-ports' | 'ports' | 'engine';
 
 export type WorkerReply =
   | { readonly type: 'opened'; readonly state: StageState }

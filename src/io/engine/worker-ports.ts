@@ -100,7 +100,11 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
         // A clock comes all the time, and is nothing that was played.
         if ((bytes[0] ?? 0) < firstRealTimeStatus) events.onPlayed();
       });
-      if (!result.ok) return { reason: 'ports', problem: result.problem };
+      if (!result.ok) {
+        const isVirtual = wishes.isVirtualInput || wishes.isVirtualOutput;
+        const isImpossible = isVirtual && !system.isVirtualPossible;
+        return { reason: isImpossible ? 'no-virtual-ports' : 'ports', problem: result.problem };
+      }
       opened = result.value;
       keeper = keeperOf(session, opened, options);
       const around = { ports: system, session, keeper, watch, clock };

@@ -145,7 +145,7 @@ describe('starting', () => {
     [
       'no virtual ports',
       { wishes: virtual, ports: createMemoryPorts({ isVirtualPossible: false }) },
-      'ports',
+      'no-virtual-ports',
       'This system has no virtual MIDI ports: name an existing input and an existing output.',
     ],
     [
@@ -164,7 +164,7 @@ describe('starting', () => {
     const { take, ports, ended, isSilent } = rig(options);
     expect(problem(take())).toEqual([[reason, sentence]]);
     expect([ended(), isSilent()]).toEqual([1, true]);
-    if (reason === 'ports') expect(ports.isClosed()).toBe(true);
+    if (reason !== 'no-midi-system') expect(ports.isClosed()).toBe(true);
   });
 
   test('an engine that cannot start is said before any port is open', () => {
