@@ -140,7 +140,7 @@ const handlers: Handlers = {
   },
   stepChordType: ({ step }, { session }) => session.rehearsal.stepChordType(step),
   stepInversion: ({ step }, { session }) => session.rehearsal.stepInversion(step),
-  audition: ({ id }, { library }) => library.audition(id),
+  audition: ({ id, row }, { library }) => library.audition(id, row),
   toggleFavourite: ({ id }, { library }) => library.favour(id),
   copyPreset: ({ id, name }, { library }) => library.copy(id, name),
   editPreset: ({ id }, { library }) => library.edit(id),

@@ -280,9 +280,9 @@ export class PlaySession {
   }
 
   /** Another setup for a while, such as an audition; `endAudition` goes back. */
-  tryOut(setup: Setup): void {
+  tryOut(setup: Setup, notes?: readonly number[]): void {
     this.#audition.begin(setup.preset.id);
-    this.tape.beginAudition();
+    this.tape.beginAudition(notes);
     this.#host?.change(setup);
   }
 

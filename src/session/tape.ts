@@ -19,6 +19,7 @@ export class SessionTape {
   #recorder: PlayRecorder | undefined;
   #spool: TakeSpool | undefined;
   #isAuditioning = false;
+  #auditioned: string | undefined;
   /** The chord of before sounds again after an audition: one report, and no chord of the player's. */
   #isGoingBack = false;
 
@@ -55,8 +56,12 @@ export class SessionTape {
     }
   }
 
-  /** The last chord in another preset for a while: nothing that was played. */
-  beginAudition(): void {
+  /**
+   * A chord in another preset for a while, the last one where no notes are given: nothing that was
+   * played.
+   */
+  beginAudition(notes?: readonly number[]): void {
+    this.#auditioned = notes?.join(' ');
     this.#isAuditioning = true;
   }
 
@@ -85,12 +90,12 @@ export class SessionTape {
     else this.#chords[this.#chords.length - 1] = { ...chord, atMicroseconds: last.atMicroseconds };
   }
 
-  /** An audition has the notes of the last chord; a chord the player adds meanwhile has others. */
+  /** An audition has the notes of the last chord or its own; a chord the player adds meanwhile has others. */
   #isOfAudition(report: ChordReport): boolean {
     const isReturn = this.#isGoingBack;
     this.#isGoingBack = false;
     if (!(this.#isAuditioning || isReturn)) return false;
-    return notesOf(report) === notesOf(this.#chords.at(-1));
+    return notesOf(report) === (this.#auditioned ?? notesOf(this.#chords.at(-1)));
   }
 
   takeEvents(events: readonly TakeEvent[]): void {

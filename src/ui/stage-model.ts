@@ -189,7 +189,8 @@ export type Intent =
   | { readonly type: 'stepChordType'; readonly step: 1 | -1 }
   | { readonly type: 'stepInversion'; readonly step: 1 | -1 }
   // Presets:
-  | { readonly type: 'audition'; readonly id: string }
+  /** `row`: where the editor's cursor is; a kept voicing is heard on its own. */
+  | { readonly type: 'audition'; readonly id: string; readonly row?: string }
   | { readonly type: 'toggleFavourite'; readonly id: string }
   | { readonly type: 'copyPreset'; readonly id: string; readonly name: string }
   | { readonly type: 'editPreset'; readonly id: string }

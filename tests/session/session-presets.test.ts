@@ -222,6 +222,29 @@ describe('a preview', () => {
 });
 
 describe('an audition', () => {
+  test('on the row of a kept voicing plays its chord, as it was kept and in its key', async () => {
+    vi.useFakeTimers();
+    const { library, session, act, changes, played, show } = begin();
+    await library.copy('two', 'My two');
+    const bass = 41;
+    const kept = { chord: 'Dm7', technique: 'fourths', label: 'fourths', bass } as const;
+    await library.keep({ ...kept, for: 'type', upper: [62, 67, 72] }, 'my-two');
+    const own = { ...kept, for: 'degree', key: 'C major', upper: [60, 65, 69] } as const;
+    await library.keep(own, 'my-two');
+    await library.edit('my-two');
+    show({ preset: 'my-two', chords: [], isChordSounding: false });
+    act({ type: 'audition', id: '', row: 'kept.1' });
+    expect(changes.at(-1)).toMatchObject({ key: 'C major', preset: { kept: [own] } });
+    expect(played.map(([, note]) => note)).toEqual([62, 65, 69, 72]);
+    vi.advanceTimersByTime(5000);
+    expect(played.slice(4).map(([status]) => status)).toEqual([0x80, 0x80, 0x80, 0x80]);
+    expect(changes.at(-1)?.preset.kept).toHaveLength(2);
+    show({ preset: 'my-two', chords: [], isChordSounding: true });
+    act({ type: 'audition', id: '', row: 'kept.0' });
+    expect(session.message).toContain('Let go of the chord first');
+    expect(played).toHaveLength(8);
+  });
+
   test('is no chord of the progression, nor is the going back; what is played meanwhile is', () => {
     const { session, act, show } = begin();
     const [first, second] = progression;

@@ -12,6 +12,7 @@ import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';
 import { parsePreset } from '../../presets/parse.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { FormRow } from '../../ui/form-row.ts';
+import type { Kept } from '../../voicing/kept.ts';
 import { helpFor } from './field-help.ts';
 
 type Json = { readonly [name: string]: unknown };
@@ -205,6 +206,11 @@ export function clearField(draft: Draft, id: string): Edited {
 
 const keptPath = 'kept.';
 
+/** The kept voicing that a row of the form is; undefined: it is another row. */
+export function keptAtRow({ kept = [] }: Preset, row: string): Kept | undefined {
+  return row.startsWith(keptPath) ? kept[Number(row.slice(keptPath.length))] : undefined;
+}
+
 function withoutKept(draft: Draft, place: number): Edited {
   const kept = (draft.preset.kept ?? []).filter((_, at) => at !== place);
   const { kept: __, ...rest } = draft.preset;
@@ -223,7 +229,7 @@ function keptRows({ preset }: Draft): FormRow[] {
     value: [kept.bass ?? [], kept.upper].flat().map(formatNoteName).join(' '),
     entry: 'none',
     isTakenOut: true,
-    help: `${kept.label}. Kept by ear, and taken out here by x.`,
+    help: `${kept.label}. Kept by ear; space lets it be heard, x takes it out.`,
   }));
 }
 

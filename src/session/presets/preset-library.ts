@@ -2,6 +2,7 @@
  * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
+import { given } from '../../common/given.ts';
 import { capitalised } from '../../common/words.ts';
 import { type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
@@ -12,11 +13,13 @@ import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
+import { writtenChord } from '../rehearsal/written-chord.ts';
 import type { KeepShape, PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
 import { copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
+import { keptAtRow } from './preset-form.ts';
 import { createPreviewer } from './preview.ts';
 import {
   addToSetlist,
@@ -107,14 +110,22 @@ export class Library {
     return this.#preview(this.#setupFor(preset), this.#session.state.snapshot.chords);
   }
 
-  /** The last chord in that preset for a moment; '' is the one being edited. */
-  audition(id: string): void {
+  /**
+   * The last chord in that preset for a moment; '' is the one being edited, whose kept voicings are
+   * heard on their rows.
+   */
+  audition(id: string, row = ''): void {
     this.#audition?.end();
     const session = this.#session;
     const { snapshot } = session.state;
     const preset = id === '' ? this.#editor?.preset : this.#find(id);
     const last = snapshot.chords.at(-1);
     if (preset === undefined) return;
+    const kept = id === '' ? keptAtRow(preset, row) : undefined;
+    if (kept !== undefined) {
+      this.#auditionKept(kept, preset);
+      return;
+    }
     if (last === undefined) {
       session.say('Play a chord first; then it can be heard in another preset.');
       return;
@@ -122,6 +133,28 @@ export class Library {
     const notes = last.heard.notes.map((each) => each.note);
     const isHeld = snapshot.isChordSounding;
     session.tryOut({ ...this.#setupFor(preset), switching: 'at-once' });
+    this.#soundForAWhile(notes, isHeld);
+  }
+
+  /** The chord a voicing was kept for, in the key it stood in. */
+  #auditionKept(kept: Kept, preset: Preset): void {
+    const session = this.#session;
+    const chord = writtenChord(kept.chord);
+    if (!chord.ok) {
+      session.say(chord.problem);
+      return;
+    }
+    if (session.state.snapshot.isChordSounding) {
+      session.say('Let go of the chord first; then the kept voicing can be heard.');
+      return;
+    }
+    const setup = this.#setupFor({ ...preset, kept: [kept] });
+    session.tryOut({ ...setup, ...given('key', kept.key ?? setup.key) }, chord.notes);
+    this.#soundForAWhile(chord.notes, false);
+  }
+
+  #soundForAWhile(notes: readonly number[], isHeld: boolean): void {
+    const session = this.#session;
     if (!isHeld) session.rehearsal.strike(notes);
     const end = (): void => {
       clearTimeout(timer);

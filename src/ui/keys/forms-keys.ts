@@ -139,8 +139,8 @@ export const editorKeys: readonly KeyRow[] = [
     strokes: ['space'],
     brief: 'hear',
     short: 'hear the last chord',
-    help: 'hear the last chord as it is now',
-    act: () => ({ type: 'audition', id: '' }),
+    help: 'hear the last chord as it is now; on the row of a kept voicing, that one',
+    act: (struck) => ({ type: 'audition', id: '', row: rowAtCursor('preset', struck)?.id ?? '' }),
   },
 ];
 
