@@ -61,7 +61,8 @@ function pinReading(session: PlaySession, place: number): void {
 }
 
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
-  session.say(await sendChart(folder, session.chords.slice(from, to + 1), session.setup.key));
+  const chords = session.chords.slice(from, to + 1);
+  session.say(await sendChart(folder, chords, session.setup.key, session.tune.chart));
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {

@@ -4,7 +4,10 @@
  */
 
 import { basename, join } from 'node:path';
+import type { Chart } from '../chart/chart.ts';
 import { chosenText } from '../chart/chosen.ts';
+import { type PlayedChord, playedOver } from '../chart/played-over.ts';
+import { writeChart } from '../chart/write.ts';
 import { ownCommand } from '../cli/own-command.ts';
 import type { TakeEvent } from '../io/engine/stage-state.ts';
 import { makeFolder } from '../io/files/make-folder.ts';
@@ -24,7 +27,9 @@ const longestChord = 8_000_000;
 const heardVelocity = 80;
 
 /** The text of a chart; chords without a name are silence. */
-export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
+export function chartText(reports: readonly ChordReport[], key: string | undefined): string {
+  // A held chord that sounds on in another voicing is no chord more.
+  const chords = reports.filter(({ isRevoiced }, place) => place === 0 || isRevoiced !== true);
   const symbols = chords.map((chord, place) => {
     const before = chords[place - 1];
     const { heard, sent, choice, preset } = chord;
@@ -44,16 +49,42 @@ export function chartText(chords: readonly ChordReport[], key: string | undefine
   return `${[...heading, ...lines].join('\n')}\n`;
 }
 
+/** Those whose place in the tune is sure, with the player's own choices. */
+function placedChords(chords: readonly ChordReport[]): readonly PlayedChord[] {
+  return chords.flatMap(({ place, heard, sent, choice, preset }, index) => {
+    if (place === undefined || place.isUnsure === true) return [];
+    const before = chords[index - 1]?.preset;
+    return {
+      ...{ bar: place.bar, beat: place.beat, symbol: heard.symbol },
+      ...(choice !== undefined && { voicing: sent.voices.map(({ note }) => note) }),
+      ...(before !== undefined && before !== preset && { preset }),
+    };
+  });
+}
+
+function notAlike(bars: readonly number[]): string {
+  const which = bars.length === 1 ? `Bar ${bars[0]} was` : `Bars ${bars.join(', ')} were`;
+  return `${which} played otherwise before; written once, it has what was played last.`;
+}
+
 /** Becomes a chart in the player's folder; a sentence that says where, or why not. */
 export async function sendChart(
   folder: string,
   chords: readonly ChordReport[],
   key: string | undefined,
+  /** Of the tune they were played over: its form is kept. */
+  tune?: Chart,
 ): Promise<string> {
   if (chords.length === 0)
     return 'No chord was played yet: play some, and write them as a chart then.';
-  const bytes = new TextEncoder().encode(chartText(chords, key));
-  return writeInFolder(folder, 'chart.txt', bytes, 'chart');
+  const over = tune && playedOver(tune, placedChords(chords));
+  const isInForm = over !== undefined && over.chords > 0;
+  const text = isInForm ? writeChart(over.chart) : chartText(chords, key);
+  const bytes = new TextEncoder().encode(text);
+  const sentence = await writeInFolder(folder, 'chart.txt', bytes, 'chart');
+  return isInForm && over.differing.length > 0
+    ? `${sentence} ${notAlike(over.differing)}`
+    : sentence;
 }
 
 function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {

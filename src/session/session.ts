@@ -3,6 +3,7 @@
  * remembered for next time, and what a player may ask for while it runs. Screen and printed lines
  * both sit on this.
  */
+import type { Chart } from '../chart/chart.ts';
 import { given } from '../common/given.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
@@ -45,6 +46,8 @@ export type SessionBeginning = {
   readonly timbre?: TimbreName;
   /** What is played is followed through it; absent: no tune. */
   readonly tune?: StageTune;
+  /** What the tune was made of. */
+  readonly chart?: Chart;
 };
 
 /** Makes a preset of a shape; whether that is done, and a sentence. */
@@ -99,8 +102,16 @@ export class PlaySession {
     (key) => this.#setKeyName(key),
   );
 
-  constructor({ setup, presets, ports, memory = {}, timbre = 'struck', tune }: SessionBeginning) {
-    this.tune = new SessionTune(tune);
+  constructor({
+    setup,
+    presets,
+    ports,
+    memory = {},
+    timbre = 'struck',
+    tune,
+    chart,
+  }: SessionBeginning) {
+    this.tune = new SessionTune(tune, chart);
     this.#setup = {
       ...noted(setup),
       ...placeIn(setup.presets ?? presets, setup.preset.id, setup.place),

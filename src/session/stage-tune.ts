@@ -1,9 +1,13 @@
 /** The tune on the stage as the player asks for it: which one, where in it, how far it is believed. */
 import { isDeepStrictEqual } from 'node:util';
+import type { Chart } from '../chart/chart.ts';
 import type { Result } from '../common/result.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { Snapshot } from '../live/snapshot.ts';
 import type { StageTune, Tune, TuneReading } from '../tune/tune.ts';
+
+/** A tune with the chart that it was made of. */
+export type ChartOnStage = { readonly stage: StageTune; readonly chart: Chart };
 
 type Host = Pick<EngineHost, 'follow' | 'setPlace' | 'oneKey'>;
 
@@ -15,14 +19,21 @@ function stays(problem: string): string {
 
 export class SessionTune {
   #stage: StageTune | undefined;
+  #chart: Chart | undefined;
   #host: Host | undefined;
-  #readAnew: (() => Promise<Result<StageTune>>) | undefined;
+  #readAnew: (() => Promise<Result<ChartOnStage>>) | undefined;
   /** Read anew, for the next top. */
-  #waiting: StageTune | undefined;
+  #waiting: ChartOnStage | undefined;
   #shown: Snapshot['tune'];
 
-  constructor(stage: StageTune | undefined) {
+  constructor(stage: StageTune | undefined, chart?: Chart) {
     this.#stage = stage;
+    this.#chart = chart;
+  }
+
+  /** What the tune was made of; undefined: no tune, or one of no chart. */
+  get chart(): Chart | undefined {
+    return this.#chart;
   }
 
   get tune(): Tune | undefined {
@@ -43,7 +54,7 @@ export class SessionTune {
   }
 
   /** How the chart is read anew; a tune that was given otherwise cannot be. */
-  readFrom(readAnew: () => Promise<Result<StageTune>>): void {
+  readFrom(readAnew: () => Promise<Result<ChartOnStage>>): void {
     this.#readAnew = readAnew;
   }
 
@@ -52,7 +63,7 @@ export class SessionTune {
     const read = await this.#readAnew?.();
     if (read === undefined) return '';
     if (!read.ok) return stays(read.problem);
-    this.#waiting = isDeepStrictEqual(read.value, this.#stage) ? undefined : read.value;
+    this.#waiting = isDeepStrictEqual(read.value.stage, this.#stage) ? undefined : read.value;
     if (this.#waiting === undefined) return '';
     if (this.#shown?.isPlayed === true)
       return 'The chart has changed: it is played from the next top on, or at once when you ask.';
@@ -67,9 +78,10 @@ export class SessionTune {
     return read.ok ? this.#take(read.value) : stays(read.problem);
   }
 
-  #take(stage: StageTune): string {
+  #take({ stage, chart }: ChartOnStage): string {
     this.#waiting = undefined;
     this.#stage = stage;
+    this.#chart = chart;
     this.#host?.follow({ ...stage, continues: true });
     return 'The chart is played as it is on disk now.';
   }

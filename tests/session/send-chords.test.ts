@@ -63,3 +63,10 @@ describe('sending chords', () => {
     await vi.waitFor(() => expect(session.message).toContain('The chords are the take'));
   });
 });
+
+test('a held chord that sounds on in another voicing is no chord more in the chart', () => {
+  const [first, second] = progression;
+  if (first === undefined || second === undefined) throw new Error('no chords');
+  const moved = [first, { ...first, isRevoiced: true as const }, second];
+  expect(chartText(moved, undefined)).toBe(chartText([first, second], undefined));
+});

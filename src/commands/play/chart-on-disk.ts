@@ -3,7 +3,7 @@ import { unwatchFile, watchFile } from 'node:fs';
 import type { Streams } from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
 import type { PresetCollection } from '../../io/files/preset-files.ts';
-import type { StageTune } from '../../tune/tune.ts';
+import type { ChartOnStage } from '../../session/stage-tune.ts';
 import { type AskedOfChart, tuneToPlay } from './chart-to-play.ts';
 
 const intervalMilliseconds = 1000;
@@ -12,7 +12,7 @@ const intervalMilliseconds = 1000;
 export async function readTuneAnew(
   asked: AskedOfChart,
   presets: () => Promise<PresetCollection>,
-): Promise<Result<StageTune>> {
+): Promise<Result<ChartOnStage>> {
   const said: string[] = [];
   const stderr = {
     write(text: string) {
@@ -22,7 +22,8 @@ export async function readTuneAnew(
   };
   const streams: Streams = { stdout: stderr, stderr };
   const read = await tuneToPlay(asked, streams, await presets());
-  if (read.ok && read.value.stage !== undefined) return { ok: true, value: read.value.stage };
+  const { stage, chart } = read.ok ? read.value : {};
+  if (stage !== undefined && chart !== undefined) return { ok: true, value: { stage, chart } };
   const [first = 'The chart cannot be read.'] = said.join('').split('\n');
   return { ok: false, problem: first.replace(/^handspan: /u, '') };
 }

@@ -22,6 +22,8 @@ export type AskedOfChart = {
 
 export type ToPlay = {
   readonly stage: StageTune | undefined;
+  /** The chart that it was made of. */
+  readonly chart?: Chart;
   /** For this run, where the command line says nothing. */
   readonly heading: { readonly key?: string; readonly metre?: string };
 };
@@ -101,5 +103,8 @@ export async function tuneToPlay(
     ...(key !== undefined && { key: formatKey(key) }),
     metre: formatMetre(metres[0]),
   };
-  return { ok: true, value: { stage: { ...named.value, reading, follow }, heading } };
+  return {
+    ok: true,
+    value: { stage: { ...named.value, reading, follow }, heading, chart: parsed.value },
+  };
 }

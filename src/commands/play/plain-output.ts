@@ -221,7 +221,12 @@ async function untilTold(session: PlaySession, isTold: () => boolean): Promise<v
 
 async function writeChart(session: PlaySession): Promise<string> {
   await setTimeoutPromise(tellingMilliseconds.usual);
-  return sendChart(userFolders(process.env).charts, session.chords, session.setup.key);
+  return sendChart(
+    userFolders(process.env).charts,
+    session.chords,
+    session.setup.key,
+    session.tune.chart,
+  );
 }
 
 async function keepShape(name: string, session: PlaySession): Promise<string> {

@@ -3,6 +3,7 @@
  * whatever ends it, every note is off before the ports close.
  */
 import { basename } from 'node:path';
+import type { Chart } from '../../chart/chart.ts';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { onEndingSignals } from '../../cli/ending-signals.ts';
 import { given } from '../../common/given.ts';
@@ -50,6 +51,7 @@ export type PlayRunOptions = {
   readonly streams: Streams;
   /** What `--chart` names. */
   readonly tune: StageTune | undefined;
+  readonly tuneChart: Chart | undefined;
   /** What `--record` names. */
   readonly file: TakeFile | undefined;
 };
@@ -89,7 +91,7 @@ export class PlayRun {
   }
 
   async play(): Promise<number> {
-    const { plan, streams, values, tune } = this.#options;
+    const { plan, streams, values, tune, tuneChart } = this.#options;
     const opened = await openEngine({
       ports: plan.ports,
       arePortsDemanded: plan.arePortsDemanded,
@@ -99,6 +101,7 @@ export class PlayRun {
           ports,
           ...given('timbre', values.timbre),
           ...given('tune', tune),
+          ...given('chart', tuneChart),
         }),
       start: (made, ports) => this.#start(made, ports),
     });

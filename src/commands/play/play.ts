@@ -119,7 +119,7 @@ async function run(
   const { entries } = collection;
   const plan = { ...planned.value, notices };
   const heard = { ...asked, timbre: timbre.value };
-  const { stage } = tune.value;
+  const { stage, chart } = tune.value;
   const options = {
     values: heard,
     plan,
@@ -128,6 +128,7 @@ async function run(
     streams,
     file: file?.value,
     tune: stage,
+    tuneChart: chart,
   };
   return new PlayRun(options).play();
 }
