@@ -21,6 +21,8 @@ const pollInterval = 500_000;
  * clock may stand still meanwhile, and a keyboard that is back under its name is not heard of.
  */
 const longestGap = 3000;
+/** On Linux our clock stops in a sleep and goes on while the machine is only busy: that tells the two apart. */
+const stopsAsleep = process.platform === 'linux';
 /** How long a closing output may take for what still waits, before it is sent in one go. */
 const longestDrain = 600_000;
 
@@ -162,11 +164,13 @@ function lookAtPorts(
   const { ports, session, keeper, watch, clock, wallClock } = around;
   let isEnded = false;
   let cancel: Cancel | undefined;
-  let lookedAt = wallClock();
+  const times = () => ({ wall: wallClock(), own: clock.now() / 1000 });
+  let lookedAt = times();
   /** What a look finds; after a sleep every existing port is taken as lost first. */
   const changesSince = (connections: readonly Connections[]): readonly PortChange[] => {
-    const now = wallClock();
-    const hasSlept = now - lookedAt > longestGap;
+    const now = times();
+    const passed = stopsAsleep ? now.own - lookedAt.own : 0;
+    const hasSlept = now.wall - lookedAt.wall - passed > longestGap;
     lookedAt = now;
     const slept = hasSlept ? ports.loseAll() : [];
     // What is held at our own input may have been let go meanwhile as well.

@@ -351,6 +351,19 @@ describe('playing', () => {
   });
 });
 
+test('a machine that is only busy for seconds loses nothing', () => {
+  const ports = createMemoryPorts({ inputs: ['Keys'] });
+  const { clock, take } = rig({
+    wishes: { ...nothing, isVirtualOutput: true, from: ['Keys'] },
+    ports,
+  });
+  ports.arrive('Keys', [0x90, 60, 100], 0);
+  clock.stallTo(8 * second);
+  clock.advanceTo(9 * second);
+  expect(ports.sentTo('Handspan out').filter(([status]) => status === 0x80)).toEqual([]);
+  expect(newsIn(take()).at(-1)?.state?.ports[0]?.isOpen).toBe(true);
+});
+
 describe('connections of the virtual ports', () => {
   const notice = (replies: readonly WorkerReply[]) => newsIn(replies).at(-1)?.state?.notice;
 
