@@ -193,14 +193,16 @@ export function cheapestIndex(
 /** What a voicing gives up of what the frame asks, in the order it is given up. */
 export function relaxedBy(
   voicing: Voicing,
-  { fallback, strategy }: Candidates,
+  { fallback, strategy, isOwn = false }: Candidates,
   harmony: Harmony,
   frame: Frame,
 ): readonly string[] {
   const led = frame.lead === undefined ? frame : underLead(frame);
   const { doubling } = strategyById(strategy);
   const broken = ruleNames.filter((rule) => !keeps(rule, voicing, harmony, led, doubling));
-  return [...fallback, ...broken];
+  // The bass of what the player has kept or shaped is the player's word.
+  const given = isOwn ? broken.filter((rule) => rule !== 'bass policy') : broken;
+  return [...fallback, ...given];
 }
 
 /** The voicing at a place of the list with what it gives up; undefined when there is none. */

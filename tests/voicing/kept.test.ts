@@ -4,6 +4,7 @@ import { createGrower } from '../../src/harmony/chord/palette.ts';
 import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
 import { parseKey } from '../../src/harmony/key/key.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { relaxedBy } from '../../src/voicing/choose.ts';
 import { type Kept, keptCandidates, keptProblem, withKept } from '../../src/voicing/kept.ts';
 import type { Frame } from '../../src/voicing/voicing.ts';
 
@@ -109,6 +110,20 @@ test('a lead, a melody or a bass that is asked for comes first', () => {
   );
   const written = { ...frame, bass: { ...frame.bass, written: 9 } };
   expect(foundFor('Dm7', [fourths], { under: written })).toBeUndefined();
+});
+
+test('a bass that was chosen by ear is nothing given up; a register that is left is', () => {
+  const givenUp = (symbol: string, upper: Frame['upper']) => {
+    const parsed = parseSymbol(symbol);
+    if (!parsed.ok) throw new Error(parsed.problem);
+    const harmony = createGrower(undefined, 'thirteenths', {})(spelledChordOf(parsed.value).chord);
+    const under: Frame = { ...frame, upper };
+    const list = keptCandidates([fourths], harmony, under, undefined);
+    const [voicing] = list?.voicings ?? [];
+    return list && voicing && relaxedBy(voicing, list, harmony, under);
+  };
+  expect(givenUp('Dm7', frame.upper)).toEqual([]);
+  expect(givenUp('Dm7', { lowest: 55, highest: 64 })).toContain('register of the upper voices');
 });
 
 test('what is wrong with one that was written by hand', () => {
