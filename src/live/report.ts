@@ -118,8 +118,9 @@ function ownChoiceOf({
 }
 
 function placeOf({ at, chorus, isUnsure }: PlaceNoted): Pick<ChordReport, 'place' | 'written'> {
-  const { bar, beat, symbol } = at;
-  return { place: { bar, beat, chorus, ...(isUnsure && { isUnsure }) }, written: symbol };
+  const { bar, beat, symbol, section, opensSection } = at;
+  const begun = opensSection && !isUnsure ? { section } : {};
+  return { place: { bar, beat, chorus, ...(isUnsure && { isUnsure }), ...begun }, written: symbol };
 }
 
 export function reportOf(noted: Noted): ChordReport {

@@ -66,6 +66,8 @@ export type ChordReport = {
     readonly chorus: number;
     /** Other places are as likely; else absent. */
     readonly isUnsure?: boolean;
+    /** The section that begins with the chord; else absent. */
+    readonly section?: string;
   };
   /** The chord symbol that stands written there. */
   readonly written?: string;

@@ -18,7 +18,7 @@ import { createWrittenPresets } from './written-presets.ts';
 
 /** Where a chord was played, for views. */
 export type PlaceNoted = {
-  readonly at: Pick<TuneChord, 'bar' | 'beat' | 'symbol'>;
+  readonly at: Pick<TuneChord, 'bar' | 'beat' | 'symbol' | 'section' | 'opensSection'>;
   readonly chorus: number;
   readonly isUnsure: boolean;
 };

@@ -1,6 +1,6 @@
 /**
- * A take as a Standard MIDI File, format 1: a tempo track with the chord symbols as markers, a
- * track 'As played', a track 'As sounded' or one for each voice, and where labels are known a track
+ * A take as a Standard MIDI File, format 1: a tempo track with the sections of its tune and the chord
+ * symbols as markers, a track 'As played', a track 'As sounded' or one for each voice, and where labels are known a track
  * of text with what sounds and how an arranger would call it. The tempo is the player's, or that of
  * the MIDI clock with all its changes; without either 120 only gives the ticks their length: at the
  * same tempo the file sounds as the take did. Key signatures stand where the key changed.
@@ -77,6 +77,7 @@ export function takeToMidiFile(take: Take, options: MidiFileOptions = {}): Uint8
     ...tempoEvents(course),
     ...(metre === undefined ? [] : [{ tick: 0, bytes: timeSignature(metre.beats, metre.unit) }]),
     ...keyEvents(take, options.key, tickOf),
+    ...sectionMarkers(take, tickOf),
     ...markers,
   ];
   const sounded =
@@ -123,6 +124,19 @@ function keyEvents({ chords }: Take, begun: string | undefined, tickOf: TickOf):
     events.push({ tick, bytes: keySignature(fifths, mode === 'minor') });
   }
   return events;
+}
+
+/** Sections of the tune that was played over, in brackets: a letter alone would be a chord symbol. */
+function sectionMarkers({ chords }: Take, tickOf: TickOf): FileEvent[] {
+  let last = '';
+  return chords.flatMap(({ place, atMicroseconds }) => {
+    if (place?.section === undefined) return [];
+    const here = `${place.chorus} ${place.bar}`;
+    const isAgain = here === last;
+    last = here;
+    const bytes = meta('marker', utf8(`[${place.section}]`));
+    return isAgain ? [] : [{ tick: tickOf(atMicroseconds), bytes }];
+  });
 }
 
 type TickOf = (microseconds: number) => number;

@@ -23,6 +23,8 @@ export type TakeChord = {
   readonly sent?: { readonly symbol: string; readonly label: string };
   /** 'Eb major'; absent for none. */
   readonly key?: string;
+  /** Where in a tune it was played, and the section that begins with it; absent: no tune. */
+  readonly place?: { readonly bar: number; readonly chorus: number; readonly section?: string };
   /** The chord before, in another voicing. */
   readonly isRevoiced?: boolean;
 };

@@ -129,6 +129,8 @@ describe('a chord over a tune', () => {
       [1, 1, 'Dm7'],
     ]);
     expect(reports.map(({ place }) => place?.chorus)).toEqual([1, 1, 1, 1, 1, 1, 1, 1, 1, 2]);
+    const sections = reports.map(({ place }) => place?.section ?? '').join('.');
+    expect(sections).toBe('A....B.....A');
   });
 
   test('is read as played where that is asked for, and its place is told all the same', () => {

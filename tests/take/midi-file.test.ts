@@ -8,6 +8,7 @@ import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import type { Take, TakeEvent } from '../../src/take/take.ts';
 import { hasProgram } from '../helpers/outside.ts';
 import { anyMessage } from '../midi/arbitraries.ts';
+import { reportOf } from './reports.ts';
 
 const at = (milliseconds: number, direction: TakeEvent['direction'], ...bytes: number[]) => ({
   atMicroseconds: 7_000_000 + milliseconds * 1000,
@@ -113,6 +114,22 @@ describe('read back', () => {
     const { header, tracks } = read(takeToMidiFile(take));
     expect(header).toMatchObject({ formatType: 1, trackCount: 3, ticksPerBeat: 480 });
     expect(rows(tracks[2], rowOfIndependent)).toEqual(sounded);
+  });
+
+  test('sections of a tune are markers in brackets, once each time they begin', () => {
+    const place = (bar: number, chorus: number, section?: string) => ({
+      place: { bar, beat: 1, chorus, ...(section !== undefined && { section }) },
+    });
+    const chords = [
+      { ...reportOf(0, 'C', ['C3']), ...place(1, 1, 'A') },
+      { ...reportOf(100_000, 'C6', ['C3']), ...place(1, 1, 'A'), isRevoiced: true as const },
+      { ...reportOf(200_000, 'F', ['F3']), ...place(2, 1) },
+      { ...reportOf(300_000, 'G', ['G3']), ...place(3, 1, 'Bridge') },
+      { ...reportOf(400_000, 'C', ['C3']), ...place(1, 2, 'A') },
+    ];
+    const [tempo = []] = parseMidi(takeToMidiFile({ events: [], chords })).tracks;
+    const texts = tempo.flatMap((event) => (event.type === 'marker' ? [event.text] : []));
+    expect(texts).toEqual(['[A]', 'C', 'F', '[Bridge]', 'G', '[A]', 'C']);
   });
 
   test('tempo, names and chord symbols', () => {
