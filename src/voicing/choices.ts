@@ -243,7 +243,19 @@ export function choicesOf(turn: Turn, situation: Situation): Choices {
   const own = all.map((choice, place) =>
     place === at && !sameNotes(choice.voicing, from) ? { voicing: from, relaxed, way } : choice,
   );
-  return { all: own, at };
+  return heardApart(own, at);
+}
+
+/** Without what sounds as one before it does, or as what the turn begins from: another name is no choice. */
+function heardApart(all: readonly Choice[], at: number): Choices {
+  const isHeard = (place: number): boolean => {
+    const { voicing } = all[place] as Choice;
+    const isSame = (other: number): boolean =>
+      other !== place && sameNotes((all[other] as Choice).voicing, voicing);
+    return isSame(at) || all.slice(0, place).some((_, other) => isSame(other));
+  };
+  const places = all.map((_, place) => place).filter((place) => place === at || !isHeard(place));
+  return { all: places.map((place) => all[place] as Choice), at: places.indexOf(at) };
 }
 
 /**

@@ -111,20 +111,24 @@ test('the same chord in every technique that has a proper voicing of it, under t
   const top = notesOf(first).at(-1) ?? 0;
   const found: string[] = [];
   const leads: number[] = [];
+  const heard = [notesOf(first).join(' ')];
   let of = 2;
   for (let step = 1; step < of; step += 1) {
     const next = turn(player, 'technique 1');
     of = next.choice?.of ?? 0;
     found.push(next.sent.technique ?? '');
     leads.push(notesOf(next).at(-1) ?? 0);
+    heard.push(notesOf(next).join(' '));
     expect(next.sent.relaxed).toEqual([]);
   }
   expect(new Set(found).size).toBe(found.length);
+  // Another name for the same notes is nothing to choose.
+  expect(new Set(heard).size).toBe(heard.length);
   expect(found.length).toBeGreaterThan(9);
   expect(found).not.toContain('fourths');
   expect(found.every((id) => (strategyIds as readonly string[]).includes(id))).toBe(true);
-  // Most can have the very lead, and none is further off than a fifth.
-  expect(leads.filter((lead) => lead === top).length * 2).toBeGreaterThan(leads.length);
+  // Half of them can have the very lead, and none is further off than a fifth.
+  expect(leads.filter((lead) => lead === top).length * 2).toBeGreaterThanOrEqual(leads.length);
   expect(leads.every((lead) => Math.abs(lead - top) <= 7)).toBe(true);
   expect(notesOf(turn(player, 'technique 1'))).toEqual(notesOf(first));
   endsEmpty(player);
