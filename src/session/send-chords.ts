@@ -27,9 +27,7 @@ const longestChord = 8_000_000;
 const heardVelocity = 80;
 
 /** The text of a chart; chords without a name are silence. */
-export function chartText(reports: readonly ChordReport[], key: string | undefined): string {
-  // A held chord that sounds on in another voicing is no chord more.
-  const chords = reports.filter(({ isRevoiced }, place) => place === 0 || isRevoiced !== true);
+export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
   const symbols = chords.map((chord, place) => {
     const before = chords[place - 1];
     const { heard, sent, choice, preset } = chord;

@@ -5,7 +5,7 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test, vi } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
 import { readTakes } from '../../src/io/takes/take-store.ts';
-import { chartText, sendTake } from '../../src/session/send-chords.ts';
+import { chartText, sendChart, sendTake } from '../../src/session/send-chords.ts';
 import { takeToMidiFile } from '../../src/take/midi-file.ts';
 import { progression } from '../ui/fixtures.ts';
 import { begin, sessionFolder, withSessionFolder } from './rig.ts';
@@ -64,9 +64,20 @@ describe('sending chords', () => {
   });
 });
 
-test('a held chord that sounds on in another voicing is no chord more in the chart', () => {
+test('chords over a tune go into its own bars, with the voicings that were turned to', async () => {
+  const parsed = parseChart('title: Ours\n|: Dm7 | G7 :|\n');
+  if (!parsed.ok) throw new Error('no chart');
   const [first, second] = progression;
   if (first === undefined || second === undefined) throw new Error('no chords');
-  const moved = [first, { ...first, isRevoiced: true as const }, second];
-  expect(chartText(moved, undefined)).toBe(chartText([first, second], undefined));
+  const at = (bar: number) => ({ place: { bar, beat: 1, chorus: 1 } });
+  const chosen = { choice: { by: 'voicing', index: 2, of: 3 } as const };
+  const { folders } = begin();
+  const chords = [
+    { ...first, ...at(1), ...chosen },
+    { ...second, place: { bar: 2, beat: 1, chorus: 1, isUnsure: true } },
+  ];
+  expect(await sendChart(folders.charts, chords, undefined, parsed.value)).toContain('chart is in');
+  const [name = ''] = readdirSync(folders.charts);
+  const text = readFileSync(join(folders.charts, name), 'utf8');
+  expect(text).toMatch(/^title: Ours\n\n\|: voicing=\S+ Db \| G7 :\|\n$/u);
 });
