@@ -184,9 +184,11 @@ export function formatChart(voiced: VoicedChart): string {
     last = voicing ?? last;
     return [...opening, ...chordLines(chord, motion, width)];
   });
+  const { shape } = voiced.setup.preset;
+  const way = shape === undefined ? report.strategy : `shape ${shape}`;
   const heading = [
     ...(chart.title === '' ? [] : [chart.title]),
-    `${report.preset}: ${report.strategy}, ${barsOf(chart)}, cost ${report.cost} (lower is smoother and clearer)`,
+    `${report.preset}: ${way}, ${barsOf(chart)}, cost ${report.cost} (lower is smoother and clearer)`,
     '',
   ];
   return `${[...heading, ...lines].join('\n')}\n`;
