@@ -86,7 +86,7 @@ export function readChoice(text: string): Read {
     return { ok: false, problem };
   }
   const value = quoted.replace(/^"(.*)"$/u, '$1').trim();
-  if (value === '') return { ok: false, problem: `'${name}=' has nothing behind it.` };
+  if (value === '') return { ok: false, problem: `'${name}=' has nothing after it.` };
   return readers[name](value);
 }
 
@@ -97,11 +97,11 @@ export function contradiction(
   isBassWritten: boolean,
 ): string {
   if (bass !== undefined && bass !== 'written' && isBassWritten) {
-    return `'${symbol}' has its bass behind the slash; take that or 'bass=${bass}' out.`;
+    return `'${symbol}' has its bass after the slash; take that or 'bass=${bass}' out.`;
   }
   if (typeof voicing !== 'object') return '';
   const other = bass === undefined ? (technique === undefined ? '' : 'technique=') : 'bass=';
-  if (other !== '') return `The notes behind 'voicing=' say all; take '${other}' out.`;
+  if (other !== '') return `The notes after 'voicing=' say all; take '${other}' out.`;
   const top = voicing.at(-1) ?? 0;
   return lead === undefined || lead === top
     ? ''

@@ -29,7 +29,7 @@ function open(state: State, token: Token): void {
     fault(
       state,
       token,
-      `'${token.text}' stands at the beginning of a bar; set it behind the bar line.`,
+      `'${token.text}' stands at the beginning of a bar; set it after the bar line.`,
     );
     return;
   }

@@ -3,7 +3,7 @@
  * more bars a line, to be typed in any editor. The example has all of it; the tests read it.
  */
 export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
-  ['Cm7  F#m7(b5)  C/E', 'a chord symbol; behind a slash its bass'],
+  ['Cm7  F#m7(b5)  C/E', 'a chord symbol; after a slash its bass'],
   ['D\\C', 'a polychord: D above C'],
   ['N.C.', 'no chord: silence'],
   ['r', 'a rest'],
@@ -12,21 +12,18 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['Cm7@G4', 'its top voice is G4: a melody to harmonise'],
   [
     'bass=third',
-    'for the chord behind it: root, third, fifth, seventh, written (in the symbol), line (as it leads), none',
+    'for the chord after it: root, third, fifth, seventh, written (in the symbol), line (as it leads), none',
   ],
-  ['technique=drop-2', 'for the chord behind it: another strategy'],
-  [
-    'voicing=2',
-    'for the chord behind it: its second best voicing there; also the notes, C3,Bb3,D4',
-  ],
-  ['preset=NAME', 'from the chord behind it on: another preset; preset="My fourths"'],
-  ['"softly"', 'a cue: words that stand over the chord behind them'],
+  ['technique=drop-2', 'for the chord after it: another strategy'],
+  ['voicing=2', 'for the chord after it: its second best voicing there; also the notes, C3,Bb3,D4'],
+  ['preset=NAME', 'from the chord after it on: another preset; preset="My fourths"'],
+  ['"softly"', 'a cue: words that stand over the chord after them'],
   ['/  .  -', 'one more beat of the chord before, over the bar line too'],
   ['{/ F7}', 'two, three or four signs that share one beat'],
   ['%  x', 'repeats the bar before'],
   ['|  ||  |]', 'a bar line; a double and a final one'],
   ['|:  :|', 'the bars between are played twice; :| x3 three times'],
-  ['[1.  [2.', 'endings, also 1. behind a bar line; [1,2. for both times'],
+  ['[1.  [2.', 'endings, also 1. after a bar line; [1,2. for both times'],
   ['[A]  [Bridge]', 'a section begins'],
   ['Segno  Coda', 'at the beginning of a bar: where D.S. and To Coda lead'],
   ['To Coda  Fine', 'at the end of a bar: where the last time leaves or ends'],
@@ -36,7 +33,7 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out; also between lines'],
   ['pickup: 1', 'the first bar has so many beats, before bar 1'],
   ['tempo: 92', "beats of the metre a minute; also 'dotted quarter = 60'; 120 when left out"],
-  ['# TEXT', 'a comment: a line, or behind a line of music'],
+  ['# TEXT', 'a comment: a line, or after a line of music'],
 ];
 
 /** What the table leaves to a sentence. */

@@ -116,7 +116,7 @@ test('what cannot be kept is said, and nothing is written', async () => {
     'A voicing can be kept at a degree only in a key; set the key, or keep it for its type.',
   ]);
   expect((await order('keep chord')).said).toEqual([
-    "'keep chord' is no order; say 'keep voicing', for another scope with degree, type, chord behind it.",
+    "'keep chord' is no order; say 'keep voicing', for another scope with degree, type, chord after it.",
   ]);
   expect(readdirSync(order.folder)).toEqual([]);
 });
@@ -191,4 +191,16 @@ test('a voicing whose preset is gone is not lost: the file is written again, or 
     /^Kept for Am7 alone in '.+', a copy of your own: '.+'; there is no preset 'nowhere' any more\.$/,
   );
   expect(readdirSync(order.folder).filter((name) => name.endsWith('.json'))).toHaveLength(2);
+});
+
+test('registers that were moved go along with the copy in which a voicing is kept', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const moved = { lowest: 51, highest: 77 };
+  expect(order.session.setRegister('upper', moved)).toBe('');
+  await order('play Dm7', 'voicing next', 'keep voicing type');
+  expect(order.session.setup.preset.id).toBe('my-drop-2-sevenths');
+  expect(order.session.setup.upper).toEqual(moved);
+  expect(
+    JSON.parse(readFileSync(join(order.folder, 'my-drop-2-sevenths.json'), 'utf8')).upper,
+  ).not.toEqual(moved);
 });

@@ -195,7 +195,7 @@ function keepVoicing(value: string, session: PlaySession): string | Promise<stri
   const [what = '', asked = session.memory.keptFor ?? 'type', ...more] = value.split(/\s+/);
   const scope = keptScopes.find((each) => each === asked.toLowerCase());
   if (what.toLowerCase() !== 'voicing' || scope === undefined || more.length > 0) {
-    return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} behind it.`;
+    return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} after it.`;
   }
   return session.keep(scope);
 }
@@ -231,7 +231,7 @@ async function writeChart(session: PlaySession): Promise<string> {
 
 async function keepShape(name: string, session: PlaySession): Promise<string> {
   const problem =
-    name === '' ? "'keep shape' needs a name for its preset behind it." : presetNameProblem(name);
+    name === '' ? "'keep shape' needs a name for its preset after it." : presetNameProblem(name);
   if (problem !== '') return problem;
   await untilTold(session, () => session.takenShape !== undefined);
   return session.keepShape(name);

@@ -257,7 +257,7 @@ export class Library {
         : [...others, mine];
     if (isEdited) this.#editor = undefined;
     this.#session.takePresets(this.#entries.map((each) => each.preset));
-    if (this.#session.setup.preset.id === id) this.#session.choosePreset(saved);
+    if (this.#session.setup.preset.id === id) this.#playCopy(saved);
     const gone = entry === undefined ? `; there is no preset '${id}' any more` : '';
     const copy = `, a copy of your own: '${saved.name}'${gone}`;
     const where =
@@ -265,6 +265,14 @@ export class Library {
     const old = replacedBy(kept, preset.kept);
     const instead = old === undefined ? '' : `, in place of the one kept on ${old.chord}`;
     return `Kept ${scopeWords(kept)} in '${saved.id}'${where}${instead}.`;
+  }
+
+  /** In place of what it was copied from, in the registers in which that was just heard. */
+  #playCopy(preset: Preset): void {
+    const { upper, bass } = this.#session.setup;
+    this.#session.choosePreset(preset);
+    if (upper !== undefined) this.#session.setRegister('upper', upper);
+    if (bass !== undefined) this.#session.setRegister('bass', bass);
   }
 
   #copied(preset: Preset) {

@@ -182,6 +182,13 @@ type TallProps = PartProps & { readonly isNew: boolean };
 function Few({ model, view, layout, lines, plan, technique, arrivals, nowMs }: TallProps) {
   const { inner } = layout;
   const status = <StatusWords {...{ model, arrivals, nowMs }} inHand={view.inHand} width={inner} />;
+  const preset =
+    model.state.snapshot.choices !== undefined && !isUrgent(model) ? (
+      <Choices choices={model.state.snapshot.choices} rows={1} width={inner} />
+    ) : (
+      <PresetLineNow model={model} width={inner} />
+    );
+  const [first, second] = isUrgent(model) ? [status, preset] : [preset, status];
   return (
     <>
       <Fixed rows={lines} width={inner}>
@@ -189,13 +196,9 @@ function Few({ model, view, layout, lines, plan, technique, arrivals, nowMs }: T
       </Fixed>
       <VoiceLine {...chordsOf(model)} />
       <Fixed rows={plan.middleRows} width={inner}>
-        {isUrgent(model) && status}
-        {model.state.snapshot.choices !== undefined && !isUrgent(model) ? (
-          <Choices choices={model.state.snapshot.choices} rows={1} width={inner} />
-        ) : (
-          <PresetLineNow model={model} width={inner} />
-        )}
-        {!isUrgent(model) && status}
+        {first}
+        {/* Two lines in one row would be written over each other. */}
+        {plan.middleRows > 1 && second}
       </Fixed>
     </>
   );
