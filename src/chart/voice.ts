@@ -10,7 +10,7 @@ import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
-import { planed, relaxedInParallel } from '../voicing/planing.ts';
+import { planed, relaxedInParallel } from '../voicing/strategies/planing.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import { pathAlongForm, placesByName, rankedAlongForm, rankedFrom } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';

@@ -9,17 +9,17 @@ import { createPassing, type Passing } from './controllers/passing.ts';
 import { createZones, type Zones } from './controllers/zones.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
-import { createHandPlayer, type HandPlayer } from './hand-player.ts';
-import { createHands, type Hands } from './hands.ts';
-import { createHeldKeys, type HeldKeys } from './held-keys.ts';
+import { createHandPlayer, type HandPlayer } from './hands/hand-player.ts';
+import { createHands, type Hands } from './hands/hands.ts';
+import { createHeldKeys, type HeldKeys } from './hands/held-keys.ts';
+import { createLoneBass } from './hands/lone-bass.ts';
 import { createLedger, type Ledger } from './ledger.ts';
 import { createLog, type Log } from './log.ts';
-import { createLoneBass } from './lone-bass.ts';
 import { createNeighbours, type NeighboursBeside } from './neighbours.ts';
-import { createOneKey, type OneKey } from './one-key.ts';
 import { createRinging, type Ringing } from './ringing.ts';
 import { createSetupInUse, type SetupInUse } from './setup-in-use.ts';
-import { createTuneOnStage, type TuneOnStage } from './tune-on-stage.ts';
+import { createOneKey, type OneKey } from './tune/one-key.ts';
+import { createTuneOnStage, type TuneOnStage } from './tune/tune-on-stage.ts';
 import type { Touch } from './velocity.ts';
 
 export type EngineParts = {

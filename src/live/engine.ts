@@ -20,8 +20,8 @@ import type { FileKnowledge } from './file-knowledge.ts';
 import { createKeyStrokes, type NoteMessage } from './key-strokes.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
 import { withPreset } from './moved-registers.ts';
-import type { OneKey } from './one-key.ts';
 import type { Snapshot } from './snapshot.ts';
+import type { OneKey } from './tune/one-key.ts';
 import { createWishes, type Wishes } from './wishes.ts';
 
 export function createEngine(first: Setup, known?: FileKnowledge): Engine {

@@ -3,7 +3,7 @@ import type { Message } from '../midi/message.ts';
 import { defaultReleaseVelocity } from '../midi/specification.ts';
 import { keyedPlace, type Wish } from './controllers/controls.ts';
 import type { EngineParts } from './engine-parts.ts';
-import type { HeldKey, KeyAddress } from './held-keys.ts';
+import type { HeldKey, KeyAddress } from './hands/held-keys.ts';
 
 export type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 

@@ -4,7 +4,7 @@
 import { formatKey } from '../harmony/key/key.ts';
 import type { Around } from './choosing/choosing.ts';
 import { nearest } from './choosing/nearest-choices.ts';
-import type { HeldKey } from './held-keys.ts';
+import type { HeldKey } from './hands/held-keys.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
 import type { Voicer } from './voicer.ts';

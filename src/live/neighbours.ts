@@ -2,8 +2,8 @@
  * What else the hands hold beside a chord: the bass below it, which is the voicing's own, and the
  * melody above it, which the voicing stays beneath. A bass that the sustain pedal holds is held.
  */
-import type { HeldKey, HeldKeys } from './held-keys.ts';
-import { notesOf } from './parts.ts';
+import type { HeldKey, HeldKeys } from './hands/held-keys.ts';
+import { notesOf } from './hands/parts.ts';
 import type { Touch } from './velocity.ts';
 import type { Neighbours } from './voicer.ts';
 

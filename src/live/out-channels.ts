@@ -5,7 +5,7 @@
  */
 import { percussionChannel } from '../midi/specification.ts';
 import type { Playing } from '../presets/playing.ts';
-import type { Part } from './held-keys.ts';
+import type { Part } from './hands/held-keys.ts';
 
 /** Whether notes played on this channel may be chords; what else is played there is its own affair. */
 export function playsChords({ zone }: Playing, channel: number): boolean {

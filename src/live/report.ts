@@ -15,7 +15,7 @@ import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
-import type { PlaceNoted } from './tune-on-stage.ts';
+import type { PlaceNoted } from './tune/tune-on-stage.ts';
 import type { Beside, Voiced } from './voicer.ts';
 
 /** Readings worth less are no names anybody would give: they are not shown. */

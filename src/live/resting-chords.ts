@@ -4,8 +4,8 @@
  * struck where nothing is written, so there they sound on.
  */
 import type { Message } from '../midi/message.ts';
-import { fewestPitchClasses } from './hand.ts';
-import type { HeldKey } from './held-keys.ts';
+import { fewestPitchClasses } from './hands/hand.ts';
+import type { HeldKey } from './hands/held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import { advanceRoll, endChord, type SoundingChord } from './sounding-chord.ts';
 

@@ -4,8 +4,8 @@ import { type Playing, playingOf } from '../presets/playing.ts';
 import type { Wish } from './controllers/controls.ts';
 import type { Layout } from './controllers/passing.ts';
 import type { Setup } from './engine-api.ts';
-import { createGathering, type Gathering } from './gather.ts';
-import type { KeyAddress } from './held-keys.ts';
+import { createGathering, type Gathering } from './hands/gather.ts';
+import type { KeyAddress } from './hands/held-keys.ts';
 import { withPreset } from './moved-registers.ts';
 import { playsChords } from './out-channels.ts';
 

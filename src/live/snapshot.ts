@@ -5,7 +5,7 @@
  */
 import type { Turn } from '../voicing/choices.ts';
 import type { Kept } from '../voicing/kept.ts';
-import type { Part } from './held-keys.ts';
+import type { Part } from './hands/held-keys.ts';
 
 export type NamedNote = {
   /** MIDI note number, 60 = C4. */

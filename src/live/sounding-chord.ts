@@ -5,7 +5,7 @@
 import { type PitchClassSet, setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
-import type { HeldKey } from './held-keys.ts';
+import type { HeldKey } from './hands/held-keys.ts';
 import type { Ledger } from './ledger.ts';
 import { channelOfVoice } from './out-channels.ts';
 import { balanceVelocities, spreadVelocities, type Touch } from './velocity.ts';

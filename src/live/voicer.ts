@@ -15,8 +15,8 @@ import { rankedPlace } from '../voicing/cost-ahead.ts';
 import { createForesight } from '../voicing/foresight.ts';
 import { keptCandidates } from '../voicing/kept.ts';
 import { standingCost } from '../voicing/leading.ts';
-import { planed, relaxedInParallel } from '../voicing/planing.ts';
 import { shapeCandidates } from '../voicing/shapes.ts';
+import { planed, relaxedInParallel } from '../voicing/strategies/planing.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
@@ -24,12 +24,12 @@ import { type ChosenList, createWrittenChoices } from './choosing/written-choice
 import { createEar, type Ear } from './ear.ts';
 import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
-import { fewestPitchClasses } from './hand.ts';
-import type { Part } from './held-keys.ts';
+import { fewestPitchClasses } from './hands/hand.ts';
+import type { Part } from './hands/held-keys.ts';
 import { likelyChords } from './likely-chords.ts';
 import { chordOfOverride, overrideFor } from './reading-overrides.ts';
-import type { TuneOnStage } from './tune-on-stage.ts';
-import { createTunePlan, type ListFor } from './tune-plan.ts';
+import type { TuneOnStage } from './tune/tune-on-stage.ts';
+import { createTunePlan, type ListFor } from './tune/tune-plan.ts';
 
 /** The player's own choice: which of how many, counted from 1, in the list that was turned. */
 export type ChoiceMade = { readonly by: Turn; readonly index: number; readonly of: number };

@@ -6,8 +6,8 @@
 import { type FamilyOfTriads, type Growth, growths } from '../harmony/chord/palette.ts';
 import { type Reach, reaches } from '../voicing/hands.ts';
 import type { Kept } from '../voicing/kept.ts';
-import { type Parallel, parallels } from '../voicing/planing.ts';
 import type { ShapeMovement } from '../voicing/shapes.ts';
+import { type Parallel, parallels } from '../voicing/strategies/planing.ts';
 import {
   type BassPolicy,
   type BlockForm,

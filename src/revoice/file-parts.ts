@@ -3,7 +3,7 @@
  * each, the notes and the chords: moments at which three or more different pitch classes begin.
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { fewestPitchClasses } from '../live/hand.ts';
+import { fewestPitchClasses } from '../live/hands/hand.ts';
 import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';

@@ -6,7 +6,7 @@
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { LeadSheet } from '../live/file-knowledge.ts';
-import { fewestPitchClasses } from '../live/hand.ts';
+import { fewestPitchClasses } from '../live/hands/hand.ts';
 import type { Moments } from './file-parts.ts';
 import { momentMicroseconds } from './gestures.ts';
 import type { SymbolMark, SymbolRow } from './symbol-rows.ts';

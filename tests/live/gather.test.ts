@@ -4,7 +4,7 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { createGathering, type Gathering, type Waiting } from '../../src/live/gather.ts';
+import { createGathering, type Gathering, type Waiting } from '../../src/live/hands/gather.ts';
 
 const ms = 1000;
 

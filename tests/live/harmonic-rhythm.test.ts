@@ -1,6 +1,6 @@
 /** How long a player's chords last; the share that counts as within a chord is our own choice. */
 import { expect, test } from 'vitest';
-import { createHarmonicRhythm } from '../../src/live/harmonic-rhythm.ts';
+import { createHarmonicRhythm } from '../../src/live/hands/harmonic-rhythm.ts';
 
 const second = 1_000_000;
 

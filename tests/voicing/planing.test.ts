@@ -1,7 +1,7 @@
 /** Parallel leading. Source of the definitions: M. Lavengood, course page on planing. */
 import { describe, expect, test } from 'vitest';
 import { parseKey } from '../../src/harmony/key/key.ts';
-import { type Parallel, planed } from '../../src/voicing/planing.ts';
+import { type Parallel, planed } from '../../src/voicing/strategies/planing.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
 import type { StrategyId, Voicing } from '../../src/voicing/voicing.ts';
 import { frame, harmonyOf, numbers } from './harmonies.ts';

@@ -12,7 +12,7 @@ import type { Preset } from '../../presets/preset.ts';
 import { shapeOf } from '../../voicing/shape-of.ts';
 import { namesOf } from '../../voicing/sounding.ts';
 import { tendenciesOf } from '../../voicing/tendencies.ts';
-import type { HeldKey } from '../held-keys.ts';
+import type { HeldKey } from '../hands/held-keys.ts';
 import type { TakenShape } from '../snapshot.ts';
 
 export type Taking = {

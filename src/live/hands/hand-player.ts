@@ -4,8 +4,10 @@
  * chord-player.ts sound the chords and passes everything else through as played.
  * Times are microseconds.
  */
-import type { Message } from '../midi/message.ts';
-import type { ChordPlayer } from './chord-player-api.ts';
+import type { Message } from '../../midi/message.ts';
+import type { ChordPlayer } from '../chord-player-api.ts';
+import type { Ledger } from '../ledger.ts';
+import { channelOfKey } from '../out-channels.ts';
 import type { Gathering } from './gather.ts';
 import {
   type ChordKeys,
@@ -17,9 +19,7 @@ import {
   tellMoment,
 } from './hand.ts';
 import type { HeldKey, HeldKeys, Part } from './held-keys.ts';
-import type { Ledger } from './ledger.ts';
 import type { LoneBass } from './lone-bass.ts';
-import { channelOfKey } from './out-channels.ts';
 import { graceAheadOf, handSpan, isBeside, notesOf, wasBrushed } from './parts.ts';
 
 /**

@@ -8,7 +8,7 @@
  * finger has left the old chord, or its place is taken, what stays of it and what is new are read
  * together. Anything else is a line or a bass over a held chord and passes through.
  */
-import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { type PitchClassSet, setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import type { HeldKey, Part } from './held-keys.ts';
 import {
   graceAheadOf,

@@ -3,16 +3,16 @@
  * keys that are held. Where they are part of the written chord, or enrich it, it is that chord; where
  * they contradict it, or the place is not sure, nothing is said, and the ear decides as without a tune.
  */
-import type { Chord } from '../harmony/chord/chord.ts';
-import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
-import { type PitchClassSet, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import type { Message } from '../midi/message.ts';
-import type { ChosenForChord } from '../presets/chosen.ts';
-import type { Preset } from '../presets/preset.ts';
-import { createFollower, type Follower, type TunePlace } from '../tune/follower.ts';
-import type { Held } from '../tune/likeness.ts';
-import type { StageTune, Tune, TuneChord, TuneReading } from '../tune/tune.ts';
-import type { Snapshot } from './snapshot.ts';
+import type { Chord } from '../../harmony/chord/chord.ts';
+import { type Degree, semitonesOf } from '../../harmony/pitch/degree.ts';
+import { type PitchClassSet, setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import type { Message } from '../../midi/message.ts';
+import type { ChosenForChord } from '../../presets/chosen.ts';
+import type { Preset } from '../../presets/preset.ts';
+import { createFollower, type Follower, type TunePlace } from '../../tune/follower.ts';
+import type { Held } from '../../tune/likeness.ts';
+import type { StageTune, Tune, TuneChord, TuneReading } from '../../tune/tune.ts';
+import type { Snapshot } from '../snapshot.ts';
 import { chordAt } from './tune-by-clock.ts';
 import { createWrittenPresets } from './written-presets.ts';
 

@@ -7,14 +7,14 @@
  * Source: definition; what stands above: common practice, no source.
  */
 
-import { partCount } from '../common/words.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { holdsTriad } from '../harmony/naming/shape.ts';
-import { spokenDegree } from '../harmony/pitch/degree.ts';
-import { membersOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
+import { partCount } from '../../common/words.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { holdsTriad } from '../../harmony/naming/shape.ts';
+import { spokenDegree } from '../../harmony/pitch/degree.ts';
+import { membersOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 import { stacked, stacksOf } from './fourths.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** Semitones of motion a diminished or augmented fifth in the stack counts as. */
 const alteredPrice = 2;

@@ -17,7 +17,7 @@
  *
  * What is learned takes hold with some inertia, for the same reason. Nothing waits past the ceiling.
  */
-import type { Preset } from '../presets/preset.ts';
+import type { Preset } from '../../presets/preset.ts';
 import { createPlayerModel, fewestKeys, type PlayerModel, type ReadChord } from './player-model.ts';
 
 export type Waiting = {

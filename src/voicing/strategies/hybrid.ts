@@ -9,21 +9,21 @@
  * over the root (G/E for Em7, Fm/D for Dm7(b5)), which is such a slash chord, too, and called one.
  */
 
-import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { spokenDegree } from '../harmony/pitch/degree.ts';
+import { type Hybrid, hybrids } from '../../harmony/chord/hybrid.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { spokenDegree } from '../../harmony/pitch/degree.ts';
 import {
   has,
   membersOf,
   type PitchClassSet,
   sizeOf,
   transpose,
-} from '../harmony/pitch/pitch-class-set.ts';
-import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
+} from '../../harmony/pitch/pitch-class-set.ts';
+import { type Bass, bassesOf, over, rootBass, type Upper } from '../bass.ts';
+import { missingNames, namedAlterations } from '../essentials.ts';
+import { rotations, stackWithin } from '../stack.ts';
+import type { Frame, Strategy, Voicing } from '../voicing.ts';
 import { dropVoices } from './drop.ts';
-import { missingNames, namedAlterations } from './essentials.ts';
-import { rotations, stackWithin } from './stack.ts';
-import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 const thirds = (1 << 3) | (1 << 4);
 const fourth = 1 << 5;

@@ -1,5 +1,5 @@
 /** The hands at the keys: one for each channel, or one for the keys of all; made when they are used. */
-import type { Message } from '../midi/message.ts';
+import type { Message } from '../../midi/message.ts';
 import type { HandPlayer } from './hand-player.ts';
 
 export type Hands = {

@@ -3,14 +3,14 @@
  * lowest. Of three voices the fifth, or what stands for it, is left out.
  * Rows and their sources: shared/rootless-forms.json.
  */
-import table from '../../shared/rootless-forms.json' with { type: 'json' };
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
-import { type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
-import { rotations, stackWithin } from './stack.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
+import table from '../../../shared/rootless-forms.json' with { type: 'json' };
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { isDegree, semitonesOf } from '../../harmony/pitch/degree.ts';
+import { type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { lacksEssentials, missingNames } from '../essentials.ts';
+import { rotations, stackWithin } from '../stack.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 
 type Form = {
   readonly tones: readonly number[];

@@ -6,7 +6,7 @@
  * Where a rule has no source beside it, it is common practice and its number was tuned on simulated
  * players.
  */
-import { sortedBy } from '../common/sorted-by.ts';
+import { sortedBy } from '../../common/sorted-by.ts';
 import type { HeldKey } from './held-keys.ts';
 
 /**

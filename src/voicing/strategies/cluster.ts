@@ -8,14 +8,14 @@
  * (2001), ch. 6 (title read); the numbers: from memory of common practice, no source.
  */
 
-import { partCount } from '../common/words.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { foreignTonePrice, scaleOf } from './chord-scale.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
-import { stackWithin } from './stack.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
+import { partCount } from '../../common/words.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { foreignTonePrice, scaleOf } from '../chord-scale.ts';
+import { lacksEssentials, missingNames } from '../essentials.ts';
+import { stackWithin } from '../stack.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 
 const widestSecond = 2;
 const widestThird = 4;

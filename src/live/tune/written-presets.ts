@@ -2,9 +2,9 @@
  * The presets that a tune writes, as the player comes to them. The player's own switch holds until
  * the next one that is written, also where that is the same one in the next chorus.
  */
-import type { Preset } from '../presets/preset.ts';
-import type { TunePlace } from '../tune/follower.ts';
-import type { StageTune } from '../tune/tune.ts';
+import type { Preset } from '../../presets/preset.ts';
+import type { TunePlace } from '../../tune/follower.ts';
+import type { StageTune } from '../../tune/tune.ts';
 
 export type WrittenPresets = {
   /** The preset to turn to at this chord; undefined: as it is. */

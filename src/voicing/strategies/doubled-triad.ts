@@ -5,11 +5,11 @@
  * Source for which tones: B. Aarden and P. von Hippel, 'Rules for Chord Doubling (and Spacing)', Music
  * Theory Online 10.2 (2004), section 6; that the fifth may go: common practice, no source.
  */
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import type { Upper } from './bass.ts';
-import { stackWithin } from './stack.ts';
-import type { Frame } from './voicing.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import type { Upper } from '../bass.ts';
+import { stackWithin } from '../stack.ts';
+import type { Frame } from '../voicing.ts';
 
 type DoubledTriad = { readonly once: number; readonly twice: number; readonly price: number };
 

@@ -4,13 +4,13 @@
  * each has its price, and the label says it. Chord tones and available tensions only.
  * Source of the shape: Wikipedia, 'So What chord'; which chords it serves is computed from it.
  */
-import type { Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { foreignTonePrice, scaleOf } from './chord-scale.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
-import { stackWithin } from './stack.ts';
-import { noDoubling, type Strategy } from './voicing.ts';
+import type { Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { foreignTonePrice, scaleOf } from '../chord-scale.ts';
+import { lacksEssentials, missingNames } from '../essentials.ts';
+import { stackWithin } from '../stack.ts';
+import { noDoubling, type Strategy } from '../voicing.ts';
 
 /**
  * Semitones of motion: an augmented fourth, a minor third, a third that is not on top, a guide tone

@@ -1,5 +1,5 @@
 /** Which chord of a tune stands at a song position, repeats and further choruses counted through. */
-import type { Tune } from '../tune/tune.ts';
+import type { Tune } from '../../tune/tune.ts';
 
 export type ByClock = { readonly chord: number; readonly chorus: number };
 

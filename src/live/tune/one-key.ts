@@ -3,9 +3,9 @@
  * chord, each for as long as the key is down and as loud as it was struck. What it plays reaches the
  * engine as if a hand had held the plain chord.
  */
-import { keyedPlace } from './controllers/controls.ts';
-import type { NoteMessage } from './key-strokes.ts';
-import type { SetupInUse } from './setup-in-use.ts';
+import { keyedPlace } from '../controllers/controls.ts';
+import type { NoteMessage } from '../key-strokes.ts';
+import type { SetupInUse } from '../setup-in-use.ts';
 import type { TuneOnStage } from './tune-on-stage.ts';
 
 export type OneKey = {

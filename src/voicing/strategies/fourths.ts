@@ -6,13 +6,13 @@
  * Rules: T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5 (read in excerpt).
  */
 
-import { partCount } from '../common/words.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
-import { stackWithin } from './stack.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
+import { partCount } from '../../common/words.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { lacksEssentials, missingNames } from '../essentials.ts';
+import { stackWithin } from '../stack.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 
 /**
  * Semitones of motion a stack counts as that holds one guide tone of two, or none; for each tone that

@@ -3,10 +3,10 @@
  * octave lower. The bass line is not counted, and the lead never changes.
  * Source of the counting: D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand).
  */
-import type { Harmony } from '../harmony/chord/palette.ts';
-import { overEach, type Upper } from './bass.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 import { closeUppers } from './close.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** `dropped` counts from the top, the lead being 1. */
 export function dropVoices(notes: readonly number[], dropped: readonly number[]): number[] {

@@ -9,11 +9,11 @@
  * three are led into the rest: what the bass has of them is not doubled, and the root is one of the
  * voices above. Common practice, no source.
  */
-import type { Harmony } from '../harmony/chord/palette.ts';
-import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
-import { type Bass, bassesOf, over, rootBass, type Upper } from './bass.ts';
-import { ordersOf, stackFrom, stackWithin } from './stack.ts';
-import { type Frame, noDoubling, type Strategy, type Voicing } from './voicing.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import { has, membersOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { type Bass, bassesOf, over, rootBass, type Upper } from '../bass.ts';
+import { ordersOf, stackFrom, stackWithin } from '../stack.ts';
+import { type Frame, noDoubling, type Strategy, type Voicing } from '../voicing.ts';
 
 const octave = 12;
 const fifths = [7, 6, 8] as const;

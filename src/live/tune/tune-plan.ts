@@ -2,11 +2,11 @@
  * The voicings of the tune on the stage, planned along the best path to its end in the pauses of the
  * playing. Where the plan has nothing to say of a chord, the choice is the one without a tune.
  */
-import type { Chord } from '../harmony/chord/chord.ts';
-import type { ChosenForChord } from '../presets/chosen.ts';
-import type { Candidates } from '../voicing/choose.ts';
-import { type CostAhead, createCostAhead } from '../voicing/cost-ahead.ts';
-import type { Voicing } from '../voicing/voicing.ts';
+import type { Chord } from '../../harmony/chord/chord.ts';
+import type { ChosenForChord } from '../../presets/chosen.ts';
+import type { Candidates } from '../../voicing/choose.ts';
+import { type CostAhead, createCostAhead } from '../../voicing/cost-ahead.ts';
+import type { Voicing } from '../../voicing/voicing.ts';
 import type { TuneCourse, TuneOnStage } from './tune-on-stage.ts';
 
 /** The list that a chord as written is chosen from, under its written top note, as was chosen for it. */

@@ -5,12 +5,12 @@
  * seventh lowest, the others above often in fourths and fifths. That a fifth may stand under the guide
  * tones (1 5 3 ...): common practice, no source.
  */
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf } from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { ordersOf, stackWithin } from './stack.ts';
-import { toneSets } from './tone-set.ts';
-import { type Frame, noDoubling, type Strategy, type Voicing } from './voicing.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { ordersOf, stackWithin } from '../stack.ts';
+import { toneSets } from '../tone-set.ts';
+import { type Frame, noDoubling, type Strategy, type Voicing } from '../voicing.ts';
 
 /** Semitones between neighbouring upper voices; common practice, no source. */
 const smallestGap = 3;

@@ -7,10 +7,10 @@
  * altered ones may: flat and raised ninth and flat thirteenth are open to every dominant (see
  * shared/upper-structures.json for the table and the sources), and each foreign tone has its price.
  */
-import table from '../../shared/upper-structures.json' with { type: 'json' };
-import { chordType } from '../harmony/chord/chord-type.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { isDegree, semitonesOf, spokenDegree } from '../harmony/pitch/degree.ts';
+import table from '../../../shared/upper-structures.json' with { type: 'json' };
+import { chordType } from '../../harmony/chord/chord-type.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { isDegree, semitonesOf, spokenDegree } from '../../harmony/pitch/degree.ts';
 import {
   allPitchClasses,
   has,
@@ -18,11 +18,11 @@ import {
   type PitchClassSet,
   sizeOf,
   transpose,
-} from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { lacksEssentials, missingNames, namedAlterations } from './essentials.ts';
-import { rotations, stackWithin } from './stack.ts';
-import type { Frame, Strategy } from './voicing.ts';
+} from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { lacksEssentials, missingNames, namedAlterations } from '../essentials.ts';
+import { rotations, stackWithin } from '../stack.ts';
+import type { Frame, Strategy } from '../voicing.ts';
 
 type Row = {
   readonly name: string;

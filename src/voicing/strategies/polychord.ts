@@ -10,20 +10,20 @@
  * flat seventh, a dominant's with altered tensions the raised eleventh.
  */
 
-import { withArticle } from '../common/words.ts';
-import { type ChordType, chordType } from '../harmony/chord/chord-type.ts';
-import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { spokenDegree } from '../harmony/pitch/degree.ts';
+import { withArticle } from '../../common/words.ts';
+import { type ChordType, chordType } from '../../harmony/chord/chord-type.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { spokenDegree } from '../../harmony/pitch/degree.ts';
 import {
   membersOf,
   type PitchClassSet,
   sizeOf,
   transpose,
-} from '../harmony/pitch/pitch-class-set.ts';
-import { overEach, type Upper } from './bass.ts';
-import { lacksEssentials, missingNames } from './essentials.ts';
-import { rotations, stackWithin } from './stack.ts';
-import type { Frame, Strategy } from './voicing.ts';
+} from '../../harmony/pitch/pitch-class-set.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { lacksEssentials, missingNames } from '../essentials.ts';
+import { rotations, stackWithin } from '../stack.ts';
+import type { Frame, Strategy } from '../voicing.ts';
 
 const triads = ['major', 'minor', 'augmented', 'diminished'].map(chordType);
 

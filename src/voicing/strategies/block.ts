@@ -4,11 +4,11 @@
  * Close position under a lead, one note per category: G. Lindsay, Jazz Arranging Techniques, ch. 10
  * (read in excerpt). The doubled lead: common practice, no source.
  */
-import type { Harmony } from '../harmony/chord/palette.ts';
-import { overEach, type Upper } from './bass.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import { overEach, type Upper } from '../bass.ts';
+import type { Frame, Strategy } from '../voicing.ts';
 import { closeUppers } from './close.ts';
 import { dropVoices } from './drop.ts';
-import type { Frame, Strategy } from './voicing.ts';
 
 /** Semitones of motion a doubled leading tone counts as; our choice, by reading results. */
 const leadingTonePrice = 12;

@@ -3,13 +3,13 @@
  * Definition: textbook; members are the rotations of the tone set at every octave that fits, and
  * triads over one of their tones with another one at the bottom and the top of the octave.
  */
-import type { Harmony } from '../harmony/chord/palette.ts';
-import { overEach, type Upper } from './bass.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { asParts } from '../part-writing.ts';
+import { rotations, stackWithin } from '../stack.ts';
+import { toneSets } from '../tone-set.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 import { closeDoubled } from './doubled-triad.ts';
-import { asParts } from './part-writing.ts';
-import { rotations, stackWithin } from './stack.ts';
-import { toneSets } from './tone-set.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 /** The close members over one bass tone, before any voice is dropped. */
 export function closeUppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {

@@ -3,11 +3,11 @@
  * as loud as the new key, and all others ring on. Where no upper voice has the old tone one is added;
  * where the new tone sounds already it is struck again.
  */
-import type { Message } from '../midi/message.ts';
+import type { Message } from '../../midi/message.ts';
+import type { Ledger } from '../ledger.ts';
+import { type SoundingChord, stopVoice, type Voice } from '../sounding-chord.ts';
+import type { Touch } from '../velocity.ts';
 import type { HeldKey } from './held-keys.ts';
-import type { Ledger } from './ledger.ts';
-import { type SoundingChord, stopVoice, type Voice } from './sounding-chord.ts';
-import type { Touch } from './velocity.ts';
 
 /** Semitones up (down: negative) from one pitch class to the nearest note of another. */
 function nearestStep(from: number, to: number): number {

@@ -3,12 +3,12 @@
  * close group by an octave; of four, one or two are dropped (drop 2, drop 3, drop 2 and 4).
  * Source: definition; D. Terefenko, Jazz Theory, p. 47, fig. 4.15 (read second-hand).
  */
-import type { Harmony } from '../harmony/chord/palette.ts';
-import { overEach, type Upper } from './bass.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
+import { overEach, type Upper } from '../bass.ts';
+import { asParts } from '../part-writing.ts';
+import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 import { openDoubled } from './doubled-triad.ts';
 import { droppedUppers } from './drop.ts';
-import { asParts } from './part-writing.ts';
-import { type Frame, noDoubling, type Strategy } from './voicing.ts';
 
 const drops: Readonly<Record<number, readonly (readonly number[])[]>> = {
   3: [[2]],
