@@ -17,7 +17,7 @@ import {
   steadyId,
 } from './demo-expected.ts';
 import { controls, demoChords, demoTune, keyName, setlist, setlistName, zone } from './demo-set.ts';
-import { makeHome, start } from './program.ts';
+import { makeHome, presetsTold, start } from './program.ts';
 import { performUntilMeant, type Recorded } from './recorded.ts';
 
 /** A home where the player's presets, zone and controls are, and the setlist as the command keeps it. */
@@ -56,8 +56,7 @@ for (const switching of ['next-chord', 'at-once'] as const) {
 
     test('each preset takes hold on the bar it was asked for', () => {
       /** Preset of each chord as the program told it. */
-      const lines = recorded?.printed.split('\n').filter(Boolean) ?? [];
-      const told = lines.map((line) => (JSON.parse(line) as { preset: string }).preset);
+      const told = presetsTold(recorded?.printed ?? '');
       const presets = demoChords.map(({ place }) => steadyId(setlist[place] ?? ''));
       // At once, what still sounds is voiced anew as well: a chord more each time.
       const heard = switching === 'at-once' ? told.filter((id, at) => id !== told[at - 1]) : told;

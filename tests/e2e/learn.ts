@@ -10,7 +10,15 @@ import { type Listener, listenTo } from './capture.ts';
 import { endChildren } from './children.ts';
 import { demoPresetFiles, steadyId } from './demo-expected.ts';
 import { chord, type Played, play, tread } from './performance.ts';
-import { addressOf, inputName, makeHome, outputName, start, startPlaying } from './program.ts';
+import {
+  addressOf,
+  inputName,
+  makeHome,
+  outputName,
+  presetsTold,
+  start,
+  startPlaying,
+} from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { notesOf, unbalanced } from './sounding.ts';
 import { closeScreen, hasTmux, playOnScreen, type Screen } from './terminal.ts';
@@ -126,12 +134,7 @@ describe('learn', { skip: hasTmux ? false : 'no tmux' }, () => {
       ...chord([60, 64, 67], at * barMs + 500, at * barMs + 1_000),
     ];
     await perform(steps.flatMap(bar));
-    const presets = () =>
-      program
-        .stdout()
-        .split('\n')
-        .filter(Boolean)
-        .map((line) => JSON.parse(line).preset);
+    const presets = () => presetsTold(program.stdout());
     await waitFor('the chords', () => (presets().length >= steps.length ? true : undefined));
     await waitFor('the end of the last chord', () =>
       notesOf(listener.heard()).length > 0 && unbalanced(listener.heard()).length === 0

@@ -102,6 +102,15 @@ export async function startPlaying(args: readonly string[], home?: string): Prom
   return program;
 }
 
+/** The preset of each chord that `--json` has told; what is said besides has a line of its own. */
+export function presetsTold(printed: string): readonly string[] {
+  return printed
+    .split('\n')
+    .filter(Boolean)
+    .map((line) => JSON.parse(line) as { readonly preset?: string })
+    .flatMap(({ preset }) => preset ?? []);
+}
+
 export function addressOf(portName: string): string {
   const port = findPort(portName);
   if (port === undefined) throw new Error(`no port '${portName}'`);
