@@ -103,8 +103,15 @@ describe('the packed package, installed elsewhere', () => {
     const options = ['--rehearse', '--json', '--preset', 'fourths-over-root'];
     const { status, stdout, stderr } = handspanTold(told, 'play', ...options);
     assert.equal(status, 0, stderr);
-    const lines = stdout.trim().split('\n');
-    const chords = lines.map((line) => JSON.parse(line).sent.notes.map(({ midi = 0 }) => midi));
+    const lines = stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    // What is said of an order has a line of its own.
+    assert.ok(lines.some(({ said = '' }) => said.startsWith('Kept for chords like C')));
+    const chords = lines.flatMap(({ sent }) =>
+      sent === undefined ? [] : [sent.notes.map(({ midi = 0 }) => midi)],
+    );
     const [first, chosen] = chords;
     assert.notDeepEqual(chosen, first);
     const aToneHigher = chosen?.map((midi: number) => midi + 2);
