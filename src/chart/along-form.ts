@@ -7,6 +7,7 @@
 import type { Candidates } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
 import { bestPath, pathCost } from '../voicing/path.ts';
+import { distinct } from '../voicing/ranked.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 
 type Voicings = (Voicing | undefined)[];
@@ -116,29 +117,7 @@ export function rankedAlongForm(
     .map((voicing, index) => ({ voicing, cost: costHere(voicing, index) }))
     .sort((one, other) => one.cost - other.cost)
     .map(({ voicing }) => voicing);
-  return distinct(own === undefined ? byCost : [own, ...byCost]);
-}
-
-/** The same where a chord follows from the one before alone. */
-export function rankedFrom(
-  { voicings, standing }: Candidates,
-  last: Voicing | undefined,
-): readonly Voicing[] {
-  const costs = voicings.map((voicing, index) => ({
-    voicing,
-    cost: (standing[index] ?? 0) + (last === undefined ? 0 : moveCost(last, voicing)),
-  }));
-  costs.sort((one, other) => one.cost - other.cost);
-  return distinct(costs.map(({ voicing }) => voicing));
-}
-
-function distinct(voicings: readonly Voicing[]): readonly Voicing[] {
-  const byNotes = new Map<string, Voicing>();
-  for (const each of voicings) {
-    const notes = each.notes.join(' ');
-    if (!byNotes.has(notes)) byNotes.set(notes, each);
-  }
-  return [...byNotes.values()];
+  return distinct(own === undefined ? byCost : [own, ...byCost], (voicing) => voicing);
 }
 
 function pinned(list: Candidates, voicing: Voicing | undefined): Candidates {

@@ -10,9 +10,10 @@ import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
+import { rankedPlaces } from '../voicing/ranked.ts';
 import { planed, relaxedInParallel } from '../voicing/strategies/planing.ts';
 import type { Voicing } from '../voicing/voicing.ts';
-import { pathAlongForm, placesByName, rankedAlongForm, rankedFrom } from './along-form.ts';
+import { pathAlongForm, placesByName, rankedAlongForm } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';
 import { type ChartSetup, createPreparer, type Prepared } from './prepare.ts';
 
@@ -143,7 +144,9 @@ function parallelTo(
   const chord = choosing.chart.chords[place];
   const number = chord && numberOf(chord);
   if (chord !== undefined && number !== undefined) {
-    return pinned(choosing, chord, list, rankedFrom(list, last), number).voicings[0];
+    const places = rankedPlaces(list, last);
+    const byCost = places.flatMap((index) => list.voicings[index] ?? []);
+    return pinned(choosing, chord, list, byCost, number).voicings[0];
   }
   if (frame.lead !== undefined) return cheapest(list, undefined, harmony, frame)?.voicing;
   if (last === undefined || preset.parallel === undefined || list.isOwn === true || isChosen) {

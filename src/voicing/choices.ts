@@ -8,6 +8,7 @@ import type { Harmony } from '../harmony/chord/palette.ts';
 import { type Candidates, type Chosen, relaxedBy } from './choose.ts';
 import { moveCost } from './leading.ts';
 import { motionBetween } from './motion.ts';
+import { distinct } from './ranked.ts';
 import { strategies, strategyById } from './strategies.ts';
 import type { BassFrame, Frame, StrategyId, Voicing } from './voicing.ts';
 
@@ -87,16 +88,10 @@ function freeLead({ lead: _, ...frame }: Frame): Frame {
 function voicings({ harmony, way, before, listOf }: Situation): Choice[] {
   const costOf = (voicing: Voicing, standing: number): number =>
     standing + (before === undefined ? 0 : moveCost(before, voicing));
-  const known = new Set<string>();
-  return ranked(way, listOf(way), harmony, costOf)
+  const found = ranked(way, listOf(way), harmony, costOf)
     .sort((one, other) => one.cost - other.cost)
-    .filter(({ choice }) => {
-      const notes = choice.voicing.notes.join(' ');
-      const isNew = !known.has(notes);
-      known.add(notes);
-      return isNew;
-    })
     .map(({ choice }) => choice);
+  return distinct(found, ({ voicing }) => voicing);
 }
 
 const basses = ['root', 'third', 'fifth', 'seventh', 'as-played'] as const;
@@ -246,16 +241,12 @@ export function choicesOf(turn: Turn, situation: Situation): Choices {
   return heardApart(own, at);
 }
 
-/** Without what sounds as one before it does, or as what the turn begins from: another name is no choice. */
+/** Without what sounds as another does, or as what the turn begins from: another name is no choice. */
 function heardApart(all: readonly Choice[], at: number): Choices {
-  const isHeard = (place: number): boolean => {
-    const { voicing } = all[place] as Choice;
-    const isSame = (other: number): boolean =>
-      other !== place && sameNotes((all[other] as Choice).voicing, voicing);
-    return isSame(at) || all.slice(0, place).some((_, other) => isSame(other));
-  };
-  const places = all.map((_, place) => place).filter((place) => place === at || !isHeard(place));
-  return { all: places.map((place) => all[place] as Choice), at: places.indexOf(at) };
+  const own = all.slice(at, at + 1);
+  const others = distinct([...own, ...all], ({ voicing }) => voicing);
+  const kept = all.filter((choice) => others.includes(choice));
+  return { all: kept, at: kept.findIndex((choice) => own.includes(choice)) };
 }
 
 /**

@@ -6,6 +6,8 @@
  */
 import type { Candidates } from './choose.ts';
 import { moveCost } from './leading.ts';
+import { createMoves, type Move } from './moves.ts';
+import { rankedPlace } from './ranked.ts';
 import type { Voicing } from './voicing.ts';
 
 export type CostAhead = {
@@ -30,38 +32,6 @@ type Ahead = { readonly list: Candidates; readonly costs: Float64Array };
 /** Moves of pairs of lists that are kept: progressions repeat their changes. */
 const mostKeptMoves = 1 << 22;
 
-/** What the move from one voicing of a list to one of another costs, by their places. */
-type Move = (here: number, there: number) => number;
-type MovesBetween = (from: Candidates, to: Candidates) => Move;
-
-function createMoves(): MovesBetween {
-  const kept = new Map<Candidates, Map<Candidates, Move>>();
-  let count = 0;
-  return (from, to) => {
-    const row = kept.get(from) ?? new Map<Candidates, Move>();
-    const known = row.get(to);
-    if (known !== undefined) return known;
-    const measured: Move = (here, there) => {
-      const [last, next] = [from.voicings[here], to.voicings[there]];
-      return last === undefined || next === undefined ? 0 : Math.fround(moveCost(last, next));
-    };
-    const width = to.voicings.length;
-    const size = from.voicings.length * width;
-    if (count + size > mostKeptMoves) return measured;
-    count += size;
-    const costs = new Float32Array(size).fill(-1);
-    const move: Move = (here, there) => {
-      const slot = here * width + there;
-      const cost = costs[slot] ?? -1;
-      if (cost >= 0) return cost;
-      costs[slot] = measured(here, there);
-      return costs[slot] ?? 0;
-    };
-    kept.set(from, row.set(to, move));
-    return move;
-  };
-}
-
 /**
  * Of each voicing of `from`, the least cost of going on. Since no move costs less than nothing, the
  * first voicing that alone costs more than the best so far ends the search.
@@ -82,41 +52,13 @@ function costsFrom(from: Candidates, { list, costs }: Ahead, move: Move): Float6
   });
 }
 
-/**
- * The place in the list of its `rank`th best voicing, from 1, by what it costs from `last` on; of
- * fewer, the last. Undefined for an empty list.
- */
-export function rankedPlace(
-  { voicings, standing }: Candidates,
-  last: Voicing | undefined,
-  rank: number,
-  ahead?: Float64Array,
-): number | undefined {
-  const costs = voicings.map(
-    (voicing, index) =>
-      (standing[index] ?? 0) +
-      (ahead?.[index] ?? 0) +
-      (last === undefined ? 0 : moveCost(last, voicing)),
-  );
-  const seen = new Set<string>();
-  const order = [...costs.keys()]
-    .sort((one, other) => (costs[one] ?? 0) - (costs[other] ?? 0))
-    .filter((index) => {
-      const notes = voicings[index]?.notes.join(' ') ?? '';
-      const isNew = !seen.has(notes);
-      seen.add(notes);
-      return isNew;
-    });
-  return order[rank - 1] ?? order.at(-1);
-}
-
 /** @param listAt undefined or empty for silence, which is led across. */
 export function createCostAhead(
   count: number,
   listAt: (place: number) => Candidates | undefined,
 ): CostAhead {
   const known: (Ahead | undefined)[] = new Array(count).fill(undefined);
-  const movesBetween = createMoves();
+  const movesBetween = createMoves(mostKeptMoves);
   let left = count;
   let next: Ahead | undefined;
 

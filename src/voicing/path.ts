@@ -4,6 +4,7 @@
  */
 import type { Candidates } from './choose.ts';
 import { moveCost } from './leading.ts';
+import { createMoves, type Move } from './moves.ts';
 import type { Voicing } from './voicing.ts';
 
 export type Path = {
@@ -31,43 +32,8 @@ function pathOf(lists: readonly Candidates[], chosen: readonly number[]): Path {
   return { voicings, cost: pathCost(lists, chosen) };
 }
 
-/** Moves between two lists, measured when first needed; charts repeat their changes. */
-type Moves = { readonly costs: Float32Array; readonly width: number };
-
+/** Moves that are kept of a progression. */
 const mostKeptMoves = 1 << 24;
-
-function createMoves(): (from: Candidates, to: Candidates) => Moves | undefined {
-  const kept = new Map<Candidates, Map<Candidates, Moves>>();
-  let count = 0;
-  return (from, to) => {
-    const row = kept.get(from) ?? new Map<Candidates, Moves>();
-    const known = row.get(to);
-    if (known !== undefined) return known;
-    const size = from.voicings.length * to.voicings.length;
-    if (count + size > mostKeptMoves) return undefined;
-    count += size;
-    const moves = { costs: new Float32Array(size).fill(-1), width: to.voicings.length };
-    kept.set(from, row.set(to, moves));
-    return moves;
-  };
-}
-
-function moveBetween(
-  moves: Moves | undefined,
-  from: Candidates,
-  here: number,
-  to: Candidates,
-  there: number,
-): number {
-  const slot = moves === undefined ? 0 : here * moves.width + there;
-  const known = moves === undefined ? -1 : (moves.costs[slot] ?? -1);
-  if (known >= 0) return known;
-  const last = from.voicings[here];
-  const next = to.voicings[there];
-  const cost = last === undefined || next === undefined ? 0 : Math.fround(moveCost(last, next));
-  if (moves !== undefined) moves.costs[slot] = cost;
-  return cost;
-}
 
 type Step = {
   /** Least cost of a path that ends in each voicing of the list. */
@@ -84,13 +50,7 @@ function firstStep({ standing }: Candidates): Step {
  * One chord further. Predecessors are tried from the cheapest path upwards; since no move costs less
  * than nothing, the first whose path alone costs more than the best so far ends the search.
  */
-function nextStep(
-  before: Step,
-  order: Int32Array,
-  from: Candidates,
-  to: Candidates,
-  moves: Moves | undefined,
-): Step {
+function nextStep(before: Step, order: Int32Array, to: Candidates, move: Move): Step {
   const size = to.voicings.length;
   const totals = new Float64Array(size);
   const origins = new Int32Array(size);
@@ -100,7 +60,7 @@ function nextStep(
     for (const here of order) {
       const total = before.totals[here] ?? 0;
       if (total >= least) break;
-      const cost = total + moveBetween(moves, from, here, to, there);
+      const cost = total + move(here, there);
       if (cost < least) {
         least = cost;
         origin = here;
@@ -121,7 +81,7 @@ function orderOf({ totals }: Step): Int32Array {
 
 /** The voicings that cost least together. Lists that are empty stay without, and are led across. */
 export function bestPath(lists: readonly Candidates[]): Path {
-  const movesBetween = createMoves();
+  const movesBetween = createMoves(mostKeptMoves);
   const steps: Step[] = [];
   const places: number[] = [];
   let before: Candidates | undefined;
@@ -131,7 +91,7 @@ export function bestPath(lists: readonly Candidates[]): Path {
     const step =
       before === undefined || last === undefined
         ? firstStep(list)
-        : nextStep(last, orderOf(last), before, list, movesBetween(before, list));
+        : nextStep(last, orderOf(last), list, movesBetween(before, list));
     steps.push(step);
     places.push(position);
     before = list;

@@ -1,11 +1,14 @@
 /** Program numbers of old recordings go on choosing the presets they chose, however these are listed. */
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { shippedPresets } from '../../scripts/bench/presets.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import { numberedOf, presetsOnStage } from '../../src/session/presets/setlists.ts';
+import { shippedPreset } from '../live/play.ts';
 
-const presets = shippedPresets();
+const files = readdirSync('presets')
+  .filter((name) => name.endsWith('.json'))
+  .sort();
+const presets = files.map((name) => shippedPreset(name.replace('.json', '')));
 
 test('program n chooses the n-th preset as their files are listed, with all presets on stage', () => {
   const onStage = presetsOnStage(presets, {}, '');
@@ -18,9 +21,6 @@ test('program n chooses the n-th preset as their files are listed, with all pres
   const engine = createEngine(setup);
   // Listed by family they stand elsewhere, or this would show nothing.
   expect(onStage.map(({ id }) => id)).not.toEqual(presets.map(({ id }) => id));
-  const files = readdirSync('presets')
-    .filter((name) => name.endsWith('.json'))
-    .sort();
   files.forEach((file, program) => {
     engine.receive({ type: 'programChange', channel: 0, program }, program * 1000);
     expect(`${engine.snapshot().preset}.json`).toBe(file);

@@ -3,7 +3,7 @@
  * user's is reported and left out; it never keeps the others from loading. One that has the name of
  * a shipped preset is left out too: a name must mean the same on every machine.
  */
-import { existsSync, readFileSync, renameSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -19,7 +19,7 @@ import { makeFolder } from './make-folder.ts';
 import { mergedByKey } from './merge.ts';
 import { writeProblem } from './output-file.ts';
 import { decodeText, describeFileError, readTextFile } from './text-file.ts';
-import { codeOf, writeNew, writeWhole } from './whole-file.ts';
+import { codeOf, renamePatiently, writeNew, writeWhole } from './whole-file.ts';
 
 export type PresetEntry = {
   readonly preset: Preset;
@@ -176,7 +176,7 @@ function put(
 function setAside(file: string): string {
   let aside = `${file}.before`;
   for (let number = 2; existsSync(aside); number++) aside = `${file}.before-${number}`;
-  renameSync(file, aside);
+  renamePatiently(file, aside);
   return basename(aside);
 }
 

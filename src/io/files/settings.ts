@@ -3,7 +3,7 @@
  * values are used, and the file is kept. Several processes may write it: what one of them changed is
  * written into what is there by then.
  */
-import { existsSync, readFileSync, renameSync, unwatchFile, watchFile } from 'node:fs';
+import { existsSync, readFileSync, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
 import { given } from '../../common/given.ts';
 import { type Controls, triggers } from '../../live/controllers/controls.ts';
@@ -25,7 +25,7 @@ import { makeFolder } from './make-folder.ts';
 import { mergedByKey, type Rows } from './merge.ts';
 import { writeProblem } from './output-file.ts';
 import { decodeText, readTextFile } from './text-file.ts';
-import { writeWhole } from './whole-file.ts';
+import { renamePatiently, writeWhole } from './whole-file.ts';
 
 /** Anything absent has not been chosen yet. */
 export type Settings = {
@@ -337,7 +337,7 @@ function setAside(file: string): string | undefined {
   let backup = `${stem}.json`;
   for (let count = 2; existsSync(backup); count += 1) backup = `${stem}-${count}.json`;
   try {
-    renameSync(file, backup);
+    renamePatiently(file, backup);
     return backup;
   } catch {
     return undefined;

@@ -2,7 +2,7 @@
  * The takes on the disk: one file each, named by when it was begun. What a session that died left
  * behind is found here and made a take.
  */
-import { existsSync, readdirSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Result } from '../../common/result.ts';
 import {
@@ -18,7 +18,7 @@ import { isNoteOn } from '../../take/take.ts';
 import { withLock } from '../files/lock.ts';
 import { writeProblem } from '../files/output-file.ts';
 import { describeFileError, readPlainText } from '../files/text-file.ts';
-import { writeNew } from '../files/whole-file.ts';
+import { renamePatiently, writeNew } from '../files/whole-file.ts';
 
 export const takeEnding = '.take';
 /**
@@ -125,7 +125,7 @@ export function makeWayForLastMinutes<T>(folder: string, write: (name: string) =
     const when = Number.isNaN(started.getTime()) ? new Date() : started;
     const aside = freeTakeName(folder, `${lastMinutes} ${takeName(when)}`);
     try {
-      renameSync(path, takePath(folder, aside));
+      renamePatiently(path, takePath(folder, aside));
     } catch {
       // Then ours are the ones with a date.
       return write(aside);
@@ -238,7 +238,7 @@ export function renameTake(
   return attempt(`The take '${name}' cannot be renamed`, () =>
     withLock(folder, () => {
       const free = freeTakeName(folder, wished);
-      renameSync(path, takePath(folder, free));
+      renamePatiently(path, takePath(folder, free));
       return free;
     }),
   );
