@@ -10,6 +10,7 @@ import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
+import type { PortNames } from '../io/ports/port-names.ts';
 import type { ChoiceStep } from '../live/choosing/choosing.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
@@ -401,6 +402,11 @@ export class PlaySession {
       key: this.#demoKey.own(),
       hasPlayed: this.chords.length > 0,
     });
+  }
+
+  /** The ports there are, or a sentence why none can be told. */
+  async listPorts(): Promise<PortNames | string> {
+    return (await this.#host?.listPorts()) ?? 'Nothing plays yet: look again in a moment.';
   }
 
   /** Every note off and the ports closed; another host may begin after it. */

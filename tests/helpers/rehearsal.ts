@@ -54,6 +54,7 @@ export function rehearseIn(folder: string, preset: string) {
     panic: () => engine.panic(),
     close: async () => {},
     soundTo: () => {},
+    listPorts: async () => 'No MIDI system here.',
     closeNow: () => {},
   });
   const entries = presets.map((each) => ({ preset: each, origin: 'shipped' as const, file: '' }));

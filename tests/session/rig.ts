@@ -86,6 +86,7 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     panic: () => {},
     close: async () => {},
     soundTo: () => {},
+    listPorts: async () => 'No MIDI system here.',
     closeNow: () => {},
   };
   session.begin(host);

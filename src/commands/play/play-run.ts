@@ -11,7 +11,6 @@ import { type EngineHost, type StartResult, startEngine } from '../../io/engine/
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import type { Folders } from '../../io/files/folders.ts';
 import { type PresetEntry, readPresets } from '../../io/files/preset-files.ts';
-import { listPortNames } from '../../io/ports/list-ports.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
 import type { Plan, PlayValues } from '../../session/plan.ts';
@@ -221,7 +220,7 @@ export class PlayRun {
         this.#say(`the screen failed: ${String(error)}`);
         this.#end(exitCodes.failed);
       },
-      listPorts: listPortNames,
+      listPorts: () => session.listPorts(),
       openPorts: (wishes) => this.#reopen(session, wishes),
     });
     const stopSaving = this.#saver?.saveOnChange() ?? (() => {});

@@ -2,7 +2,6 @@
 import type { Streams } from '../../cli/command.ts';
 import { formatKey } from '../../harmony/key/key.ts';
 import type { EngineHost } from '../../io/engine/engine-host.ts';
-import { listPortNames } from '../../io/ports/list-ports.ts';
 import type { Library } from '../../session/presets/preset-library.ts';
 import { createScreenModel } from '../../session/screen-model.ts';
 import type { PlaySession } from '../../session/session.ts';
@@ -54,7 +53,10 @@ export function beginPrintedRun(run: PrintedRun): () => void {
 }
 
 function speak({ session, library, streams }: PrintedRun): () => void {
-  const setUp = new SetUp(session, { listPorts: listPortNames, openPorts: async () => '' });
+  const setUp = new SetUp(session, {
+    listPorts: () => session.listPorts(),
+    openPorts: async () => '',
+  });
   const model = createScreenModel({ session, library, setUp }, { message: '' });
   return speakSession(session, model, streams);
 }

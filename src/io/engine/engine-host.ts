@@ -11,8 +11,9 @@ import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import type { StageTune } from '../../tune/tune.ts';
+import type { PortNames } from '../ports/port-names.ts';
 import { withPosts } from './chord-posts.ts';
-import { takeThread } from './engine-thread.ts';
+import { giveThreadBack, takeThread } from './engine-thread.ts';
 import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
 import type { FailureReason, PortWishes, WorkerData, WorkerReply } from './worker-messages.ts';
 
@@ -56,6 +57,8 @@ export type EngineHost = {
   readonly panic: () => void;
   /** Where the built-in sound listens; undefined: it is off. */
   readonly soundTo: (socket: string | undefined) => void;
+  /** The ports there are now, asked where they are open; or a sentence why none can be told. */
+  readonly listPorts: () => Promise<PortNames | string>;
   /** Every note off, then the ports closed. Safe to call twice. */
   readonly close: () => Promise<void>;
   /**
@@ -71,6 +74,8 @@ export type StartResult =
 
 const longestBlock = 1000;
 
+const portsClosed = 'The ports are closed: look again when they are open.';
+
 /** Resolves when the ports are open, or with a sentence why not. */
 export async function startEngine(options: HostOptions): Promise<StartResult> {
   const silent = new SharedArrayBuffer(4);
@@ -79,6 +84,53 @@ export async function startEngine(options: HostOptions): Promise<StartResult> {
   const worker = takeThread(options.workerFile);
   worker.postMessage(workerData);
   return new Promise((resolve) => follow(worker, new Int32Array(silent), options, resolve));
+}
+
+/** What is asked of the worker, until its session is over. */
+class Requests {
+  isClosing = false;
+  #isOver = false;
+  readonly #worker: Worker;
+  readonly #silent: Int32Array;
+  readonly #listings: ((names: PortNames | string) => void)[] = [];
+
+  constructor(worker: Worker, silent: Int32Array) {
+    this.#worker = worker;
+    this.#silent = silent;
+  }
+
+  /** The thread may have another session after this one: it hears nothing more from here. */
+  end(): void {
+    this.#isOver = true;
+    this.answerListings(portsClosed);
+  }
+
+  send(request: WorkerRequest): void {
+    if (!this.#isOver) this.#worker.postMessage(request);
+  }
+
+  listPorts(): Promise<PortNames | string> {
+    if (this.#isOver) return Promise.resolve(portsClosed);
+    this.send({ type: 'list-ports' });
+    return new Promise((answer) => this.#listings.push(answer));
+  }
+
+  answerListings(names: PortNames | string): void {
+    for (const answer of this.#listings.splice(0)) answer(names);
+  }
+
+  close(): void {
+    if (!this.isClosing) this.send({ type: 'close' });
+    this.isClosing = true;
+  }
+
+  /** Kept as one function, because it is taken off the process again. */
+  readonly closeNow = (): void => {
+    this.isClosing = true;
+    if (Atomics.load(this.#silent, 0) !== 0) return;
+    this.send({ type: 'close' });
+    Atomics.wait(this.#silent, 0, 0, longestBlock);
+  };
 }
 
 /** The listener to everything the worker says, from its start to its end. */
@@ -90,67 +142,81 @@ function follow(
 ): void {
   let problem = '';
   let isOpen = false;
-  let isClosing = false;
   let chords: readonly ChordReport[] = [];
-
-  const request = (message: WorkerRequest) => worker.postMessage(message);
-  const ended = new Promise<void>((done) => worker.once('exit', () => done()));
-  const closeNow = () => {
-    isClosing = true;
-    if (Atomics.load(silent, 0) !== 0) return;
-    request({ type: 'close' });
-    Atomics.wait(silent, 0, 0, longestBlock);
-  };
-  const host = (firstState: StageState): EngineHost => ({
-    firstState,
-    change: (setup) => request({ type: 'change', setup }),
-    play: (bytes) => request({ type: 'play', bytes }),
-    choose: (step) => request({ type: 'choose', step }),
-    keep: (scope) => request({ type: 'keep', scope }),
-    latch: () => request({ type: 'latch' }),
-    takeShape: () => request({ type: 'take-shape' }),
-    follow: (tune) => request({ type: 'tune', tune }),
-    oneKey: (isOn) => request({ type: 'one-key', isOn }),
-    setPlace: (chord) => request({ type: 'place', chord }),
-    panic: () => request({ type: 'panic' }),
-    soundTo: (socket) => request({ type: 'sound', socket }),
-    close: () => {
-      if (!isClosing) request({ type: 'close' });
-      isClosing = true;
-      return ended;
-    },
-    closeNow,
+  const requests = new Requests(worker, silent);
+  let end = (): void => {};
+  const ended = new Promise<void>((done) => {
+    end = done;
   });
-  const fail = (reason: FailureReason, sentence: string) => {
+  const fail = (reason: FailureReason, sentence: string): void =>
     resolve({ ok: false, reason, problem: sentence });
-  };
-
-  // A process that exits takes the worker along in the middle of a chord, without a word to it.
-  process.on('exit', closeNow);
-  worker.on('message', (reply: WorkerReply) => {
+  const heard = (reply: WorkerReply): void => {
     if (reply.type === 'opened') {
       isOpen = true;
       chords = reply.state.snapshot.chords;
-      resolve({ ok: true, value: host(reply.state) });
+      resolve({ ok: true, value: hostOf(requests, reply.state, ended) });
     } else if (reply.type === 'failed') {
-      isClosing = true;
       fail(reply.reason, reply.problem);
-    } else if (reply.type === 'stopped') problem = reply.problem;
-    else if (reply.type === 'post') {
+      giveBack();
+    } else if (reply.type === 'closed') giveBack();
+    else if (reply.type === 'stopped') problem = reply.problem;
+    else if (reply.type === 'port-names') requests.answerListings(reply.names);
+    else {
       if (reply.chords !== undefined) chords = withPosts(chords, reply.chords);
       pass(reply, chords, options);
     }
-  });
-  worker.on('error', (error) => {
+  };
+  const failed = (error: unknown): void => {
     problem = `The MIDI thread stopped: ${errorText(error)}`;
-  });
-  void ended.then(() => {
-    process.off('exit', closeNow);
+  };
+  const stop = (): void => {
+    worker.off('message', heard);
+    worker.off('error', failed);
+    worker.off('exit', exited);
+    process.off('exit', requests.closeNow);
     Atomics.store(silent, 0, 1);
+    requests.end();
+    end();
+  };
+  const giveBack = (): void => {
+    stop();
+    giveThreadBack(worker, options.workerFile);
+  };
+  const exited = (): void => {
+    stop();
     const sentence = problem || 'The MIDI thread stopped without a word.';
     if (!isOpen) fail('engine', sentence);
-    else if (!isClosing) options.onStopped?.(sentence);
-  });
+    else if (!requests.isClosing) options.onStopped?.(sentence);
+  };
+
+  // A process that exits takes the worker along in the middle of a chord, without a word to it.
+  process.on('exit', requests.closeNow);
+  worker.on('message', heard);
+  worker.on('error', failed);
+  worker.on('exit', exited);
+}
+
+function hostOf(requests: Requests, firstState: StageState, ended: Promise<void>): EngineHost {
+  return {
+    firstState,
+    change: (setup) => requests.send({ type: 'change', setup }),
+    play: (bytes) => requests.send({ type: 'play', bytes }),
+    choose: (step) => requests.send({ type: 'choose', step }),
+    keep: (scope) => requests.send({ type: 'keep', scope }),
+    latch: () => requests.send({ type: 'latch' }),
+    takeShape: () => requests.send({ type: 'take-shape' }),
+    follow: (tune) => requests.send({ type: 'tune', tune }),
+    oneKey: (isOn) => requests.send({ type: 'one-key', isOn }),
+    setPlace: (chord) => requests.send({ type: 'place', chord }),
+    panic: () => requests.send({ type: 'panic' }),
+    soundTo: (socket) => requests.send({ type: 'sound', socket }),
+    listPorts: () => requests.listPorts(),
+    close: () => {
+      requests.close();
+      return ended;
+    },
+    closeNow: requests.closeNow,
+  };
 }
 
 function pass(

@@ -15,41 +15,58 @@ const longestLoading = 5000;
 /** Of the threads that live. */
 const flags = new Set<Int32Array>();
 
-let ahead: Worker | undefined;
+type Spare = { readonly worker: Worker; readonly forget: () => void };
+
+/** Threads that wait for work, by the file they run: one each. */
+const spares = new Map<string, Spare>();
 
 /**
- * Cheap, never throws, and keeps no process alive. What it started is used by the next start that
- * names no worker file of its own. `workerFile` is for tests.
+ * Cheap, never throws, and keeps no process alive. What it started is used by the next start.
+ * `workerFile` is for tests.
  */
 export function startThreadAhead(workerFile?: string): void {
   try {
-    const worker = newThread(workerFile ?? findWorkerFile());
-    ahead = worker;
-    worker.unref();
-    // Whoever takes it later hears of nothing that came before; so it is taken only while it lives.
-    worker.once('error', forget);
-    worker.once('exit', forget);
+    const file = workerFile ?? findWorkerFile();
+    keep(file, newThread(file));
   } catch {
     // The start itself says what is wrong.
   }
 }
 
-function forget(): void {
-  ahead = undefined;
-}
-
 /**
- * A thread that waits for its WorkerData as the first message.
+ * A thread that waits for its WorkerData as the next message.
  * @throws when the program is not built.
  */
 export function takeThread(workerFile: string | undefined): Worker {
-  const worker = workerFile === undefined ? ahead : undefined;
-  if (worker === undefined) return newThread(workerFile ?? findWorkerFile());
-  forget();
-  worker.off('error', forget);
-  worker.off('exit', forget);
-  worker.ref();
-  return worker;
+  const file = workerFile ?? findWorkerFile();
+  const spare = spares.get(file);
+  if (spare === undefined) return newThread(file);
+  spare.forget();
+  spare.worker.ref();
+  return spare.worker;
+}
+
+/**
+ * A thread whose session is over, for the next one. CoreMIDI tells only the thread that was the
+ * first to ask for MIDI of what is plugged in, so one thread opens and lists all ports in turn.
+ */
+export function giveThreadBack(worker: Worker, workerFile: string | undefined): void {
+  const file = workerFile ?? findWorkerFile();
+  if (spares.has(file)) void worker.terminate();
+  else keep(file, worker);
+}
+
+/** Whoever takes it later hears of nothing that came before; so it is taken only while it lives. */
+function keep(file: string, worker: Worker): void {
+  const forget = (): void => {
+    worker.off('error', forget);
+    worker.off('exit', forget);
+    spares.delete(file);
+  };
+  worker.once('error', forget);
+  worker.once('exit', forget);
+  worker.unref();
+  spares.set(file, { worker, forget });
 }
 
 /**

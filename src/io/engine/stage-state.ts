@@ -57,4 +57,6 @@ export type WorkerRequest =
   | { readonly type: 'panic' }
   /** What is sent goes to the built-in sound as well; undefined: no longer. */
   | { readonly type: 'sound'; readonly socket: string | undefined }
+  /** What ports there are; the worker answers with `port-names`. */
+  | { readonly type: 'list-ports' }
   | { readonly type: 'close' };

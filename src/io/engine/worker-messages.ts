@@ -4,6 +4,7 @@
  */
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
+import type { PortNames } from '../ports/port-names.ts';
 import type { ChordPosts } from './chord-posts.ts';
 import type { StageState, TakeEvent } from './stage-state.ts';
 
@@ -52,6 +53,8 @@ export type WorkerReply =
       readonly state?: StageState;
       readonly chords?: ChordPosts;
     }
+  /** The ports there are, or a sentence why none can be told. */
+  | { readonly type: 'port-names'; readonly names: PortNames | string }
   /** The worker had a fault of its own, let every note go and ends. */
   | { readonly type: 'stopped'; readonly problem: string }
   | { readonly type: 'closed' };

@@ -7,6 +7,7 @@ import { firstRealTimeStatus } from '../../midi/specification.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import { createConnectionWatch } from '../ports/connection-watch.ts';
 import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
+import type { PortNames } from '../ports/port-names.ts';
 import type { Connections, MidiPorts, PortChange } from '../ports/ports.ts';
 import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
 import { createAnswerTime } from './answer-time.ts';
@@ -53,6 +54,8 @@ export type WorkerPorts = {
   /** What sounds may have changed. */
   readonly noteActivity: () => void;
   readonly states: () => readonly PortState[];
+  /** The ports there are, in rehearsal too, or a sentence why none can be told. */
+  readonly names: () => PortNames | string;
   /** Why no record is kept of what sounds, or ''. */
   readonly recordProblem: () => string;
   /** Who is missing, or ''. */
@@ -77,6 +80,13 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
   const answer = createAnswerTime();
   const watch = createConnectionWatch();
 
+  const findSystem = (): Result<MidiPorts> => {
+    if (system !== undefined) return { ok: true, value: system };
+    const created = options.createPorts(clock);
+    if (created.ok) system = created.value;
+    return created;
+  };
+
   const flush = (): void => {
     for (const port of opened.outputs) port.flush();
   };
@@ -93,10 +103,10 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
   return {
     open(session, events) {
       if (wishes === undefined) return undefined;
-      const created = options.createPorts(clock);
+      const created = findSystem();
       if (!created.ok) return { reason: 'no-midi-system', problem: created.problem };
-      system = created.value;
-      const result = openPorts(system, wishes, (input, bytes, at) => {
+      const found = created.value;
+      const result = openPorts(found, wishes, (input, bytes, at) => {
         answer.arrived(bytes, at);
         session.receive(input, bytes, at);
         // A clock comes all the time, and is nothing that was played.
@@ -104,12 +114,12 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
       });
       if (!result.ok) {
         const isVirtual = wishes.isVirtualInput || wishes.isVirtualOutput;
-        const isImpossible = isVirtual && !system.isVirtualPossible;
+        const isImpossible = isVirtual && !found.isVirtualPossible;
         return { reason: isImpossible ? 'no-virtual-ports' : 'ports', problem: result.problem };
       }
       opened = result.value;
       keeper = keeperOf(session, opened, options);
-      const around = { ports: system, session, keeper, watch, clock };
+      const around = { ports: found, session, keeper, watch, clock };
       look = lookAtPorts({ ...around, wallClock: options.wallClock }, events.onChange);
       return undefined;
     },
@@ -119,6 +129,13 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
     },
     noteActivity: () => keeper?.changed(),
     states: () => [...opened.inputs, ...opened.outputs].map((port) => port.state()),
+    names() {
+      const found = findSystem();
+      if (!found.ok) return found.problem;
+      const { isVirtualPossible } = found.value;
+      const [inputs, outputs] = [found.value.inputs(), found.value.outputs()];
+      return { inputs, outputs, isVirtualPossible };
+    },
     recordProblem: () => keeper?.problem ?? '',
     notice: watch.notice,
     answer: answer.median,

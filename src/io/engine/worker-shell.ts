@@ -30,8 +30,8 @@ export type WorkerSurroundings = {
   /** Milliseconds; tests give another. */
   readonly wallClock?: () => number;
   readonly post: (reply: WorkerReply) => void;
-  /** Nothing more will be asked or posted: the thread may end. */
-  readonly end: () => void;
+  /** Nothing more will be asked or posted. After a fault the thread should end. */
+  readonly end: (isFaulty: boolean) => void;
 };
 
 export type WorkerShell = {
@@ -69,7 +69,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     ports.close();
     sound?.close();
     post(last);
-    surroundings.end();
+    surroundings.end(last.type === 'stopped');
   };
 
   const soundTo = (socket: string | undefined) => {
@@ -100,6 +100,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       if (running === undefined || isEnded) return;
       running.preparation.soon();
       if (request.type === 'sound') soundTo(request.socket);
+      else if (request.type === 'list-ports') post({ type: 'port-names', names: ports.names() });
       else if (request.type === 'close') close(running);
       else obey(running.session, request, clock);
     },
@@ -162,7 +163,7 @@ function stateOf(session: EngineSession, ports: WorkerPorts): StageState {
 
 function obey(
   session: EngineSession,
-  request: Exclude<WorkerRequest, { readonly type: 'sound' | 'close' }>,
+  request: Exclude<WorkerRequest, { readonly type: 'sound' | 'list-ports' | 'close' }>,
   clock: Clock,
 ): void {
   if (request.type === 'change') session.change(request.setup);

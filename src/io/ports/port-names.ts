@@ -3,6 +3,14 @@
  */
 import type { Result } from '../../common/result.ts';
 
+/** What there is to choose from. */
+export type PortNames = {
+  readonly inputs: readonly string[];
+  readonly outputs: readonly string[];
+  /** False where no program can make ports of its own: Windows. */
+  readonly isVirtualPossible?: boolean;
+};
+
 /** ALSA appends its client and port number, ` 128:0`, which change with every plugging in. */
 const alsaAddress = / \d+:\d+$/;
 

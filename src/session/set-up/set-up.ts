@@ -4,7 +4,7 @@
  */
 
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
-import type { PortNames } from '../../io/ports/list-ports.ts';
+import type { PortNames } from '../../io/ports/port-names.ts';
 import { type Controls, controlProblems } from '../../live/controllers/controls.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';

@@ -9,7 +9,10 @@ import type { TakeEvent } from '../../../src/io/engine/stage-state.ts';
 import { bundle } from '../../helpers/bundle.ts';
 import { plainPreset } from '../../live/play.ts';
 
-test('a start takes the thread that is there, and the next start one of its own', async () => {
+const noPorts = { inputs: [], isVirtualPossible: true };
+const virtualPorts = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] };
+
+test('a start takes the thread that is there, and the next start the same again', async () => {
   startThreadAhead();
   for (let start = 0; start < 2; start += 1) {
     const events: TakeEvent[] = [];
@@ -30,6 +33,30 @@ test('a start takes the thread that is there, and the next start one of its own'
   }
 });
 
+test('ports are opened and listed in one thread from the first start to the last', async () => {
+  const workerFile = bundle('tests/helpers/one-thread-worker.ts', 'one-thread-worker');
+  const setup = { preset: plainPreset };
+  const seen: unknown[] = [];
+  for (const ports of [undefined, virtualPorts, { ...virtualPorts, from: ['no such port'] }]) {
+    const started = await startEngine({ setup, ports, workerFile });
+    if (!started.ok) {
+      seen.push(started.reason);
+      continue;
+    }
+    seen.push(await started.value.listPorts());
+    const late = started.value.listPorts();
+    await started.value.close();
+    expect(typeof (await started.value.listPorts())).toBe('string');
+    expect(await late).toEqual(seen.at(-1));
+  }
+  const again = await startEngine({ setup, workerFile });
+  if (!again.ok) throw new Error(again.problem);
+  seen.push(await again.value.listPorts());
+  await again.value.close();
+  const names = (system: number) => ({ ...noPorts, outputs: [`system ${system} of this thread`] });
+  expect(seen).toEqual([names(1), names(2), 'ports', names(4)]);
+});
+
 test('one is taken once', async () => {
   startThreadAhead();
   const [one, other] = [takeThread(undefined), takeThread(undefined)];
@@ -45,7 +72,7 @@ test('one that nobody takes keeps no process alive', () => {
     script,
     `import { startThreadAhead, takeThread } from ${JSON.stringify(module)};
 startThreadAhead(${JSON.stringify(worker)});
-if (process.argv[2] === 'take') takeThread(undefined);
+if (process.argv[2] === 'take') takeThread(${JSON.stringify(worker)});
 `,
   );
   const run = (...args: string[]) => {
