@@ -39,6 +39,8 @@ export type StageOptions = {
   readonly getLook?: () => Look;
   /** Sentences as they become new, for a screen reader, instead of a drawn page. */
   readonly isSpoken?: boolean;
+  /** Default: this machine's. */
+  readonly system?: { readonly platform: string; readonly environment: NodeJS.ProcessEnv };
 };
 
 export type Stage = {
@@ -50,6 +52,16 @@ export type Stage = {
 
 /** What is drawn: undefined for an empty page, after which everything is drawn anew. */
 type Moment = ScreenProps | undefined;
+
+const thisSystem = { platform: process.platform, environment: process.env };
+
+/**
+ * Terminals without the protocol take no notice of being asked. Two do not have it and might: the
+ * Linux console, and the terminal that macOS brings, which reads a shorter sequence in it.
+ */
+function mayTellKeyUp({ TERM, TERM_PROGRAM }: NodeJS.ProcessEnv): boolean {
+  return TERM !== 'linux' && TERM_PROGRAM !== 'Apple_Terminal';
+}
 
 type AppProps = {
   readonly moment: Moment;
@@ -70,16 +82,17 @@ function App({ moment, onKey, isSpoken, onReady }: AppProps) {
 export function renderStage(options: StageOptions): Stage {
   const { subscribe, getModel, onIntent } = options;
   const stdout = options.stdout ?? process.stdout;
-  const detected = detectLook(process.env, process.platform);
+  const { platform, environment } = options.system ?? thisSystem;
+  const detected = detectLook(environment, platform);
   const getLook = options.getLook ?? (() => detected);
   const isSpoken = options.isSpoken ?? false;
   const teller = createTeller();
-  // Terminals without the protocol take no notice; the Linux console is the one that might.
-  const hasKeyUp = process.env['TERM'] !== 'linux';
+  const hasKeyUp = mayTellKeyUp(environment);
   const enter = `${isSpoken ? '' : enterScreen}${hasKeyUp ? askForKeyUp : ''}`;
   const leave = `${hasKeyUp ? giveKeyUpBack : ''}${isSpoken ? '' : leaveScreen}`;
   let view: View = openingView;
   let arrivals: Arrivals = noArrivals;
+  let openPorts: string | undefined;
   let quietTimer: NodeJS.Timeout | undefined;
   let said = { message: '', atMs: 0 };
   let lastSaid = '';
@@ -112,6 +125,7 @@ export function renderStage(options: StageOptions): Stage {
     const nowMs = performance.now();
     arrivals = lookAtPorts(arrivals, model.state.ports, nowMs);
     const quietMs = nextQuietMs(arrivals, nowMs);
+    repaintAfterPorts(model);
     clearTimeout(quietTimer);
     if (quietMs !== undefined) quietTimer = setTimeout(pace.ask, Math.ceil(quietMs - nowMs));
     // An editor that was closed outside is closed here too; one that is asked for comes in a while.
@@ -127,6 +141,17 @@ export function renderStage(options: StageOptions): Stage {
       nowMs,
       lastSaid,
     };
+  }
+
+  /**
+   * On Windows what RtMidi writes about a port from C stands on the page (elsewhere standard error
+   * is diverted meanwhile); it writes when one comes, goes or refuses.
+   */
+  function repaintAfterPorts({ state }: StageModel) {
+    const before = openPorts;
+    openPorts = state.ports.map(({ name, isOpen }) => `${name} ${isOpen}`).join('\n');
+    const isChanged = before !== undefined && before !== openPorts;
+    if (platform === 'win32' && isChanged) setTimeout(drawAnew, 0);
   }
 
   function withFreshMessage(model: StageModel, nowMs: number): StageModel {

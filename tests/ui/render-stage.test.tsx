@@ -8,7 +8,13 @@ import type { Look } from '../../src/ui/look.ts';
 import { createPace } from '../../src/ui/pace.ts';
 import { renderStage, type Stage } from '../../src/ui/render-stage.tsx';
 import type { Intent, StageModel } from '../../src/ui/stage-model.ts';
-import { enterScreen, fromTheTop, giveKeyUpBack, leaveScreen } from '../../src/ui/terminal.ts';
+import {
+  askForKeyUp,
+  enterScreen,
+  fromTheTop,
+  giveKeyUpBack,
+  leaveScreen,
+} from '../../src/ui/terminal.ts';
 import { modelOf, port, progression } from './fixtures.ts';
 import { createTestTerminal, Emulator } from './terminal.ts';
 
@@ -25,7 +31,10 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-async function openStage(first: StageModel = modelOf()) {
+type System = NonNullable<Parameters<typeof renderStage>[0]['system']>;
+const linux: System = { platform: 'linux', environment: { TERM: 'xterm-256color' } };
+
+async function openStage(first: StageModel = modelOf(), system = linux) {
   const terminal = createTestTerminal(size);
   const intents: Intent[] = [];
   const listeners = new Set<() => void>();
@@ -40,6 +49,7 @@ async function openStage(first: StageModel = modelOf()) {
     stdout: terminal.stdout,
     stdin: terminal.stdin,
     getLook: () => look,
+    system,
   });
   stages.push(stage);
   // Ink takes the keyboard in an effect, which React runs in a later turn of the event loop.
@@ -114,6 +124,42 @@ describe('on the terminal', () => {
     expect(shown.lines.join('\n')).toContain('three-part fourths over the ♭3');
     expect(shown.lines.at(-2)).toContain('h help');
   });
+
+  test.each([
+    ['win32', true],
+    ['linux', false],
+  ])(
+    'after a port has gone, every row is written again where others write too: %s',
+    async (platform, isAll) => {
+      const { terminal, show } = await openStage(
+        modelOf({}, { ports: [port('Stage keyboard', 'in')] }),
+        {
+          ...linux,
+          platform,
+        },
+      );
+      const before = terminal.writes.length;
+      show(modelOf({}, { ports: [port('Stage keyboard', 'in', { isOpen: false })] }));
+      vi.advanceTimersByTime(200);
+      await nextTurn();
+      vi.advanceTimersByTime(200);
+      const after = terminal.writes.slice(before).join('');
+      expect(after.includes('\u001B[2J')).toBe(isAll);
+      expect(after.includes('h help')).toBe(isAll);
+    },
+  );
+
+  test.each<[NodeJS.ProcessEnv, boolean]>([
+    [{ TERM: 'xterm-256color' }, true],
+    [{ TERM: 'linux' }, false],
+    [{ TERM: 'xterm-256color', TERM_PROGRAM: 'Apple_Terminal' }, false],
+  ])(
+    'releases of keys are asked for where that can do no harm: %o',
+    async (environment, isAsked) => {
+      const { terminal } = await openStage(modelOf(), { platform: 'darwin', environment });
+      expect(terminal.writes.join('').includes(askForKeyUp)).toBe(isAsked);
+    },
+  );
 
   test('many changes in a row are two drawings at most, the last of them of the last', async () => {
     const { terminal, show } = await openStage();
