@@ -13,6 +13,7 @@ import { describedBy } from './remembered-settings.ts';
 import type { ScreenParts } from './screen-model.ts';
 import { sendChart, sendTake } from './send-chords.ts';
 import type { PlaySession } from './session.ts';
+import { noTune } from './stage-tune.ts';
 
 type Handlers = {
   readonly [T in Intent['type']]: (
@@ -118,6 +119,10 @@ const handlers: Handlers = {
   },
   toTop: (_, { session }) => session.say(session.tune.toTop()),
   reloadChart: async (_, { session }) => session.say(await session.tune.reload()),
+  lookForCharts: (_, { session }) => session.say(session.charts?.look() ?? ''),
+  openChart: async ({ file }, { session }) =>
+    session.say((await session.charts?.open(file)) ?? noTune),
+  closeChart: (_, { session }) => session.say(session.charts?.close() ?? noTune),
   toggleOneKey: (_, { session }) =>
     session.say(session.tune.turnOneKey(session.state.snapshot.isOneKey !== true)),
   panic: (_, { session }) => session.panic(),

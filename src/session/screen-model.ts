@@ -128,6 +128,7 @@ export function createScreenModel(
       state,
       presets,
       ...given('tune', session.tune.tune),
+      ...given('charts', session.charts?.shown),
       allPresets,
       lists: library.lists,
       listOnStage: memory.setlist ?? '',

@@ -5,6 +5,7 @@
  */
 import type { Chart } from '../chart/chart.ts';
 import { given } from '../common/given.ts';
+import type { Result } from '../common/result.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { StageState } from '../io/engine/stage-state.ts';
@@ -25,15 +26,17 @@ import type { StageTune } from '../tune/tune.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
+import type { SessionCharts } from './charts.ts';
 import { choiceSentence, latchSentence, shapeSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
+import { LentByTune } from './lent-by-tune.ts';
 import { rememberedOf, withoutRemembered } from './plan.ts';
 import { withDefaults } from './presets/preset-defaults.ts';
 import { numberedOf, presetsOnStage } from './presets/setlists.ts';
 import { createDemoKey } from './rehearsal/demo-key.ts';
 import { createRehearsalPlayer, type RehearsalPlayer } from './rehearsal/rehearsal-player.ts';
 import { settingsOf } from './remembered-settings.ts';
-import { SessionTune } from './stage-tune.ts';
+import { type ChartOnStage, SessionTune } from './stage-tune.ts';
 import { SessionTape } from './tape.ts';
 
 export type SessionBeginning = {
@@ -78,6 +81,9 @@ export class PlaySession {
   });
   readonly sound: BuiltInSound;
   readonly tune: SessionTune;
+  readonly #lent = new LentByTune();
+  /** Where charts can be opened; undefined where they cannot. */
+  charts: SessionCharts | undefined;
   /** What was played, and the recorder. */
   readonly tape = new SessionTape();
   readonly #listeners = new Set<() => void>();
@@ -336,6 +342,22 @@ export class PlaySession {
     this.#use({ ...this.#setup, overrides });
   }
 
+  /**
+   * Another tune from its top; undefined: none. Its key and metre hold for as long as it is there, and
+   * what was played before is no part of it.
+   */
+  openTune(next: ChartOnStage | undefined, readAnew?: () => Promise<Result<ChartOnStage>>): void {
+    this.tape.leaveTune();
+    const { metre: before, ...memory } = this.#memory;
+    const { key, metre } = this.#lent.lend(next?.chart, {
+      ...given('key', this.#setup.key),
+      ...given('metre', before),
+    });
+    if (metre !== before) this.remember({ ...memory, ...given('metre', metre) });
+    if (key !== this.#setup.key) this.#setKeyName(key);
+    this.tune.open(next, readAnew);
+  }
+
   /** Another voicing of the chord that sounds, or sounded last. */
   choose(step: ChoiceStep): void {
     this.#host?.choose(step);
@@ -394,12 +416,17 @@ export class PlaySession {
 
   /** What to remember for next time. */
   settings(): Settings {
+    const { metre: set, ...memory } = this.#memory;
+    // A demo lends its key only, and a tune its key and metre.
+    const { key, metre } = this.#lent.ownOf({
+      ...given('key', this.#demoKey.own()),
+      ...given('metre', set),
+    });
     return settingsOf({
-      memory: this.#memory,
+      memory: { ...memory, ...given('metre', metre) },
       setup: this.#setup,
       ports: this.ports,
-      // A demo lends its key only.
-      key: this.#demoKey.own(),
+      key,
       hasPlayed: this.chords.length > 0,
     });
   }

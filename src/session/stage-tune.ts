@@ -11,9 +11,9 @@ export type ChartOnStage = { readonly stage: StageTune; readonly chart: Chart };
 
 type Host = Pick<EngineHost, 'follow' | 'setPlace' | 'oneKey'>;
 
-export const noTune = 'There is no tune on the stage; start with --chart FILE.';
+export const noTune = 'There is no tune on the stage; open a chart, or start with --chart FILE.';
 
-function stays(problem: string): string {
+export function stays(problem: string): string {
   return `${problem.replace(/\.?$/u, '.')} The chart of before is played on.`;
 }
 
@@ -51,6 +51,16 @@ export class SessionTune {
     return isOn
       ? 'Any key plays the next chord of the tune, the same key again the same chord.'
       : 'Your keys are what you play again.';
+  }
+
+  /** Another one from its top, and how it is read anew; undefined: none. What sounds goes on. */
+  open(next: ChartOnStage | undefined, readAnew?: () => Promise<Result<ChartOnStage>>): void {
+    this.#waiting = undefined;
+    this.#stage = next?.stage;
+    this.#chart = next?.chart;
+    this.#readAnew = readAnew;
+    this.#host?.follow(next?.stage);
+    if (next === undefined) this.#host?.oneKey(false);
   }
 
   /** How the chart is read anew; a tune that was given otherwise cannot be. */

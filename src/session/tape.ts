@@ -49,6 +49,13 @@ export class SessionTape {
     return this.#recorder?.keep() ?? noRecorder;
   }
 
+  /** Another tune begins, or none: what was played before has no place in it. */
+  leaveTune(): void {
+    this.#chords.forEach(({ place: _, ...chord }, index) => {
+      this.#chords[index] = chord;
+    });
+  }
+
   takeState(state: StageState): void {
     for (const mark of clockMarksOf(state)) {
       this.#recorder?.recorder.clock(mark);

@@ -4,6 +4,7 @@
  */
 import { Box } from 'ink';
 import { type Arrivals, noArrivals } from './arrivals.ts';
+import { ChartsPage } from './charts/charts-page.tsx';
 import { ChordsPage } from './chords/chords-page.tsx';
 import { Foot, footRowsFor } from './frame/foot.tsx';
 import { Heading } from './frame/heading.tsx';
@@ -114,6 +115,7 @@ function OtherPage({ model, view, width, rows, lastSaid }: BodyProps) {
   const part = { model, view, width, rows };
   if (view.isHelpOpen) return <HelpPage {...part} lastSaid={lastSaid} />;
   if (view.page === 'chords') return <ChordsPage {...part} />;
+  if (view.page === 'charts') return <ChartsPage {...part} />;
   if (view.page === 'set-up') return <SetUpPage {...part} />;
   const isEditing = view.isEditing && model.editor !== undefined;
   return isEditing ? <EditorPage {...part} /> : <PresetsPage {...part} />;

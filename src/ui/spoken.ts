@@ -3,6 +3,7 @@
  * new is told (teller.ts), so each line says one thing.
  */
 import type { ChordReport } from '../live/snapshot.ts';
+import { chartAtCursor, chartPlace, chartsOf } from './charts/chart-list.ts';
 import { guidanceHint } from './first-hint.ts';
 import { functionNow } from './function-now.ts';
 import { wantingOf } from './given-up.ts';
@@ -122,12 +123,26 @@ function chordsSentences(model: StageModel, view: View): readonly string[] {
   ];
 }
 
+function chartSentences(model: StageModel, view: View): readonly string[] {
+  const { files, opened, folder, aboutOf } = chartsOf(model);
+  const file = chartAtCursor(model, view);
+  if (file === undefined) return [`No chart in ${folder}.`];
+  const place = `${chartPlace(model, view) + 1} of ${files.length}`;
+  const about = aboutOf(file);
+  if (about === undefined) return [`${file}, ${place}.`];
+  if ('problem' in about) return [`${file}, ${place}.`, withFullStop(about.problem)];
+  const what = [about.title, about.words, inWords(about.facts)].filter((each) => each !== '');
+  return [`${file}, ${place}${file === opened ? ', open' : ''}.`, `${what.join(', ')}.`];
+}
+
 function pageSentences(model: StageModel, view: View): readonly string[] {
   switch (view.page) {
     case 'stage':
       return stageSentences(model);
     case 'chords':
       return chordsSentences(model, view);
+    case 'charts':
+      return chartSentences(model, view);
     case 'set-up':
       return formSentences('set-up', model, view);
     case 'presets':

@@ -7,6 +7,7 @@
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
 import type { Tune } from '../tune/tune.ts';
+import type { ChartsShown } from './charts/chart-list.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './typing.ts';
 
@@ -55,6 +56,8 @@ export type StageModel = {
   readonly presets: readonly PresetLine[];
   /** The tune on the stage; where the player is stands in `state.snapshot.tune`. */
   readonly tune?: Tune;
+  /** Those that can be opened; absent: none can. */
+  readonly charts?: ChartsShown;
   /** 'rehearsal': no ports, the computer keyboard plays. */
   readonly mode: 'ports' | 'rehearsal';
   /** One sentence for the player, or ''. The state's own `notice` is shown as well. */
@@ -165,6 +168,10 @@ export type Intent =
   | { readonly type: 'toTop' }
   /** The tune's chart is read anew, and played from here. */
   | { readonly type: 'reloadChart' }
+  /** Which charts there are is read anew; one of them comes on the stage; the one there leaves it. */
+  | { readonly type: 'lookForCharts' }
+  | { readonly type: 'openChart'; readonly file: string }
+  | { readonly type: 'closeChart' }
   /** Any key plays the tune's next chord, or no longer does. */
   | { readonly type: 'toggleOneKey' }
   | { readonly type: 'panic' }

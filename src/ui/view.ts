@@ -7,7 +7,7 @@ import type { ChordReport, Turn } from '../live/snapshot.ts';
 import type { FormName, RegisterEdge, RegisterName } from './stage-model.ts';
 import type { Typing } from './typing.ts';
 
-export const pages = ['stage', 'presets', 'chords', 'set-up'] as const;
+export const pages = ['stage', 'presets', 'chords', 'charts', 'set-up'] as const;
 export type Page = (typeof pages)[number];
 
 /** In the order in which they are chosen for turning. */
@@ -46,6 +46,8 @@ export type View = {
   readonly row: { readonly [Form in FormName]: string };
   /** How many chords back the cursor of the chords page is; 0 is the newest. */
   readonly chordsBack: number;
+  /** The chart the cursor is on, by its file; undefined: the one that is open. */
+  readonly chartCursor: string | undefined;
   /** Where the stretch to send begins; undefined, or no longer in the history: nowhere marked. */
   readonly chordMark: ChordReport | undefined;
   readonly typing: Typing | undefined;
@@ -76,6 +78,7 @@ export type ViewAction =
   | { readonly type: 'edit'; readonly isEditing: boolean }
   | { readonly type: 'pointAtRow'; readonly form: FormName; readonly id: string }
   | { readonly type: 'lookBack'; readonly chords: number }
+  | { readonly type: 'pointAtChart'; readonly file: string | undefined }
   | { readonly type: 'mark'; readonly chord: ChordReport | undefined }
   | { readonly type: 'type'; readonly typing: Typing | undefined }
   | { readonly type: 'turnWhat'; readonly turn: Turn }
@@ -97,6 +100,7 @@ export const openingView: View = {
   isEditing: false,
   row: { preset: '', 'set-up': '' },
   chordsBack: 0,
+  chartCursor: undefined,
   chordMark: undefined,
   typing: undefined,
   hint: '',
@@ -144,6 +148,8 @@ function reduceCursors(view: View, action: ViewAction): View {
       return { ...view, row: { ...view.row, [action.form]: action.id } };
     case 'lookBack':
       return { ...view, chordsBack: Math.max(0, action.chords) };
+    case 'pointAtChart':
+      return { ...view, chartCursor: action.file };
     case 'mark':
       return { ...view, chordMark: action.chord };
     case 'turnHelp':

@@ -108,6 +108,7 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   };
   return {
     ...parts,
+    host,
     parts,
     changes,
     played,

@@ -67,7 +67,7 @@ describe('in either mode', () => {
     // Several rows of one letter are one thing done to what the page shows.
     const meanings: { readonly [stroke: string]: string } = {
       w: 'keep: the last minutes, the stretch, the preset',
-      x: 'take away: moved registers, a place in a setlist, a value',
+      x: 'take away: moved registers, a place in a setlist, a value, the chart on the stage',
       e: 'edit: a preset, a value',
       c: 'copy: a preset, a stretch to a chart',
     };

@@ -4,7 +4,7 @@
  * standard input is a pipe or a file, its lines are orders: `preset NAME`, `key KEY`, `register
  * LOW-HIGH`, `record` (begins a take, or ends it), `keep` (the last minutes), `write chart`, `panic`,
  * `quit`; by ear (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`;
- * in a tune `place BAR`, `one-key`, `reload` (its chart); in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
+ * in a tune `place BAR`, `one-key`, `reload` (its chart); `charts`, `chart open NAME`, `chart close`; in rehearsal `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { createInterface } from 'node:readline';
 import { setTimeout as setTimeoutPromise } from 'node:timers/promises';
@@ -42,6 +42,9 @@ export const orderNames = [
   'place',
   'one-key',
   'reload',
+  'chart open',
+  'chart close',
+  'charts',
   'latch',
   'record',
   'write chart',
@@ -167,6 +170,10 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
     }
     case 'reload':
       return session.tune.reload();
+    case 'charts':
+      return session.charts?.list() ?? noCharts;
+    case 'chart':
+      return openOrClose(rest, session);
     case 'place':
       return setPlace(value, session);
     case 'write':
@@ -184,6 +191,19 @@ export function obey(order: string, session: PlaySession): string | Promise<stri
     default:
       return `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`;
   }
+}
+
+const noCharts = 'No charts can be opened here.';
+
+/** 'chart open NAME', 'chart close'. */
+function openOrClose(
+  [what = '', ...name]: readonly string[],
+  { charts }: PlaySession,
+): string | Promise<string> {
+  if (charts === undefined) return noCharts;
+  if (what.toLowerCase() === 'close' && name.length === 0) return charts.close();
+  if (what.toLowerCase() === 'open') return charts.open(name.join(' '));
+  return "'chart' wants 'open' and a name after it, or 'close'; 'charts' says which there are.";
 }
 
 const scopes: readonly string[] = keptScopes;

@@ -13,6 +13,7 @@ import type { Folders } from '../../io/files/folders.ts';
 import { type PresetEntry, readPresets } from '../../io/files/preset-files.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
+import { SessionCharts } from '../../session/charts.ts';
 import type { Plan, PlayValues } from '../../session/plan.ts';
 import { Library } from '../../session/presets/preset-library.ts';
 import { beginningOf } from '../../session/remembered-settings.ts';
@@ -67,7 +68,6 @@ export class PlayRun {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #saver: SettingsSaver | undefined;
-  #stopWatching: () => void = () => {};
 
   constructor(options: PlayRunOptions) {
     const { values, plan, folders, file } = options;
@@ -113,7 +113,7 @@ export class PlayRun {
     );
     if (!this.#isScreen) this.#say(message);
     session.begin(host);
-    this.#watchChart(session);
+    this.#openCharts(session);
     this.#takes.listenTo(session);
     // A closed pipe or a fault ends the process by another way; only a kill is a sudden end.
     process.once('exit', () => this.#say(this.#takes.end()));
@@ -122,18 +122,24 @@ export class PlayRun {
     return this.#leave(session, code);
   }
 
-  /** What is played is what the file says, from the next top on. */
-  #watchChart(session: PlaySession): void {
-    const { tune } = session;
+  /** What is played is what the file says, from the next top on; and others can be opened. */
+  #openCharts(session: PlaySession): void {
     const { values, folders } = this.#options;
+    const read = (file: string) =>
+      readTuneAnew({ ...values, chart: file }, () => readPresets(folders.presets));
+    session.charts = new SessionCharts(session, {
+      folder: folders.charts,
+      read,
+      watch: watchChart,
+      say: (sentence) => {
+        if (!this.#isScreen && !this.#speaks) this.#say(sentence);
+        else if (sentence !== '') session.say(sentence);
+      },
+    });
     const { chart } = values;
     if (chart === undefined) return;
-    tune.readFrom(() => readTuneAnew(values, () => readPresets(folders.presets)));
-    this.#stopWatching = watchChart(chart, async () => {
-      const sentence = await tune.changed();
-      if (!this.#isScreen && !this.#speaks) this.#say(sentence);
-      else if (sentence !== '') session.say(sentence);
-    });
+    session.tune.readFrom(() => read(chart));
+    session.charts.begin(chart);
   }
 
   /** On standard error; '' says nothing. */
@@ -268,7 +274,7 @@ export class PlayRun {
 
   /** Notes off, ports closed, take written, settings kept: in this order. */
   async #leave(session: PlaySession, code: number): Promise<number> {
-    this.#stopWatching();
+    session.charts?.end();
     await session.close();
     await session.sound.close();
     this.#say(this.#takes.end());

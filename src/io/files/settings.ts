@@ -75,6 +75,8 @@ export type Settings = {
   /** The MPE zone of keyboards that do not say so themselves; absent: as they say. */
   readonly mpeZone?: ToldZone;
   readonly theme?: Theme;
+  /** Where charts are listed from, a folder's path; absent: the player's own folder. */
+  readonly chartFolder?: string;
   /** Decibels of the built-in sound. */
   readonly soundLevel?: number;
   /** Rehearsal is to be silent. */
@@ -267,6 +269,7 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   noteExpression: isOneOf(noteExpressions),
   mpeZone: isOneOf(toldZones),
   theme: isOneOf(themes),
+  chartFolder: isText,
   soundLevel: (value) => typeof value === 'number' && boundedLevel(value) === value,
   isSoundOff: (value) => typeof value === 'boolean',
   keys: isTextsByName,

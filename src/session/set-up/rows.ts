@@ -3,6 +3,7 @@
  * typed, cleared or learned. What is chosen here is remembered.
  */
 
+import { isAbsolute } from 'node:path';
 import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import { type Settings, themes } from '../../io/files/settings.ts';
@@ -305,6 +306,24 @@ const themeWords = {
   contrast: 'high contrast, no colour',
 } as const;
 
+const chartRows: readonly SetUpRow[] = [
+  {
+    id: 'chartFolder',
+    group: 'charts',
+    label: 'folder of charts',
+    help: 'The path of the folder that the charts page lists; x gives your own back.',
+    entry: 'text',
+    value: ({ charts, memory }) => memory.chartFolder ?? charts?.folder ?? '',
+    type: (session, text) => {
+      if (text === '') return patch(session, 'chartFolder', undefined);
+      if (!isAbsolute(text)) return `'${text}' is no whole path of a folder.`;
+      patch(session, 'chartFolder', text);
+      return session.charts?.look() ?? '';
+    },
+    clear: (session) => patch(session, 'chartFolder', undefined),
+  },
+];
+
 const screenRows: readonly SetUpRow[] = [
   {
     id: 'theme',
@@ -328,5 +347,6 @@ export const setUpRows: readonly SetUpRow[] = [
   ...handRows,
   ...mpeRows,
   ...zoneRows,
+  ...chartRows,
   ...screenRows,
 ];

@@ -16,7 +16,7 @@ type HeadingProps = {
 };
 
 /** The pages take about this many columns; what is left of the line is the status. */
-const pagesWidth = 38;
+const pagesWidth = 41;
 /** In less no word of it would stand whole. */
 const leastStatus = 8;
 
@@ -24,16 +24,17 @@ export function Heading({ layout, model, view, arrivals, nowMs }: HeadingProps) 
   const { inner, headRows } = layout;
   const status = { model, arrivals, nowMs };
   const hasName = inner >= 76;
-  const room = inner - pagesWidth - (hasName ? 10 : 0);
+  const isNarrow = inner < pagesWidth - 2;
+  const room = inner - pagesWidth - (hasName ? 9 : 0);
   return (
     <Box flexDirection="column" width={inner} height={headRows} flexShrink={0}>
       <Box width={inner} height={1} justifyContent="space-between" columnGap={2}>
         <Box flexShrink={0}>
           <Words>
-            <Run tone="strong">{hasName ? 'Handspan  ' : ''}</Run>
-            {pages.map((page) => (
+            <Run tone="strong">{hasName ? 'Handspan ' : ''}</Run>
+            {pages.map((page, place) => (
               <Run key={page} tone={page === view.page ? 'strong' : 'quiet'}>
-                {`${page === view.page ? '▸' : ' '}${page}  `}
+                {`${page === view.page ? '▸' : isNarrow ? '' : ' '}${page}${place < pages.length - 1 ? ' ' : ''}`}
               </Run>
             ))}
           </Words>

@@ -9,6 +9,7 @@
 
 import type { StageModel } from '../stage-model.ts';
 import { type Page, pages, reduceView, type View } from '../view.ts';
+import { chartKeys } from './charts-keys.ts';
 import { choiceKeys } from './choices-keys.ts';
 import { chordKeys } from './chords-keys.ts';
 import { editorKeys, setUpKeys } from './forms-keys.ts';
@@ -27,11 +28,12 @@ const everywhere: readonly KeyRow[] = [
     strokes: ['tab', 'shift-tab'],
     brief: 'page',
     short: 'next page',
-    help: 'next page: stage, presets, chords, set-up (Shift Tab: before)',
+    help: 'next page: stage, presets, chords, charts, set-up (Shift Tab: before)',
     act: ({ which, view, model }) => {
       const action = { type: 'turnPage', step: which === 0 ? 1 : -1 } as const;
-      const isSetUpNext = reduceView(view, action).page === 'set-up';
-      return isSetUpNext && model.mode === 'ports'
+      const { page: next } = reduceView(view, action);
+      if (next === 'charts') return { type: 'view', action, intent: { type: 'lookForCharts' } };
+      return next === 'set-up' && model.mode === 'ports'
         ? { type: 'view', action, intent: { type: 'lookForPorts' } }
         : viewAction(action);
     },
@@ -50,7 +52,7 @@ const everywhere: readonly KeyRow[] = [
     brief: 'keep last',
     short: 'keep the last 10 minutes',
     help: 'what was just played, the last ten minutes, becomes a take',
-    pages: ['stage', 'presets', 'set-up'],
+    pages: ['stage', 'presets', 'charts', 'set-up'],
     isEditing: false,
     act: () => ({ type: 'keepLast' }),
   },
@@ -124,6 +126,7 @@ export const keyTable: readonly KeyRow[] = [
   ...presetKeys.slice(0, 7),
   ...editorKeys,
   ...chordKeys,
+  ...chartKeys,
   ...setUpKeys,
   ...everywhere,
   ...choiceKeys,

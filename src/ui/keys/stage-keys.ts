@@ -136,7 +136,7 @@ export const stageKeys: readonly KeyRow[] = [
 ];
 
 const hasTune = ({ tune }: StageModel): boolean => tune !== undefined;
-const noTune = 'There is no tune on the stage; start with --chart FILE.';
+const noTune = 'There is no tune on the stage; open a chart on the charts page.';
 
 /** Of a tune on the stage. */
 export const tuneKeys: readonly KeyRow[] = [
