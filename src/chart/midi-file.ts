@@ -1,6 +1,7 @@
 /**
  * A voiced chart as a Standard MIDI File, format 1: title, tempo, metre, key and the symbols as markers,
- * one track for the upper voices and one for the bass. Each chord sounds for its beats.
+ * one track for the upper voices and one for the bass. Each chord sounds for its beats. Several
+ * treatments of a chart follow each other, a bar of silence between them.
  * Source: Standard MIDI Files 1.0 (RP-001).
  */
 import { encode } from '../midi/encode.ts';
@@ -30,21 +31,21 @@ function tickOf(quarters: number): number {
   return Math.round(quarters * division);
 }
 
-function timed({ chords }: VoicedChart): Timed[] {
+function timed({ chords }: VoicedChart, from: number): Timed[] {
   return chords.map((chord) => {
     const { start, length } = chord.chord;
-    return { chord, start: tickOf(start), end: tickOf(start + length) };
+    return { chord, start: from + tickOf(start), end: from + tickOf(start + length) };
   });
 }
 
 /** A pick-up is a short bar of its own, so that the bars of a sequencer stand where the chart's do. */
-function metreEvents({ metres, pickup }: Chart): FileEvent[] {
+function metreEvents({ metres, pickup }: Chart, from: number): FileEvent[] {
   const [{ beats, unit }] = metres;
   const short = { beats: (pickup * unit) / 4, unit, start: 0 };
   const isFirstChanged = metres.some(({ start }) => start === pickup && start > 0);
   const full = [{ beats, unit, start: pickup }, ...metres.slice(1)].slice(isFirstChanged ? 1 : 0);
   return [...(pickup > 0 ? [short] : []), ...full].map((metre) => ({
-    tick: tickOf(metre.start),
+    tick: from + tickOf(metre.start),
     bytes: timeSignature(metre.beats, metre.unit),
   }));
 }
@@ -75,30 +76,61 @@ function track(
   return [nameEvent(name), ...inOrder(notes)];
 }
 
-/** The bytes of the file. The same chart gives the same bytes. */
-export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
-  const { title, metres, tempo } = voiced.chart;
+/** The chart in one treatment of several. */
+export type NamedTreatment = { readonly name: string; readonly voiced: VoicedChart };
+
+type Placed = NamedTreatment & { readonly from: number; readonly chords: readonly Timed[] };
+
+function placed(treatments: readonly NamedTreatment[]): readonly Placed[] {
+  let from = 0;
+  return treatments.map(({ name, voiced }) => {
+    const own = { name, voiced, from, chords: timed(voiced, from) };
+    const { metres } = voiced.chart;
+    const { beats, unit } = metres.at(-1) ?? metres[0];
+    from = (own.chords.at(-1)?.end ?? from) + tickOf((beats * 4) / unit);
+    return own;
+  });
+}
+
+function conducting({ name, voiced, from, chords }: Placed): readonly FileEvent[] {
   const { key } = voiced.setup;
-  const chords = timed(voiced);
-  const quarter = Math.round((60_000_000 / tempo) * (metres[0].unit / 4));
+  const named = name === '' ? [] : [{ tick: from, bytes: meta('marker', utf8(name)) }];
+  const signature = key && keySignature(key.fifths, key.mode === 'minor');
   const markers = chords.map(({ chord, start }) => ({
     tick: start,
     // A rest is no chord either.
     bytes: meta('marker', utf8(chord.chord.text === restText ? 'N.C.' : chord.chord.text)),
   }));
+  return [
+    ...metreEvents(voiced.chart, from),
+    ...(from > 0 || signature === undefined ? [] : [{ tick: from, bytes: signature }]),
+    ...named,
+    ...markers,
+  ];
+}
+
+/** The bytes of the file. The same charts give the same bytes. */
+export function treatmentsToMidiFile(treatments: readonly NamedTreatment[]): Uint8Array {
+  const parts = placed(treatments);
+  const chords = parts.flatMap((part) => part.chords);
   const upper = track('Upper voices', chords, ({ sounding }) => sounding?.voicing.upper ?? []);
   const bass = track('Bass', chords, ({ sounding }) => {
     const note = sounding?.voicing.bass;
     return note === undefined ? [] : [note];
   });
+  const chart = parts[0]?.voiced.chart;
+  if (chart === undefined) throw new RangeError('there is no treatment to write');
+  const { title, tempo, metres } = chart;
+  const quarter = Math.round((60_000_000 / tempo) * (metres[0].unit / 4));
   const first = [
     ...(title === '' ? [] : [nameEvent(title)]),
     { tick: 0, bytes: setTempo(quarter) },
-    ...metreEvents(voiced.chart),
-    ...(key === undefined
-      ? []
-      : [{ tick: 0, bytes: keySignature(key.fifths, key.mode === 'minor') }]),
-    ...markers,
+    ...parts.flatMap(conducting),
   ];
   return writeStandardMidiFile([first, upper, bass], division);
+}
+
+/** The chart as one. */
+export function chartToMidiFile(voiced: VoicedChart): Uint8Array {
+  return treatmentsToMidiFile([{ name: '', voiced }]);
 }

@@ -25,11 +25,11 @@ export function labelLines(label: string): readonly string[] {
 }
 
 /** Letters of the longest line. */
-function labelWidth(label: string): number {
+export function labelWidth(label: string): number {
   return labelLines(label).reduce((most, line) => Math.max(most, line.length), 0);
 }
 
-type Labelled = Pick<ProgressionChord, 'label' | 'notes'>;
+type Labelled = Pick<ProgressionChord, 'label' | 'notes' | 'lettersBelow'>;
 
 /** Whether its label is printed: it is another one than before. */
 export function isLabelNew({ label, notes }: Labelled, before: Labelled | undefined): boolean {
@@ -49,7 +49,7 @@ export function labelWidths(
     isLabelNew(chord, place === 0 ? first : chords[place - 1]),
   );
   const areMany = isNew.filter(Boolean).length > 1;
-  return chords.map(({ label }, place) =>
-    areMany || isNew[place] === true ? labelWidth(label) : 0,
+  return chords.map(({ label, lettersBelow = 0 }, place) =>
+    Math.max(areMany || isNew[place] === true ? labelWidth(label) : 0, lettersBelow),
   );
 }

@@ -30,6 +30,8 @@ export type MeasureManner = {
   /** The last bar of the music. */
   readonly isLast: boolean;
   readonly isForEngraver: boolean;
+  /** Staves above it have the tempo, the rehearsal marks and the jumps. */
+  readonly isBelow: boolean;
 };
 
 type VoiceInBar = {
@@ -53,26 +55,28 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
     [1, 2].flatMap((staff) => [...accidentalsOnStaff(inBar, staff, signature)]),
   );
   const children: Xml[] = [];
-  const { isFirst, isLast, isForEngraver } = manner;
-  if (laid.isNewLine && !isFirst) children.push(element('print', { 'new-system': 'yes' }));
+  const { isFirst, isLast, isForEngraver, isBelow } = manner;
+  if (laid.isNewLine && !isFirst && !isBelow)
+    children.push(element('print', { 'new-system': 'yes' }));
   const own = progression.signs?.[place];
   const left = own && leftBarLine(own);
   if (left !== undefined) children.push(left);
   const attributes = barAttributes(bar, isFirst, progression);
   if (attributes !== undefined) children.push(attributes);
-  if (bar.tick === 0) children.push(tempoMark(progression, isForEngraver));
-  if (own !== undefined) children.push(...openingDirections(own));
+  if (bar.tick === 0 && !isBelow) children.push(tempoMark(progression, isForEngraver));
+  const spoken = isBelow ? undefined : own;
+  if (spoken !== undefined) children.push(...openingDirections(spoken));
   inBar.forEach((inVoice, index) => {
     if (index > 0) {
       children.push(element('backup', {}, element('duration', {}, String(bar.length))));
     }
     const signs =
       index === 0
-        ? [...cuesOf(own), ...signsOf(chords, laid.before, progression, isForEngraver)]
+        ? [...cuesOf(spoken), ...signsOf(chords, laid.before, progression, isForEngraver)]
         : [];
     children.push(...voiceElements(bar, inVoice, accidentals, signs));
   });
-  if (own !== undefined) children.push(...closingDirections(own));
+  if (spoken !== undefined) children.push(...closingDirections(spoken));
   const right = rightBarLine(own ?? plainSigns, isLast);
   if (right !== undefined) children.push(right);
   const implicit = bar.number === 0 ? { implicit: 'yes' } : {};

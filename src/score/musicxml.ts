@@ -1,6 +1,7 @@
 /**
  * A progression as MusicXML 4.0: one part on two staves, chord symbols above, labels below where
- * they change. The same progression gives the same text.
+ * they change; where other treatments of it stand below, a part for each. The same progression gives
+ * the same text.
  *
  * Source: MusicXML 4.0 (W3C Music Notation Community Group, 2021); the order of elements is the
  * schema's.
@@ -36,22 +37,38 @@ export function* musicXmlPieces(
   section?: Section,
 ): Generator<string, void> {
   const { from, to } = section ?? { from: 0, to: layout.bars.length };
-  const before =
-    from === 0
-      ? preamble(layout.progression, isForEngraver)
-      : [element('part-list', {}, partHead())];
+  const parts = [layout, ...layout.below];
+  const list = partList(parts);
+  const before = from === 0 ? [...preamble(layout.progression, isForEngraver), list] : [list];
   yield head;
   yield '<score-partwise version="4.0">\n';
   for (const xml of before) yield formatXml(xml, ' ');
-  yield ' <part id="P1">\n';
-  for (let place = from; place < to; place += 1) {
-    const isLast = place === layout.bars.length - 1;
-    yield formatXml(
-      measure(layout, place, { isFirst: place === from, isLast, isForEngraver }),
-      '  ',
-    );
+  for (const [part, own] of parts.entries()) {
+    yield ` <part id="${partId(part)}">\n`;
+    for (let place = from; place < to; place += 1) {
+      const isLast = place === own.bars.length - 1;
+      const manner = { isFirst: place === from, isLast, isForEngraver, isBelow: part > 0 };
+      yield formatXml(measure(own, place, manner), '  ');
+    }
+    yield ' </part>\n';
   }
-  yield ' </part>\n</score-partwise>\n';
+  yield '</score-partwise>\n';
+}
+
+function partId(part: number): string {
+  return `P${part + 1}`;
+}
+
+/** Treatments below each other are numbered, so that each line says which is which. */
+function partList(parts: readonly ScoreLayout[]): Xml {
+  const areSeveral = parts.length > 1;
+  return element(
+    'part-list',
+    {},
+    ...parts.map(({ progression }, part) =>
+      partHead(partId(part), areSeveral ? `${part + 1} ${progression.name ?? ''}`.trim() : ''),
+    ),
+  );
 }
 
 /** What stands before the part. */
@@ -74,7 +91,6 @@ function preamble(
       ...(fields.length === 0 ? [] : [element('miscellaneous', {}, ...fields)]),
     ),
     ...(isForEngraver && composer !== '' ? credits(title, composer) : []),
-    element('part-list', {}, partHead()),
   ];
 }
 
@@ -97,21 +113,28 @@ function credits(title: string, composer: string): readonly Xml[] {
  * An instrument that notation programs know by its name, its MusicXML 4.0 sound and its General MIDI
  * program (1, Acoustic Grand Piano), so that the score plays as written for a keyboard.
  */
-function partHead(): Xml {
-  const id = 'P1-I1';
+function partHead(id: string, name: string): Xml {
+  const instrument = `${id}-I1`;
+  const names =
+    name === ''
+      ? [element('part-name', { 'print-object': 'no' }, 'Piano')]
+      : [
+          element('part-name', {}, name),
+          element('part-abbreviation', {}, name.split(' ', 1)[0] ?? ''),
+        ];
   return element(
     'score-part',
-    { id: 'P1' },
-    element('part-name', { 'print-object': 'no' }, 'Piano'),
+    { id },
+    ...names,
     element(
       'score-instrument',
-      { id },
+      { id: instrument },
       element('instrument-name', {}, 'Piano'),
       element('instrument-sound', {}, 'keyboard.piano'),
     ),
     element(
       'midi-instrument',
-      { id },
+      { id: instrument },
       element('midi-channel', {}, '1'),
       element('midi-program', {}, '1'),
     ),

@@ -38,8 +38,10 @@ export type ProgressionChord = {
   readonly isOptional?: boolean;
   /** Silence that is written as rests and not as N.C. */
   readonly isRest?: boolean;
-  /** Played and not written: the symbol before still holds, and is not printed again. */
+  /** Not printed again: the symbol before still holds, or it stands above other staves. */
   readonly isSameSymbol?: boolean;
+  /** Letters that stand below other staves at the same place; absent: none. */
+  readonly lettersBelow?: number;
   /** What a chart chooses for it, in its words ('bass=third', '@F4'); absent: nothing. */
   readonly chosen?: string;
   /** Empty for silence. */
@@ -83,6 +85,10 @@ export type Progression = {
   readonly signs?: readonly BarSigns[];
   /** What a score prints; absent: what sounds. */
   readonly manner?: ScoreManner;
+  /** What it is called beside others: 'drop-2'; absent: it stands alone. */
+  readonly name?: string;
+  /** The same bars in other treatments, each on staves of its own below; symbols stand once, on top. */
+  readonly below?: readonly Progression[];
   /** How it came to its note values: 'eighth notes at 96 a minute'; '' when it was written so. */
   readonly grid: string;
 };

@@ -2,7 +2,7 @@
  * What stands in which bar of a score and where its lines begin, found in one walk over the music,
  * so that a bar of a long score costs no more than one of a short.
  */
-import { labelWidths } from './engraved-label.ts';
+import { isLabelNew, labelWidth, labelWidths } from './engraved-label.ts';
 import { type Bar, barsOf, type Progression, type ProgressionChord } from './progression.ts';
 import { type StaffVoice, type Stretch, voicesOf } from './staff-voices.ts';
 
@@ -21,16 +21,54 @@ export type ScoreLayout = {
   readonly progression: Progression;
   readonly voices: readonly StaffVoice[];
   readonly bars: readonly LaidBar[];
+  /** Of the treatments below, broken into the same lines. */
+  readonly below: readonly ScoreLayout[];
 };
 
 export function layOut(progression: Progression): ScoreLayout {
+  const { below = [], ...own } = progression;
+  if (below.length === 0) return layOutAlone(own, lineBreaks(barsOf(own), [own]));
+  const top = withLettersBelow(own, below);
+  const breaks = lineBreaks(barsOf(own), [top, ...below]);
+  const others = below.map((each) => layOutAlone(withoutSymbols(each), breaks));
+  return { ...layOutAlone(top, breaks), below: others };
+}
+
+function withoutSymbols(progression: Progression): Progression {
+  return {
+    ...progression,
+    chords: progression.chords.map((chord) => ({ ...chord, isSameSymbol: true })),
+  };
+}
+
+/** The symbols of the first treatment keep apart what stands below the others. */
+function withLettersBelow(progression: Progression, below: readonly Progression[]): Progression {
+  const widest = new Map<number, number>();
+  for (const { chords } of below) {
+    let before: ProgressionChord | undefined;
+    for (const chord of chords) {
+      const label = isLabelNew(chord, before) ? labelWidth(chord.label) : 0;
+      const most = Math.max(label, chord.sounds.length, widest.get(chord.tick) ?? 0);
+      widest.set(chord.tick, most);
+      before = chord;
+    }
+  }
+  return {
+    ...progression,
+    chords: progression.chords.map((chord) => ({
+      ...chord,
+      lettersBelow: widest.get(chord.tick) ?? 0,
+    })),
+  };
+}
+
+function layOutAlone(progression: Progression, breaks: ReadonlySet<number>): ScoreLayout {
   const bars = barsOf(progression);
   const voices = voicesOf(progression);
   const chordsIn = cut(bars, progression.chords, ({ tick }) => tick + 1);
   const stretchesIn = voices.map(({ stretches }) =>
     cut(bars, stretches, ({ tick, length }) => tick + length),
   );
-  const breaks = lineBreaks(bars, chordsIn, progression);
   let before: ProgressionChord | undefined;
   const laid = bars.map((bar, place): LaidBar => {
     const chords = chordsIn[place] ?? [];
@@ -44,7 +82,7 @@ export function layOut(progression: Progression): ScoreLayout {
     before = chords.at(-1) ?? before;
     return own;
   });
-  return { progression, voices, bars: laid };
+  return { progression, voices, bars: laid, below: [] };
 }
 
 /**
@@ -127,32 +165,44 @@ function barsOnLine(left: number, fits: (count: number) => boolean): number {
   return most > 2 ? most - 1 : most;
 }
 
-/** Lines of four bars, as players read a tune; of two or one where the chords are many. */
-function lineBreaks(
+/** Of each bar how many chords begin in it, and the letters they need beside each other. */
+function crowding(
   bars: readonly Bar[],
-  chordsIn: readonly (readonly ProgressionChord[])[],
-  { manner, signs }: Progression,
-): ReadonlySet<number> {
+  { chords, manner }: Progression,
+): readonly { readonly chords: number; readonly letters: number }[] {
   const isBoth = manner?.symbols === 'both';
-  const ends = sectionEnds(bars.length, signs);
-  const first = bars[0]?.number === 0 ? 1 : 0;
   const written = ({ sounds, symbol }: ProgressionChord) =>
     isBoth ? Math.max(sounds.length, symbol.length) : (sounds || symbol).length;
   let before: ProgressionChord | undefined;
-  const letters = chordsIn.map((own) => {
+  return cut(bars, chords, ({ tick }) => tick + 1).map((own) => {
     const widths = labelWidths(own, before);
     before = own.at(-1) ?? before;
-    return own.reduce(
+    const letters = own.reduce(
       (sum, chord, place) => sum + Math.max(written(chord), widths[place] ?? 0) + gap,
       0,
     );
+    return { chords: own.length, letters };
   });
+}
+
+/**
+ * Lines of four bars, as players read a tune; of two or one where the chords are many.
+ * @param treatments of the same bars, which are broken alike.
+ */
+function lineBreaks(bars: readonly Bar[], treatments: readonly Progression[]): ReadonlySet<number> {
+  const ends = sectionEnds(bars.length, treatments[0]?.signs);
+  const first = bars[0]?.number === 0 ? 1 : 0;
+  const crowds = treatments.map((each) => crowding(bars, each));
   // Bars of a line are about as wide as each other: the fullest one decides.
   const fits = (start: number, count: number) =>
-    chordsIn.slice(start, start + count).every((own, place, some) => {
-      const needed = letters[start + place] ?? 0;
-      return own.length * some.length <= chordsOnLine && needed * some.length <= lettersOnLine;
-    });
+    crowds.every((crowd) =>
+      crowd
+        .slice(start, start + count)
+        .every(
+          ({ chords, letters }, _, some) =>
+            chords * some.length <= chordsOnLine && letters * some.length <= lettersOnLine,
+        ),
+    );
   const breaks = new Set<number>();
   for (let start = first; start < bars.length; ) {
     if (start > first) breaks.add(start);

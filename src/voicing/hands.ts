@@ -21,6 +21,11 @@ function fitsHand(notes: readonly number[], reach: number): boolean {
   return notes.length <= mostNotes && span <= reach;
 }
 
+/** True when one hand takes it all, the bass too. */
+export function isPlayableByOne({ notes }: Voicing, reach: number): boolean {
+  return fitsHand(notes, reach);
+}
+
 /** True when some split leaves each hand a span of at most `reach` semitones. */
 export function isPlayable({ notes }: Voicing, reach: number): boolean {
   return notes.some(

@@ -44,6 +44,10 @@ const rooms: Readonly<Record<string, Room>> = {
     packages: ['fflate', 'sax'],
   },
   sound: { imports: ['midi'], packages: [] },
+  compare: {
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'chart', 'sound'],
+    packages: [],
+  },
   io: { imports: ['midi', 'presets', 'tune', 'live', 'take', 'sound'] },
   ui: {
     imports: [],
@@ -61,6 +65,7 @@ const rooms: Readonly<Record<string, Room>> = {
       'take',
       'chart',
       'sound',
+      'compare',
       'io',
       'ui',
       'cli',
@@ -79,6 +84,7 @@ const rooms: Readonly<Record<string, Room>> = {
       'revoice',
       'chart',
       'sound',
+      'compare',
       'io',
       'ui',
       'cli',

@@ -47,7 +47,7 @@ export type ChartPlan = {
 };
 
 type Refusal = { readonly ok: false; readonly isMisuse: boolean; readonly problem: string };
-type Part<T> = { readonly ok: true; readonly value: T } | Refusal;
+export type Part<T> = { readonly ok: true; readonly value: T } | Refusal;
 
 function wrong(problem: string): Refusal {
   return { ok: false, isMisuse: true, problem };

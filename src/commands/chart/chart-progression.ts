@@ -8,6 +8,7 @@ import { beatsIn, type WrittenBar } from '../../chart/form.ts';
 import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
+import type { Treatment } from '../../compare/treatment.ts';
 import { spellInKey } from '../../harmony/chord/spelling.ts';
 import { formatNote } from '../../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
@@ -156,6 +157,15 @@ function metresOf(bars: readonly PageBar[]): readonly Metre[] {
       metres.push({ tick: tickOf(start), beats, unit });
   }
   return metres;
+}
+
+/** Several treatments stand below each other, each under its name. */
+export function progressionOfCharts([first, ...others]: readonly Treatment[]): Progression {
+  if (first === undefined) throw new RangeError('there is no treatment to write');
+  const own = progressionOfChart(first.voiced);
+  if (others.length === 0) return own;
+  const below = others.map(({ name, voiced }) => ({ ...progressionOfChart(voiced), name }));
+  return { ...own, name: first.name, below };
 }
 
 export function progressionOfChart(voiced: VoicedChart): Progression {

@@ -1,6 +1,6 @@
-/** `handspan chart`: a chord chart voiced on the best path, as text, JSON or a MIDI file. */
+/** `handspan chart`: a chord chart voiced on the best path, in one treatment or several side by side. */
 import type { Chart } from '../../chart/chart.ts';
-import { chartToMidiFile } from '../../chart/midi-file.ts';
+import { treatmentsToMidiFile } from '../../chart/midi-file.ts';
 import { chartReport, formatChart } from '../../chart/report.ts';
 import { smallestRegister } from '../../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../../chart/syntax.ts';
@@ -14,16 +14,22 @@ import {
   refusal,
   type Streams,
 } from '../../cli/command.ts';
-import { keyForms } from '../../harmony/key/key.ts';
+import { factsOf } from '../../compare/facts.ts';
+import { comparisonReport } from '../../compare/report.ts';
+import { comparedOf, compareText } from '../../compare/text.ts';
+import type { Treatment } from '../../compare/treatment.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
 import { formatRegister } from '../../presets/register.ts';
-import { prepareScoreFiles, type ScoreValues, scoreOptions } from '../scores/score-files.ts';
-import { planWav, type WavValues, wavBytes, wavFile, wavOptions } from '../sound/wav.ts';
+import type { Reach } from '../../voicing/hands.ts';
+import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
+import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { readChartInput } from './chart-input.ts';
-import { type ChartPlan, type ChartValues, planChart } from './chart-options.ts';
-import { progressionOfChart } from './chart-progression.ts';
-import { type ListenWish, listenToChart, listenWish } from './listen-to-chart.ts';
+import type { ChartPlan, ChartValues } from './chart-options.ts';
+import { progressionOfCharts } from './chart-progression.ts';
+import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
+import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
+import { chartOptions } from './options.ts';
 import { readChart, refuseChart, sayProblems } from './read-chart.ts';
 
 export const chart = defineCommand({
@@ -35,59 +41,17 @@ export const chart = defineCommand({
   table: { heading: 'Chart', rows: syntax },
   usage: ['chart TEXT [OPTIONS]', 'chart FILE [OPTIONS]', 'chart - [OPTIONS]'],
   example: "handspan chart '| Dm7 | G7 | Cmaj7 | % |' --strategy drop-2",
-  options: {
-    preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
-    strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
-    shape: {
-      type: 'string',
-      value: 'DEGREES',
-      about: "A shape of your own, lowest first: '1 5 9 b3 b7', '1 / 7 3 5'",
-    },
-    key: {
-      type: 'string',
-      value: 'KEY',
-      about: `The key, instead of the chart's own: ${keyForms}`,
-    },
-    register: {
-      type: 'string',
-      value: 'LOW-HIGH',
-      about: 'Where the upper voices stand, such as D3-G4 or 50-67',
-    },
-    'bass-register': { type: 'string', value: 'LOW-HIGH', about: 'Where the bass stands' },
-    bass: {
-      type: 'string',
-      value: 'POLICY',
-      about: 'root, third, fifth, seventh, as-played, pedal (or pedal=A1), line or none',
-    },
-    voices: { type: 'string', value: 'N', about: 'Voices above the bass' },
-    melody: { type: 'boolean', about: 'Of a MusicXML score: harmonise under its melody' },
-    json: { type: 'boolean', about: 'Answer as JSON' },
-    midi: { type: 'string', value: 'FILE', about: 'Also write a MIDI file' },
-    chart: {
-      type: 'string',
-      value: 'FILE',
-      about: 'Also write the chart itself as text, each symbol in one form',
-    },
-    ...wavOptions,
-    listen: { type: 'boolean', about: 'Play it at its tempo on the built-in sound' },
-    'from-bar': {
-      type: 'string',
-      value: 'N',
-      about: 'Listen from this bar on, as they are played',
-    },
-    loop: { type: 'boolean', about: 'Listen again and again' },
-    click: { type: 'boolean', about: 'Listen with a click on every beat' },
-    'count-in': { type: 'boolean', about: 'Listen after a bar that is counted' },
-    ...scoreOptions,
-    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
-  },
+  options: chartOptions,
   maximumPositionals: Number.POSITIVE_INFINITY,
   run: async ({ values, positionals }, streams) => {
     if (positionals.length === 0) {
       return misuse(streams, "'chart' needs a chart: its text, a file, or - .", 'chart');
     }
-    const plan = planChart(given(values), await readPresets(userFolders(process.env).presets));
-    if (!plan.ok) return refusal(streams, plan, 'chart');
+    const collection = await readPresets(userFolders(process.env).presets);
+    const plans = planTreatments(given(values), collection);
+    if (!plans.ok) return refusal(streams, plans, 'chart');
+    const reach = reachOf(values.reach, values.compare !== undefined);
+    if (!reach.ok) return refusal(streams, reach, 'chart');
     const input = await readChartInput(positionals, process.stdin);
     if (!input.ok) return failure(streams, input.problem);
     const { source } = input.value;
@@ -96,13 +60,15 @@ export const chart = defineCommand({
     sayProblems(parsed.remarks, source, streams);
     const wish = listenWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'chart');
-    return answer(parsed.value, plan.value, { ...values, source, listening: wish.value }, streams);
+    const wanted = { ...values, reach: reach.value, source, listening: wish.value };
+    return answer(parsed.value, plans.value, wanted, streams);
   },
 });
 
 type Wanted = ScoreValues &
   WavValues & {
     readonly listening: ListenWish | undefined;
+    readonly reach: Reach;
     /** What the chart is called in messages. */
     readonly source: string;
     readonly chart?: string;
@@ -121,13 +87,57 @@ function setupOf(parsed: Chart, { preset, key, bassRegister, presetNamed }: Char
   return { preset, key: key ?? parsed.key, registers, presetNamed };
 }
 
+/** The chart in each treatment; undefined when something is wrong, and then that has been said. */
+function voiceAll(
+  parsed: Chart,
+  plans: readonly NamedPlan[],
+  source: string,
+  streams: Streams,
+): readonly Treatment[] | undefined {
+  const treatments: Treatment[] = [];
+  for (const plan of plans) {
+    const setup = setupOf(parsed, plan);
+    const problem = plan.upper && problemWithRegister(parsed, setup, plan.upper);
+    if (problem !== undefined) {
+      failure(streams, problem);
+      return undefined;
+    }
+    const voiced = voiceChart(parsed, setup);
+    if (voiced.problems.length > 0) {
+      sayProblems(voiced.problems, source, streams);
+      return undefined;
+    }
+    treatments.push({ name: plan.name, voiced });
+  }
+  return treatments;
+}
+
+/** What is printed of it. */
+function toldOf(
+  treatments: readonly Treatment[],
+  { json = false, reach }: Pick<Wanted, 'json' | 'reach'>,
+  columns: number | undefined,
+): string {
+  const [first, ...others] = treatments;
+  if (first === undefined) return '';
+  if (others.length === 0) {
+    return json ? JSON.stringify(chartReport(first.voiced)) : formatChart(first.voiced).trimEnd();
+  }
+  const compared = treatments.map((each) => comparedOf(each, factsOf(each.voiced, reach)));
+  if (json) return JSON.stringify(comparisonReport(compared));
+  return compareText(compared, columns ?? pageColumns).trimEnd();
+}
+
+/** Where nobody says how wide the page is: printed on A4 or Letter in landscape it fits. */
+const pageColumns = 120;
+
 async function answer(
   parsed: Chart,
-  plan: ChartPlan,
+  plans: readonly NamedPlan[],
   values: Wanted,
   streams: Streams,
 ): Promise<number> {
-  const { json, midi, chart: text, force: isOverwriting = false } = values;
+  const { midi, chart: text, force: isOverwriting = false } = values;
   const others = [
     { option: '--midi', file: midi, written: { what: 'MIDI file', example: 'chart.mid' } },
     wavFile(values),
@@ -140,26 +150,18 @@ async function answer(
   if (!sound.ok) return refusal(streams, sound, 'chart');
   const scores = prepareScoreFiles(values, isOverwriting, others);
   if (!scores.ok) return refusal(streams, scores, 'chart');
-  const setup = setupOf(parsed, plan);
-  if (plan.upper !== undefined) {
-    const problem = problemWithRegister(parsed, setup, plan.upper);
-    if (problem !== undefined) return failure(streams, problem);
-  }
-  const voiced = voiceChart(parsed, setup);
-  if (voiced.problems.length > 0) {
-    sayProblems(voiced.problems, values.source, streams);
-    return exitCodes.failed;
-  }
+  const treatments = voiceAll(parsed, plans, values.source, streams);
+  if (treatments === undefined) return exitCodes.failed;
+  const midiFile = () => treatmentsToMidiFile(treatments);
   const contents = {
-    '--midi': { bytes: () => chartToMidiFile(voiced) },
-    '--wav': wavBytes({ midi: () => chartToMidiFile(voiced), timbre: sound.value }),
+    '--midi': { bytes: midiFile },
+    '--wav': wavBytes({ midi: midiFile, timbre: sound.value }),
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
-  const code = await scores.value.write(progressionOfChart(voiced), streams, contents);
-  const told = json === true ? JSON.stringify(chartReport(voiced)) : formatChart(voiced).trimEnd();
-  streams.stdout.write(`${told}\n`);
+  const code = await scores.value.write(progressionOfCharts(treatments), streams, contents);
+  streams.stdout.write(`${toldOf(treatments, values, streams.stdout.columns)}\n`);
   if (values.listening === undefined) return code;
-  const heard = await listenToChart(voiced, values.listening, sound.value, streams);
+  const heard = await listenToCharts(treatments, values.listening, sound.value, streams);
   return code === exitCodes.fine ? heard : code;
 }
 

@@ -3,9 +3,10 @@ import type { Chart } from '../../chart/chart.ts';
 import { chartToMidiFile } from '../../chart/midi-file.ts';
 import { chartReport } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
-import { failure, type Streams } from '../../cli/command.ts';
+import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
+import type { Treatment } from '../../compare/treatment.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
 import { listenTo } from '../sound/listen.ts';
 import { type Click, clickEvents, pieceOf } from '../sound/piece.ts';
@@ -75,7 +76,25 @@ function* beatsOf({ metres, pickup, bars }: Chart): Generator<Beat, void> {
   }
 }
 
-export function listenToChart(
+/** Treatments follow each other, each said before it sounds. */
+export async function listenToCharts(
+  treatments: readonly Treatment[],
+  wish: ListenWish,
+  timbre: TimbreName,
+  streams: Streams,
+): Promise<number> {
+  if (treatments.length > 1 && wish.isLooping) {
+    return failure(streams, "'--loop' is for one treatment; leave out '--loop' or '--compare'.");
+  }
+  for (const { name, voiced } of treatments) {
+    if (name !== '') streams.stderr.write(`handspan: ${name}\n`);
+    const code = await listenToChart(voiced, wish, timbre, streams);
+    if (code !== exitCodes.fine) return code;
+  }
+  return exitCodes.fine;
+}
+
+function listenToChart(
   voiced: VoicedChart,
   wish: ListenWish,
   timbre: TimbreName,

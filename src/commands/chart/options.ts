@@ -1,0 +1,62 @@
+/** The options of `handspan chart`. */
+import { keyForms } from '../../harmony/key/key.ts';
+import { reaches } from '../../voicing/hands.ts';
+import { scoreOptions } from '../scores/score-files.ts';
+import { wavOptions } from '../sound/wav.ts';
+
+export const chartOptions = {
+  preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
+  strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
+  compare: {
+    type: 'string',
+    value: 'NAMES',
+    about: 'Voice it in two to eight ways side by side: strategies or presets, with commas between',
+  },
+  reach: {
+    type: 'string',
+    value: 'NAME',
+    about: `With --compare: what one hand spans, ${reaches.join(', ')}; a ninth when left out`,
+  },
+  shape: {
+    type: 'string',
+    value: 'DEGREES',
+    about: "A shape of your own, lowest first: '1 5 9 b3 b7', '1 / 7 3 5'",
+  },
+  key: {
+    type: 'string',
+    value: 'KEY',
+    about: `The key, instead of the chart's own: ${keyForms}`,
+  },
+  register: {
+    type: 'string',
+    value: 'LOW-HIGH',
+    about: 'Where the upper voices stand, such as D3-G4 or 50-67',
+  },
+  'bass-register': { type: 'string', value: 'LOW-HIGH', about: 'Where the bass stands' },
+  bass: {
+    type: 'string',
+    value: 'POLICY',
+    about: 'root, third, fifth, seventh, as-played, pedal (or pedal=A1), line or none',
+  },
+  voices: { type: 'string', value: 'N', about: 'Voices above the bass' },
+  melody: { type: 'boolean', about: 'Of a MusicXML score: harmonise under its melody' },
+  json: { type: 'boolean', about: 'Answer as JSON' },
+  midi: { type: 'string', value: 'FILE', about: 'Also write a MIDI file' },
+  chart: {
+    type: 'string',
+    value: 'FILE',
+    about: 'Also write the chart itself as text, each symbol in one form',
+  },
+  ...wavOptions,
+  listen: { type: 'boolean', about: 'Play it at its tempo on the built-in sound' },
+  'from-bar': {
+    type: 'string',
+    value: 'N',
+    about: 'Listen from this bar on, as they are played',
+  },
+  loop: { type: 'boolean', about: 'Listen again and again' },
+  click: { type: 'boolean', about: 'Listen with a click on every beat' },
+  'count-in': { type: 'boolean', about: 'Listen after a bar that is counted' },
+  ...scoreOptions,
+  force: { type: 'boolean', about: 'Let files that are written overwrite others' },
+} as const;

@@ -1,0 +1,121 @@
+/** `chart --compare`: what it says, writes and refuses. */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseMidi } from 'midi-file';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { runCommand } from './run-command.ts';
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'chart-compare-'));
+  process.env['HANDSPAN_HOME'] = at('home');
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const tune = 'title: Two Lamps\nkey: C\n| Dm7 | G7 | Cmaj7 | % |';
+
+test('the JSON holds each treatment as the chart alone has it', async () => {
+  const { code, out } = await runCommand('chart', tune, '--compare', 'drop-2,Shells', '--json');
+  expect(code).toBe(0);
+  const { treatments } = JSON.parse(out);
+  const alone = await Promise.all(
+    [
+      ['--strategy', 'drop-2'],
+      ['--preset', 'shells'],
+    ].map(async (words) => {
+      const { preset, strategy, chords } = JSON.parse(
+        (await runCommand('chart', tune, ...words, '--json')).out,
+      );
+      return { preset, strategy, chords };
+    }),
+  );
+  expect(treatments).toEqual(alone);
+});
+
+test.each<readonly [string, readonly string[], string]>([
+  [
+    'a name unknown',
+    ['--compare', 'drop-2,fourts'],
+    "no strategy or preset 'fourts' (nearest: 'fourths')",
+  ],
+  ['one alone', ['--compare', 'drop-2'], 'give two to eight strategies or presets'],
+  ['an empty name', ['--compare', 'drop-2,'], 'give two to eight strategies or presets'],
+  [
+    'nine',
+    ['--compare', 'close,open,drop-2,drop-3,shell,rootless,spread,fourths,hybrid'],
+    'two to eight',
+  ],
+  ['one twice', ['--compare', 'drop-2,hybrid,drop-2'], "'drop-2' stands there twice"],
+  [
+    'a strategy beside',
+    ['--compare', 'drop-2,hybrid', '--strategy', 'open'],
+    "'--strategy' and '--compare'",
+  ],
+  [
+    'voices that one cannot have',
+    ['--compare', 'drop-2,hybrid', '--voices', '3'],
+    "'drop-2': '--voices'",
+  ],
+  [
+    'a reach unknown',
+    ['--compare', 'drop-2,hybrid', '--reach', 'foot'],
+    "'--reach foot': there are",
+  ],
+  ['a reach for nothing', ['--reach', 'tenth'], 'nothing is compared'],
+])('%s is refused in a sentence', async (_, words, problem) => {
+  const { code, out, err } = await runCommand('chart', tune, ...words);
+  expect([code, out]).toEqual([2, '']);
+  expect(err).toContain(problem);
+});
+
+test('the MIDI file has one treatment after the other, a bar between them', async () => {
+  const words = ['--compare', 'drop-2,fourths,hybrid', '--midi', at('a.mid')];
+  expect((await runCommand('chart', tune, ...words)).code).toBe(0);
+  const { tracks, header } = parseMidi(readFileSync(at('a.mid')));
+  const timed = (track: (typeof tracks)[number] | undefined) => {
+    let tick = 0;
+    return (track ?? []).map((event) => {
+      tick += event.deltaTime;
+      return { ...event, beat: tick / (header.ticksPerBeat ?? 1) };
+    });
+  };
+  const markers = timed(tracks[0]).filter(({ type }) => type === 'marker');
+  const named = markers.map((event) => ('text' in event ? `${event.beat} ${event.text}` : ''));
+  expect(named).toContain('0 drop-2');
+  expect(named).toContain('20 fourths');
+  expect(named).toContain('40 hybrid');
+  expect(named.filter((name) => name.endsWith('Dm7'))).toEqual(['0 Dm7', '20 Dm7', '40 Dm7']);
+  const upper = timed(tracks[1]).filter(({ type }) => type === 'noteOn' || type === 'noteOff');
+  const { treatments } = JSON.parse(
+    (await runCommand('chart', tune, '--compare', 'drop-2,fourths,hybrid', '--json')).out,
+  );
+  const starts = (from: number) =>
+    upper.flatMap((event) =>
+      event.type === 'noteOn' && event.beat === from ? [event.noteNumber] : [],
+    );
+  for (const [place, from] of [0, 20, 40].entries()) {
+    const notes = treatments[place].chords[0].notes as { midi: number; part: string }[];
+    expect(starts(from)).toEqual(
+      notes.filter(({ part }) => part === 'upper').map(({ midi }) => midi),
+    );
+  }
+  expect(upper.filter(({ beat }) => beat > 16 && beat < 20)).toEqual([]);
+});
+
+test('the score has a system for each, the symbols once, the lines broken alike', async () => {
+  const long = 'key: C\n| Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | C6 | % |';
+  const words = ['--compare', 'drop-2,fourths-over-root', '--musicxml', at('a.musicxml')];
+  expect((await runCommand('chart', long, ...words)).code).toBe(0);
+  const xml = readFileSync(at('a.musicxml'), 'utf8');
+  expect([...xml.matchAll(/<part-name>([^<]*)/g)].map(([, name]) => name)).toEqual([
+    '1 drop-2',
+    '2 fourths-over-root',
+  ]);
+  const [, first = '', second = ''] = xml.split('<part id=');
+  expect([first, second].map((part) => part.match(/<measure /g)?.length)).toEqual([8, 8]);
+  expect([first, second].map((part) => part.match(/<harmony/g)?.length ?? 0)).toEqual([8, 0]);
+  expect([first, second].map((part) => part.match(/<metronome/g)?.length ?? 0)).toEqual([1, 0]);
+  expect(first).toContain('new-system');
+});
