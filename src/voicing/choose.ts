@@ -12,7 +12,8 @@
  *      or a minor ninth;
  *   4. a leading tone that sounds once (before 3 where the strategy doubles by definition);
  *   5. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
- *   6. close position with every rule given up; then the lead; then the notes pass as played.
+ *   6. close position with every rule given up, what a player of a part can play last of all; then
+ *      the lead; then the notes pass as played.
  *
  * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
  * one voice fewer, then spacing and doubling, whichever first loses less.

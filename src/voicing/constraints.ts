@@ -10,6 +10,7 @@ import { isDegree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
 import { bassesOf } from './bass.ts';
 import { isPlayable } from './hands.ts';
+import { effortFor } from './players.ts';
 import type { Doubling, Frame, Voicing } from './voicing.ts';
 
 const { limits } = data;
@@ -178,6 +179,7 @@ export const ruleNames = [
   'register of the bass',
   'low interval limits',
   'minor ninths',
+  'range of a player',
 ] as const;
 export type RuleName = (typeof ruleNames)[number];
 
@@ -226,5 +228,10 @@ export function keeps(
       return keepsLowIntervalLimits(voicing.notes);
     case 'minor ninths':
       return clears(voicing, harmony, frame);
+    case 'range of a player':
+      return (
+        frame.players === undefined ||
+        effortFor(voicing.notes, frame.players) < Number.POSITIVE_INFINITY
+      );
   }
 }

@@ -10,7 +10,8 @@ import data from '../../shared/voicing-limits.json' with { type: 'json' };
 import { widestGap } from './constraints.ts';
 import { motionBetween } from './motion.ts';
 import { measureParts, partTerms } from './part-writing.ts';
-import type { Frame, Voicing } from './voicing.ts';
+import { effortFor } from './players.ts';
+import type { Frame, Register, Voicing } from './voicing.ts';
 
 export type Term = {
   readonly name: string;
@@ -240,6 +241,8 @@ const standing = {
   freeUpperPlace: 3,
   /** Wide gaps hollow a voicing out before they are forbidden. */
   wideGap: 0.5,
+  /** A note beyond what is comfortable for its player, each semitone. */
+  effort: 0.8,
   /** A minor ninth over the bass itself, which a flat ninth may be, is harsh; an octave more softens it. */
   ninthOverBass: 3,
 } as const;
@@ -254,17 +257,33 @@ function centroid(notes: readonly number[]): number {
   return sum / Math.max(1, notes.length);
 }
 
+function middleOf({ lowest, highest }: Register): number {
+  return (lowest + highest) / 2;
+}
+
+/** Of the register; where every voice has its player, of what is comfortable for the upper ones. */
+function upperMiddle({ upper, players }: Frame, voices: number): number {
+  if (players === undefined) return middleOf(upper);
+  return centroid(players.slice(-voices).map(({ comfortable }) => middleOf(comfortable)));
+}
+
+function effortCost({ notes }: Voicing, { players }: Frame): number {
+  if (players === undefined) return 0;
+  const effort = effortFor(notes, players);
+  return effort === Number.POSITIVE_INFINITY ? 0 : effort * standing.effort;
+}
+
 /** Cost of the voicing for what it is and where it stands; 0 or more, made once per candidate. */
 export function standingCost(voicing: Voicing, frame: Frame): number {
   const { bass, upper } = voicing;
-  const middle = (frame.upper.lowest + frame.upper.highest) / 2;
+  const middle = upperMiddle(frame, upper.length);
   const away = Math.abs(centroid(upper) - middle);
   const drift = Math.max(0, away - standing.freeUpperPlace) * standing.upperPlace;
   const gap = Math.max(0, widestGap(upper) - comfortableUpperGap.value) * standing.wideGap;
   // A whisper of pull even near the middle, so that equals are never settled by list order.
-  const base = voicing.price + drift + away * 0.02 + gap;
+  const base = voicing.price + drift + away * 0.02 + gap + effortCost(voicing, frame);
   if (bass === undefined) return base;
-  const bassMiddle = (frame.bass.lowest + frame.bass.highest) / 2;
+  const bassMiddle = middleOf(frame.players?.[0]?.comfortable ?? frame.bass);
   const bassGap = Math.max(0, (upper[0] ?? 0) - bass - comfortableBassGap.value);
   const harsh = upper.includes(bass + minorNinth) ? standing.ninthOverBass : 0;
   return (

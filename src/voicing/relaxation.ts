@@ -54,8 +54,11 @@ const constructed: readonly RuleName[] = [
 ];
 const sounding = ruleNames.filter((rule) => !constructed.includes(rule));
 
-/** 6: close position, whatever it breaks. */
-export const everyLimit: readonly Level[] = [{ widening: 12, givenUp: sounding }];
+/** 6: close position, whatever it breaks; what a player cannot play comes last of all. */
+export const everyLimit: readonly Level[] = [
+  { widening: 12, givenUp: sounding.filter((rule) => rule !== 'range of a player') },
+  { widening: 12, givenUp: sounding },
+];
 
 /** E1, the lowest note of a bass: below it, only what the frame itself asks for. */
 const lowestBass = limits.lowestBass.value;

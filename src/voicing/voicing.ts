@@ -5,6 +5,7 @@
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import type { TechniqueId as StrategyId } from '../harmony/naming/technique-id.ts';
 import type { PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
+import type { PlayerRange } from './players.ts';
 
 export type Register = { readonly lowest: number; readonly highest: number };
 
@@ -54,6 +55,8 @@ export type Frame = {
   readonly ceiling?: number;
   /** Semitones one hand spans, for those who will play it themselves; absent: not for hands. */
   readonly reach?: number;
+  /** Who plays the voices, lowest first; absent: nobody in particular. */
+  readonly players?: readonly PlayerRange[];
   /** Absent: 'close'. */
   readonly block?: BlockForm;
   /** The last chord of a piece: a major seventh may close it as a sixth. */

@@ -1,7 +1,7 @@
 /**
  * Which room may import what. Imports point one way:
  * commands → session → ui, io, cli; commands → revoice → score → take; io → take, chart → live
- * → presets → voicing → harmony; midi stands alone.
+ * → presets → ensemble → voicing → harmony; midi stands alone.
  * Paths are from the project's root with '/' between folders.
  */
 import { posix } from 'node:path';
@@ -27,8 +27,9 @@ const rooms: Readonly<Record<string, Room>> = {
   midi: { imports: [], packages: [] },
   harmony: { imports: [], packages: ['fastest-levenshtein'] },
   voicing: { imports: ['harmony'], packages: [] },
+  ensemble: { imports: ['harmony', 'voicing'], packages: [] },
   presets: {
-    imports: ['midi', 'harmony', 'voicing'],
+    imports: ['midi', 'harmony', 'voicing', 'ensemble'],
     packages: ['ajv', 'jsonc-parser', 'fastest-levenshtein'],
   },
   tune: { imports: ['harmony', 'presets'], packages: [] },
@@ -40,7 +41,7 @@ const rooms: Readonly<Record<string, Room>> = {
     packages: [],
   },
   chart: {
-    imports: ['midi', 'harmony', 'voicing', 'presets', 'tune'],
+    imports: ['midi', 'harmony', 'voicing', 'ensemble', 'presets', 'tune'],
     packages: ['fflate', 'sax'],
   },
   sound: { imports: ['midi'], packages: [] },
@@ -76,6 +77,7 @@ const rooms: Readonly<Record<string, Room>> = {
       'midi',
       'harmony',
       'voicing',
+      'ensemble',
       'presets',
       'tune',
       'live',
