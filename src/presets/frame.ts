@@ -2,8 +2,10 @@
  * From a preset to the frame its voicings stand in. The player may have set other registers; a held
  * bass without a note of its own takes the tonic of the key.
  */
+import { parseEnsemble } from '../ensemble/ensemble.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { reachSemitones } from '../voicing/hands.ts';
+import type { PlayerRange } from '../voicing/players.ts';
 import { notesOf } from '../voicing/stack.ts';
 import type { BassFrame, Frame } from '../voicing/voicing.ts';
 import type { Preset, Register } from './preset.ts';
@@ -27,13 +29,26 @@ function bassOf(preset: Preset, register: Register, key: Key | undefined): BassF
   return { policy, lowest, highest, ...(held !== undefined && { pedal: held }) };
 }
 
+const rangesOf = new Map<string, readonly PlayerRange[]>();
+
+/** Lowest first. */
+function playersOf(text: string): readonly PlayerRange[] {
+  const known = rangesOf.get(text);
+  if (known !== undefined) return known;
+  const parsed = parseEnsemble(text);
+  const ranges = parsed.ok ? parsed.value.parts.map(({ range }) => range) : [];
+  rangesOf.set(text, ranges);
+  return ranges;
+}
+
 export function frameOf(preset: Preset, registers: Registers, key: Key | undefined): Frame {
-  const { voices, reach, block, spread } = preset;
+  const { voices, reach, block, spread, players } = preset;
   return {
     upper: registers.upper ?? preset.upper,
     bass: bassOf(preset, registers.bass ?? preset.bass, key),
     voices,
     ...(reach !== undefined && { reach: reachSemitones(reach) }),
+    ...(players !== undefined && { players: playersOf(players) }),
     ...(block !== undefined && { block }),
     ...(spread !== undefined && { spread }),
   };

@@ -75,6 +75,8 @@ export type Preset = {
     /** Longest wait after the first note. */
     readonly ceilingMilliseconds: number;
   };
+  /** Who plays the voices: 'saxes', 'trumpet, trombone'; absent: nobody in particular. */
+  readonly players?: string;
   /** How it is played; absent fields are what a plain keyboard player expects. */
   readonly playing?: Partial<Playing>;
 };
