@@ -45,7 +45,9 @@ try {
   const PATH = [installCurrentNode(), process.env.PATH].join(delimiter);
   const env = { ...process.env, PATH };
   spawnSync('node', ['--version'], { env, stdio: 'inherit' });
-  const { status, error } = spawnSync(command, args, { env, stdio: 'inherit' });
+  const options = { env, stdio: 'inherit' };
+  const { status, error } =
+    command === 'npm' ? runNpm(args, undefined, options) : spawnSync(command, args, options);
   if (error !== undefined) throw new SetUpProblem(`cannot run '${command}': ${error.message}`);
   process.exitCode = status ?? 1;
 } catch (error) {

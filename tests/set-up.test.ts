@@ -62,7 +62,8 @@ describe('a set-up that cannot go on', () => {
     folders.push(folder);
     cpSync('scripts', join(folder, 'scripts'), { recursive: true });
     for (const name of ['package.json', 'package-lock.json']) cpSync(name, join(folder, name));
-    symlinkSync(join(process.cwd(), 'node_modules'), join(folder, 'node_modules'));
+    // On Windows a junction needs no rights of its own; elsewhere it is any link.
+    symlinkSync(join(process.cwd(), 'node_modules'), join(folder, 'node_modules'), 'junction');
     change(folder);
     // Stands in for npm: the real one could empty the node_modules that is linked here.
     writeFileSync(join(folder, 'npm.js'), fakeNpm);
@@ -91,7 +92,7 @@ describe('a set-up that cannot go on', () => {
       rmSync(join(folder, 'package-lock.json'));
       cpSync(join(folder, 'scripts'), join(folder, 'real'), { recursive: true });
       rmSync(join(folder, 'scripts'), { recursive: true });
-      symlinkSync(join(folder, 'real'), join(folder, 'scripts'));
+      symlinkSync(join(folder, 'real'), join(folder, 'scripts'), 'junction');
     });
     expect(status).toBe(1);
     expect(stderr).toMatch(/package-lock.json is missing/);

@@ -34,9 +34,9 @@ function besideNode() {
   return process.platform === 'win32' && existsSync(script) ? script : undefined;
 }
 
-/** npm as the person has it; its output is returned, not shown. */
-export function runNpm(args, folder = root) {
-  const options = { cwd: folder, encoding: 'utf8', maxBuffer: 1 << 28 };
+/** npm as the person has it; its output is returned, not shown, unless `more` says otherwise. */
+export function runNpm(args, folder = root, more = {}) {
+  const options = { cwd: folder, encoding: 'utf8', maxBuffer: 1 << 28, ...more };
   const npmScript = process.env.npm_execpath ?? besideNode();
   if (npmScript?.endsWith('.js')) return spawnSync(process.execPath, [npmScript, ...args], options);
   return spawnSync('npm', args, options);

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { canLink } from '../helpers/outside.ts';
 import { isShortRound } from '../helpers/round.ts';
 import { runCommand } from './run-command.ts';
 
@@ -46,7 +47,7 @@ test.skipIf(isShortRound)(
   30_000,
 );
 
-test.each([
+test.skipIf(!canLink()).each([
   ['--midi', '--musicxml'],
   ['--midi', '--svg'],
   ['--musicxml', '--hand-out'],

@@ -4,7 +4,9 @@
  * HANDSPAN_EXPECTS lists their names.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 
 /** @throws Error when it is expected and not there. */
 export function hasProgram(name: string, argument = '--version'): boolean {
@@ -22,4 +24,17 @@ function asExpected(name: string, isThere: boolean): boolean {
   const expected = (process.env['HANDSPAN_EXPECTS'] ?? '').split(' ');
   if (isThere || !expected.includes(name)) return isThere;
   throw new Error(`${name} is expected by HANDSPAN_EXPECTS and is not installed`);
+}
+
+/** False where links to files need rights that the person does not have: Windows, by default. */
+export function canLink(): boolean {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-link-'));
+  try {
+    symlinkSync('real', join(folder, 'link'));
+    return true;
+  } catch {
+    return false;
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
 }

@@ -8,6 +8,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
+import { runNpm } from '../../scripts/set-up/packages.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'handspan-package-'));
 const installed = join(folder, 'node_modules', 'handspan');
@@ -20,7 +21,7 @@ const environment = {
 };
 
 function npm(args: readonly string[], cwd: string): void {
-  const { status, stderr } = spawnSync('npm', args, { cwd, env: environment, encoding: 'utf8' });
+  const { status, stderr } = runNpm(args, cwd, { env: environment });
   assert.equal(status, 0, `npm ${args.join(' ')}: ${stderr}`);
 }
 
@@ -31,7 +32,12 @@ function handspan(...args: readonly string[]) {
 /** @param input what stands on standard input, then its end. */
 function handspanTold(input: string, ...args: readonly string[]) {
   const options = { cwd: folder, env: environment, input, timeout: 120_000 };
-  return spawnSync('npx', ['--no-install', 'handspan', ...args], { ...options, encoding: 'utf8' });
+  // npx is a shell's script on Windows, and Node starts those through a shell only.
+  const [program, ...first] =
+    process.platform === 'win32'
+      ? [process.execPath, join(installed, 'dist', 'cli.js')]
+      : ['npx', '--no-install', 'handspan'];
+  return spawnSync(program, [...first, ...args], { ...options, encoding: 'utf8' });
 }
 
 /** What a built file imports before its first statement runs, through its chunks. */
