@@ -8,6 +8,29 @@ import { levelText } from '../ui/level-text.ts';
 /** Absent: as before. */
 export type SoundChoice = { readonly isOn?: boolean; readonly level?: number };
 
+/** What decides whether it sounds from the start. */
+export type SoundWishes = {
+  /** `--sound` and `--no-sound`. */
+  readonly isAsked: boolean;
+  readonly isRefused: boolean;
+  /** Undefined in rehearsal. */
+  readonly ports: unknown;
+  /** Somebody sits at it, and reads no JSON. */
+  readonly isTerminal: boolean;
+  /** The player turned it off the last time. */
+  readonly isOffRemembered: boolean;
+};
+
+/**
+ * Beside MIDI ports something else sounds already, and a pipe may be no desk: it is asked for there.
+ * In a rehearsal at a terminal there is nothing else to hear.
+ */
+export function isSoundWished(wishes: SoundWishes): boolean {
+  if (wishes.isRefused) return false;
+  if (wishes.isAsked) return true;
+  return wishes.ports === undefined && wishes.isTerminal && !wishes.isOffRemembered;
+}
+
 export type SoundSurroundings = {
   readonly timbre: TimbreName;
   /** Ports are played at the same time, and come first. */

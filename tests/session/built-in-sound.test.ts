@@ -1,7 +1,7 @@
 /** The built-in sound of a session: on and off by a key, its level, and play that goes on without. */
 import { expect, test } from 'vitest';
 import type { SoundHost, SoundWish } from '../../src/io/sound/sound-host.ts';
-import { createBuiltInSound } from '../../src/session/built-in-sound.ts';
+import { createBuiltInSound, isSoundWished } from '../../src/session/built-in-sound.ts';
 
 function surroundings(problem = '') {
   const told: string[] = [];
@@ -79,4 +79,19 @@ test('one that opens while the session closes is closed', async () => {
   await sound.close();
   await opening;
   expect(told).toEqual(['closed', 'to undefined']);
+});
+
+test('beside MIDI ports it is off unless it is asked for; in a rehearsal at a terminal it is on', () => {
+  const flags = [false, true];
+  for (const isAsked of flags)
+    for (const isRefused of flags)
+      for (const isTerminal of flags)
+        for (const isOffRemembered of flags) {
+          const wishes = { isAsked, isRefused, isTerminal, isOffRemembered };
+          const withPorts = isSoundWished({ ...wishes, ports: {} });
+          const inRehearsal = isSoundWished({ ...wishes, ports: undefined });
+          expect(withPorts).toBe(isAsked && !isRefused);
+          const isDesk = isTerminal && !isOffRemembered;
+          expect(inRehearsal).toBe(!isRefused && (isAsked || isDesk));
+        }
 });

@@ -13,6 +13,7 @@ import type { Folders } from '../../io/files/folders.ts';
 import { type PresetEntry, readPresets } from '../../io/files/preset-files.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
+import { isSoundWished } from '../../session/built-in-sound.ts';
 import { SessionCharts } from '../../session/charts.ts';
 import type { Plan, PlayValues } from '../../session/plan.ts';
 import { Library } from '../../session/presets/preset-library.ts';
@@ -154,13 +155,16 @@ export class PlayRun {
     return beginningOf(session.settings(), plan.remembered, values);
   }
 
-  /** In rehearsal where somebody sits at the terminal, or wherever it was asked for. */
   #sound(session: PlaySession): void {
     const { sound, 'no-sound': isSilent, json } = this.#options.values;
-    const isTerminal = process.stdout.isTTY === true && json !== true;
-    const isRehearsed = session.ports === undefined && isTerminal;
-    const isWished = sound ?? (isRehearsed && session.memory.isSoundOff !== true);
-    if (!isWished || isSilent === true) return;
+    const isWished = isSoundWished({
+      isAsked: sound === true,
+      isRefused: isSilent === true,
+      ports: session.ports,
+      isTerminal: process.stdout.isTTY === true && json !== true,
+      isOffRemembered: session.memory.isSoundOff === true,
+    });
+    if (!isWished) return;
     void session.sound.turnOn().then((problem) => {
       const sentence = problem || soundIsOn;
       if (!this.#isScreen && !this.#speaks) this.#say(sentence);
