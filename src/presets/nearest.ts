@@ -12,8 +12,9 @@ export function findNearest(word: string, known: readonly string[]): string | un
 /** All that are equally near. */
 function nearestOf(word: string, known: readonly string[]): readonly string[] {
   const wanted = word.toLowerCase();
-  // Half the letters may differ: 'drop2' → 'drop-2' and 'paly' → 'play', yet 'xyz' → nothing.
-  const most = Math.floor(wanted.length / 2);
+  // Half the letters may differ: 'drop2' → 'drop-2' and 'paly' → 'play', yet 'xyz' → nothing, and
+  // the dashes that every option has are no likeness: '--tempo' is not '--help'.
+  const most = Math.floor(lettersOf(wanted).length / 2);
   const steps = known.map((each) => distance(wanted, each.toLowerCase()));
   const smallest = steps.reduce((least, each) => Math.min(least, each), most + 1);
   return smallest > most ? [] : known.filter((_, place) => steps[place] === smallest);
@@ -43,11 +44,15 @@ export function adviseNearest(
   return ` (nearest: ${advised.map((each) => `'${each}'`).join(', ')})`;
 }
 
-/** Those with all parts of the word in them; beginnings first. */
+function lettersOf(word: string): string {
+  return word.toLowerCase().replaceAll(/[\s_-]+/g, '');
+}
+
+/** Those with all parts of the word in them, whatever stands between; beginnings first. */
 function wordsWith(word: string, known: readonly string[]): readonly string[] {
   const parts = word.toLowerCase().split(/[\s_-]+/);
   if (word.length < fewestLetters) return [];
-  const holding = known.filter((each) => parts.every((part) => each.toLowerCase().includes(part)));
-  const isBeginning = (each: string): boolean => each.toLowerCase().startsWith(parts[0] ?? '');
+  const holding = known.filter((each) => parts.every((part) => lettersOf(each).includes(part)));
+  const isBeginning = (each: string): boolean => lettersOf(each).startsWith(parts[0] ?? '');
   return [...holding.filter(isBeginning), ...holding.filter((each) => !isBeginning(each))];
 }

@@ -36,6 +36,12 @@ describe('a known word', () => {
   });
 });
 
+test('what stands between the parts of a word is no difference, and no likeness', () => {
+  expect(adviseNearest('drop2', presets)).toContain("'drop-2-ninths'");
+  expect(adviseNearest('upperstructure', presets)).toContain("'upper-structure");
+  expect(adviseNearest('--tempo', ['--help', '--midi', '--key'])).toBe('');
+});
+
 test('nothing is advised for what is like nothing', () => {
   expect(adviseNearest('xyzzy', presets)).toBe('');
   expect(adviseNearest('o', presets)).toBe('');
