@@ -12,7 +12,7 @@ import { given } from '../common/given.ts';
 import type { Message } from '../midi/message.ts';
 import { controllers, switchDown } from '../midi/specification.ts';
 import { createBehindKeys } from './behind-keys.ts';
-import type { Wish } from './controllers/controls.ts';
+import type { StruckWish, Wish } from './controllers/controls.ts';
 import { type Expressive, isExpressive } from './controllers/note-expression.ts';
 import type { Engine, Setup } from './engine-api.ts';
 import { createEngineParts, type EngineParts } from './engine-parts.ts';
@@ -22,13 +22,15 @@ import { endsNotes, isTiming } from './message-kinds.ts';
 import { withPreset } from './moved-registers.ts';
 import type { Snapshot } from './snapshot.ts';
 import type { OneKey } from './tune/one-key.ts';
+import { noTune, oneKeySentence } from './tune/sentences.ts';
 import { createWishes, type Wishes } from './wishes.ts';
+
+type Struck = ReturnType<OneKey['turn']>;
 
 export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   const parts = createEngineParts(first, known);
   const { hands, passing, ringing } = parts;
   let now = 0;
-
   const behind = createBehindKeys((later, out) => {
     if ('wish' in later) wishes.grant(later.wish, now, out);
     else passOn(later.message, later.source, parts, out);
@@ -48,34 +50,28 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     passing.forward(message, parts.inUse.layout(), out);
   };
 
-  const strike = (notes: ReturnType<OneKey['translate']>, out: Message[]): void => {
+  const strike = (notes: Struck, out: Message[]): void => {
     for (const { message, source } of notes) strokes.take(message, source, now, out);
   };
 
+  const takeOther = (message: Message, source: number, out: Message[]): void => {
+    const wish = wishOf(message, parts);
+    if (wish === undefined) behind.take({ message, source }, hands.waiting(), out);
+    else if (wish === 'used') return;
+    else if (isStruck(wish)) strike(struckBy(wish, parts, now), out);
+    else wishInTurn(wish, out);
+  };
+
   const take = (message: Message, source: number, out: Message[]): void => {
-    if (message.type === 'songPosition') parts.songClock.receive(message, source, now);
     if (isNote(message)) strike(parts.oneKey.translate(message, source, now), out);
     else if (isTiming(message)) {
       followClock(message, source, now, parts);
       out.push(message);
     } else if (endsNotes(message)) endNotes(message, out);
     else {
-      const wish = wishOf(message, parts);
-      if (wish === undefined) behind.take({ message, source }, hands.waiting(), out);
-      else if (wish !== 'used') wishInTurn(wish, out);
+      if (message.type === 'songPosition') placeSong(message, source, now, parts);
+      takeOther(message, source, out);
     }
-  };
-
-  /** `act` comes after all that is due by then. */
-  const during = (at: number, act: (out: Message[]) => void): Message[] => {
-    const out: Message[] = [];
-    now = Math.max(now, at);
-    for (let due = hands.deadline(); due !== undefined && due <= now; due = hands.deadline()) {
-      hands.advance(due, out);
-      behind.follow(out);
-    }
-    act(out);
-    return ringing.sent(out);
   };
 
   /** `act` ends what is due with everything else. */
@@ -85,6 +81,16 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     act(out);
     return ringing.sent(out);
   };
+
+  /** `act` comes after all that is due by then. */
+  const during = (at: number, act: (out: Message[]) => void): Message[] =>
+    inPlaceOfAll(at, (out) => {
+      for (let due = hands.deadline(); due !== undefined && due <= now; due = hands.deadline()) {
+        hands.advance(due, out);
+        behind.follow(out);
+      }
+      act(out);
+    });
 
   return {
     receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
@@ -105,6 +111,36 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
     takeReports: () => parts.log.takeReports(),
     snapshot: () => snapshotOf(parts),
   };
+}
+
+/** A song was put to another position. */
+function placeSong(
+  message: Extract<Message, { type: 'songPosition' }>,
+  source: number,
+  at: number,
+  { log, songClock, tune }: EngineParts,
+): void {
+  songClock.receive(message, source, at);
+  if (tune.songAt(message.sixteenths / 4)) log.changed();
+}
+
+function isStruck(wish: Wish | StruckWish): wish is StruckWish {
+  return wish.type === 'next-chord' || wish.type === 'one-key';
+}
+
+/** What keys go down or come up by a control. */
+function struckBy(wish: StruckWish, parts: EngineParts, at: number): Struck {
+  if (wish.type === 'one-key') return turnOneKey(parts);
+  if (wish.isDown && !parts.tune.isThere()) parts.say(noTune);
+  return parts.oneKey.pedal(wish.isDown, at);
+}
+
+/** On or off by a control: what has to come up first. */
+function turnOneKey({ log, oneKey, say, tune }: EngineParts): Struck {
+  const isOn = tune.isThere() && !oneKey.isOn();
+  say(tune.isThere() ? oneKeySentence(isOn) : noTune);
+  log.changed();
+  return oneKey.turn(isOn);
 }
 
 /** Where the tune is, if that is the clock's to say. */
@@ -129,7 +165,7 @@ function obeyWrittenPresets({ tune, inUse }: EngineParts, wishes: Wishes): void 
 
 type Doing = {
   readonly during: (at: number, act: (out: Message[]) => void) => Message[];
-  readonly strike: (notes: ReturnType<OneKey['translate']>, out: Message[]) => void;
+  readonly strike: (notes: Struck, out: Message[]) => void;
 };
 
 /** What may be asked of the tune on the stage. */
@@ -153,7 +189,10 @@ function isNote(message: Message): message is NoteMessage {
   return message.type === 'noteOn' || message.type === 'noteOff';
 }
 
-function wishOf(message: Message, { controls, inUse }: EngineParts): Wish | 'used' | undefined {
+function wishOf(
+  message: Message,
+  { controls, inUse }: EngineParts,
+): ReturnType<typeof controls.read> {
   const { controls: bound = {}, presets = [] } = inUse.setup();
   return controls.read(message, bound, presets.length);
 }

@@ -23,10 +23,10 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
 
   const press = (key: HeldKey, out: Message[]): void => {
     held.add(key);
-    const chosen = keyedPlace(inUse.setup().controls ?? {}, key.note);
-    if (chosen !== undefined) {
+    const wish = wishOf(key.note, parts);
+    if (wish !== undefined) {
       key.role = 'spent';
-      after.wishInTurn({ type: 'choose', place: chosen }, out);
+      after.wishInTurn(wish, out);
       return;
     }
     if (taking.isOn()) taking.press(key);
@@ -87,4 +87,15 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       press(key, out);
     },
   };
+}
+
+/** Of a key that asks for something instead of sounding. */
+function wishOf(note: number, { inUse, tune }: EngineParts): Wish | undefined {
+  const { controls = {} } = inUse.setup();
+  const preset = keyedPlace(controls, note, 'keys');
+  if (preset !== undefined) return { type: 'choose', place: preset };
+  const section = tune.isThere() ? keyedPlace(controls, note, 'sectionKeys') : undefined;
+  return section === undefined
+    ? undefined
+    : { type: 'move', move: { to: 'section', place: section } };
 }

@@ -1,8 +1,10 @@
 /** What the player asks for besides notes: presets, other voicings, silence. */
 import type { Message } from '../midi/message.ts';
+import type { PlaceMove } from '../tune/moved-place.ts';
 import type { Wish } from './controllers/controls.ts';
 import type { Setup } from './engine-api.ts';
 import type { EngineParts } from './engine-parts.ts';
+import { nowhere } from './tune/sentences.ts';
 
 export type Wishes = {
   readonly grant: (wish: Wish, at: number, out: Message[]) => void;
@@ -41,12 +43,6 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
     passing.silence(ledger.channels(), out);
   };
 
-  /** Of the chord that is held, or of whatever the keys are read as. */
-  const takeShape = (): void => {
-    const { sounding, voicer } = parts.shown().chord;
-    parts.say(taking.ask(sounding()?.voiced.harmony.chord, voicer().key));
-  };
-
   const latch = (at: number, out: Message[]): void => {
     const isLatched = !inUse.isLatched();
     inUse.latch(isLatched);
@@ -74,8 +70,11 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
         case 'latch':
           latch(at, out);
           return;
+        case 'move':
+          movePlace(wish.move, parts);
+          return;
         case 'take-shape':
-          takeShape();
+          takeShape(parts);
           return;
         case 'turn':
           parts.shown().chord.choose(wish.step, at, out);
@@ -95,4 +94,15 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
     },
     silence,
   };
+}
+
+/** Of the chord that is held, or of whatever the keys are read as. */
+function takeShape({ say, shown, taking }: EngineParts): void {
+  const { sounding, voicer } = shown().chord;
+  say(taking.ask(sounding()?.voiced.harmony.chord, voicer().key));
+}
+
+function movePlace(move: PlaceMove, { log, say, tune }: EngineParts): void {
+  if (!tune.move(move)) say(nowhere(move, tune.isThere()));
+  log.changed();
 }

@@ -5,11 +5,12 @@ import { writeChart } from '../chart/write.ts';
 import type { Result } from '../common/result.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { chartName, listCharts } from '../io/files/chart-files.ts';
+import { noTune } from '../live/tune/sentences.ts';
 import { formatMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
 import type { AboutChart, ChartsShown } from '../ui/charts/chart-list.ts';
 import type { PlaySession } from './session.ts';
-import { type ChartOnStage, noTune, stays } from './stage-tune.ts';
+import { type ChartOnStage, stays } from './stage-tune.ts';
 
 export type ChartSource = {
   /** The folder where the player's charts lie, unless the settings name another. */

@@ -5,6 +5,7 @@ import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Folders } from '../io/files/folders.ts';
+import { noTune } from '../live/tune/sentences.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
 import { movedKey, turnedKey } from './key-steps.ts';
@@ -13,7 +14,6 @@ import { describedBy } from './remembered-settings.ts';
 import type { ScreenParts } from './screen-model.ts';
 import { sendChart, sendTake } from './send-chords.ts';
 import type { PlaySession } from './session.ts';
-import { noTune } from './stage-tune.ts';
 
 type Handlers = {
   readonly [T in Intent['type']]: (
@@ -113,11 +113,7 @@ const handlers: Handlers = {
   latch: (_, { session }) => session.latch(),
   takeShape: (_, { session }) => session.takeShape(),
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
-  stepSection: ({ step }, { session }) => {
-    const { chord = 0 } = session.state.snapshot.tune ?? {};
-    session.say(session.tune.toSection(chord, step));
-  },
-  toTop: (_, { session }) => session.say(session.tune.toTop()),
+  movePlace: ({ move }, { session }) => session.say(session.tune.move(move)),
   reloadChart: async (_, { session }) => session.say(await session.tune.reload()),
   lookForCharts: (_, { session }) => session.say(session.charts?.look() ?? ''),
   openChart: async ({ file }, { session }) =>

@@ -4,14 +4,14 @@ import type { Chart } from '../chart/chart.ts';
 import type { Result } from '../common/result.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { Snapshot } from '../live/snapshot.ts';
+import { noTune, nowhere, oneKeySentence } from '../live/tune/sentences.ts';
+import { movedTo, type PlaceMove } from '../tune/moved-place.ts';
 import type { StageTune, Tune, TuneReading } from '../tune/tune.ts';
 
 /** A tune with the chart that it was made of. */
 export type ChartOnStage = { readonly stage: StageTune; readonly chart: Chart };
 
 type Host = Pick<EngineHost, 'follow' | 'setPlace' | 'oneKey'>;
-
-export const noTune = 'There is no tune on the stage; open a chart, or start with --chart FILE.';
 
 export function stays(problem: string): string {
   return `${problem.replace(/\.?$/u, '.')} The chart of before is played on.`;
@@ -48,9 +48,7 @@ export class SessionTune {
   turnOneKey(isOn: boolean): string {
     if (this.tune === undefined) return noTune;
     this.#host?.oneKey(isOn);
-    return isOn
-      ? 'Any key plays the next chord of the tune, the same key again the same chord.'
-      : 'Your keys are what you play again.';
+    return oneKeySentence(isOn);
   }
 
   /** Another one from its top, and how it is read anew; undefined: none. What sounds goes on. */
@@ -123,22 +121,13 @@ export class SessionTune {
     return '';
   }
 
-  /** To the beginning of the section before or after this chord, or its own where it is within. */
-  toSection(chord: number, step: 1 | -1): string {
-    if (this.tune === undefined) return noTune;
-    const { chords } = this.tune;
-    const openings = chords.flatMap((each, index) => (each.opensSection ? [index] : []));
-    const to =
-      step > 0
-        ? (openings.find((opening) => opening > chord) ?? 0)
-        : (openings.findLast((opening) => opening < chord) ?? 0);
+  /** The place is moved from where the player is; a sentence where it cannot be. */
+  move(move: PlaceMove): string {
+    const { tune } = this;
+    if (tune === undefined) return noTune;
+    const to = movedTo(tune, this.#shown ?? { chord: 0, isPlayed: false }, move);
+    if (to === undefined) return nowhere(move, true);
     this.#host?.setPlace(to);
-    return '';
-  }
-
-  toTop(): string {
-    if (this.tune === undefined) return noTune;
-    this.#host?.setPlace(0);
     return '';
   }
 }

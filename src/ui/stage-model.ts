@@ -6,6 +6,7 @@
  */
 import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
+import type { PlaceMove } from '../tune/moved-place.ts';
 import type { Tune } from '../tune/tune.ts';
 import type { ChartsShown } from './charts/chart-list.ts';
 import type { FormRow } from './form-row.ts';
@@ -163,9 +164,8 @@ export type Intent =
   /** The next grip is taken as a shape; a preset is made of the one that was taken. */
   | { readonly type: 'takeShape' }
   | { readonly type: 'keepShape'; readonly name: string }
-  /** Where in the tune the next chord is: the section before or after, the beginning. */
-  | { readonly type: 'stepSection'; readonly step: 1 | -1 }
-  | { readonly type: 'toTop' }
+  /** Where in the tune the next chord is. */
+  | { readonly type: 'movePlace'; readonly move: PlaceMove }
   /** The tune's chart is read anew, and played from here. */
   | { readonly type: 'reloadChart' }
   /** Which charts there are is read anew; one of them comes on the stage; the one there leaves it. */

@@ -446,6 +446,10 @@ describe('controls', () => {
     expect(controlProblems({ next: { controller: 64 } }, [])[0]).toContain('sustain pedal');
     // MIDI 1.0, table IV: 120–127 are channel mode messages.
     expect(controlProblems({ panic: { controller: 126 } }, [])[0]).toContain('mode message');
+    const keys = { lowest: 24, highest: 30 };
+    expect(controlProblems({ keys, sectionKeys: { lowest: 30, highest: 33 } }, [])).toEqual([
+      'the switching keys and the keys for sections overlap; move one.',
+    ]);
     const zoned = { ...plainPreset, playing: { zone: { lowest: 20, highest: 60 } } };
     expect(controlProblems({ keys: { lowest: 24, highest: 30 } }, [zoned])[0]).toContain(
       'chord zone',

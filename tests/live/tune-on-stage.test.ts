@@ -355,6 +355,118 @@ describe('one key', () => {
   });
 });
 
+describe('by feet and by ranges of keys', () => {
+  const controls = {
+    nextChord: { controller: 86 },
+    oneKey: { controller: 85 },
+    nextPlace: { controller: 87 },
+    previousPlace: { controller: 88 },
+    nextSection: { controller: 89 },
+    previousSection: { controller: 90 },
+    top: { controller: 91 },
+    chordKeys: { lowest: 36, highest: 40 },
+    sectionKeys: { lowest: 24, highest: 27 },
+  };
+  const tune = tuneFrom('[A] | Dm7 | G7 | [B] Csus4 | N.C. | Cadd9 | [C] Am7 |');
+
+  function begin(hasTune = true) {
+    const player = createPlayer({ preset: plainPreset, key: 'C', controls });
+    if (hasTune) player.engine.follow({ tune, reading: 'as-written' }, 0);
+    const told = () => player.engine.takeReports().map(({ written }) => written);
+    const pedal = (controller: number) => {
+      player.play(`cc ${controller} 127`, 'wait 200');
+      const reports = told();
+      player.play(`cc ${controller} 0`, 'wait 100');
+      return reports;
+    };
+    const expected = (): number | undefined => player.engine.snapshot().tune?.chord;
+    return { player, told, pedal, expected };
+  }
+
+  test('a pedal is always the next chord, held as long as it is down, and goes no further', () => {
+    const { player, told, pedal } = begin();
+    expect([1, 2, 3, 4].flatMap(() => pedal(86))).toEqual(['Dm7', 'G7', 'Csus4', 'Cadd9']);
+    expect(player.engine.snapshot().sounding).toEqual([]);
+    player.play('cc 86 127', 'wait 200', 'cc 86 100', 'wait 100');
+    expect(told()).toEqual(['Am7']);
+    expect(player.engine.snapshot().sounding.length).toBeGreaterThan(2);
+    player.play('cc 86 0', 'wait 200');
+    expect(player.engine.snapshot().sounding).toEqual([]);
+    expect(player.messages.map(({ type }) => type)).not.toContain('controlChange');
+  });
+
+  test('keys of a range play the next chord while the others play a melody', () => {
+    const { player, told } = begin();
+    player.play('on C2', 'wait 200', 'on D5', 'wait 200');
+    expect(told()).toEqual(['Dm7']);
+    expect(player.engine.snapshot().sounding.map(({ note }) => note)).toContain(74);
+    player.play('off D5', 'off C2', 'wait 100', 'on C2', 'wait 200', 'off C2', 'wait 100');
+    expect(told()).toEqual(['Dm7']);
+    player.play('on D2', 'wait 200', 'off D2', 'wait 100');
+    expect(told()).toEqual(['G7']);
+    expect(player.engine.snapshot().sounding).toEqual([]);
+  });
+
+  test('the place goes chord by chord, by sections, to the top and to the section of a key', () => {
+    const { player, pedal, expected } = begin();
+    expect(pedal(86)).toEqual(['Dm7']);
+    pedal(87);
+    expect(expected()).toBe(2);
+    // Silence is no chord that is waited for.
+    pedal(87);
+    expect(expected()).toBe(4);
+    pedal(88);
+    pedal(88);
+    expect(expected()).toBe(1);
+    pedal(89);
+    expect(expected()).toBe(2);
+    expect(pedal(86)).toEqual(['Csus4']);
+    pedal(88);
+    expect(pedal(86)).toEqual(['Csus4']);
+    pedal(90);
+    expect(expected()).toBe(0);
+    player.play('on D1', 'off D1');
+    expect(expected()).toBe(5);
+    expect(pedal(86)).toEqual(['Am7']);
+    pedal(91);
+    expect(pedal(86)).toEqual(['Dm7']);
+    player.play('on Eb1', 'off Eb1');
+    expect(player.engine.snapshot().said?.sentences.at(-1)).toBe('The tune has no section 4.');
+    expect(player.messages.map(({ type }) => type)).not.toContain('controlChange');
+  });
+
+  test('one key goes on and off by a control', () => {
+    const { player, told, pedal } = begin();
+    pedal(85);
+    expect(player.engine.snapshot().isOneKey).toBe(true);
+    player.play('on C5', 'wait 200', 'off C5', 'wait 100');
+    expect(told()).toEqual(['Dm7']);
+    pedal(85);
+    expect(player.engine.snapshot().isOneKey).toBeUndefined();
+    expect(player.play('on C5', 'wait 100')).toBe('+72');
+  });
+
+  test('without a tune the keys are keys, and a pedal says that there is none', () => {
+    const { player, pedal } = begin(false);
+    expect(player.play('on D1', 'wait 100', 'off D1')).toContain('+26');
+    expect(player.play('on C2', 'wait 100', 'off C2')).toContain('+36');
+    expect(pedal(86)).toEqual([]);
+    expect(player.engine.snapshot().said?.count).toBe(1);
+    pedal(89);
+    expect(player.engine.snapshot().said?.sentences.at(-1)).toContain('no tune on the stage');
+    pedal(85);
+    expect(player.engine.snapshot().isOneKey).toBeUndefined();
+  });
+
+  test('a song position sets the place', () => {
+    const { player, pedal, expected } = begin();
+    // Bar 5 in sixteenths.
+    player.engine.receive({ type: 'songPosition', sixteenths: 64 }, player.now());
+    expect(expected()).toBe(4);
+    expect(pedal(86)).toEqual(['Cadd9']);
+  });
+});
+
 describe('presets that a tune writes', () => {
   const open = { ...plainPreset, id: 'open', strategy: 'open' as const };
   const close = { ...plainPreset, id: 'close' };

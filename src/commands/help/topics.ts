@@ -77,6 +77,7 @@ const topics: readonly Topic[] = [
         'Keys that choose presets are taught by playing the lowest and the highest of them. They must lie outside the zone that plays chords.',
         'A new preset takes hold at the next chord, or at once with the fewest changes: play --switching at-once, or its row on the set-up page.',
         'A control can latch: what sounds stays until the next chord, and pressed again it ends where no key holds it. Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
+        'With a tune on the stage (play --chart) a control can play its next chord for as long as it is down, let any key do so, and move the place: a chord on or back, to the section after or before, to the top. A range of keys can play the next chord while the other hand has a melody, another one goes to the sections, the lowest key to the first. A song position sets the place, too.',
       ),
   },
   {

@@ -22,6 +22,7 @@ import { presetNameProblem } from '../../session/presets/preset-name.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
 import { sendChart } from '../../session/send-chords.ts';
 import type { PlaySession } from '../../session/session.ts';
+import type { PlaceMove } from '../../tune/moved-place.ts';
 import { turns } from '../../voicing/choices.ts';
 import { keptScopes } from '../../voicing/kept.ts';
 import { isTurn, obeyTurn } from './choice-orders.ts';
@@ -268,12 +269,22 @@ function playWritten(value: string, session: PlaySession): string {
   return '';
 }
 
-/** 'place 12', 'place top': where in the tune the next chord is. */
-function setPlace(value: string, { tune }: PlaySession): string {
-  if (value.toLowerCase() === 'top') return tune.toTop();
-  if (!/^\d+$/.test(value))
-    return "'place' wants a bar of the tune, such as 'place 9', or 'place top'.";
-  return tune.toBar(Number(value));
+const placeMoves: Readonly<Record<string, PlaceMove>> = {
+  top: { to: 'top' },
+  next: { to: 'chord', by: 1 },
+  previous: { to: 'chord', by: -1 },
+  'next section': { to: 'section', by: 1 },
+  'previous section': { to: 'section', by: -1 },
+};
+
+/** 'place 12', 'place top', 'place next section': where in the tune the next chord is. */
+async function setPlace(value: string, session: PlaySession): Promise<string> {
+  const { tune } = session;
+  const move = placeMoves[value.toLowerCase().replace(/\s+/gu, ' ')];
+  if (move !== undefined) return tune.move(move);
+  if (/^\d+$/.test(value)) return tune.toBar(Number(value));
+  const ways = Object.keys(placeMoves).map((each) => `'place ${each}'`);
+  return `'place' wants a bar of the tune, such as 'place 9', or ${ways.join(', ')}.`;
 }
 
 function setKey(value: string, session: PlaySession): string {

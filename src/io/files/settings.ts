@@ -6,7 +6,12 @@
 import { existsSync, readFileSync, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
 import { given } from '../../common/given.ts';
-import { type Controls, triggers } from '../../live/controllers/controls.ts';
+import {
+  type Controls,
+  type KeyRangeName,
+  keyRanges,
+  triggers,
+} from '../../live/controllers/controls.ts';
 import { type ToldZone, toldZones } from '../../live/controllers/zones.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import {
@@ -302,7 +307,9 @@ const controlReaders: { readonly [Name in keyof Required<Controls>]: (value: unk
     ...(Object.fromEntries(triggers.map((name) => [name, isTrigger])) as {
       readonly [Name in (typeof triggers)[number]]: typeof isTrigger;
     }),
-    keys: isRegister,
+    ...(Object.fromEntries(keyRanges.map((name) => [name, isRegister])) as {
+      readonly [Name in KeyRangeName]: typeof isRegister;
+    }),
   };
 
 function isControls(value: unknown): boolean {

@@ -7,6 +7,7 @@ import type { Message } from '../../midi/message.ts';
 import { controllers, firstModeController, switchDown } from '../../midi/specification.ts';
 import { playingOf } from '../../presets/playing.ts';
 import type { Preset } from '../../presets/preset.ts';
+import type { PlaceMove } from '../../tune/moved-place.ts';
 import type { KeptScope } from '../../voicing/kept.ts';
 import type { ChoiceStep } from '../choosing/choosing.ts';
 
@@ -16,6 +17,9 @@ export type Trigger = {
   /** 0–15; absent: any. */
   readonly channel?: number;
 };
+
+/** MIDI note numbers, both ends included. */
+export type KeyRange = { readonly lowest: number; readonly highest: number };
 
 export type Controls = {
   /** Program 0 on the wire chooses the first preset, and so on; others pass. */
@@ -38,15 +42,36 @@ export type Controls = {
   readonly fewerVoices?: Trigger;
   /** What sounds stays until the next chord; pressed again, no longer. */
   readonly latch?: Trigger;
+  // In a tune on the stage:
+  /** Any key plays the next chord; pressed again, no longer. */
+  readonly oneKey?: Trigger;
+  /** Plays the next chord, for as long as it is down. */
+  readonly nextChord?: Trigger;
+  /** Moves the place: the next chord is one on or back, in the section after or before, the first. */
+  readonly nextPlace?: Trigger;
+  readonly previousPlace?: Trigger;
+  readonly nextSection?: Trigger;
+  readonly previousSection?: Trigger;
+  readonly top?: Trigger;
+  /** Any of these keys plays the next chord of the tune; without a tune they are as others. */
+  readonly chordKeys?: KeyRange;
+  /** Keys that go to a section of the tune, the lowest to the first; without a tune, likewise. */
+  readonly sectionKeys?: KeyRange;
   /** Keys that choose presets instead of sounding: the lowest is the first preset. */
-  readonly keys?: { readonly lowest: number; readonly highest: number };
+  readonly keys?: KeyRange;
 };
+
+/** What sounds as if keys went down and came up. */
+export type StruckWish =
+  | { readonly type: 'one-key' }
+  | { readonly type: 'next-chord'; readonly isDown: boolean };
 
 export type Wish =
   | { readonly type: 'step'; readonly by: 1 | -1 }
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
   | { readonly type: 'latch' }
+  | { readonly type: 'move'; readonly move: PlaceMove }
   | { readonly type: 'take-shape' }
   | { readonly type: 'turn'; readonly step: ChoiceStep }
   | { readonly type: 'keep'; readonly scope: KeptScope };
@@ -67,7 +92,14 @@ const switches = {
   lowerLead: { type: 'turn', step: { turn: 'lead', by: -1 } },
   moreVoices: { type: 'turn', step: { turn: 'voices', by: 1 } },
   fewerVoices: { type: 'turn', step: { turn: 'voices', by: -1 } },
-} as const satisfies { readonly [name: string]: Wish };
+  oneKey: { type: 'one-key' },
+  nextChord: { type: 'next-chord', isDown: true },
+  nextPlace: { type: 'move', move: { to: 'chord', by: 1 } },
+  previousPlace: { type: 'move', move: { to: 'chord', by: -1 } },
+  nextSection: { type: 'move', move: { to: 'section', by: 1 } },
+  previousSection: { type: 'move', move: { to: 'section', by: -1 } },
+  top: { type: 'move', move: { to: 'top' } },
+} as const satisfies { readonly [name: string]: Wish | StruckWish };
 
 /** Every name of a controller that can be bound. */
 export const triggers = [
@@ -90,7 +122,7 @@ export type ControlReader = {
     message: Message,
     controls: Controls,
     presets: number,
-  ) => Wish | 'used' | undefined;
+  ) => Wish | StruckWish | 'used' | undefined;
   readonly moved: () => Moved;
 };
 
@@ -108,10 +140,15 @@ export function createControlReader(): ControlReader {
   const down = new Set<string>();
   let moved: Moved = { channel: 0, controller: 0, value: 0, moves: 0 };
 
-  const press = (name: string, value: number, wish: Wish): Wish | 'used' => {
+  const press = <W extends Wish | StruckWish>(
+    name: string,
+    value: number,
+    wish: W,
+  ): Wish | StruckWish | 'used' => {
     if (value < switchDown) {
-      down.delete(name);
-      return 'used';
+      const wasDown = down.delete(name);
+      // The only one that sounds for as long as it is down.
+      return wasDown && wish.type === 'next-chord' ? { ...wish, isDown: false } : 'used';
     }
     if (down.has(name)) return 'used';
     down.add(name);
@@ -136,11 +173,19 @@ export function createControlReader(): ControlReader {
   };
 }
 
-/** The place a switching key asks for, or undefined when the key is no such key. */
-export function keyedPlace(controls: Controls, note: number): number | undefined {
-  const { keys } = controls;
-  if (keys === undefined || note < keys.lowest || note > keys.highest) return undefined;
-  return note - keys.lowest;
+/** Ranges of keys that do something else than play what they are. */
+export const keyRanges = ['keys', 'sectionKeys', 'chordKeys'] as const;
+export type KeyRangeName = (typeof keyRanges)[number];
+
+/** The place of a key in a range, 0 for the lowest; undefined when it is none of it. */
+export function keyedPlace(
+  controls: Controls,
+  note: number,
+  name: KeyRangeName,
+): number | undefined {
+  const range = controls[name];
+  if (range === undefined || note < range.lowest || note > range.highest) return undefined;
+  return note - range.lowest;
 }
 
 function same(one: Trigger, other: Trigger): boolean {
@@ -173,19 +218,41 @@ export function controlProblems(controls: Controls, presets: readonly Preset[]):
       }
     }
   });
-  const { keys } = controls;
-  if (keys !== undefined) problems.push(...keyProblems(keys, presets));
+  for (const name of keyRanges) {
+    const range = controls[name];
+    if (range !== undefined) problems.push(...keyProblems(name, range, controls, presets));
+  }
   return problems;
 }
 
-function keyProblems(keys: NonNullable<Controls['keys']>, presets: readonly Preset[]): string[] {
-  if (keys.lowest > keys.highest)
-    return ['the switching keys run downwards; give the lowest first.'];
-  return presets
+const spokenRange: Readonly<Record<KeyRangeName, string>> = {
+  keys: 'the switching keys',
+  sectionKeys: 'the keys for sections',
+  chordKeys: 'the keys for the next chord',
+};
+
+function meet(one: KeyRange, other: KeyRange): boolean {
+  return one.lowest <= other.highest && one.highest >= other.lowest;
+}
+
+function keyProblems(
+  name: KeyRangeName,
+  range: KeyRange,
+  controls: Controls,
+  presets: readonly Preset[],
+): string[] {
+  const spoken = spokenRange[name];
+  if (range.lowest > range.highest) return [`${spoken} run downwards; give the lowest first.`];
+  const others = keyRanges.slice(keyRanges.indexOf(name) + 1).flatMap((other) => {
+    const second = controls[other];
+    const clashes = second !== undefined && meet(range, second);
+    return clashes ? [`${spoken} and ${spokenRange[other]} overlap; move one.`] : [];
+  });
+  // What plays chords of a tune may lie where chords are played.
+  const zones = name === 'chordKeys' ? [] : presets;
+  const inZones = zones
     .filter((preset) => preset.playing?.zone !== undefined)
-    .filter((preset) => {
-      const { zone } = playingOf(preset);
-      return keys.lowest <= zone.highest && keys.highest >= zone.lowest;
-    })
-    .map((preset) => `the switching keys lie inside the chord zone of '${preset.id}'; move one.`);
+    .filter((preset) => meet(range, playingOf(preset).zone))
+    .map((preset) => `${spoken} lie inside the chord zone of '${preset.id}'; move one.`);
+  return [...others, ...inZones];
 }

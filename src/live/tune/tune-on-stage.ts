@@ -11,6 +11,7 @@ import type { ChosenForChord } from '../../presets/chosen.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { createFollower, type Follower, type TunePlace } from '../../tune/follower.ts';
 import type { Held } from '../../tune/likeness.ts';
+import { movedTo, type PlaceMove } from '../../tune/moved-place.ts';
 import type { StageTune, Tune, TuneChord, TuneReading } from '../../tune/tune.ts';
 import type { Snapshot } from '../snapshot.ts';
 import { chordAt } from './tune-by-clock.ts';
@@ -41,6 +42,12 @@ export type TuneOnStage = {
   readonly use: (stage: StageTune | undefined, at: number) => void;
   /** The next chord is expected there. */
   readonly set: (chord: number) => void;
+  /** A tune is on the stage. */
+  readonly isThere: () => boolean;
+  /** The place is moved; false: there is none to move to. */
+  readonly move: (move: PlaceMove) => boolean;
+  /** A song was put to this position, in quarter notes: the next chord is the one there. */
+  readonly songAt: (position: number) => boolean;
   /**
    * A chord of these notes is played: the place goes on. The chord that is written there, when they
    * agree with it; undefined: it is as it is heard.
@@ -169,6 +176,27 @@ function shownAt(here: TunePlace | undefined): Snapshot['tune'] {
   return { chord, chorus, isUnsure: share < leastShare, isPlayed };
 }
 
+function movedFrom(
+  stage: StageTune | undefined,
+  here: TunePlace | undefined,
+  move: PlaceMove,
+): number | undefined {
+  return stage && here && movedTo(stage.tune, here, move);
+}
+
+/** Where the clock says the place, it goes on to do so. */
+function putTo(stage: StageTune | undefined, position: number): number | undefined {
+  if (stage === undefined || stage.follow === 'clock') return undefined;
+  return chordAt(stage.tune, position)?.chord;
+}
+
+/** The next chord is expected there; false: nowhere. */
+function isSet(following: Following | undefined, chord: number | undefined): boolean {
+  if (chord === undefined) return false;
+  following?.follower.set(chord);
+  return true;
+}
+
 export function createTuneOnStage(): TuneOnStage {
   let stage: StageTune | undefined;
   let following: Following | undefined;
@@ -191,6 +219,9 @@ export function createTuneOnStage(): TuneOnStage {
       else following?.follower.goOn(nearest(next?.tune, played), before, at);
     },
     set: (chord) => following?.follower.set(chord),
+    isThere: () => stage !== undefined,
+    move: (move) => isSet(following, movedFrom(stage, place(), move)),
+    songAt: (position) => isSet(following, putTo(stage, position)),
     hear(notes, at, isCorrection, out) {
       if (following === undefined) return undefined;
       const held = heldOf(notes);
@@ -233,10 +264,7 @@ export function createTuneOnStage(): TuneOnStage {
     noted: () => notedAt(stage, place()),
     course: () => course,
     surePlace: () => sureAt(place()),
-    asked() {
-      const sure = sureAt(place());
-      return sure === undefined ? undefined : stage?.tune.chords[sure];
-    },
+    asked: () => stage?.tune.chords[sureAt(place()) ?? -1],
     shown: () => shownAt(place()),
   };
 }

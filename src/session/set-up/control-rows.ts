@@ -1,7 +1,7 @@
 /** Rows of the set-up page for feet and hands: pedals, buttons, keys that choose presets. */
 import { given } from '../../common/given.ts';
 import { keptForScopes, type Settings } from '../../io/files/settings.ts';
-import type { Controls } from '../../live/controllers/controls.ts';
+import type { Controls, KeyRangeName } from '../../live/controllers/controls.ts';
 import { formatRegister } from '../../presets/register.ts';
 import type { PlaySession } from '../session.ts';
 import { patch, type SetUpRow } from './row.ts';
@@ -33,7 +33,23 @@ const triggerRows = [
   ['fewerVoices', 'one voice fewer', 'The chord that sounds in one voice fewer.'],
 ] as const;
 
-function triggerText({ controls }: Settings, name: (typeof triggerRows)[number][0]): string {
+const tuneRows = [
+  [
+    'nextChord',
+    "tune's next chord",
+    'Plays the next chord of the tune, for as long as it is down.',
+  ],
+  ['oneKey', 'one key', 'Any key plays the next chord of the tune; pressed again, no longer.'],
+  ['nextPlace', 'place on', 'The next chord of the tune is one further on.'],
+  ['previousPlace', 'place back', 'The next chord of the tune is one further back.'],
+  ['nextSection', 'next section', 'The next chord of the tune opens the section after.'],
+  ['previousSection', 'section before', 'The next chord of the tune opens the section before.'],
+  ['top', 'top', 'The next chord is the first of the tune.'],
+] as const;
+
+type TriggerRow = (typeof triggerRows)[number] | (typeof tuneRows)[number];
+
+function triggerText({ controls }: Settings, name: TriggerRow[0]): string {
   const trigger = controls?.[name];
   if (trigger === undefined) return 'none';
   const channel = trigger.channel === undefined ? '' : `, channel ${trigger.channel + 1}`;
@@ -46,33 +62,49 @@ const keptForWords = {
   chord: 'only that chord',
 } as const;
 
-export const controlRows: readonly SetUpRow[] = [
-  ...triggerRows.map(
-    ([name, label, help]): SetUpRow => ({
-      id: `controls.${name}`,
-      group: 'feet and hands',
-      label,
-      help: `${help} Return, then move it. A control that is bound goes no further.`,
-      entry: 'learn',
-      learns: 'control',
-      value: (session) => triggerText(session.memory, name),
-      clear: (session) => patch(session, 'controls', controlsWith(session, name, undefined)),
-    }),
-  ),
-  {
-    id: 'controls.keys',
-    group: 'feet and hands',
-    label: 'keys that choose presets',
-    help: 'Keys that choose presets instead of sounding, the lowest the first preset. Return, then play the lowest and the highest of them, or t and type them, such as C1-B1.',
+function triggerRow(group: string, [name, label, help]: TriggerRow): SetUpRow {
+  return {
+    id: `controls.${name}`,
+    group,
+    label,
+    help: `${help} Return, then move it. A control that is bound goes no further.`,
+    entry: 'learn',
+    learns: 'control',
+    value: (session) => triggerText(session.memory, name),
+    clear: (session) => patch(session, 'controls', controlsWith(session, name, undefined)),
+  };
+}
+
+function rangeRow(group: string, name: KeyRangeName, label: string, help: string): SetUpRow {
+  return {
+    id: `controls.${name}`,
+    group,
+    label,
+    help: `${help} Return, then play the lowest and the highest of them, or t and type them, such as C1-B1.`,
     entry: 'learn',
     learns: 'range',
-    value: ({ memory }) =>
-      memory.controls?.keys === undefined ? 'none' : formatRegister(memory.controls.keys),
-    clear: (session) => patch(session, 'controls', controlsWith(session, 'keys', undefined)),
-  },
+    value: ({ memory }) => {
+      const range = memory.controls?.[name];
+      return range === undefined ? 'none' : formatRegister(range);
+    },
+    clear: (session) => patch(session, 'controls', controlsWith(session, name, undefined)),
+  };
+}
+
+const feetAndHands = 'feet and hands';
+const inTune = 'a tune on the stage';
+
+export const controlRows: readonly SetUpRow[] = [
+  ...triggerRows.map((row) => triggerRow(feetAndHands, row)),
+  rangeRow(
+    feetAndHands,
+    'keys',
+    'keys that choose presets',
+    'Keys that choose presets instead of sounding, the lowest the first preset.',
+  ),
   {
     id: 'controls.program',
-    group: 'feet and hands',
+    group: feetAndHands,
     label: 'program changes',
     help: 'Program change 1 chooses the first preset of the setlist (of all, the first that `handspan presets` lists), and so on; or all of them pass through.',
     entry: 'none',
@@ -85,7 +117,7 @@ export const controlRows: readonly SetUpRow[] = [
   },
   {
     id: 'keptFor',
-    group: 'feet and hands',
+    group: feetAndHands,
     label: 'a kept voicing holds for',
     help: 'The chord at that degree of the key, chords of that type on any root, or only that chord.',
     entry: 'none',
@@ -97,7 +129,7 @@ export const controlRows: readonly SetUpRow[] = [
   },
   {
     id: 'struckByChoice',
-    group: 'feet and hands',
+    group: feetAndHands,
     label: 'another voicing strikes',
     help: 'Of another voicing of the chord that sounds: only the voices that differ, or all of them.',
     entry: 'none',
@@ -107,7 +139,7 @@ export const controlRows: readonly SetUpRow[] = [
   },
   {
     id: 'switching',
-    group: 'feet and hands',
+    group: feetAndHands,
     label: 'a new preset takes hold',
     help: 'At once voices what sounds anew with the fewest changes; at the next chord leaves it be.',
     entry: 'none',
@@ -119,4 +151,17 @@ export const controlRows: readonly SetUpRow[] = [
         session.memory.switching === 'at-once' ? 'next-chord' : 'at-once',
       ),
   },
+  ...tuneRows.map((row) => triggerRow(inTune, row)),
+  rangeRow(
+    inTune,
+    'chordKeys',
+    'keys for the next chord',
+    'Any of these keys plays the next chord of the tune, the same key again the same chord; the others are free for a melody.',
+  ),
+  rangeRow(
+    inTune,
+    'sectionKeys',
+    'keys for sections',
+    'Keys that go to a section of the tune instead of sounding, the lowest to the first.',
+  ),
 ];

@@ -5,7 +5,7 @@
 
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import type { PortNames } from '../../io/ports/port-names.ts';
-import { type Controls, controlProblems } from '../../live/controllers/controls.ts';
+import { type Controls, controlProblems, keyRanges } from '../../live/controllers/controls.ts';
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';
@@ -143,7 +143,8 @@ export class SetUp {
   }
 
   #takeRange(id: string, range: Register): void {
-    if (id === 'controls.keys') this.#bind(id, { keys: range });
+    const name = keyRanges.find((each) => id === `controls.${each}`);
+    if (name !== undefined) this.#bind(id, { [name]: range });
     else {
       const row = setUpRows.find((each) => each.id === id);
       this.#answer(id, row?.learned?.(this.#session, range) ?? '');

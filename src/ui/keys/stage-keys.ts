@@ -150,7 +150,7 @@ export const tuneKeys: readonly KeyRow[] = [
     pages: ['stage'],
     isOffered: hasTune,
     otherwise: noTune,
-    act: ({ which }) => ({ type: 'stepSection', step: which === 0 ? -1 : 1 }),
+    act: ({ which }) => ({ type: 'movePlace', move: { to: 'section', by: which === 0 ? -1 : 1 } }),
   },
   {
     id: 'top',
@@ -161,7 +161,7 @@ export const tuneKeys: readonly KeyRow[] = [
     pages: ['stage'],
     isOffered: hasTune,
     otherwise: noTune,
-    act: () => ({ type: 'toTop' }),
+    act: () => ({ type: 'movePlace', move: { to: 'top' } }),
   },
   {
     id: 'one-key',
