@@ -38,6 +38,11 @@ export const commandTable: readonly Row[] = [
     load: async () => (await import('./revoice/revoice.ts')).revoice,
   },
   {
+    name: 'analyse',
+    summary: 'Tell how the chords of a passage are built, and what they have in common',
+    load: async () => (await import('./analyse/analyse.ts')).analyse,
+  },
+  {
     name: 'name',
     summary: 'Name the chord of some notes, or explain a chord symbol',
     load: async () => (await import('./name/name.ts')).name,

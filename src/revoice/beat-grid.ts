@@ -26,7 +26,7 @@ export function beatGridOf(file: MidiFile, tempo: TempoMap): BeatGrid {
       return { start, end: start + bar, beats: 4 };
     };
   }
-  const metres = metresOf(file);
+  const metres = fileMetres(file);
   const whole = division.ticksPerQuarter * 4;
   return (at) => {
     const tick = Math.max(0, tempo.tickAt(at));
@@ -43,7 +43,8 @@ export function beatGridOf(file: MidiFile, tempo: TempoMap): BeatGrid {
   };
 }
 
-function metresOf(file: MidiFile): readonly Metre[] {
+/** The time signatures of a file, in order; none where it has none. */
+export function fileMetres(file: MidiFile): readonly Metre[] {
   const metres: Metre[] = [];
   for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
     for (const { tick, bytes } of eventsOf(chunk)) {

@@ -44,6 +44,10 @@ const rooms: Readonly<Record<string, Room>> = {
     imports: ['midi', 'harmony', 'voicing', 'ensemble', 'presets', 'tune'],
     packages: ['fflate', 'sax'],
   },
+  analyse: {
+    imports: ['midi', 'harmony', 'voicing', 'presets', 'live', 'take', 'score', 'revoice', 'chart'],
+    packages: [],
+  },
   sound: { imports: ['midi'], packages: [] },
   compare: {
     imports: ['midi', 'harmony', 'voicing', 'presets', 'chart', 'sound'],
@@ -85,6 +89,7 @@ const rooms: Readonly<Record<string, Room>> = {
       'score',
       'revoice',
       'chart',
+      'analyse',
       'sound',
       'compare',
       'io',

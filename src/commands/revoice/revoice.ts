@@ -10,7 +10,6 @@ import {
   type Streams,
 } from '../../cli/command.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
-import type { Result } from '../../common/result.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readMidiInput } from '../../io/files/midi-input-file.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
@@ -18,7 +17,6 @@ import { readPresets } from '../../io/files/preset-files.ts';
 import type { IsWanted } from '../../midi/file-moments.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
 import { progressionOfFile } from '../../revoice/file-progression.ts';
-import type { PartWish } from '../../revoice/harmony-parts.ts';
 import { rolledManners } from '../../revoice/part-player.ts';
 import {
   type PartReport,
@@ -29,6 +27,7 @@ import {
 } from '../../revoice/revoice.ts';
 import { type PlayValues, planPlay } from '../../session/plan.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
+import { type PartValues, partOptions, wishOf } from '../part-wish.ts';
 import {
   type OtherBytes,
   prepareScoreFiles,
@@ -42,12 +41,11 @@ import { strangeInput } from './strange-input.ts';
 import { mendedLines, revoiceSummary } from './summary.ts';
 
 type Values = ScoreValues &
+  PartValues &
   WavValues &
   Pick<PlayValues, 'preset' | 'key' | 'register' | 'bass-register'> & {
     readonly out?: string;
     readonly leading?: string;
-    readonly track?: string;
-    readonly channel?: string;
     readonly broken?: boolean;
     readonly rolled?: string;
     readonly 'ignore-symbols'?: boolean;
@@ -79,8 +77,7 @@ export const revoice = defineCommand({
       value: 'HOW',
       about: "'live': each voicing from the one before; 'best': over the whole of the file",
     },
-    track: { type: 'string', value: 'N,N', about: 'Read these tracks, counted from 1' },
-    channel: { type: 'string', value: 'N,N', about: 'Read these channels, 1 to 16' },
+    ...partOptions,
     broken: {
       type: 'boolean',
       about: 'Read broken chords (arpeggios) as chords: a bar, half a bar or a beat of one chord',
@@ -270,38 +267,3 @@ function rolledOf(text = 'together'): RevoiceOptions['rolled'] {
 }
 
 export const leadings = ['live', 'best'] as const;
-
-type Wished = Result<PartWish>;
-
-function wishOf({ track, channel }: Values): Wished {
-  const tracks = numbersOf(track, /^[1-9]\d{0,4}$/);
-  if (tracks === 'wrong') {
-    return {
-      ok: false,
-      problem: `'--track ${track}': tracks are counted from 1; write several as 2,3.`,
-    };
-  }
-  const channels = numbersOf(channel, /^([1-9]|1[0-6])$/);
-  if (channels === 'wrong') {
-    return {
-      ok: false,
-      problem: `'--channel ${channel}': channels are 1 to 16; write several as 1,2.`,
-    };
-  }
-  return {
-    ok: true,
-    value: {
-      ...(tracks !== undefined && { tracks }),
-      ...(channels !== undefined && { channels: channels.map((each) => each - 1) }),
-    },
-  };
-}
-
-function numbersOf(
-  text: string | undefined,
-  form: RegExp,
-): readonly number[] | 'wrong' | undefined {
-  if (text === undefined) return undefined;
-  const words = text.split(',').map((word) => word.trim());
-  return words.every((word) => form.test(word)) ? words.map(Number) : 'wrong';
-}

@@ -2,16 +2,10 @@
 
 import { counted } from '../../common/words.ts';
 import type { MidiFile } from '../../midi/read-midi-file.ts';
-import type { FilePart } from '../../revoice/file-parts.ts';
-import type { Harmony, LeftPart, WhyLeft } from '../../revoice/harmony-parts.ts';
+import type { Harmony, LeftPart } from '../../revoice/harmony-parts.ts';
+import { leftParts, nameOfPart } from '../../revoice/part-words.ts';
 import type { Revoiced } from '../../revoice/revoice.ts';
 
-const reasons: Readonly<Record<WhyLeft, string>> = {
-  above: 'a line above the chords',
-  apart: 'it does not begin with the chords',
-  chords: 'chords of its own',
-  take: 'as the take has it',
-};
 /** Parts left alone that are named; a file may have a hundred. */
 const mostNamed = 6;
 
@@ -40,7 +34,7 @@ export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
 
 function addedLine({ upper }: Harmony, path: string): string {
   const what = `voiced ${counted(upper.chords, 'chord')} of the file's chord symbols`;
-  return `${what} on a new track, ${nameOf(upper)}; the file is ${path}`;
+  return `${what} on a new track, ${nameOfPart(upper)}; the file is ${path}`;
 }
 
 /** Symbols overrule the ear, so it is said when they did. */
@@ -51,26 +45,19 @@ function symbolLine({ voiced, fromSymbols }: Revoiced): string[] {
 }
 
 function whereTo({ parts, bass, upper, sounded }: Harmony, written: readonly number[]): string {
-  if (sounded !== undefined) return `of ${nameOf(upper)} to ${nameOf(sounded)}`;
-  if (parts.length === 1) return `on ${nameOf(upper)}`;
-  const read = `read together from ${parts.map(nameOf).join(', ')}`;
+  if (sounded !== undefined) return `of ${nameOfPart(upper)} to ${nameOfPart(sounded)}`;
+  if (parts.length === 1) return `on ${nameOfPart(upper)}`;
+  const read = `read together from ${parts.map(nameOfPart).join(', ')}`;
   const isOwn = !written.includes(bass.track);
   const low = isOwn
-    ? `the preset has no bass, so ${nameOf(bass)} stays`
-    : `bass to ${nameOf(bass)}`;
-  return `${read}: ${low}, voices above it to ${nameOf(upper)}`;
+    ? `the preset has no bass, so ${nameOfPart(bass)} stays`
+    : `bass to ${nameOfPart(bass)}`;
+  return `${read}: ${low}, voices above it to ${nameOfPart(upper)}`;
 }
 
 function leftLine(left: readonly LeftPart[]): string {
-  const named = left
-    .slice(0, mostNamed)
-    .map(({ part, why }) => `${nameOf(part)} (${reasons[why]})`);
+  const named = leftParts(left.slice(0, mostNamed));
   const more = left.length - named.length;
   const others = more > 0 ? `, and ${more} more` : '';
   return `left as they were: ${named.join(', ')}${others}; --track N,N reads others`;
-}
-
-function nameOf({ track, channel, name }: FilePart): string {
-  const quoted = name.trim() === '' ? '' : ` '${name.replace(/\p{Cc}/gu, ' ').trim()}'`;
-  return `track ${track}${quoted} channel ${channel + 1}`;
 }

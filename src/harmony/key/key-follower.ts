@@ -54,7 +54,7 @@ const resolution = 0.03;
 const leastCorrelation = 0.5;
 
 /** The key a move resolves to, by number, or undefined. */
-function resolvedKey(from: Neighbour | undefined, to: Neighbour | undefined): number | undefined {
+export function resolvedKey(from: Neighbour | undefined, to: Neighbour | undefined): number | undefined {
   if (from === undefined || to === undefined || kindOf(from.type) !== 'dominant') return undefined;
   if ((to.root - from.root + 12) % 12 !== 5) return undefined;
   const kind = kindOf(to.type);
@@ -70,13 +70,14 @@ function indexOfBest(scores: readonly number[]): number {
   return best;
 }
 
-function numberOf({ pitchClass, mode }: Key): number {
+/** 0–11 major, 12–23 minor. */
+export function keyNumber({ pitchClass, mode }: Key): number {
   return pitchClass + (mode === 'minor' ? 12 : 0);
 }
 
 /** The estimate of somebody who has been told the key, whatever was heard; spelled as it was told. */
 export function withSetKey(estimate: KeyEstimate, key: Key): KeyEstimate {
-  const confidence = keyCorrelations(estimate.tones, 'temperley')[numberOf(key)] ?? 0;
+  const confidence = keyCorrelations(estimate.tones, 'temperley')[keyNumber(key)] ?? 0;
   return { ...estimate, key, told: key, confidence };
 }
 
@@ -116,16 +117,16 @@ export function followKey(
   const { tones, resolutions } = heard;
   const correlations = keyCorrelations(tones, profile);
   const { told } = before;
-  const toldNumber = told === undefined ? -1 : numberOf(told);
+  const toldNumber = told === undefined ? -1 : keyNumber(told);
   const scores = correlations.map(
     (score, key) => score + (resolutions[key] ?? 0) + (key === toldNumber ? priorOfSetKey : 0),
   );
   const best = indexOfBest(scores);
-  const present = before.key === undefined ? -1 : numberOf(before.key);
+  const present = before.key === undefined ? -1 : keyNumber(before.key);
   const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
   const chosen = isClear ? best : present;
   const confidence = correlations[chosen] ?? 0;
-  const isChosen = (key: Key | undefined): boolean => key !== undefined && numberOf(key) === chosen;
+  const isChosen = (key: Key | undefined): boolean => key !== undefined && keyNumber(key) === chosen;
   const isHeard = present >= 0 || confidence >= leastCorrelation;
   return {
     key: isHeard ? [before.key, told, keysByNumber[chosen]].find(isChosen) : undefined,

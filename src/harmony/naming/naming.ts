@@ -189,6 +189,43 @@ export function nameNotes(
   style: Lettering = 'ascii',
   letters: Given['letters'] = [],
 ): NamedNotes {
+  const { rows, chord, given } = rowsOf(notes, context, style, letters);
+  return {
+    notes: namesOfNotes(given, rows[0], chord),
+    readings: distinctSymbols(rows.map((row) => nameReading(row, given))).slice(0, mostReadings),
+    technique: techniqueOf(notes, chord),
+  };
+}
+
+export type BestName = Pick<NamedNotes, 'notes'> & {
+  /** As the notes are read. */
+  readonly chord: Chord;
+  readonly reading: NamedReading;
+  /** How far the next best reading with another root lies below it, in points of the score. */
+  readonly lead: number;
+};
+
+/** The same of the best reading alone, which costs a tenth. */
+export function nameBest(notes: readonly number[], context: Context): BestName {
+  const { rows, chord, given } = rowsOf(notes, context, 'ascii', []);
+  const [best] = rows;
+  const other = rows.find(({ reading }) => reading.rootAboveBass !== best.reading.rootAboveBass);
+  return {
+    notes: namesOfNotes(given, best, chord),
+    chord,
+    reading: nameReading(best, given),
+    lead: other === undefined ? farBelow : best.score - other.score,
+  };
+}
+
+type Rows = readonly [Row, ...Row[]];
+
+function rowsOf(
+  notes: readonly number[],
+  context: Context,
+  style: Lettering,
+  letters: Given['letters'],
+): { readonly rows: Rows; readonly chord: Chord; readonly given: Given } {
   const ascending = [...new Set(notes)].sort((one, other) => one - other);
   const [lowest = 0] = ascending;
   const bass = lowest % 12;
@@ -196,20 +233,19 @@ export function nameNotes(
   const { key } = context;
   const all = rankReadings(setOfNotes(notes), bass, { ...context, hasBass });
   const near = all.filter(({ score }) => score > (all[0]?.score ?? 0) - farBelow);
-  const rows = writtenRows(near, { notes: ascending, hasBass, key });
-  const [best] = rows;
+  const [best, ...others] = writtenRows(near, { notes: ascending, hasBass, key });
   if (best === undefined) throw new Error('notes without a reading: the table names every set');
   const chord = chordOf(best.reading, bass);
-  const given: Given = { notes, letters, bass, key, style };
+  return { rows: [best, ...others], chord, given: { notes, letters, bass, key, style } };
+}
+
+function namesOfNotes(given: Given, best: Row, chord: Chord): NamedNotes['notes'] {
+  const { notes, key, style } = given;
   const spell = spellingOf(symbolIn(best, chord, given), chord.type.degreeAt, key);
-  return {
-    notes: notes.map((note) => ({
-      midi: note,
-      name: nameWithOctave(note, spell(note % 12), style),
-    })),
-    readings: distinctSymbols(rows.map((row) => nameReading(row, given))).slice(0, mostReadings),
-    technique: techniqueOf(notes, chord),
-  };
+  return notes.map((note) => ({
+    midi: note,
+    name: nameWithOctave(note, spell(note % 12), style),
+  }));
 }
 
 function nameWithOctave(note: number, spelled: SpelledPitchClass, style: Lettering): string {

@@ -408,12 +408,35 @@ const tests: readonly Test[] = [
 
 /** `notes`: any order, doublings allowed, 0–127. `chord`: what they were heard as. */
 export function techniqueOf(notes: readonly number[], chord: Chord): Technique {
+  return fewNotes(notes) ?? firstOf(voicesOf(notes), chord);
+}
+
+/**
+ * Everything the notes may be called, what they are called first; how far they stand apart is the
+ * last of it.
+ */
+export function techniquesOf(notes: readonly number[], chord: Chord): readonly Technique[] {
+  const few = fewNotes(notes);
+  if (few !== undefined) return [few];
+  const voices = voicesOf(notes);
+  return [...tests.flatMap((test) => test(voices, chord) ?? []), position(voices, chord)];
+}
+
+/** What fewer notes than a voicing has are. */
+function fewNotes(notes: readonly number[]): Technique | undefined {
+  const all = new Set(notes);
+  if (all.size < 2) return { id: '', label: all.size === 0 ? 'no notes' : 'a single note' };
+  if (new Set(notes.map((note) => note % 12)).size === 1) return { id: '', label: 'octaves' };
+  return all.size === 2 ? { id: '', label: 'two notes' } : undefined;
+}
+
+function voicesOf(notes: readonly number[]): Voices {
   const all = [...new Set(notes)].sort((one, other) => one - other);
   const [lowest = 0, ...upper] = all;
-  if (all.length < 2) return { id: '', label: all.length === 0 ? 'no notes' : 'a single note' };
-  if (new Set(all.map((note) => note % 12)).size === 1) return { id: '', label: 'octaves' };
-  if (all.length === 2) return { id: '', label: 'two notes' };
-  const voices: Voices = { all, lowest, upper, gap: (upper[0] ?? 0) - lowest };
+  return { all, lowest, upper, gap: (upper[0] ?? 0) - lowest };
+}
+
+function firstOf(voices: Voices, chord: Chord): Technique {
   for (const test of tests) {
     const found = test(voices, chord);
     if (found !== undefined) return found;

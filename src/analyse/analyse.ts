@@ -1,0 +1,50 @@
+/** A passage analysed: its chords found, read and described, and what they have in common. */
+import type { Result } from '../common/result.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { type DescribedChord, describe } from './describe.ts';
+import { hear } from './heard-chord.ts';
+import { type ChordMoment, momentsOf } from './moments.ts';
+import type { Passage } from './passage.ts';
+
+export type AnalysisWish = {
+  /** Absent: it is heard. */
+  readonly key?: Key;
+  /** The first bar looked at; absent: all are. */
+  readonly fromBar?: number;
+};
+
+export type Analysis = {
+  readonly passage: Passage;
+  readonly key: Key | undefined;
+  readonly isKeyGiven: boolean;
+  readonly isBassDoubled: boolean;
+  readonly chords: readonly DescribedChord[];
+};
+
+const fewestChords = 1;
+
+/** What to say where there is nothing to analyse; no full stop, to stand behind the file's name. */
+function nothingIn(all: readonly ChordMoment[], fromBar: number | undefined): string {
+  return all.length === 0 || fromBar === undefined
+    ? 'no three different notes of it sound together, so there is no chord to analyse'
+    : `its last chord is before bar ${fromBar}; name an earlier bar`;
+}
+
+export function analyse(passage: Passage, { key, fromBar }: AnalysisWish = {}): Result<Analysis> {
+  const { notes, time, gestures } = passage;
+  const all = momentsOf(notes, time, gestures);
+  const moments =
+    fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
+  if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
+  const heard = hear(passage, moments, key);
+  return {
+    ok: true,
+    value: {
+      passage,
+      key: heard.key,
+      isKeyGiven: heard.isKeyGiven,
+      isBassDoubled: heard.isBassDoubled,
+      chords: describe(heard),
+    },
+  };
+}

@@ -1,0 +1,239 @@
+/**
+ * The chords of a passage as they are heard: each in its key, between the chords around it, or as it
+ * stands written; every note with its name and degree.
+ */
+import type { Chord } from '../harmony/chord/chord.ts';
+import { createGrower, type Grower, type Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { type BestName, nameBest } from '../harmony/naming/naming.ts';
+import { hasOwnBass } from '../harmony/naming/own-bass.ts';
+import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import type { Context, Neighbour } from '../harmony/recognition/context.ts';
+import { formatChord } from '../harmony/symbol/symbol.ts';
+import { degreeAmong, namesOf } from '../voicing/sounding.ts';
+import { tendenciesOf } from '../voicing/tendencies.ts';
+import type { ChordMoment } from './moments.ts';
+import type { Passage, Place } from './passage.ts';
+import { wholeKey } from './whole-key.ts';
+
+export type HeardNote = {
+  /** MIDI note number, 60 = C4. */
+  readonly midi: number;
+  readonly name: string;
+  readonly degree: string;
+  readonly part: 'bass' | 'upper';
+};
+
+export type HeardChord = {
+  readonly moment: ChordMoment;
+  readonly place: Place;
+  readonly chord: Chord;
+  readonly symbol: string;
+  /** It stood written, and the notes agree. */
+  readonly isWritten: boolean;
+  /** Lowest → highest. */
+  readonly notes: readonly HeardNote[];
+  /** The bass alone, undefined where there is none; of a bass in octaves the note that carries it. */
+  readonly bass: number | undefined;
+  /** The notes above the bass. */
+  readonly upper: readonly number[];
+  /** 0 to 1. */
+  readonly confidence: number;
+};
+
+export type HeardPassage = {
+  readonly passage: Passage;
+  readonly key: Key | undefined;
+  /** It was told, and not heard. */
+  readonly isKeyGiven: boolean;
+  readonly chords: readonly HeardChord[];
+  /** The bass stands in octaves. */
+  readonly isBassDoubled: boolean;
+};
+
+/** With this share of chords that have a bass of their own, all that could have one do. */
+const basses = { most: 0.6, doubled: 0.6 } as const;
+/** A bass above E3 is none; nor is the upper of two in octaves. */
+const highestBass = 52;
+
+type Layout = {
+  readonly bass: number | undefined;
+  readonly upper: readonly number[];
+  readonly bassNotes: number;
+};
+
+function isInOctaves([lowest = 0, next = 0]: readonly number[]): boolean {
+  return next - lowest === 12 && lowest < highestBass - 4;
+}
+
+/** Which notes of each chord are its bass, as the whole passage has it. */
+function layoutsOf(
+  moments: readonly ChordMoment[],
+  hasBassPart: boolean,
+): { readonly layouts: readonly Layout[]; readonly isBassDoubled: boolean } {
+  const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
+  const isOwn = (notes: readonly number[], place: number): boolean =>
+    hasBassPart
+      ? moments[place]?.notes[0]?.isOfBass === true
+      : hasOwnBass(notes[0] ?? 0, notes.at(-1) ?? 0);
+  const owning = grips.filter(isOwn);
+  const isWithBass = hasBassPart || owning.length >= basses.most * grips.length;
+  const inOctaves = owning.filter(isInOctaves);
+  const isBassDoubled =
+    isWithBass && inOctaves.length >= basses.doubled * Math.max(1, owning.length);
+  const layouts = grips.map((notes, place): Layout => {
+    const [lowest = 0, next = 0] = notes;
+    if (!isWithBass || !isOwn(notes, place) || notes.length < 3) {
+      return { bass: undefined, upper: notes, bassNotes: 0 };
+    }
+    if (!isBassDoubled || !isInOctaves(notes)) {
+      return { bass: lowest, upper: notes.slice(1), bassNotes: 1 };
+    }
+    return { bass: next <= highestBass ? next : lowest, upper: notes.slice(2), bassNotes: 2 };
+  });
+  return { layouts, isBassDoubled };
+}
+
+type Read = {
+  readonly chord: Chord;
+  readonly named: BestName | undefined;
+  readonly isWritten: boolean;
+};
+
+function contextOf(
+  hasBass: boolean,
+  key: Key | undefined,
+  previous: Neighbour | undefined,
+  next: Neighbour | undefined,
+): Context {
+  return {
+    hasBass,
+    ...(key !== undefined && { key }),
+    ...(previous !== undefined && { previous }),
+    ...(next !== undefined && { next }),
+  };
+}
+
+type Namer = (notes: readonly number[], context: Context) => BestName;
+
+/** Long passages have the same chords between the same ones again and again. */
+function createNamer(): Namer {
+  const known = new Map<string, BestName>();
+  return (notes, context) => {
+    const { hasBass, previous, next } = context;
+    const neighbours = [previous, next].map((each) => `${each?.root}.${each?.type.index}`);
+    const slot = `${notes.join(' ')} ${hasBass} ${neighbours.join(' ')}`;
+    const before = known.get(slot);
+    if (before !== undefined) return before;
+    const named = nameBest(notes, context);
+    known.set(slot, named);
+    return named;
+  };
+}
+
+/** How sure a lead of the best reading over the next makes, by half of the rest with each point. */
+function confidenceOf({ named, isWritten }: Read, moment: ChordMoment): number {
+  const sure = named === undefined || isWritten ? 0.98 : 1 - 0.5 * 0.5 ** Math.max(0, named.lead);
+  const { kind, omitted } = named?.chord.reading ?? { kind: 'chord', omitted: [] };
+  const named2 = kind === 'cluster' || kind === 'composed' ? 0.7 : 1;
+  const lacking = isWritten ? 1 : 0.95 ** Math.max(0, omitted.length - 1);
+  const assumed = (moment.isBroken ? 0.9 : 1) * (moment.isBassBefore ? 0.9 : 1);
+  return Math.round(sure * named2 * lacking * assumed * 100) / 100;
+}
+
+function notesWritten(
+  notes: readonly number[],
+  { bass, upper, bassNotes }: Layout,
+  harmony: Harmony,
+  key: Key | undefined,
+): readonly HeardNote[] {
+  const tendencies = tendenciesOf(upper, harmony);
+  const { voices } = namesOf({ bass, upper, notes, label: '', price: 0, tendencies }, harmony, key);
+  return notes.map((midi, voice) => ({
+    midi,
+    name: voices[voice] ?? '',
+    degree: degreeAmong(notes, midi, harmony),
+    part: voice < bassNotes ? 'bass' : 'upper',
+  }));
+}
+
+function notesNamed({ notes, reading }: BestName, { bassNotes }: Layout): readonly HeardNote[] {
+  return notes.map(({ midi, name }, voice) => ({
+    midi,
+    name,
+    degree: reading.degrees[voice] ?? '1',
+    part: voice < bassNotes ? 'bass' : 'upper',
+  }));
+}
+
+function heardChord(
+  passage: Passage,
+  moment: ChordMoment,
+  layout: Layout,
+  read: Read,
+  grow: Grower,
+  key: Key | undefined,
+): HeardChord {
+  const { chord, named, isWritten } = read;
+  const grip = moment.notes.map(({ note }) => note);
+  const isNamed = named !== undefined && !isWritten;
+  return {
+    moment,
+    place: passage.time.placeAt(moment.at),
+    chord,
+    symbol: isNamed ? named.reading.symbol : formatChord(chord, key),
+    isWritten,
+    notes: isNamed ? notesNamed(named, layout) : notesWritten(grip, layout, grow(chord), key),
+    bass: layout.bass,
+    upper: layout.upper,
+    confidence: confidenceOf(read, moment),
+  };
+}
+
+/** @param given the key, where it is told. */
+export function hear(
+  passage: Passage,
+  moments: readonly ChordMoment[],
+  given: Key | undefined,
+): HeardPassage {
+  const { layouts, isBassDoubled } = layoutsOf(moments, passage.hasBassPart);
+  const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
+  const written = moments.map(({ at }, place) => passage.written?.(at, grips[place] ?? []));
+  const hasBass = (place: number): boolean => layouts[place]?.bass !== undefined;
+  const first = createNamer();
+  let previous: Neighbour | undefined;
+  const byEar = grips.map((notes, place): Chord => {
+    const known = written[place];
+    const chord =
+      known ?? first(notes, contextOf(hasBass(place), given, previous, undefined)).chord;
+    previous = chord;
+    return chord;
+  });
+  const tones = grips.map((notes, place) => ({
+    tones: setOfNotes(notes),
+    chord: byEar[place] as Chord,
+  }));
+  const key = given ?? wholeKey(tones, passage.signature);
+  const again = createNamer();
+  const grow = createGrower(key, 'thirteenths', {});
+  previous = undefined;
+  const chords = moments.map((moment, place): HeardChord => {
+    const layout = layouts[place] as Layout;
+    const notes = grips[place] ?? [];
+    const known = written[place];
+    const named =
+      known === undefined
+        ? again(notes, contextOf(hasBass(place), key, previous, byEar[place + 1]))
+        : undefined;
+    const chord = known ?? (named as BestName).chord;
+    previous = chord;
+    const read: Read = { chord, named, isWritten: known !== undefined };
+    return heardChord(passage, moment, layout, read, grow, key);
+  });
+  return { passage, key, isKeyGiven: given !== undefined, chords, isBassDoubled };
+}
+
+/** Different pitch classes of a chord's notes. */
+export function tonesOf({ notes }: Pick<HeardChord, 'notes'>): number {
+  return sizeOf(setOfNotes(notes.map(({ midi }) => midi)));
+}

@@ -1,0 +1,196 @@
+/**
+ * A MIDI file as a passage: the parts of its harmony, as revoicing finds them, with what sounds of a
+ * take in place of what was played.
+ */
+import type { Result } from '../common/result.ts';
+import { keysByNumber } from '../harmony/key/key-profile.ts';
+import { eventsOf, type MidiFile, metaData, sequenceName } from '../midi/read-midi-file.ts';
+import { percussionChannel } from '../midi/specification.ts';
+import { metaTypes } from '../midi/standard-midi-file.ts';
+import { tempoMapOf } from '../midi/tempo-map.ts';
+import { beatGridOf } from '../revoice/beat-grid.ts';
+import { createBrokenGestures } from '../revoice/broken-chords.ts';
+import { type FilePart, filePartsOf, isLine, momentsTogether } from '../revoice/file-parts.ts';
+import { createGestures, type MakeGestures } from '../revoice/gestures.ts';
+import { chooseHarmony, type Harmony, type PartWish } from '../revoice/harmony-parts.ts';
+import { leadSheetOf } from '../revoice/lead-sheet.ts';
+import { noChords } from '../revoice/no-chords.ts';
+import { leftParts } from '../revoice/part-words.ts';
+import { symbolRowsOf } from '../revoice/symbol-rows.ts';
+import { barTimeOf } from './bar-time.ts';
+import type { Passage, PassageNote, Written } from './passage.ts';
+
+type PartKey = Pick<FilePart, 'track' | 'channel'>;
+
+/** Whatever the wish, the parts that are the harmony, and whether its chords are broken ones. */
+function harmonyIn(
+  file: MidiFile,
+  wish: PartWish,
+): Result<{ readonly harmony: Harmony; readonly gestures: MakeGestures }> {
+  const tempo = tempoMapOf(file);
+  const all = filePartsOf(file, tempo, createGestures);
+  const struck = chooseHarmony(all, wish);
+  const makeBroken = createBrokenGestures(beatGridOf(file, tempo));
+  const notes = struck?.parts.reduce((sum, part) => sum + part.notes, 0) ?? 0;
+  const count = struck === undefined ? 0 : struck.parts.reduce((sum, part) => sum + part.chords, 0);
+  // Where nearly all notes stand in chords, nobody looks for others between them.
+  if (struck !== undefined && count * fewNotesAChord >= notes) {
+    return { ok: true, value: { harmony: struck, gestures: createGestures } };
+  }
+  const allBroken = filePartsOf(file, tempo, makeBroken);
+  const broken = chooseHarmony(allBroken, wish);
+  const brokenCount = broken?.parts.reduce((sum, part) => sum + part.chords, 0) ?? 0;
+  if (broken !== undefined && brokenCount > count * 2) {
+    return { ok: true, value: { harmony: broken, gestures: makeBroken } };
+  }
+  if (struck !== undefined)
+    return { ok: true, value: { harmony: struck, gestures: createGestures } };
+  const problem = noChords({ parts: all, wish, broken: [], hasSymbols: false });
+  return { ok: false, problem };
+}
+
+/** With more notes for each chord than this, chords may be broken ones. */
+const fewNotesAChord = 8;
+
+/** Of the parts those whose notes are looked at: what sounds of a take. */
+function soundingParts({ parts, sounded, bass, upper }: Harmony) {
+  if (sounded !== undefined) return { parts: [sounded], bass: undefined };
+  const hasBassPart = parts.length > 1 && bass !== upper && isLine(bass);
+  return { parts, bass: hasBassPart ? bass : undefined };
+}
+
+type Open = { readonly start: number; readonly velocity: number };
+type Growing = { -readonly [F in keyof PassageNote]: PassageNote[F] };
+
+/** The notes of one track on one channel, those that the sustain pedal keeps with when they end. */
+function notesOf(
+  file: MidiFile,
+  wanted: readonly PartKey[],
+  bass: PartKey | undefined,
+): PassageNote[] {
+  const tempo = tempoMapOf(file);
+  const notes: Growing[] = [];
+  let track = 0;
+  for (const chunk of file.chunks) {
+    if (!chunk.isTrack) continue;
+    track += 1;
+    const channels = wanted.filter((part) => part.track === track).map((part) => part.channel);
+    if (channels.length === 0) continue;
+    const readers = new Map(
+      channels.map((channel) => {
+        const isOfBass = bass?.track === track && bass.channel === channel;
+        return [channel, createPartReader(notes, isOfBass)] as const;
+      }),
+    );
+    let last = 0;
+    for (const { tick, bytes } of eventsOf(chunk)) {
+      const status = bytes[0] ?? 0;
+      last = tick;
+      if (status < 0x80 || status >= 0xf0) continue;
+      const reader = readers.get(status & 0x0f);
+      reader?.take(bytes, Math.round(tempo.microsecondsAt(tick)));
+    }
+    for (const reader of readers.values()) reader.finish(Math.round(tempo.microsecondsAt(last)));
+  }
+  return notes.sort((one, other) => one.start - other.start || one.note - other.note);
+}
+
+const sustainPedal = 64;
+const pedalDown = 64;
+
+function createPartReader(notes: Growing[], isOfBass: boolean) {
+  const open = new Map<number, Open[]>();
+  let kept: Growing[] = [];
+  let isPedalDown = false;
+  const end = (note: number, at: number): void => {
+    const begun = open.get(note)?.shift();
+    if (begun === undefined) return;
+    const whole: Growing = { ...begun, note, end: at, rings: at, isOfBass };
+    notes.push(whole);
+    if (isPedalDown) kept.push(whole);
+  };
+  const liftPedal = (at: number): void => {
+    for (const note of kept) note.rings = at;
+    kept = [];
+    isPedalDown = false;
+  };
+  return {
+    take(bytes: ArrayLike<number>, at: number): void {
+      const [status = 0, first = 0, second = 0] = [bytes[0], bytes[1], bytes[2]];
+      const kind = status & 0xf0;
+      if (kind === 0x90 && second > 0) {
+        const same = open.get(first) ?? [];
+        open.set(first, same);
+        same.push({ start: at, velocity: second });
+      } else if (kind === 0x80 || kind === 0x90) end(first, at);
+      else if (kind === 0xb0 && first === sustainPedal) {
+        if (second < pedalDown) liftPedal(at);
+        else isPedalDown = true;
+      }
+    },
+    finish(at: number): void {
+      for (const [note, begun] of open) while (begun.length > 0) end(note, at);
+      liftPedal(at);
+    },
+  };
+}
+
+/** The first key signature of the file. */
+function signatureOf(file: MidiFile) {
+  for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
+    for (const { bytes } of eventsOf(chunk)) {
+      const data = metaData(bytes, metaTypes.keySignature);
+      if (data === undefined || data.length < 2) continue;
+      const signed = data[0] ?? 0;
+      const fifths = signed > 127 ? signed - 256 : signed;
+      const mode = data[1] === 1 ? 'minor' : 'major';
+      return keysByNumber.find((key) => key.fifths === fifths && key.mode === mode);
+    }
+  }
+  return undefined;
+}
+
+function writtenIn(file: MidiFile, harmony: Harmony): Written | undefined {
+  const tempo = tempoMapOf(file);
+  const isTake = harmony.sounded !== undefined;
+  const parts = harmony.sounded === undefined ? harmony.parts : [harmony.sounded];
+  const sheet = leadSheetOf(symbolRowsOf(file, tempo), momentsTogether(parts), isTake);
+  if (sheet === undefined) return undefined;
+  return (at, notes) => {
+    sheet.turnTo(at);
+    return sheet.chordOf(notes);
+  };
+}
+
+export type MidiWish = PartWish & {
+  /** Reads the notes alone, whatever chord symbols the file has. */
+  readonly ignoresSymbols?: boolean;
+};
+
+/** The problem is without a full stop, to stand behind the file's name. */
+export function passageOfMidi(file: MidiFile, wish: MidiWish = {}): Result<Passage> {
+  if (file.format === 2) {
+    const problem = 'its tracks are patterns of their own (format 2), which are no one passage';
+    return { ok: false, problem };
+  }
+  const found = harmonyIn(file, wish);
+  if (!found.ok) return found;
+  const { harmony, gestures } = found.value;
+  const { parts, bass } = soundingParts(harmony);
+  const wanted = parts.filter(({ channel }) => channel !== percussionChannel);
+  const signature = signatureOf(file);
+  const written = wish.ignoresSymbols === true ? undefined : writtenIn(file, harmony);
+  return {
+    ok: true,
+    value: {
+      notes: notesOf(file, wanted, bass),
+      time: barTimeOf(file, tempoMapOf(file)),
+      ...(signature !== undefined && { signature }),
+      ...(written !== undefined && { written }),
+      left: leftParts(harmony.left),
+      hasBassPart: bass !== undefined,
+      gestures,
+      title: sequenceName(file),
+    },
+  };
+}

@@ -1,0 +1,90 @@
+/** A passage in two or three sentences, as a teacher would say it; no more than was measured. */
+import { capitalised, counted, numberWord } from '../common/words.ts';
+import { formatNoteName } from '../presets/note-name.ts';
+import { strategyById } from '../voicing/strategies.ts';
+import type { BassPolicy, StrategyId } from '../voicing/voicing.ts';
+import type { Summary } from './summary.ts';
+
+type Figures = Omit<Summary, 'sentences'>;
+
+export function nameOfTechnique(technique: string): string {
+  return technique === 'none' ? 'no technique' : strategyById(technique as StrategyId).name;
+}
+
+/** '21 of 24 chords'; 'all 24 chords'. */
+function share(count: number, of: number): string {
+  if (count === of) return of === 1 ? 'the one chord' : `all ${of} chords`;
+  return `${count} of ${counted(of, 'chord')}`;
+}
+
+function is(count: number): string {
+  return count === 1 ? 'is' : 'are';
+}
+
+function barsOf({ fromBar, toBar }: Figures['sections'][number]): string {
+  return fromBar === toBar ? `bar ${fromBar}` : `bars ${fromBar} to ${toBar}`;
+}
+
+/** More sections are given by their number alone. */
+const mostSections = 4;
+
+function textureOf({ techniques, sections, chords }: Figures): string {
+  if (sections.length > mostSections) {
+    const said = Object.entries(techniques)
+      .slice(0, 3)
+      .map(([id, times]) => `${nameOfTechnique(id)} ${times}`);
+    return `The texture changes ${sections.length - 1} times; of ${counted(chords, 'chord')}: ${said.join(', ')}.`;
+  }
+  if (sections.length > 1) {
+    const said = sections.map(
+      (each) =>
+        `${barsOf(each)}: ${nameOfTechnique(each.technique)} (${each.chords} of ${each.of})`,
+    );
+    return `The texture changes; ${said.join('; ')}.`;
+  }
+  const [[technique, count] = ['none', 0]] = Object.entries(techniques);
+  const what = technique === 'none' ? 'built by no technique' : nameOfTechnique(technique);
+  return capitalised(`${share(count, chords)} ${is(count)} ${what}.`);
+}
+
+const basses: Readonly<Record<BassPolicy, string>> = {
+  root: 'the root',
+  third: 'the third',
+  fifth: 'the fifth',
+  seventh: 'the seventh',
+  'as-played': 'roots and inversions',
+  pedal: 'one note under all chords',
+  line: 'a line of roots and inversions',
+  none: '',
+};
+
+function whereOf({ registers, voices, bass, chords }: Figures): string {
+  const rows = Object.entries(voices);
+  const [[most, count] = ['0', 0]] = rows;
+  const number = Number(most);
+  const all = count === chords ? numberWord(number) : `mostly ${numberWord(number)}`;
+  const { upper } = registers;
+  const range = `${formatNoteName(upper.lowest)} to ${formatNoteName(upper.highest)}`;
+  if (bass.policy === 'none' || registers.bass === null) {
+    return `The voices, ${all} of them, lie from ${range}, without a bass.`;
+  }
+  const { lowest, highest } = registers.bass;
+  const under = `${formatNoteName(lowest)} to ${formatNoteName(highest)}`;
+  const served = bass.chords === chords ? '' : ` in ${bass.chords} of them`;
+  const octaves = bass.isDoubled ? ', in octaves' : '';
+  return `The voices above the bass, ${all} of them, lie from ${range}; the bass is ${basses[bass.policy]}${served}, from ${under}${octaves}.`;
+}
+
+function leadingOf({ lead, leading }: Figures): string {
+  const { moves, meanSemitones, kinds } = leading;
+  if (moves === 0) return '';
+  const near = lead.held + lead.steps;
+  const top = `The top voice stays or goes by step in ${near} of ${counted(moves, 'move')}`;
+  const parallel = kinds['parallel'] ?? 0;
+  const together = parallel === 0 ? 'never in parallel' : `in parallel in ${parallel} of ${moves}`;
+  return `${top}; the voices move ${meanSemitones} semitones together at each change, ${together}.`;
+}
+
+export function sentencesOf(figures: Figures): readonly string[] {
+  return [textureOf(figures), whereOf(figures), leadingOf(figures)].filter((each) => each !== '');
+}

@@ -1,0 +1,195 @@
+/** What the chords of a passage have in common, as figures; sentences.ts says the most of it. */
+import { kindOf } from '../harmony/key/function.ts';
+import type { BassPolicy } from '../voicing/voicing.ts';
+import type { Analysis } from './analyse.ts';
+import { passageBass } from './bass-policy.ts';
+import type { DescribedChord } from './describe.ts';
+import { shortInterval } from './intervals.ts';
+import { type Section, sectionsOf } from './sections.ts';
+import { sentencesOf } from './sentences.ts';
+
+/** How many of each, the most first. */
+export type Counts = { readonly [name: string]: number };
+
+export type RegisterFound = {
+  readonly lowest: number;
+  readonly median: number;
+  readonly highest: number;
+};
+
+export type SummarySection = {
+  readonly fromBar: number;
+  readonly toBar: number;
+  readonly technique: string;
+  /** So many chords of it, of how many. */
+  readonly chords: number;
+  readonly of: number;
+};
+
+export type Summary = {
+  readonly chords: number;
+  readonly bars: number;
+  /** Chords by technique. */
+  readonly techniques: Counts;
+  readonly sections: readonly SummarySection[];
+  /** MIDI note numbers; bass: null where there is none. */
+  readonly registers: {
+    readonly bass: RegisterFound | null;
+    readonly upper: RegisterFound;
+  };
+  /** Chords by their number of voices above the bass. */
+  readonly voices: Counts;
+  /** Intervals between neighbours above the bass. */
+  readonly intervals: Counts;
+  readonly bass: {
+    readonly policy: BassPolicy;
+    /** So many of all chords. */
+    readonly chords: number;
+    /** It stands in octaves. */
+    readonly isDoubled: boolean;
+    readonly kinds: Counts;
+  };
+  /** By what kind of chord it is ('dominant'): which tensions its chords have, and how often. */
+  readonly tensions: { readonly [type: string]: Counts };
+  readonly lead: {
+    readonly lowest: number;
+    readonly highest: number;
+    /** Moves of the top voice: none, by step, by leap. */
+    readonly held: number;
+    readonly steps: number;
+    readonly leaps: number;
+  };
+  readonly leading: {
+    readonly moves: number;
+    /** Of all upper voices together, at each change. */
+    readonly meanSemitones: number;
+    readonly kinds: Counts;
+  };
+  readonly rhythm: {
+    /** Beats from a chord to the next that most of them last. */
+    readonly beats: number;
+    /** So many of all changes. */
+    readonly changes: number;
+    readonly struckAgain: number;
+  };
+  readonly sentences: readonly string[];
+};
+
+export function countedBy<T>(all: readonly T[], nameOf: (each: T) => string | number): Counts {
+  const counts = new Map<string, number>();
+  for (const each of all) {
+    const name = `${nameOf(each)}`;
+    counts.set(name, (counts.get(name) ?? 0) + 1);
+  }
+  return Object.fromEntries([...counts].sort(([, one], [, other]) => other - one));
+}
+
+/** Undefined for no notes. */
+function registerOf(notes: readonly number[]): RegisterFound | undefined {
+  const ascending = [...notes].sort((one, other) => one - other);
+  const [lowest] = ascending;
+  const [median, highest] = [ascending[ascending.length >> 1], ascending.at(-1)];
+  if (lowest === undefined || median === undefined || highest === undefined) return undefined;
+  return { lowest, median, highest };
+}
+
+/** Degrees that are no tones of a triad, sixth or seventh. */
+const tensionDegrees: readonly string[] = ['b9', '9', '#9', '11', '#11', 'b13', '13'];
+
+function tensionsOf(chords: readonly DescribedChord[]): Summary['tensions'] {
+  const byFamily = new Map<string, string[]>();
+  for (const chord of chords) {
+    const family = kindOf(chord.chord.type);
+    const own = chord.notes
+      .map(({ degree }) => degree)
+      .filter((each) => tensionDegrees.includes(each));
+    byFamily.set(family, [...(byFamily.get(family) ?? []), ...new Set(own)]);
+  }
+  return Object.fromEntries(
+    [...byFamily].map(([family, own]) => [family, countedBy(own, (each) => each)] as const),
+  );
+}
+
+function leadOf(chords: readonly DescribedChord[]): Summary['lead'] {
+  const tops = chords.map(({ upper }) => upper.at(-1) ?? 0);
+  const moves = chords.flatMap(({ motion }) =>
+    motion === undefined ? [] : [Math.abs(motion.top)],
+  );
+  const count = (isSo: (move: number) => boolean) => moves.filter(isSo).length;
+  return {
+    lowest: Math.min(...tops),
+    highest: Math.max(...tops),
+    held: count((move) => move === 0),
+    steps: count((move) => move === 1 || move === 2),
+    leaps: count((move) => move > 2),
+  };
+}
+
+function rhythmOf({ chords, passage }: Analysis): Summary['rhythm'] {
+  const lengths = chords.slice(1).flatMap(({ moment: { at } }, place) => {
+    const from = chords[place]?.moment.at ?? 0;
+    const beats = (at - from) / passage.time.beatAt(from);
+    return [Math.round(beats * 4) / 4];
+  });
+  const counts = Object.entries(countedBy(lengths, (each) => each));
+  const [most] = counts;
+  return {
+    beats: Number(most?.[0] ?? 0),
+    changes: most?.[1] ?? 0,
+    struckAgain: chords.filter(({ moment: { times } }) => times > 1).length,
+  };
+}
+
+function sectionIn(chords: readonly DescribedChord[], section: Section): SummarySection {
+  const { from, to, technique, chords: own } = section;
+  return {
+    fromBar: chords[from]?.place.bar ?? 0,
+    toBar: chords[to - 1]?.place.bar ?? 0,
+    technique,
+    chords: own,
+    of: to - from,
+  };
+}
+
+function leadingOf(chords: readonly DescribedChord[]): Summary['leading'] {
+  const motions = chords.flatMap(({ motion }) => motion ?? []);
+  const sum = motions.reduce((all, { semitones }) => all + semitones, 0);
+  return {
+    moves: motions.length,
+    meanSemitones: Math.round((sum / Math.max(1, motions.length)) * 10) / 10,
+    kinds: countedBy(motions, ({ kind }) => kind),
+  };
+}
+
+export function summaryOf(analysis: Analysis): Summary {
+  const { chords, isBassDoubled } = analysis;
+  const uppers = chords.flatMap(({ upper }) => upper);
+  const steps = chords.flatMap(({ upper }) =>
+    upper.slice(1).map((note, voice) => note - (upper[voice] ?? 0)),
+  );
+  const { policy, chords: served } = passageBass(chords);
+  const first = chords[0]?.place.bar ?? 0;
+  const figures: Omit<Summary, 'sentences'> = {
+    chords: chords.length,
+    bars: (chords.at(-1)?.place.bar ?? 0) - first + 1,
+    techniques: countedBy(chords, ({ technique }) => technique),
+    sections: sectionsOf(chords).map((section) => sectionIn(chords, section)),
+    registers: {
+      bass: registerOf(chords.flatMap(({ bass }) => bass ?? [])) ?? null,
+      upper: registerOf(uppers) ?? { lowest: 0, median: 0, highest: 0 },
+    },
+    voices: countedBy(chords, ({ upper }) => upper.length),
+    intervals: countedBy(steps, shortInterval),
+    bass: {
+      policy,
+      chords: served,
+      isDoubled: isBassDoubled,
+      kinds: countedBy(chords, ({ bassKind }) => bassKind),
+    },
+    tensions: tensionsOf(chords),
+    lead: leadOf(chords),
+    leading: leadingOf(chords),
+    rhythm: rhythmOf(analysis),
+  };
+  return { ...figures, sentences: sentencesOf(figures) };
+}

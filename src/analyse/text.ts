@@ -1,0 +1,136 @@
+/** An analysis as lines of text: what the whole is, then each chord from the lowest note up. */
+import { counted } from '../common/words.ts';
+import { formatKey } from '../harmony/key/key.ts';
+import { formatNoteName } from '../presets/note-name.ts';
+import type { Analysis } from './analyse.ts';
+import type { BassKind } from './bass-kinds.ts';
+import type { DescribedChord, Motion } from './describe.ts';
+import { shortInterval } from './intervals.ts';
+import type { AsideKind } from './moments.ts';
+import { nameOfTechnique } from './sentences.ts';
+import { type Counts, type Summary, summaryOf } from './summary.ts';
+
+const spokenBass: Readonly<Record<BassKind, string>> = {
+  root: 'root in the bass',
+  inversion: 'inversion',
+  pedal: 'over a pedal',
+  foreign: 'foreign bass',
+  line: 'bass in a line',
+  none: 'no bass',
+};
+
+function signed(semitones: number): string {
+  return semitones > 0 ? `+${semitones}` : `${semitones}`;
+}
+
+function motionText(motion: Motion | undefined): string {
+  if (motion === undefined) return '';
+  const { semitones, commonTones, top, bass, kind } = motion;
+  const under = bass === undefined ? '' : `, bass ${signed(bass)}`;
+  return `top ${signed(top)}${under}, ${counted(semitones, 'semitone')} in all, ${commonTones} held, ${kind}`;
+}
+
+function asideText({ moment }: DescribedChord): string {
+  const byKind = new Map<AsideKind, string[]>();
+  for (const { kind, note } of moment.aside) {
+    byKind.set(kind, [...(byKind.get(kind) ?? []), formatNoteName(note.note)]);
+  }
+  return [...byKind].map(([kind, notes]) => `${kind} ${notes.join(' ')}`).join(', ');
+}
+
+function chordLines(chord: DescribedChord, width: number): string[] {
+  const { place, symbol, notes, label, evidence, bassKind, spacing, doublings } = chord;
+  const { motion, confidence, moment } = chord;
+  const named = notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
+  const at = `${place.bar}.${place.beat}`.padEnd(8);
+  const indent = ' '.repeat(8 + width);
+  const aside = asideText(chord);
+  const about = [
+    spokenBass[bassKind],
+    spacing.map(shortInterval).join(' '),
+    doublings.length === 0 ? '' : `doubled ${doublings.map(({ degree }) => degree).join(' ')}`,
+    motionText(motion),
+    moment.times > 1 ? `struck ${moment.times} times` : '',
+    moment.isBroken ? 'broken' : '',
+    aside === '' ? '' : `aside: ${aside}`,
+    `sure ${confidence.toFixed(2)}`,
+  ].filter((part) => part !== '');
+  return [
+    `${at}${symbol.padEnd(width)}${named}`.trimEnd(),
+    `${indent}${label}: ${evidence}`.trimEnd(),
+    `${indent}${about.join('; ')}`,
+  ];
+}
+
+function row(counts: Counts, nameOf: (name: string) => string = (name) => name): string {
+  return Object.entries(counts)
+    .map(([name, count]) => `${nameOf(name)} ${count}`)
+    .join(', ');
+}
+
+/** Characters of the longest bar of the picture. */
+const pictureWidth = 30;
+
+/** Intervals from the narrowest to the widest, each with a bar as long as it is frequent. */
+function picture(intervals: Counts): string[] {
+  const rows = Array.from({ length: 49 }, (_, semitones) => {
+    const name = shortInterval(semitones);
+    return { name, count: intervals[name] ?? 0 };
+  }).filter(({ count }) => count > 0);
+  const most = Math.max(1, ...rows.map(({ count }) => count));
+  return rows.map(({ name, count }) => {
+    const bar = '#'.repeat(Math.max(1, Math.round((count / most) * pictureWidth)));
+    return `    ${name.padEnd(6)} ${bar} ${count}`;
+  });
+}
+
+/** Rows of what the chords have in common: a name, and what stands behind it. */
+export function summaryRows(summary: Summary): readonly (readonly [string, string])[] {
+  const { registers, bass, lead, leading, rhythm, techniques, voices, tensions } = summary;
+  const range = ({ lowest, median, highest }: typeof registers.upper): string =>
+    `${formatNoteName(lowest)} to ${formatNoteName(highest)}, middle ${formatNoteName(median)}`;
+  const under = registers.bass === null ? 'none' : range(registers.bass);
+  const colours = Object.entries(tensions)
+    .filter(([, own]) => Object.keys(own).length > 0)
+    .map(([family, own]) => `${family}: ${row(own)}`);
+  return [
+    ['techniques', row(techniques, nameOfTechnique)],
+    ['upper voices', range(registers.upper)],
+    ['bass', `${bass.policy} in ${bass.chords} of ${summary.chords}, ${under}`],
+    ['number of voices', row(voices)],
+    ['tensions', colours.length === 0 ? 'none' : colours.join('; ')],
+    [
+      'lead',
+      `${formatNoteName(lead.lowest)} to ${formatNoteName(lead.highest)}: stays ${lead.held}, steps ${lead.steps}, leaps ${lead.leaps}`,
+    ],
+    ['motion', `${leading.meanSemitones} semitones a change; ${row(leading.kinds) || 'none'}`],
+    ['rhythm', rhythm.beats === 0 ? '' : `${rhythm.beats} beats a chord, ${rhythm.changes} times`],
+  ];
+}
+
+/** Chords that are written out; of a longer passage --json has them all. */
+const mostChords = 500;
+
+export function analysisText(analysis: Analysis): string {
+  const summary = summaryOf(analysis);
+  const { chords, key, isKeyGiven, passage } = analysis;
+  const shown = chords.slice(0, mostChords);
+  const width = shown.reduce((most, { symbol }) => Math.max(most, symbol.length), 0) + 2;
+  const keyText = key === undefined ? 'no key heard' : formatKey(key);
+  const head = [
+    ...(passage.title === '' ? [] : [passage.title]),
+    `${counted(chords.length, 'chord')} in ${counted(summary.bars, 'bar')}, ${keyText}${isKeyGiven ? ' (given)' : ''}`,
+    ...summary.sentences,
+    '',
+    ...summaryRows(summary)
+      .filter(([, text]) => text !== '')
+      .map(([name, text]) => `  ${name.padEnd(18)}${text}`),
+    '  intervals between neighbours above the bass',
+    ...picture(summary.intervals),
+    '',
+  ];
+  const more = chords.length - shown.length;
+  const lines = shown.flatMap((chord) => chordLines(chord, width));
+  const rest = more > 0 ? [`${counted(more, 'more chord')}: --json has all of them.`] : [];
+  return `${[...head, ...lines, ...rest].join('\n')}\n`;
+}

@@ -1,0 +1,80 @@
+/** `handspan analyse`: how a passage is built, chord by chord, and what its chords have in common. */
+import { type AnalysisWish, analyse as analysePassage } from '../../analyse/analyse.ts';
+import { passageOfMidi } from '../../analyse/midi-passage.ts';
+import { analysisReport } from '../../analyse/report.ts';
+import { analysisText } from '../../analyse/text.ts';
+import { defineCommand, exitCodes, failure, misuse } from '../../cli/command.ts';
+import type { Result } from '../../common/result.ts';
+import { keyForms, parseKey } from '../../harmony/key/key.ts';
+import { type PartValues, partOptions, wishOf } from '../part-wish.ts';
+import { readAnalyseInput } from './analyse-input.ts';
+
+type Values = PartValues & {
+  readonly key?: string;
+  readonly 'from-bar'?: string;
+  readonly 'ignore-symbols'?: boolean;
+  readonly json?: boolean;
+};
+
+export const analyse = defineCommand({
+  name: 'analyse',
+  about:
+    'Tells how a passage is built: every chord with its notes and degrees from low to high, its ' +
+    'technique and what shows it, its bass, its spacing, how it follows from the chord before and ' +
+    'how sure that is; then what the chords have in common. FILE is a MIDI file, or - for ' +
+    'standard input. The part with the most chords is read, with what begins with them; melodies ' +
+    'and passing notes are set aside, and that is said.',
+  usage: ['analyse FILE [OPTIONS]', 'analyse - [OPTIONS]'],
+  example: 'handspan analyse passage.mid --key Eb',
+  options: {
+    key: { type: 'string', value: 'KEY', about: `The key, where it is known: ${keyForms}` },
+    'from-bar': { type: 'string', value: 'N', about: 'Look at the chords from this bar on' },
+    ...partOptions,
+    'ignore-symbols': {
+      type: 'boolean',
+      about: 'Read the notes alone, whatever chord symbols the file has',
+    },
+    json: { type: 'boolean', about: 'Answer as JSON' },
+  },
+  maximumPositionals: 1,
+  run: async ({ values, positionals }, streams) => {
+    const [name] = positionals;
+    if (name === undefined) return misuse(streams, "'analyse' needs a file, or - .", 'analyse');
+    const wish = analysisWish(values);
+    if (!wish.ok) return misuse(streams, wish.problem, 'analyse');
+    const parts = wishOf(values);
+    if (!parts.ok) return misuse(streams, parts.problem, 'analyse');
+    const file = await readAnalyseInput(name, process.stdin);
+    if (!file.ok) return failure(streams, file.problem);
+    const source = name === '-' ? 'standard input' : name;
+    const ignoresSymbols = values['ignore-symbols'] === true;
+    const passage = passageOfMidi(file.value, { ...parts.value, ignoresSymbols });
+    if (!passage.ok) return failure(streams, `${source} cannot be analysed: ${passage.problem}.`);
+    const analysis = analysePassage(passage.value, wish.value);
+    if (!analysis.ok) return failure(streams, `${source} cannot be analysed: ${analysis.problem}.`);
+    for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
+    const { json } = values;
+    streams.stdout.write(
+      json === true
+        ? `${JSON.stringify(analysisReport(analysis.value))}\n`
+        : analysisText(analysis.value),
+    );
+    return exitCodes.fine;
+  },
+});
+
+function analysisWish(values: Values): Result<AnalysisWish> {
+  const { key: keyText, 'from-bar': barText } = values;
+  const key = keyText === undefined ? undefined : parseKey(keyText);
+  if (key?.ok === false) return { ok: false, problem: `'--key': ${key.problem}.` };
+  if (barText !== undefined && !/^\d{1,6}$/u.test(barText.trim())) {
+    return { ok: false, problem: `'--from-bar ${barText}': give the number of a bar, such as 9.` };
+  }
+  return {
+    ok: true,
+    value: {
+      ...(key !== undefined && { key: key.value }),
+      ...(barText !== undefined && { fromBar: Number(barText) }),
+    },
+  };
+}
