@@ -64,9 +64,9 @@ export function passageBass(chords: readonly HeardChord[]): PassageBass {
     return { policy: 'pedal', chords: pedal.chords, pedal: pedal.note };
   }
   const toned = (['third', 'fifth', 'seventh'] as const)
-    .map((policy) => ({
-      policy,
-      chords: countOf(withBass, (heard) => aboveRoot(heard) === toneOf(heard, policy)),
+    .map((each) => ({
+      policy: each,
+      chords: countOf(withBass, (heard) => aboveRoot(heard) === toneOf(heard, each)),
     }))
     .sort((one, other) => other.chords - one.chords);
   const [tone] = toned;

@@ -7,6 +7,7 @@ import { createGrower, type Grower, type Harmony } from '../harmony/chord/palett
 import type { Key } from '../harmony/key/key.ts';
 import { type BestName, nameBest } from '../harmony/naming/naming.ts';
 import { hasOwnBass } from '../harmony/naming/own-bass.ts';
+import { stackedTriads } from '../harmony/naming/shape.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Context, Neighbour } from '../harmony/recognition/context.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
@@ -62,8 +63,11 @@ type Layout = {
   readonly bassNotes: number;
 };
 
-function isInOctaves([lowest = 0, next = 0]: readonly number[]): boolean {
-  return next - lowest === 12 && lowest < highestBass - 4;
+/** A triad that stands on the octave of the bass, below another one, has that note as its own. */
+function isInOctaves(notes: readonly number[]): boolean {
+  const [lowest = 0, next = 0] = notes;
+  const isOctave = next - lowest === 12 && lowest < highestBass - 4;
+  return isOctave && stackedTriads(notes.slice(1)) === undefined;
 }
 
 /** Which notes of each chord are its bass, as the whole passage has it. */

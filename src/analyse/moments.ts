@@ -136,7 +136,18 @@ function addChord(
   else finding.moments.push({ at, until, notes, times: 1, aside: [], ...how });
 }
 
-function takeGesture(finding: Finding, { notes, isBroken }: Gesture, beat: number): void {
+/** What is struck, with what is held into it. */
+type Grip = {
+  readonly struck: readonly PassageNote[];
+  readonly held: readonly PassageNote[];
+  readonly at: number;
+  /** How long what is struck sounds, in beats. */
+  readonly beats: number;
+  readonly bass: PassageNote | undefined;
+  readonly isBroken: boolean;
+};
+
+function gripOf(finding: Finding, { notes, isBroken }: Gesture, beat: number): Grip {
   const struck = onceEach(notes);
   const at = notes[0]?.start ?? 0;
   const last = notes.at(-1)?.start ?? at;
@@ -144,25 +155,41 @@ function takeGesture(finding: Finding, { notes, isBroken }: Gesture, beat: numbe
   const least = last + Math.max(legato, length * heldShare);
   const held = onceEach(finding.held.filter(({ end }) => end >= least));
   const bass = isBroken ? undefined : bassFor(finding.before, struck, at, beat);
-  const isBassHeld = bass !== undefined && held.includes(bass);
-  const withBass = bass === undefined ? struck : [bass, ...struck];
-  const all = onceEach([...held, ...withBass]);
+  return { struck, held, at, beats: length / beat, bass, isBroken };
+}
+
+/** As a chord of its own, or undefined where it is none. */
+function chordIn({ struck, held, bass, at, isBroken }: Grip) {
+  const all = onceEach([...held, ...(bass === undefined ? struck : [bass, ...struck])]);
+  if (!isChord(struck) && (isChord(held) || !isChord(all))) return undefined;
+  const isBassBefore = bass !== undefined && !held.includes(bass);
+  return { all, at: bass?.start ?? at, how: { isBroken, isBassBefore } };
+}
+
+/** Beside a chord that has ended. */
+function roleBetween(struck: readonly PassageNote[], chord: readonly PassageNote[]): AsideKind {
+  if (chord.length === 0) return 'passing';
+  if (lowestOf(struck) > highestOf(chord)) return 'melody';
+  return highestOf(struck) < (chord[1]?.note ?? 0) ? 'bass line' : 'passing';
+}
+
+function takeGesture(finding: Finding, gesture: Gesture, beat: number): void {
+  const grip = gripOf(finding, gesture, beat);
+  const { struck, held, at, beats } = grip;
+  const chord = chordIn(grip);
   finding.before = undefined;
-  const how = { isBroken, isBassBefore: bass !== undefined && !isBassHeld };
-  if (isChord(struck) || (!isChord(held) && isChord(all))) {
-    addChord(finding, all, bass === undefined ? at : bass.start, how);
-  } else if (isChord(held)) {
-    const role = roleOver(struck, held, length / beat);
+  if (chord !== undefined) addChord(finding, chord.all, chord.at, chord.how);
+  else if (isChord(held)) {
+    const role = roleOver(struck, held, beats);
+    const how = { isBroken: false, isBassBefore: false };
     if (role === 'chord') addChord(finding, onceEach([...held, ...struck]), at, how);
     else setAside(finding, struck, role);
     if (role === 'bass line') finding.before = bassBefore(struck, at);
   } else {
     finding.before = bassBefore(struck, at);
-    const chord = finding.moments.at(-1)?.notes ?? [];
-    const isAbove = chord.length > 0 && lowestOf(struck) > highestOf(chord);
-    const isBelow = chord.length > 0 && highestOf(struck) < (chord[1]?.note ?? 0);
-    setAside(finding, struck, isAbove ? 'melody' : isBelow ? 'bass line' : 'passing');
+    setAside(finding, struck, roleBetween(struck, finding.moments.at(-1)?.notes ?? []));
   }
+  const last = gesture.notes.at(-1)?.start ?? at;
   finding.held = [...finding.held.filter(({ end }) => end > last), ...struck];
 }
 

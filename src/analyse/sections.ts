@@ -3,15 +3,47 @@
  * alike, and into no more sections than that asks for. Dynamic programming, linear in chords. What a
  * new section costs: common practice, no source.
  */
-import type { TechniqueId } from '../harmony/naming/technique-id.ts';
 import type { DescribedChord } from './describe.ts';
+
+/**
+ * Of each thing which kind it is taken for, so that what the things cost as these kinds and what the
+ * changes from kind to kind cost is least together.
+ */
+export function cheapestRow<T, K>(
+  things: readonly T[],
+  kinds: readonly K[],
+  costAs: (thing: T, kind: K) => number,
+  change: number,
+): readonly K[] {
+  let totals = kinds.map(() => 0);
+  const leastOf = (): number =>
+    totals.reduce((best, total, index) => (total < (totals[best] ?? 0) ? index : best), 0);
+  const origins = things.map((thing, place) => {
+    const cheapest = leastOf();
+    const changed = (totals[cheapest] ?? 0) + (place === 0 ? 0 : change);
+    const from = totals.map((stay, index) => (changed < stay ? cheapest : index));
+    totals = totals.map((stay, index) => {
+      const kind = kinds[index];
+      return Math.min(changed, stay) + (kind === undefined ? 0 : costAs(thing, kind));
+    });
+    return from;
+  });
+  let last = leastOf();
+  const row: K[] = [];
+  for (let place = things.length - 1; place >= 0; place -= 1) {
+    const kind = kinds[last];
+    if (kind !== undefined) row[place] = kind;
+    last = origins[place]?.[last] ?? last;
+  }
+  return row;
+}
 
 export type Section = {
   /** Places among the chords, the second one not included. */
   readonly from: number;
   readonly to: number;
   /** What most of its chords are built by. */
-  readonly technique: TechniqueId | 'none';
+  readonly technique: DescribedChord['technique'];
   /** So many of its chords. */
   readonly chords: number;
 };
@@ -19,51 +51,21 @@ export type Section = {
 /** As many chords of another technique stand in a section before it is divided. */
 const newSection = 3;
 
-type State = { readonly cost: number; readonly from: number };
+type Built = Pick<DescribedChord, 'technique'>;
 
-export function sectionsOf(
-  chords: readonly Pick<DescribedChord, 'technique'>[],
-): readonly Section[] {
+export function sectionsOf(chords: readonly Built[]): readonly Section[] {
   const kinds = [...new Set(chords.map(({ technique }) => technique))];
-  let before: readonly State[] = kinds.map(() => ({ cost: 0, from: -1 }));
-  const origins: Int32Array[] = [];
-  for (const [place, { technique }] of chords.entries()) {
-    const cheapest = before.reduce(
-      (best, { cost }, kind) => (cost < (before[best]?.cost ?? 0) ? kind : best),
-      0,
-    );
-    const change = (before[cheapest]?.cost ?? 0) + (place === 0 ? 0 : newSection);
-    const origin = new Int32Array(kinds.length);
-    before = kinds.map((kind, index): State => {
-      const stay = before[index]?.cost ?? 0;
-      const from = change < stay ? cheapest : index;
-      origin[index] = from;
-      return { cost: Math.min(change, stay) + (kind === technique ? 0 : 1), from };
-    });
-    origins.push(origin);
-  }
-  let kind = before.reduce(
-    (best, { cost }, index) => (cost < (before[best]?.cost ?? 0) ? index : best),
-    0,
+  const row = cheapestRow(
+    chords,
+    kinds,
+    ({ technique }, kind) => (technique === kind ? 0 : 1),
+    newSection,
   );
-  const path: number[] = [];
-  for (let place = chords.length - 1; place >= 0; place -= 1) {
-    path[place] = kind;
-    kind = origins[place]?.[kind] ?? kind;
-  }
-  return sectionsAlong(path, kinds, chords);
-}
-
-function sectionsAlong(
-  path: readonly number[],
-  kinds: readonly Section['technique'][],
-  chords: readonly Pick<DescribedChord, 'technique'>[],
-): readonly Section[] {
   const found: Section[] = [];
   let from = 0;
-  for (let to = 1; to <= path.length; to += 1) {
-    if (to < path.length && path[to] === path[from]) continue;
-    const technique = kinds[path[from] ?? 0] ?? 'none';
+  for (let to = 1; to <= row.length; to += 1) {
+    const technique = row[from];
+    if (technique === undefined || (to < row.length && row[to] === technique)) continue;
     const own = chords.slice(from, to).filter((each) => each.technique === technique).length;
     found.push({ from, to, technique, chords: own });
     from = to;

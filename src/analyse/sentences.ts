@@ -12,9 +12,9 @@ export function nameOfTechnique(technique: string): string {
 }
 
 /** '21 of 24 chords'; 'all 24 chords'. */
-function share(count: number, of: number): string {
-  if (count === of) return of === 1 ? 'the one chord' : `all ${of} chords`;
-  return `${count} of ${counted(of, 'chord')}`;
+function share(count: number, of: number, thing: string): string {
+  if (count === of) return of === 1 ? `the one ${thing}` : `all ${counted(of, thing)}`;
+  return `${count} of ${counted(of, thing)}`;
 }
 
 function is(count: number): string {
@@ -44,7 +44,7 @@ function textureOf({ techniques, sections, chords }: Figures): string {
   }
   const [[technique, count] = ['none', 0]] = Object.entries(techniques);
   const what = technique === 'none' ? 'built by no technique' : nameOfTechnique(technique);
-  return capitalised(`${share(count, chords)} ${is(count)} ${what}.`);
+  return capitalised(`${share(count, chords, 'chord')} ${is(count)} ${what}.`);
 }
 
 const basses: Readonly<Record<BassPolicy, string>> = {
@@ -70,7 +70,7 @@ function whereOf({ registers, voices, bass, chords }: Figures): string {
   }
   const { lowest, highest } = registers.bass;
   const under = `${formatNoteName(lowest)} to ${formatNoteName(highest)}`;
-  const served = bass.chords === chords ? '' : ` in ${bass.chords} of them`;
+  const served = bass.chords === chords ? '' : ` in ${bass.chords} of the ${chords} chords`;
   const octaves = bass.isDoubled ? ', in octaves' : '';
   return `The voices above the bass, ${all} of them, lie from ${range}; the bass is ${basses[bass.policy]}${served}, from ${under}${octaves}.`;
 }
@@ -79,9 +79,14 @@ function leadingOf({ lead, leading }: Figures): string {
   const { moves, meanSemitones, kinds } = leading;
   if (moves === 0) return '';
   const near = lead.held + lead.steps;
-  const top = `The top voice stays or goes by step in ${near} of ${counted(moves, 'move')}`;
+  const top = `The top voice stays or goes by step in ${share(near, moves, 'move')}`;
   const parallel = kinds['parallel'] ?? 0;
-  const together = parallel === 0 ? 'never in parallel' : `in parallel in ${parallel} of ${moves}`;
+  const together =
+    parallel === 0
+      ? 'never in parallel'
+      : parallel === moves
+        ? 'always in parallel'
+        : `in parallel in ${parallel} of ${moves}`;
   return `${top}; the voices move ${meanSemitones} semitones together at each change, ${together}.`;
 }
 

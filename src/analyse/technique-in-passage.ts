@@ -1,25 +1,41 @@
 /**
- * The technique of each chord of a passage. Notes may fit several; which of them the passage is built
- * by decides, where it is built by one. What fits none, and no position either, is none.
+ * The technique of each chord of a passage. Notes may fit several techniques, and each has voicings
+ * that are another's as well: fourths with a third among them, a rootless grip over its root. So a
+ * passage is divided into sections, each built by one technique as far as its chords allow, and a
+ * chord that fits its section's is called by that. What a section must save to be one: common
+ * practice, no source.
  */
-import type { Chord } from '../harmony/chord/chord.ts';
-import { isClose, spanOf, triadOf } from '../harmony/naming/shape.ts';
+import { hybrids } from '../harmony/chord/hybrid.ts';
+import {
+  areDifferent,
+  dropOf,
+  isClose,
+  isStackOf,
+  spanOf,
+  stackedTriads,
+  stepsOf,
+  triadOf,
+  underDoubledLead,
+} from '../harmony/naming/shape.ts';
 import { type Technique, techniquesOf } from '../harmony/naming/technique.ts';
-import type { TechniqueId } from '../harmony/naming/technique-id.ts';
-import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.ts';
+import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { strategyById } from '../voicing/strategies.ts';
 import type { HeardChord } from './heard-chord.ts';
+import { cheapestRow } from './sections.ts';
+
+export type TechniqueFound = TechniqueId | 'none';
 
 export type FoundTechnique = {
-  readonly technique: TechniqueId | 'none';
+  readonly technique: TechniqueFound;
   readonly label: string;
 };
 
-const positions: readonly string[] = ['close', 'open', 'spread', ''];
-/** A technique that so many times as many chords are called by takes those that fit it as well. */
-const clearly = 2;
+const positions: readonly string[] = ['close', 'open', 'spread'];
 
 /** One voice an octave away makes close position of it, or it is a triad whatever is doubled. */
 function isOpen(notes: readonly number[]): boolean {
+  if (spanOf(notes) < 12) return false;
   if (triadOf(notes) !== undefined || sizeOf(setOfNotes(notes)) <= 3) return true;
   return notes.some((_, voice) =>
     [-12, 12].some((octave) => {
@@ -30,45 +46,187 @@ function isOpen(notes: readonly number[]): boolean {
   );
 }
 
-/** Third and seventh, or what stands for them, next above the bass. */
-function standsOnGuides(upper: readonly number[], { root, type }: Chord): boolean {
-  const low = upper.slice(0, 3).map((note) => (note - root + 120) % 12);
-  const guides = [...Array(12).keys()].filter((tone) => (type.guides >> tone) & 1);
-  return guides.length > 0 && guides.every((guide) => low.includes(guide));
+function aboveRoot(notes: readonly number[], { chord }: HeardChord): number[] {
+  return notes.map((note) => (note - chord.root + 120) % 12);
 }
 
-/** What the bass and the notes above it are, by themselves: several answers, the best first. */
-export function techniquesIn({ bass, upper, chord }: HeardChord): readonly Technique[] {
+function guidesOf({ chord }: HeardChord): readonly number[] {
+  return membersOf(chord.type.guides);
+}
+
+function holdsGuides(notes: readonly number[], heard: HeardChord): boolean {
+  const sounding = aboveRoot(notes, heard);
+  return guidesOf(heard).every((guide) => sounding.includes(guide));
+}
+
+/** Third and seventh, or what stands for them, among the lowest of the voices. */
+function standsOnGuides(heard: HeardChord): boolean {
+  const low = heard.upper.slice(0, 3);
+  return (
+    guidesOf(heard).length > 0 &&
+    holdsGuides(low, heard) &&
+    stepsOf(heard.upper).every((step) => step > 2)
+  );
+}
+
+/** All of these intervals but one at most of those. */
+function areSteps(notes: readonly number[], own: readonly number[], others: readonly number[]) {
+  const steps = stepsOf(notes);
+  const odd = steps.filter((step) => !own.includes(step));
+  return (
+    notes.length > 2 &&
+    areDifferent(notes) &&
+    odd.length <= 1 &&
+    odd.every((step) => others.includes(step))
+  );
+}
+
+function isHybrid({ upper, bass, chord }: HeardChord): boolean {
+  const set = relativeTo(setOfNotes(upper), chord.root);
+  const isOnRoot = bass === undefined || bass % 12 === chord.root;
+  return isOnRoot && hybrids.some(({ tones }) => tones === set);
+}
+
+function isBlock({ upper }: HeardChord): boolean {
+  const single = underDoubledLead(upper);
+  return single !== undefined && (isClose(single) || dropOf(single) !== undefined);
+}
+
+/** Whether the voices above the bass may be built so, where the chords around them are. */
+const mayBe: Readonly<Record<TechniqueId, (heard: HeardChord) => boolean>> = {
+  close: ({ upper }) => spanOf(upper) < 12 || (upper.length === 3 && spanOf(upper) === 12),
+  open: ({ upper }) => isOpen(upper),
+  'drop-2': ({ upper }) => dropOf(upper) === 'drop-2',
+  'drop-3': ({ upper }) => dropOf(upper) === 'drop-3',
+  'drop-2-4': ({ upper }) => dropOf(upper) === 'drop-2-4',
+  shell: (heard) => heard.upper.length === 2 && holdsGuides(heard.upper, heard),
+  rootless: (heard) => {
+    const { upper, chord } = heard;
+    const isGrip = isClose(upper) && areDifferent(upper) && holdsGuides(upper, heard);
+    return isGrip && (chord.type.hasSeventh || !aboveRoot(upper, heard).includes(0));
+  },
+  spread: standsOnGuides,
+  fourths: ({ upper }) => areSteps(upper, [5, 6], [3, 4]),
+  'fourths-and-third': ({ upper }) => upper.length === 5 && areSteps(upper, [5, 6], [3, 4]),
+  fifths: ({ upper }) =>
+    areDifferent(upper) && upper.length > 2 && isStackOf([...upper.slice(0, -1)], [6, 7, 8])
+      ? true
+      : upper.length === 3 && areDifferent(upper) && [6, 7, 8].includes(stepsOf(upper)[0] ?? 0),
+  hybrid: isHybrid,
+  'upper-structure': ({ upper }) =>
+    upper.length > 3 && triadOf(upper.slice(-3)) !== undefined && isClose(upper.slice(-3)),
+  polychord: ({ upper }) => stackedTriads(upper) !== undefined,
+  cluster: ({ upper }) => upper.length > 2 && areSteps(upper, [1, 2], [3, 4]) && spanOf(upper) <= 9,
+  block: isBlock,
+};
+
+/** What the notes are by themselves, the most particular first; a position only where they are in one. */
+function plainly(heard: HeardChord): readonly Technique[] {
+  const { bass, upper, chord } = heard;
   const notes = bass === undefined ? upper : [bass, ...upper];
-  const found = techniquesOf(notes, chord);
-  return found.filter(({ id }) => {
+  return techniquesOf(notes, chord).filter(({ id }) => {
     if (id === 'open') return isOpen(upper) || isOpen(notes);
-    if (id === 'spread') return standsOnGuides(upper, chord);
+    if (id === 'spread') return standsOnGuides(heard);
     return id !== '' && (id !== 'close' || isClose(upper) || isClose(notes));
   });
 }
 
-/** What cannot be called anything: 'none of the techniques'. */
-const none: FoundTechnique = { technique: 'none', label: 'no technique' };
+/** What a chord costs a section of another technique: of one that it fits as well, or of none such. */
+const costs = { asWell: 0.12, position: 0.95, other: 1, section: 3 } as const;
 
-function foundFrom({ id, label }: Technique): FoundTechnique {
-  return id === '' ? none : { technique: id, label };
+type Fits = {
+  readonly own: readonly Technique[];
+  readonly also: readonly TechniqueId[];
+};
+
+function fitsOf(heard: HeardChord): Fits {
+  const own = plainly(heard);
+  return { own, also: techniqueIds.filter((id) => mayBe[id](heard)) };
+}
+
+function isFit({ own, also }: Fits, technique: TechniqueFound): boolean {
+  return also.some((id) => id === technique) || own.some(({ id }) => id === technique);
+}
+
+function costOf(fits: Fits, technique: TechniqueFound): number {
+  const [first] = fits.own;
+  if ((first?.id ?? 'none') === technique) return 0;
+  if (!isFit(fits, technique)) return costs.other;
+  return positions.includes(technique) ? costs.position : costs.asWell;
+}
+
+function labelOf(heard: HeardChord, { own }: Fits, technique: TechniqueFound): string {
+  const known = own.find(({ id }) => id === technique);
+  if (known !== undefined) return known.label;
+  if (technique === 'none') return 'no technique';
+  const over = heard.bass === undefined ? '' : ` over the bass`;
+  return `${strategyById(technique).name}${over}`;
+}
+
+/** With so many chords, what nearly all of them share is no chance. */
+const founded = { chords: 4, share: 0.9 } as const;
+
+/** The two tones next above the bass are third and seventh, in either order. */
+function isFounded(heard: HeardChord): boolean {
+  const guides = guidesOf(heard);
+  return heard.chord.type.hasSeventh && holdsGuides(heard.upper.slice(0, guides.length), heard);
+}
+
+/** Semitones: a minor or a major tenth above a root in the bass. */
+const tenths = [15, 16] as const;
+
+function hasTenth({ bass, upper, chord }: HeardChord): boolean {
+  const isOnRoot = bass !== undefined && bass % 12 === chord.root;
+  return isOnRoot && tenths.some((tenth) => upper.includes(bass + tenth));
+}
+
+const dropped: readonly string[] = ['drop-2', 'drop-3', 'drop-2-4', 'open', 'spread'];
+
+function asSpread(fits: Fits): Fits {
+  const own: Technique = { id: 'spread', label: 'spread in tenths over the root' };
+  return { ...fits, own: [own, ...fits.own] };
+}
+
+/**
+ * Wide voicings on third and seventh throughout are spread ones, though some are dropped as well; so
+ * are three voices with a tenth over the root throughout, which are open triads and their like else.
+ */
+function withSpread(chords: readonly HeardChord[], all: readonly Fits[]): readonly Fits[] {
+  const isWide = ({ own: [first] }: Fits): boolean => dropped.includes(first?.id ?? '');
+  const wide = chords.filter((heard, place) => {
+    const fits = all[place];
+    return fits !== undefined && isWide(fits) && heard.chord.type.hasSeventh;
+  });
+  const isOf = (share: (heard: HeardChord) => boolean, among: readonly HeardChord[]): boolean =>
+    among.length >= founded.chords && among.filter(share).length >= founded.share * among.length;
+  const isThin = chords.every(({ upper }) => upper.length === 3);
+  const isInTenths = isThin && isOf(hasTenth, chords) && wide.length * 2 > chords.length;
+  if (isInTenths) return all.map((fits) => asSpread(fits));
+  const isSpread = isOf(isFounded, wide);
+  return all.map((fits, place) => {
+    const heard = chords[place];
+    const [first] = fits.own;
+    if (heard === undefined || heard.bass === undefined || first === undefined) return fits;
+    const wanted = isSpread && isFounded(heard) && isWide(fits) ? 'spread' : 'open';
+    const isOther = isSpread ? wanted === 'spread' : first.id === 'spread' && isOpen(heard.upper);
+    const own = fits.own.find(({ id }) => id === wanted) ?? {
+      id: wanted,
+      label: wanted === 'spread' ? 'spread over the bass' : 'open position over the bass',
+    };
+    return isOther && heard.upper.length >= 3 ? { ...fits, own: [own, ...fits.own] } : fits;
+  });
 }
 
 /** Of each chord, in order. */
 export function techniquesOfPassage(chords: readonly HeardChord[]): readonly FoundTechnique[] {
-  const all = chords.map(techniquesIn);
-  const votes = new Map<string, number>();
-  for (const [first] of all) {
-    if (first !== undefined) votes.set(first.id, (votes.get(first.id) ?? 0) + 1);
-  }
-  const votesFor = ({ id }: Technique): number => votes.get(id) ?? 0;
-  return all.map((fits): FoundTechnique => {
-    const [first] = fits;
-    if (first === undefined) return none;
-    const rival = fits
-      .filter(({ id }) => !positions.includes(id) || positions.includes(first.id))
-      .reduce((best, each) => (votesFor(each) > votesFor(best) ? each : best));
-    return foundFrom(votesFor(rival) >= clearly * votesFor(first) ? rival : first);
+  const all = withSpread(chords, chords.map(fitsOf));
+  const kinds = [...new Set(all.map(({ own }): TechniqueFound => own[0]?.id || 'none'))];
+  const path = cheapestRow(all, kinds, costOf, costs.section);
+  return chords.map((heard, place): FoundTechnique => {
+    const fits = all[place] as Fits;
+    const section = path[place] ?? 'none';
+    const first: TechniqueFound = fits.own[0]?.id || 'none';
+    const technique = isFit(fits, section) ? section : first;
+    return { technique, label: labelOf(heard, fits, technique) };
   });
 }

@@ -1,6 +1,6 @@
 /**
  * Which room may import what. Imports point one way:
- * commands → session → ui, io, cli; commands → revoice → score → take; io → take, chart → live
+ * commands → session → ui, io, cli; commands → analyse → revoice → score → take; analyse → chart; io → take, chart → live
  * → presets → ensemble → voicing → harmony; midi stands alone.
  * Paths are from the project's root with '/' between folders.
  */

@@ -54,7 +54,10 @@ const resolution = 0.03;
 const leastCorrelation = 0.5;
 
 /** The key a move resolves to, by number, or undefined. */
-export function resolvedKey(from: Neighbour | undefined, to: Neighbour | undefined): number | undefined {
+export function resolvedKey(
+  from: Neighbour | undefined,
+  to: Neighbour | undefined,
+): number | undefined {
   if (from === undefined || to === undefined || kindOf(from.type) !== 'dominant') return undefined;
   if ((to.root - from.root + 12) % 12 !== 5) return undefined;
   const kind = kindOf(to.type);
@@ -126,7 +129,8 @@ export function followKey(
   const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
   const chosen = isClear ? best : present;
   const confidence = correlations[chosen] ?? 0;
-  const isChosen = (key: Key | undefined): boolean => key !== undefined && keyNumber(key) === chosen;
+  const isChosen = (key: Key | undefined): boolean =>
+    key !== undefined && keyNumber(key) === chosen;
   const isHeard = present >= 0 || confidence >= leastCorrelation;
   return {
     key: isHeard ? [before.key, told, keysByNumber[chosen]].find(isChosen) : undefined,

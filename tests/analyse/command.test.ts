@@ -1,0 +1,138 @@
+/** `handspan analyse` as a command: its answer as text and JSON, and what it says of bad input. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Ajv } from 'ajv';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { techniqueIds } from '../../src/harmony/naming/technique-id.ts';
+import { runCommand } from '../commands/run-command.ts';
+import { file, track } from '../midi/smf.ts';
+
+let folder = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'analyse-'));
+  process.env['HANDSPAN_HOME'] = join(folder, 'home');
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const chord = (tick: number, ...notes: number[]) => [
+  ...notes.map((note) => [tick, 0x90, note, 80] as const),
+  ...notes.map((note) => [tick + 900, 0x80, note, 64] as const),
+];
+
+const write = (name: string, bytes: Uint8Array): string => {
+  const path = join(folder, name);
+  writeFileSync(path, bytes);
+  return path;
+};
+
+/** Fourths over the third of Bb, then a step up and back, in half notes. */
+const fourths = file(
+  0,
+  480,
+  track(...chord(0, 38, 60, 65, 70), ...chord(960, 40, 62, 67, 72), ...chord(1920, 38, 60, 65, 70)),
+);
+
+const note = {
+  type: 'object',
+  required: ['midi', 'name', 'degree', 'part'],
+  additionalProperties: false,
+  properties: {
+    midi: { type: 'integer', minimum: 0, maximum: 127 },
+    name: { type: 'string', pattern: '^[A-G](#|b)*-?\\d$' },
+    degree: { type: 'string', pattern: '^[b#]*\\d+$' },
+    part: { enum: ['bass', 'upper'] },
+  },
+};
+const form = {
+  type: 'object',
+  required: ['key', 'chords', 'summary'],
+  properties: {
+    key: { type: 'string' },
+    chords: {
+      type: 'array',
+      items: {
+        type: 'object',
+        required: [
+          ...['bar', 'beat', 'symbol', 'notes', 'technique', 'label', 'bass', 'motion'],
+          'confidence',
+        ],
+        properties: {
+          bar: { type: 'integer', minimum: 0 },
+          beat: { type: 'number', minimum: 1 },
+          symbol: { type: 'string', minLength: 1 },
+          notes: { type: 'array', minItems: 3, items: note },
+          technique: { enum: [...techniqueIds, 'none'] },
+          label: { type: 'string', minLength: 1 },
+          bass: { enum: ['root', 'inversion', 'pedal', 'foreign', 'line', 'none'] },
+          motion: { type: ['object', 'null'] },
+          confidence: { type: 'number', minimum: 0, maximum: 1 },
+        },
+      },
+    },
+    summary: { type: 'object', required: ['techniques', 'registers', 'voices', 'sentences'] },
+  },
+};
+
+test('as JSON: chords with their notes, and a summary, in the form that is promised', async () => {
+  const { code, out } = await runCommand('analyse', write('a.mid', fourths), '--json');
+  expect(code).toBe(0);
+  const answer = JSON.parse(out);
+  const isForm = new Ajv({ strict: false }).compile(form);
+  expect(isForm(answer), JSON.stringify(isForm.errors)).toBe(true);
+  expect(answer.chords).toHaveLength(3);
+  expect(answer.chords.map(({ bar, beat }: { bar: number; beat: number }) => [bar, beat])).toEqual([
+    [1, 1],
+    [1, 3],
+    [2, 1],
+  ]);
+  expect(answer.summary.techniques).toEqual({ fourths: 3 });
+  expect(answer.chords[1].motion).toEqual({
+    ...{ semitones: 6, commonTones: 0, top: 2, bass: 2 },
+    kind: 'parallel',
+  });
+});
+
+test('as text: the whole in sentences, then each chord', async () => {
+  const { code, out } = await runCommand('analyse', write('a.mid', fourths));
+  expect(code).toBe(0);
+  expect(out).toContain('All 3 chords are fourths.');
+  expect(out).toMatch(/^1\.1 {5}Bbadd9\/D +D2 3 +C4 9 +F4 5 +Bb4 1$/mu);
+  expect(out).toContain('P4 P4');
+});
+
+test('what is no music, no chord or no file is said in one sentence', async () => {
+  const drums = file(0, 480, track([0, 0x99, 36, 80], [10, 0x99, 38, 80], [20, 0x99, 42, 80]));
+  const line = file(0, 480, track(...chord(0, 60), ...chord(960, 62), ...chord(1920, 64)));
+  const cases: readonly (readonly [path: string, said: RegExp])[] = [
+    [join(folder, 'nothing.mid'), /cannot be read: /],
+    [write('words.mid', new TextEncoder().encode('a b c')), /does not begin with MThd/],
+    [write('drums.mid', drums), /no notes outside percussion/],
+    [write('line.mid', line), /three different notes/],
+    [write('empty.mid', file(0, 480, track())), /cannot be analysed/],
+    [write('patterns.mid', file(2, 480, track(...chord(0, 60, 64, 67)))), /format 2/],
+  ];
+  for (const [path, said] of cases) {
+    const { code, out, err } = await runCommand('analyse', path);
+    expect([code, out], path).toEqual([1, '']);
+    expect(err).toMatch(said);
+    expect(err.trimEnd().split('\n')).toHaveLength(1);
+  }
+});
+
+test('words that are wrong are misuse', async () => {
+  const path = write('a.mid', fourths);
+  for (const words of [
+    [],
+    [path, '--key', 'X'],
+    [path, '--from-bar', 'soon'],
+    [path, '--track', '0'],
+    [path, '--channel', '17'],
+  ]) {
+    const { code, out, err } = await runCommand('analyse', ...words);
+    expect([code, out], words.join(' ')).toEqual([2, '']);
+    expect(err.trimEnd().split('\n')).toHaveLength(1);
+  }
+  const { code, err } = await runCommand('analyse', path, '--from-bar', '9');
+  expect([code, err]).toEqual([1, expect.stringContaining('its last chord is before bar 9')]);
+});

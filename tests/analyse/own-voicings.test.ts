@@ -1,0 +1,82 @@
+/**
+ * Own voicings read back: passages voiced by the presets that came with Handspan, played as a person
+ * plays them and without any chord symbols; what they are told to be against what they were built as.
+ * A sample: each preset on one progression.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import type { AnalysisReport } from '../../src/analyse/report.ts';
+import type { VoicedChart } from '../../src/chart/voice.ts';
+import { parsePreset } from '../../src/presets/parse.ts';
+import type { Preset } from '../../src/presets/preset.ts';
+import type { Voicing } from '../../src/voicing/voicing.ts';
+import { type Humanised, played, readBack, voicedBy } from './own-passages.ts';
+
+const folder = new URL('../../presets/', import.meta.url);
+
+const presets: readonly Preset[] = readdirSync(folder).map((file) => {
+  const parsed = parsePreset(readFileSync(new URL(file, folder), 'utf8'), file.slice(0, -5));
+  if (!parsed.ok) throw new Error(`${file} does not read`);
+  return parsed.value;
+});
+
+type Built = { readonly bar: number; readonly beat: number; readonly voicing: Voicing };
+
+/** Chords as they were built; one that is struck again as it was is one chord. */
+function builtIn({ chords }: VoicedChart): readonly Built[] {
+  return chords.flatMap(({ chord, sounding }, place): Built[] => {
+    const before = chords[place - 1]?.sounding?.voicing.notes.join();
+    if (sounding === undefined || before === sounding.voicing.notes.join()) return [];
+    // A beat of silence stands before the first bar.
+    return [{ bar: chord.bar, beat: chord.beat + 1, voicing: sounding.voicing }];
+  });
+}
+
+type Judged = { readonly built: number; readonly alike: number; readonly named: number };
+
+function judge(voiced: VoicedChart, report: AnalysisReport): Judged {
+  const built = builtIn(voiced);
+  const found = built.map(({ bar, beat, voicing }) => {
+    const chord = report.chords.find((each) => each.bar === bar && each.beat === beat);
+    const notes = chord?.notes.map(({ midi }) => midi).join();
+    const isAlike = notes === voicing.notes.join();
+    return { isAlike, isNamed: isAlike && chord?.technique === voicing.technique };
+  });
+  return {
+    built: built.length,
+    alike: found.filter(({ isAlike }) => isAlike).length,
+    named: found.filter(({ isNamed }) => isNamed).length,
+  };
+}
+
+function judgeAll(some: readonly Preset[], how: Omit<Humanised, 'seed'>): Judged {
+  const all = some.map((preset, place) => {
+    const voiced = voicedBy(preset, place);
+    return judge(voiced, readBack(played(voiced, { ...how, seed: place * 17 + 3 })));
+  });
+  const sum = (of: (judged: Judged) => number) =>
+    all.reduce((count, judged) => count + of(judged), 0);
+  return {
+    built: sum(({ built }) => built),
+    alike: sum(({ alike }) => alike),
+    named: sum(({ named }) => named),
+  };
+}
+
+describe('own voicings played by hand, without symbols', () => {
+  /** Wide voicings that are dropped and spread at once, and grips whose root nobody plays. */
+  const ambiguous = /^(spread|rootless|open)/;
+  const clear = presets.filter(({ id }) => !ambiguous.test(id));
+
+  test('are found note for note, and called what they were built as', () => {
+    const { built, alike, named } = judgeAll(clear, {});
+    expect(built).toBeGreaterThan(300);
+    expect(alike / built).toBeGreaterThan(0.99);
+    expect(named / built).toBeGreaterThan(0.95);
+  });
+
+  test('are found note for note whatever they are', () => {
+    const { built, alike } = judgeAll(presets, { hasPedal: true });
+    expect(alike / built).toBeGreaterThan(0.99);
+  });
+});
