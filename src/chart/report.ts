@@ -167,8 +167,14 @@ function barsOf({ bars, form, pickup }: Chart): string {
   return `${bars} bars (${written} on the page)`;
 }
 
-/** The whole as text, one line of heading first. */
-export function formatChart(voiced: VoicedChart): string {
+/**
+ * The whole as text, one line of heading first.
+ * @param below lines to stand under a chord; absent: none.
+ */
+export function formatChart(
+  voiced: VoicedChart,
+  below: (place: number) => readonly string[] = () => [],
+): string {
   const report = chartReport(voiced);
   const { chart } = voiced;
   const longest = report.chords.reduce(
@@ -182,7 +188,8 @@ export function formatChart(voiced: VoicedChart): string {
     const voicing = voiced.chords[index]?.sounding?.voicing;
     const motion = last === undefined || voicing === undefined ? '' : describeMotion(last, voicing);
     last = voicing ?? last;
-    return [...opening, ...chordLines(chord, motion, width)];
+    const more = below(index).map((line) => `${' '.repeat(7)}${line}`);
+    return [...opening, ...chordLines(chord, motion, width), ...more];
   });
   const { shape } = voiced.setup.preset;
   const way = shape === undefined ? report.strategy : `shape ${shape}`;

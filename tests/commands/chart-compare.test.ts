@@ -119,3 +119,21 @@ test('the score has a system for each, the symbols once, the lines broken alike'
   expect([first, second].map((part) => part.match(/<metronome/g)?.length ?? 0)).toEqual([1, 0]);
   expect(first).toContain('new-system');
 });
+
+test('--explain says two sentences a chord, with rules and techniques once at the end', async () => {
+  const { out } = await runCommand('chart', tune, '--strategy', 'drop-2', '--explain');
+  expect(out.match(/^ {7}Drop 2: of the close position/gm)).toHaveLength(4);
+  expect(out.match(/^Techniques$/gm)).toHaveLength(1);
+  expect(out).toMatch(/^1\. Third and seventh say the chord: R\. Hutchinson/m);
+  const json = JSON.parse(
+    (await runCommand('chart', tune, '--compare', 'drop-2,hybrid', '--explain', '--json')).out,
+  );
+  expect(json.techniques.map(({ id }: { id: string }) => id)).toEqual(['drop-2', 'hybrid']);
+  for (const { chords } of json.treatments) {
+    for (const { explanation } of chords) {
+      expect(Object.keys(explanation)).toEqual(['built', 'why', 'rules']);
+    }
+  }
+  const both = (await runCommand('chart', tune, '--compare', 'drop-2,hybrid', '--explain')).out;
+  expect(both.match(/^Rules in brackets/gm)).toHaveLength(1);
+});

@@ -1,7 +1,6 @@
 /** `handspan chart`: a chord chart voiced on the best path, in one treatment or several side by side. */
 import type { Chart } from '../../chart/chart.ts';
 import { treatmentsToMidiFile } from '../../chart/midi-file.ts';
-import { chartReport, formatChart } from '../../chart/report.ts';
 import { smallestRegister } from '../../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../../chart/syntax.ts';
 import { type ChartSetup, voiceChart } from '../../chart/voice.ts';
@@ -14,14 +13,10 @@ import {
   refusal,
   type Streams,
 } from '../../cli/command.ts';
-import { factsOf } from '../../compare/facts.ts';
-import { comparisonReport } from '../../compare/report.ts';
-import { comparedOf, compareText } from '../../compare/text.ts';
 import type { Treatment } from '../../compare/treatment.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
 import { formatRegister } from '../../presets/register.ts';
-import type { Reach } from '../../voicing/hands.ts';
 import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { readChartInput } from './chart-input.ts';
@@ -31,6 +26,7 @@ import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
 import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
 import { chartOptions } from './options.ts';
 import { readChart, refuseChart, sayProblems } from './read-chart.ts';
+import { type Telling, toldText } from './told.ts';
 
 export const chart = defineCommand({
   name: 'chart',
@@ -66,13 +62,12 @@ export const chart = defineCommand({
 });
 
 type Wanted = ScoreValues &
-  WavValues & {
+  WavValues &
+  Telling & {
     readonly listening: ListenWish | undefined;
-    readonly reach: Reach;
     /** What the chart is called in messages. */
     readonly source: string;
     readonly chart?: string;
-    readonly json?: boolean;
     readonly midi?: string;
     readonly force?: boolean;
   };
@@ -112,25 +107,6 @@ function voiceAll(
   return treatments;
 }
 
-/** What is printed of it. */
-function toldOf(
-  treatments: readonly Treatment[],
-  { json = false, reach }: Pick<Wanted, 'json' | 'reach'>,
-  columns: number | undefined,
-): string {
-  const [first, ...others] = treatments;
-  if (first === undefined) return '';
-  if (others.length === 0) {
-    return json ? JSON.stringify(chartReport(first.voiced)) : formatChart(first.voiced).trimEnd();
-  }
-  const compared = treatments.map((each) => comparedOf(each, factsOf(each.voiced, reach)));
-  if (json) return JSON.stringify(comparisonReport(compared));
-  return compareText(compared, columns ?? pageColumns).trimEnd();
-}
-
-/** Where nobody says how wide the page is: printed on A4 or Letter in landscape it fits. */
-const pageColumns = 120;
-
 async function answer(
   parsed: Chart,
   plans: readonly NamedPlan[],
@@ -159,7 +135,7 @@ async function answer(
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
   const code = await scores.value.write(progressionOfCharts(treatments), streams, contents);
-  streams.stdout.write(`${toldOf(treatments, values, streams.stdout.columns)}\n`);
+  streams.stdout.write(`${toldText(treatments, values, streams.stdout.columns)}\n`);
   if (values.listening === undefined) return code;
   const heard = await listenToCharts(treatments, values.listening, sound.value, streams);
   return code === exitCodes.fine ? heard : code;

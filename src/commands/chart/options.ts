@@ -17,6 +17,10 @@ export const chartOptions = {
     value: 'NAME',
     about: `With --compare: what one hand spans, ${reaches.join(', ')}; a ninth when left out`,
   },
+  explain: {
+    type: 'boolean',
+    about: 'Also say of each chord how it is built and why it is this one, with rules and sources',
+  },
   shape: {
     type: 'string',
     value: 'DEGREES',

@@ -3,6 +3,7 @@ import { papers } from '../../io/engraving/engrave.ts';
 import { switchings, themes } from '../../io/files/settings.ts';
 import { bassPolicies, strategyIds } from '../../presets/preset.ts';
 import { gridNames } from '../../score/grid.ts';
+import { reaches } from '../../voicing/hands.ts';
 import { leadings } from '../revoice/revoice.ts';
 
 export type CompletionValues = {
@@ -26,6 +27,8 @@ export const optionValues: Readonly<Record<string, CompletionValues>> = {
   theme: { words: themes },
   switching: { words: switchings },
   strategy: { words: strategyIds },
+  compare: { ...presets, words: strategyIds },
+  reach: { words: reaches },
   bass: { words: bassPolicies },
   leading: { words: leadings },
   grid: { words: gridNames },
