@@ -173,12 +173,16 @@ function edited(text: string, stroke: Keystroke, name: string): string {
 }
 
 /**
- * The next chord of the line; the line stays, so that Return after Return plays a tune. A number is a
- * preset by its place in the list on stage, which figures cannot reach while they play.
+ * The next chord of the line; the line stays, so that Return after Return plays a tune, and once it
+ * was played through the next letter begins another. What is no chord can be mended, or left out by
+ * one more Return. A number is a preset by its place in the list on stage, which figures cannot reach
+ * while they play.
  */
 function playWritten(view: View, typing: Typing, model: StageModel): Pressed {
   const words = typing.text.trim().split(/\s+/).filter(Boolean);
-  const place = (typing.next ?? 0) % Math.max(1, words.length);
+  const isLine = words.length > 1;
+  const isLeftOut = isLine && typing.problem !== undefined;
+  const place = ((typing.next ?? 0) + (isLeftOut ? 1 : 0)) % Math.max(1, words.length);
   const text = words[place];
   if (text === undefined) return { view: { ...view, typing: undefined } };
   const isNumber = /^\d+$/.test(text);
@@ -187,8 +191,12 @@ function playWritten(view: View, typing: Typing, model: StageModel): Pressed {
     isNumber && preset === undefined
       ? `There is no preset ${text}: the list goes from 1 to ${model.presets.length}.`
       : (model.problemOfText?.({ ...typing, text }) ?? '');
-  if (problem !== '') return { view: { ...view, typing: { ...typing, problem } } };
-  const after: Typing = { ...typing, next: place + 1, isSelected: words.length === 1 };
+  if (problem !== '') {
+    const sentence = isLine ? `${problem} Return again leaves it out.` : problem;
+    return { view: { ...view, typing: { ...typing, next: place, problem: sentence } } };
+  }
+  const { problem: _, ...mended } = typing;
+  const after: Typing = { ...mended, next: place + 1, isSelected: place + 1 === words.length };
   const played: View = { ...view, typing: after };
   if (preset === undefined) return { view: played, intent: { type: 'playChord', text } };
   const occurrence = occurrenceAt(model.presets, Number(text) - 1);

@@ -390,6 +390,26 @@ describe('chords that are typed', () => {
       expect(none.view.typing?.problem).toContain(`no preset ${text}`);
     }
   });
+
+  test('in a line, one more Return leaves out what is no chord; played through, a letter begins anew', () => {
+    const model = { ...rehearsal, problemOfText };
+    const typing = { purpose: 'chord', target: '', text: 'Am H7 F' } as const;
+    let view: View = { ...openingView, typing };
+    const turn = () => {
+      const pressed = press(struck('return'), view, model);
+      view = pressed.view;
+      return pressed.intent ?? view.typing?.problem;
+    };
+    const played = (text: string) => ({ type: 'playChord', text });
+    const refused = 'No such root. Return again leaves it out.';
+    expect([turn(), turn(), turn()]).toEqual([played('Am'), refused, played('F')]);
+    expect(view.typing?.problem).toBeUndefined();
+    expect(press(typed('G'), view, model).view.typing?.text).toBe('G');
+    expect([turn(), turn()]).toEqual([played('Am'), refused]);
+    view = press(struck('backspace'), view, model).view;
+    expect(view.typing).toMatchObject({ text: 'Am H7 ' });
+    expect(view.typing?.problem).toBeUndefined();
+  });
 });
 
 describe('help', () => {
