@@ -74,3 +74,21 @@ export function withAccidentals(look: Look, text: string): string {
 function printed(signs: string): string {
   return signs.replaceAll('b', '♭').replaceAll('#', '♯');
 }
+
+/** Rows that a text takes, as whole words wrap; at least one. */
+export function wrappedRows(text: string, width: number): number {
+  let rows = 1;
+  let used = 0;
+  for (const word of text.split(/\s+/)) {
+    const wide = widthOf(word);
+    if (used > 0 && used + 1 + wide > width) {
+      rows += 1;
+      used = 0;
+    }
+    used += wide + (used > 0 ? 1 : 0);
+    // A word wider than the line goes on in the next.
+    rows += Math.floor((used - 1) / width);
+    used = used > width ? used % width : used;
+  }
+  return Math.max(1, rows);
+}

@@ -4,6 +4,7 @@ import type { ChordReport } from '../../src/live/snapshot.ts';
 import type { FormRow } from '../../src/ui/form-row.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { openingView, type View } from '../../src/ui/view.ts';
+import { begin, withSessionFolder } from '../session/rig.ts';
 import { chord, modelOf, presets, progression } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
@@ -107,5 +108,35 @@ describe.each(sizes)('at $columns x $rows', (size) => {
     const model: StageModel = modelOf({}, { getSetUp: () => [row] });
     const shown = wordsOf(frame({ size, model, view: { ...openingView, page: 'set-up' } }));
     expect(shown).toContain(`${words}. Where the keyboard is.`);
+  });
+});
+
+describe('set-up at 40 x 12', () => {
+  withSessionFolder();
+  const narrow = { columns: 40, rows: 12 };
+
+  test('every row stands among others, with a label of its own and what it means whole', () => {
+    const { model } = begin();
+    const rows = model().getSetUp?.() ?? [];
+    const labels = new Set(rows.map(({ label }) => label.slice(0, 15)));
+    const cut = rows.map(({ label }) => label.slice(0, 15));
+    expect(cut.filter((each, place) => cut.indexOf(each) !== place)).toEqual([]);
+    expect(rows.length).toBeGreaterThan(30);
+    for (const { id, help } of rows) {
+      const view: View = {
+        ...openingView,
+        page: 'set-up',
+        row: { ...openingView.row, 'set-up': id },
+      };
+      const shown = frame({ size: narrow, model: model(), view });
+      const lines = shown.split('\n');
+      const labelled = lines.filter((line) =>
+        [...labels].some((each) => line.slice(2).startsWith(each)),
+      );
+      expect(labelled.length, shown).toBeGreaterThanOrEqual(2);
+      // Signs of accidentals are the screen's own.
+      const plain = (text: string) => text.replace(/[♭b♯#]/g, '').replace(/\s+/g, '');
+      expect(plain(shown)).toContain(plain(help));
+    }
   });
 });

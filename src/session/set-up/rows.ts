@@ -296,8 +296,8 @@ const keyRows: readonly SetUpRow[] = [
     },
     clear: (session) => patch(session, 'metre', undefined),
   },
-  registerRow('upper', 'register of the voices'),
-  registerRow('bass', 'register of the bass'),
+  registerRow('upper', 'voices, register'),
+  registerRow('bass', 'bass, register'),
 ];
 
 const themeWords = {

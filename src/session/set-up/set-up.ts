@@ -182,7 +182,7 @@ export class SetUp {
     const { keys = {} } = this.#session.memory;
     return movableKeys.map((row): FormRow => {
       const id = `${keyRowPrefix}${row.id}`;
-      const pages = row.pages?.join(', ') ?? 'everywhere';
+      const pages = row.isEditing === true ? 'editor' : (row.pages?.join(', ') ?? 'everywhere');
       return {
         id,
         group: 'keys of the screen',

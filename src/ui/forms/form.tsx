@@ -7,7 +7,7 @@ import type { FormRow } from '../form-row.ts';
 import { TextField } from '../frame/text-field.tsx';
 import { music, Run, Words } from '../frame/words.tsx';
 import { rowPlace } from '../keys/forms-keys.ts';
-import { widthOf } from '../text.ts';
+import { widthOf, wrappedRows } from '../text.ts';
 import type { Typing } from '../typing.ts';
 import { windowStart } from '../window.ts';
 
@@ -53,34 +53,31 @@ function FormLine(props: RowProps) {
   );
 }
 
-type HelpProps = {
-  readonly row: FormRow;
-  readonly typing: Typing | undefined;
-  readonly width: number;
-};
+type Help = { readonly text: string; readonly tone: 'caution' | 'quiet' };
 
-/** What the row had no room for stands here whole. */
-function Help({ row, typing, width }: HelpProps) {
+/** What is wrong with the row, or what it means; a value that had no room in it stands here whole. */
+function helpOf(row: FormRow, typing: Typing | undefined, width: number): Help {
   const problem = typing?.problem ?? row.problem;
-  if (problem !== undefined) {
-    return (
-      <Words tone="caution" wrap="wrap">
-        {problem}
-      </Words>
-    );
-  }
+  if (problem !== undefined) return { text: problem, tone: 'caution' };
   const value = widthOf(row.value) > valueWidth(width) ? `${row.value}. ` : '';
   const bounds = row.bounds === undefined ? '' : `${row.bounds}. `;
-  return (
-    <Words tone="quiet" wrap="wrap">
-      {music(`${value}${bounds}${row.help}`)}
-    </Words>
-  );
+  return { text: music(`${value}${bounds}${row.help}`), tone: 'quiet' };
+}
+
+/** Of the form itself. */
+const fewestLines = 3;
+
+/** Where columns are few, as many rows as it takes: all others belong to the form. */
+function helpRowsFor(help: Help | undefined, width: number, rows: number): number {
+  if (width >= 58) return rows >= 13 ? 4 : 3;
+  const needed = help === undefined ? 0 : wrappedRows(help.text, width);
+  return Math.min(rows - fewestLines, needed);
 }
 
 type Line = { readonly key: string; readonly group?: string; readonly row?: FormRow };
 
 export type FormProps = {
+  /** '': none. */
   readonly title: string;
   /** Said behind the title. */
   readonly note: string;
@@ -98,18 +95,21 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
     const own = { key: row.id, row };
     return row.group === undefined ? [own] : [{ key: `of ${row.id}`, group: row.group }, own];
   });
-  // The problem of a row, or what it means, in as many lines as there is room for.
-  const helpRows = width < 58 ? Math.min(5, rows - 4) : rows >= 14 ? 4 : 3;
-  const room = Math.max(1, rows - helpRows - 1);
-  const at = lines.findIndex(({ row }) => row !== undefined && row === form[place]);
-  const start = windowStart(lines.length, room, at);
   const row = form[place];
+  const help = row && helpOf(row, typing, width);
+  const below = rows - (title === '' ? 0 : 1);
+  const helpRows = helpRowsFor(help, width, below);
+  const room = Math.max(1, below - helpRows);
+  const at = lines.findIndex((line) => line.row !== undefined && line.row === row);
+  const start = windowStart(lines.length, room, at);
   return (
     <Box flexDirection="column" width={width} height={rows}>
-      <Words>
-        <Run tone="strong">{title}</Run>
-        <Run tone="quiet">{note === '' ? '' : `  ${note}`}</Run>
-      </Words>
+      {title !== '' && (
+        <Words>
+          <Run tone="strong">{title}</Run>
+          <Run tone="quiet">{note === '' ? '' : `  ${note}`}</Run>
+        </Words>
+      )}
       <Box flexDirection="column" height={room} flexShrink={0} overflowY="hidden">
         {lines.slice(start, start + room).map((line) =>
           line.row === undefined ? (
@@ -128,7 +128,11 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
         )}
       </Box>
       <Box height={helpRows} flexShrink={0} overflowY="hidden">
-        {row !== undefined && <Help row={row} typing={typing} width={width} />}
+        {help !== undefined && (
+          <Words tone={help.tone} wrap="wrap">
+            {help.text}
+          </Words>
+        )}
       </Box>
     </Box>
   );

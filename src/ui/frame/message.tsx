@@ -2,7 +2,7 @@
 import { Box } from 'ink';
 import { aboutPreset } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
-import { widthOf } from '../text.ts';
+import { wrappedRows } from '../text.ts';
 import type { View } from '../view.ts';
 import { music, Run, Words } from './words.tsx';
 
@@ -46,20 +46,7 @@ export function isQuiet(said: Said): boolean {
 /** Rows that what is said takes, as whole words wrap; what is said at rest takes one. */
 export function rowsOfSaid(said: Said, width: number): number {
   if (isQuiet(said)) return 1;
-  let rows = 1;
-  let used = 0;
-  for (const word of said.flatMap(({ text }) => text.split(/\s+/))) {
-    const wide = widthOf(word);
-    if (used > 0 && used + 1 + wide > width) {
-      rows += 1;
-      used = 0;
-    }
-    used += wide + (used > 0 ? 1 : 0);
-    // A word wider than the line goes on in the next.
-    rows += Math.floor((used - 1) / width);
-    used = used > width ? used % width : used;
-  }
-  return Math.min(8, Math.max(1, rows));
+  return Math.min(8, wrappedRows(said.map(({ text }) => text).join(' '), width));
 }
 
 type MessageProps = { readonly said: Said; readonly rows: number; readonly width: number };

@@ -13,7 +13,8 @@ type PageProps = {
 export function SetUpPage({ model, view, width, rows }: PageProps) {
   return (
     <Form
-      title="What is remembered for next time"
+      // Where rows are few the name of the page stands above, and has to do.
+      title={rows < 10 ? '' : 'What is remembered for next time'}
       note=""
       form={model.getSetUp?.() ?? []}
       cursor={view.row['set-up']}
