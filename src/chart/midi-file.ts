@@ -5,6 +5,7 @@
  * Source: Standard MIDI Files 1.0 (RP-001).
  */
 import { encode } from '../midi/encode.ts';
+import { percussionChannel } from '../midi/specification.ts';
 import {
   type FileEvent,
   keySignature,
@@ -14,6 +15,7 @@ import {
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
 import type { Chart } from './chart.ts';
+import type { PlayerLine } from './part-lines.ts';
 import { restText } from './played.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
 
@@ -109,15 +111,8 @@ function conducting({ name, voiced, from, chords }: Placed): readonly FileEvent[
   ];
 }
 
-/** The bytes of the file. The same charts give the same bytes. */
-export function treatmentsToMidiFile(treatments: readonly NamedTreatment[]): Uint8Array {
-  const parts = placed(treatments);
-  const chords = parts.flatMap((part) => part.chords);
-  const upper = track('Upper voices', chords, ({ sounding }) => sounding?.voicing.upper ?? []);
-  const bass = track('Bass', chords, ({ sounding }) => {
-    const note = sounding?.voicing.bass;
-    return note === undefined ? [] : [note];
-  });
+/** The file of some treatments with what sounds in tracks of its own. */
+function fileOf(parts: readonly Placed[], tracks: readonly (readonly FileEvent[])[]): Uint8Array {
   const chart = parts[0]?.voiced.chart;
   if (chart === undefined) throw new RangeError('there is no treatment to write');
   const { title, tempo, metres } = chart;
@@ -127,7 +122,44 @@ export function treatmentsToMidiFile(treatments: readonly NamedTreatment[]): Uin
     { tick: 0, bytes: setTempo(quarter) },
     ...parts.flatMap(conducting),
   ];
-  return writeStandardMidiFile([first, upper, bass], division);
+  return writeStandardMidiFile([first, ...tracks], division);
+}
+
+/** The bytes of the file. The same charts give the same bytes. */
+export function treatmentsToMidiFile(treatments: readonly NamedTreatment[]): Uint8Array {
+  const parts = placed(treatments);
+  const chords = parts.flatMap((part) => part.chords);
+  const upper = track('Upper voices', chords, ({ sounding }) => sounding?.voicing.upper ?? []);
+  const bass = track('Bass', chords, ({ sounding }) => {
+    const note = sounding?.voicing.bass;
+    return note === undefined ? [] : [note];
+  });
+  return fileOf(parts, [upper, bass]);
+}
+
+const channelCount = 16;
+
+/** Players beyond those that have a channel of their own share them from the first on. */
+function channelAt(place: number): number {
+  const channel = place % (channelCount - 1);
+  return channel < percussionChannel ? channel : channel + 1;
+}
+
+/** A track, a channel and a program for each player, in the order of the score. */
+export function partsToMidiFile(voiced: VoicedChart, lines: readonly PlayerLine[]): Uint8Array {
+  const [part] = placed([{ name: '', voiced }]);
+  if (part === undefined) throw new RangeError('there is nothing to write');
+  const tracks = lines.map(({ player, chords }, place) => {
+    const channel = channelAt(place);
+    const program = player.instrument.program - 1;
+    const notes = part.chords.flatMap((each, at) => {
+      const own = (chords[at] ?? []).map(({ note }) => note);
+      return noteEvents(own, each, channel);
+    });
+    const change = { tick: 0, bytes: encode({ type: 'programChange', channel, program }) };
+    return [nameEvent(player.name), change, ...inOrder(notes)];
+  });
+  return fileOf([part], tracks);
 }
 
 /** The chart as one. */

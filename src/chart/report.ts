@@ -154,14 +154,14 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
 }
 
 /** '[A]' before the first chord of the bar that a section begins with. */
-function openingOf({ chart, chords }: VoicedChart, index: number): string[] {
+export function openingOf({ chart, chords }: VoicedChart, index: number): string[] {
   const [before, here] = [chords[index - 1]?.chord, chords[index]?.chord];
   const section = chart.form.bars[here?.written.bar ?? 0]?.section ?? '';
   return section === '' || here?.bar === before?.bar ? [] : [`[${section}]`];
 }
 
 /** '4 bars'; where repeats are written once, both counts. */
-function barsOf({ bars, form, pickup }: Chart): string {
+export function barsOf({ bars, form, pickup }: Chart): string {
   const written = form.bars.length - (pickup > 0 ? 1 : 0);
   if (written === bars) return `${bars} ${bars === 1 ? 'bar' : 'bars'}`;
   return `${bars} bars (${written} on the page)`;

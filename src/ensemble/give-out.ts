@@ -51,8 +51,8 @@ const costs = {
 } as const;
 
 /** Ways that are followed of one chord. */
-const mostStates = 60;
-const mostPartial = 240;
+const mostStates = 36;
+const mostPartial = 90;
 
 type Option = Given & { readonly cost: number };
 

@@ -15,8 +15,8 @@ export const leavingOrder = [
   'the root',
   'a tension that the symbol does not name',
   'a tone that the symbol names',
-  'the seventh, or what stands for it',
-  'the third, or what stands for it',
+  'the seventh (or what stands for it)',
+  'the third (or what stands for it)',
 ] as const;
 
 export type Worth = {

@@ -23,6 +23,7 @@ import { readChartInput } from './chart-input.ts';
 import type { ChartPlan, ChartValues } from './chart-options.ts';
 import { progressionOfCharts } from './chart-progression.ts';
 import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
+import { type PlayersWish, planForPlayers, playedBy } from './for-players.ts';
 import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
 import { chartOptions } from './options.ts';
 import { readChart, refuseChart, sayProblems } from './read-chart.ts';
@@ -44,7 +45,9 @@ export const chart = defineCommand({
       return misuse(streams, "'chart' needs a chart: its text, a file, or - .", 'chart');
     }
     const collection = await readPresets(userFolders(process.env).presets);
-    const plans = planTreatments(given(values), collection);
+    const treatments = planTreatments(given(values), collection);
+    if (!treatments.ok) return refusal(streams, treatments, 'chart');
+    const plans = planForPlayers(values, treatments.value);
     if (!plans.ok) return refusal(streams, plans, 'chart');
     const reach = reachOf(values.reach, values.compare !== undefined);
     if (!reach.ok) return refusal(streams, reach, 'chart');
@@ -56,8 +59,9 @@ export const chart = defineCommand({
     sayProblems(parsed.remarks, source, streams);
     const wish = listenWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'chart');
-    const wanted = { ...values, reach: reach.value, source, listening: wish.value };
-    return answer(parsed.value, plans.value, wanted, streams);
+    const { players } = plans.value;
+    const wanted = { ...values, reach: reach.value, source, listening: wish.value, players };
+    return answer(parsed.value, plans.value.plans, wanted, streams);
   },
 });
 
@@ -65,6 +69,8 @@ type Wanted = ScoreValues &
   WavValues &
   Telling & {
     readonly listening: ListenWish | undefined;
+    /** Undefined: for nobody in particular. */
+    readonly players: PlayersWish | undefined;
     /** What the chart is called in messages. */
     readonly source: string;
     readonly chart?: string;
@@ -128,16 +134,27 @@ async function answer(
   if (!scores.ok) return refusal(streams, scores, 'chart');
   const treatments = voiceAll(parsed, plans, values.source, streams);
   if (treatments === undefined) return exitCodes.failed;
-  const midiFile = () => treatmentsToMidiFile(treatments);
+  const played = playedBy(values.players, treatments);
+  if (played?.ok === false) return failure(streams, played.problem);
+  const midiFile = played?.value.midi ?? (() => treatmentsToMidiFile(treatments));
   const contents = {
     '--midi': { bytes: midiFile },
     '--wav': wavBytes({ midi: midiFile, timbre: sound.value }),
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
   const code = await scores.value.write(progressionOfCharts(treatments), streams, contents);
-  streams.stdout.write(`${toldText(treatments, values, streams.stdout.columns)}\n`);
+  const told =
+    played?.value.told(values.json === true) ??
+    toldText(treatments, values, streams.stdout.columns);
+  streams.stdout.write(`${told}\n`);
   if (values.listening === undefined) return code;
-  const heard = await listenToCharts(treatments, values.listening, sound.value, streams);
+  const sounding = played && treatments.map((each) => ({ ...each, midi: midiFile() }));
+  const heard = await listenToCharts(
+    sounding ?? treatments,
+    values.listening,
+    sound.value,
+    streams,
+  );
   return code === exitCodes.fine ? heard : code;
 }
 

@@ -2,7 +2,6 @@
 import type { Chart } from '../../chart/chart.ts';
 import { chartToMidiFile } from '../../chart/midi-file.ts';
 import { chartReport } from '../../chart/report.ts';
-import type { VoicedChart } from '../../chart/voice.ts';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
@@ -76,9 +75,12 @@ function* beatsOf({ metres, pickup, bars }: Chart): Generator<Beat, void> {
   }
 }
 
+/** `midi`: what sounds of it, where that is not the voicings as they are. */
+export type Heard = Treatment & { readonly midi?: Uint8Array };
+
 /** Treatments follow each other, each said before it sounds. */
 export async function listenToCharts(
-  treatments: readonly Treatment[],
+  treatments: readonly Heard[],
   wish: ListenWish,
   timbre: TimbreName,
   streams: Streams,
@@ -86,16 +88,16 @@ export async function listenToCharts(
   if (treatments.length > 1 && wish.isLooping) {
     return failure(streams, "'--loop' is for one treatment; leave out '--loop' or '--compare'.");
   }
-  for (const { name, voiced } of treatments) {
-    if (name !== '') streams.stderr.write(`handspan: ${name}\n`);
-    const code = await listenToChart(voiced, wish, timbre, streams);
+  for (const treatment of treatments) {
+    if (treatment.name !== '') streams.stderr.write(`handspan: ${treatment.name}\n`);
+    const code = await listenToChart(treatment, wish, timbre, streams);
     if (code !== exitCodes.fine) return code;
   }
   return exitCodes.fine;
 }
 
 function listenToChart(
-  voiced: VoicedChart,
+  { voiced, midi = chartToMidiFile(voiced) }: Heard,
   wish: ListenWish,
   timbre: TimbreName,
   streams: Streams,
@@ -118,7 +120,7 @@ function listenToChart(
     const text = `${`${chord.bar}.${chord.beat}`.padEnd(7)}${chord.text.padEnd(12)}${notes}`;
     return { at: chord.start * quarter, text };
   });
-  const piece = pieceOf(chartToMidiFile(voiced), chords, wish.hasClick ? clicks : []);
+  const piece = pieceOf(midi, chords, wish.hasClick ? clicks : []);
   const { isLooping } = wish;
   return listenTo(piece, { timbre, from, isLooping, countIn: clickEvents(before) }, streams);
 }

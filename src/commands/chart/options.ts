@@ -21,6 +21,14 @@ export const chartOptions = {
     type: 'boolean',
     about: 'Also say of each chord how it is built and why it is this one, with rules and sources',
   },
+  for: {
+    type: 'string',
+    value: 'PLAYERS',
+    about:
+      "Write for players: 'trumpet, alto sax, trombone', or strings, brass, saxes, choir, guitar",
+  },
+  unisons: { type: 'boolean', about: 'With --for: two players may have the same note' },
+  crossings: { type: 'boolean', about: 'With --for: a lower part may go above a higher one' },
   shape: {
     type: 'string',
     value: 'DEGREES',

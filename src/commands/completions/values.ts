@@ -1,4 +1,5 @@
 /** What may stand after an option or an action on the command line, for the shells' completions. */
+import { knownNames } from '../../ensemble/ensemble.ts';
 import { papers } from '../../io/engraving/engrave.ts';
 import { switchings, themes } from '../../io/files/settings.ts';
 import { bassPolicies, strategyIds } from '../../presets/preset.ts';
@@ -30,6 +31,7 @@ export const optionValues: Readonly<Record<string, CompletionValues>> = {
   compare: { ...presets, words: strategyIds },
   reach: { words: reaches },
   bass: { words: bassPolicies },
+  for: { words: knownNames },
   leading: { words: leadings },
   grid: { words: gridNames },
   paper: { words: papers },

@@ -1,0 +1,124 @@
+/** `handspan chart --for`: who plays, the presets for them, and what becomes of the voiced chart. */
+import { partsToMidiFile } from '../../chart/midi-file.ts';
+import { idlePlayers } from '../../chart/part-remarks.ts';
+import { formatParts, partsReport, type ToldParts, toldParts } from '../../chart/part-report.ts';
+import { partsOfChart } from '../../chart/parts.ts';
+import type { Result } from '../../common/result.ts';
+import type { Treatment } from '../../compare/treatment.ts';
+import { type Ensemble, knownNames, parseEnsemble } from '../../ensemble/ensemble.ts';
+import type { Manner } from '../../ensemble/give-out.ts';
+import { type Asked, isBassLeft, presetForPlayers } from '../../presets/for-players.ts';
+import { adviseNearest } from '../../presets/nearest.ts';
+import type { Part } from './chart-options.ts';
+import type { NamedPlan } from './compare-plan.ts';
+
+export type PlayersWish = {
+  readonly ensemble: Ensemble;
+  readonly manner: Manner;
+  /** The preset has a bass that nobody in the ensemble is left for. */
+  readonly isBassLeft: boolean;
+};
+
+export type PlayersValues = {
+  readonly for?: string;
+  readonly unisons?: boolean;
+  readonly crossings?: boolean;
+  readonly compare?: string;
+  readonly explain?: boolean;
+  readonly voices?: string;
+  readonly bass?: string;
+};
+
+type Planned = {
+  readonly plans: readonly NamedPlan[];
+  readonly players: PlayersWish | undefined;
+};
+
+function wrong(problem: string): Extract<Part<never>, { ok: false }> {
+  return { ok: false, isMisuse: true, problem };
+}
+
+/** Options that say how players play. */
+const ofPlayers = ['unisons', 'crossings'] as const;
+
+function readEnsemble(text: string): Part<Ensemble> {
+  const parsed = parseEnsemble(text);
+  if (parsed.ok) return parsed;
+  const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, knownNames);
+  return wrong(`'--for': ${parsed.fault}${advice}.`);
+}
+
+export function planForPlayers(values: PlayersValues, plans: readonly NamedPlan[]): Part<Planned> {
+  if (values.for === undefined) {
+    const lonely = ofPlayers.find((option) => values[option] === true);
+    if (lonely === undefined) return { ok: true, value: { plans, players: undefined } };
+    return wrong(`'--${lonely}' is for players; add '--for saxes', or whoever plays.`);
+  }
+  if (values.compare !== undefined) {
+    return wrong("'--for' and '--compare': write for players in one treatment at a time.");
+  }
+  if (values.explain === true) {
+    return wrong("'--for' and '--explain': ask for one of them at a time.");
+  }
+  const ensemble = readEnsemble(values.for);
+  if (!ensemble.ok) return ensemble;
+  const [plan] = plans;
+  if (plan === undefined) return { ok: true, value: { plans, players: undefined } };
+  const asked: Asked = {
+    areVoices: values.voices !== undefined,
+    isBass: values.bass !== undefined,
+    upper: plan.upper,
+  };
+  const preset = presetForPlayers(plan.preset, ensemble.value, asked);
+  const presetNamed: NamedPlan['presetNamed'] = (name) => {
+    const found = plan.presetNamed(name);
+    if (!found.ok) return found;
+    return { ok: true, value: presetForPlayers(found.value, ensemble.value, asked) };
+  };
+  const players: PlayersWish = {
+    ensemble: ensemble.value,
+    manner: {
+      areUnisonsAllowed: values.unisons === true,
+      areCrossingsAllowed: values.crossings === true,
+    },
+    isBassLeft: isBassLeft(plan.preset, preset),
+  };
+  // The players' ranges take the place of a register, which bounds them and is not widened.
+  const planned = { ...plan, preset, presetNamed, upper: undefined };
+  return { ok: true, value: { plans: [planned], players } };
+}
+
+export type Played = {
+  readonly parts: ToldParts;
+  readonly midi: () => Uint8Array;
+  readonly told: (isJson: boolean) => string;
+};
+
+/** Undefined: for nobody in particular. */
+export function playedBy(
+  wish: PlayersWish | undefined,
+  [treatment]: readonly Treatment[],
+): Result<Played> | undefined {
+  if (wish === undefined || treatment === undefined) return undefined;
+  const { voiced } = treatment;
+  const parts = toldParts(
+    voiced,
+    partsOfChart(voiced, wish.ensemble, wish.manner),
+    wish.isBassLeft,
+  );
+  const [idle] = idlePlayers(parts.lines);
+  if (idle !== undefined && voiced.chords.some(({ sounding }) => sounding !== undefined)) {
+    const { strategy, voices } = voiced.setup.preset;
+    const problem = `'--for': ${idle} has nothing to play in '${strategy}' with ${voices} voices; name fewer players, choose a strategy with more voices, or allow '--unisons'.`;
+    return { ok: false, problem };
+  }
+  return {
+    ok: true,
+    value: {
+      parts,
+      midi: () => partsToMidiFile(voiced, parts.lines),
+      told: (isJson) =>
+        isJson ? JSON.stringify(partsReport(parts)) : formatParts(parts).trimEnd(),
+    },
+  };
+}

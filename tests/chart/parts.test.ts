@@ -1,0 +1,182 @@
+/** Charts given out to players: everybody in range, in order, and what cannot be met is said. */
+import { describe, expect, test } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { partLines } from '../../src/chart/part-lines.ts';
+import { type ToldParts, toldParts } from '../../src/chart/part-report.ts';
+import { partsOfChart } from '../../src/chart/parts.ts';
+import { voiceChart } from '../../src/chart/voice.ts';
+import { parseEnsemble } from '../../src/ensemble/ensemble.ts';
+import { parseKey } from '../../src/harmony/key/key.ts';
+import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
+import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { isBassLeft, presetForPlayers } from '../../src/presets/for-players.ts';
+import { plainPresets } from '../../src/presets/plain-presets.ts';
+import { type StrategyId, strategyIds } from '../../src/voicing/voicing.ts';
+import { isShortRound } from '../helpers/round.ts';
+import { shippedPreset } from '../live/play.ts';
+
+const plain = { areUnisonsAllowed: false, areCrossingsAllowed: false };
+
+type Wish = {
+  readonly strategy?: StrategyId;
+  readonly key?: string;
+  readonly manner?: typeof plain;
+};
+
+function told(text: string, players: string, wish: Wish = {}): ToldParts {
+  const { strategy = 'drop-2', key = 'Eb', manner = plain } = wish;
+  const chart = parseChart(text);
+  const ensemble = parseEnsemble(players);
+  const parsed = parseKey(key);
+  if (!chart.ok || !ensemble.ok || !parsed.ok) throw new Error(`${text}, ${players}, ${key}`);
+  const own = shippedPreset(plainPresets[strategy]);
+  const asked = { areVoices: false, isBass: false, upper: undefined };
+  const preset = presetForPlayers(own, ensemble.value, asked);
+  const setup = { preset, key: parsed.value, registers: {} };
+  const voiced = voiceChart(chart.value, setup);
+  return toldParts(voiced, partsOfChart(voiced, ensemble.value, manner), isBassLeft(own, preset));
+}
+
+/** Of each player a line of names, '-' for rests, '()' around doublings. */
+function linesOf({ voiced, parts }: ToldParts): readonly string[] {
+  return partLines(voiced, parts).map(({ player, chords }) => {
+    const names = chords.map((notes) =>
+      notes.map(({ name, isDoubling }) => (isDoubling ? `(${name})` : name)).join('/'),
+    );
+    return `${player.name}: ${names.map((name) => name || '-').join(' ')}`;
+  });
+}
+
+const tune = '| Ebmaj7 | Cm7 F7 | Fm7 | Bb7 | Gm7b5 C7b9 | Fm7 Bb7 | Ebmaj7 | Eb6 |';
+
+const excerpt = '| Ebmaj7 | Cm7 F7 | Gm7b5 C7b9 | Fm7 Bb7 |';
+
+/** In another key, each symbol with its own letter. */
+function transposed(semitones: number, text: string): string {
+  return text.replace(/[A-G][^\s|]*/g, (symbol) => {
+    const parsed = parseSymbol(symbol);
+    if (!parsed.ok) throw new Error(symbol);
+    const { root } = parsed.value;
+    const names = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
+    const pitch = ([0, 2, 4, 5, 7, 9, 11][root.letter] ?? 0) + root.accidental;
+    const name = names[(pitch + semitones + 24) % 12] ?? 'C';
+    return formatSymbol(parsed.value).replace(/^[A-G][b#]*/, name);
+  });
+}
+
+const keys = ['Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B', 'C', 'Db', 'D'];
+const ensembles = ['strings', 'brass', 'saxes', 'choir', 'guitar'];
+
+/** In range, in order without crossings or unisons, as written and as it sounds. */
+function checkRanges({ parts, lines }: ToldParts, slot: string): void {
+  for (const given of parts.given) {
+    let below = Number.NEGATIVE_INFINITY;
+    given.forEach((each, part) => {
+      if (each === undefined) return;
+      const { lowest = 0, highest = 0 } = parts.ensemble.parts[part]?.range ?? {};
+      expect(each.note, slot).toBeGreaterThanOrEqual(lowest);
+      expect(each.note, slot).toBeLessThanOrEqual(highest);
+      expect(each.note, slot).toBeGreaterThan(below);
+      below = each.note;
+    });
+  }
+  for (const { player, chords } of lines) {
+    for (const { written, inScore, note } of chords.flat()) {
+      expect(written.midi + player.instrument.transposition.chromatic, slot).toBe(note);
+      expect((inScore.midi - note) % 12, slot).toBe(0);
+      expect(written.name, slot).not.toMatch(/bb|##/);
+    }
+  }
+}
+
+describe('the parts of a chart', () => {
+  test('a quartet of winds has a drop 2 voicing, the lowest part lowest', () => {
+    expect(linesOf(told(tune, 'trumpet, alto sax, tenor sax, trombone'))).toEqual([
+      'Trumpet: D5 C5 C5 C5 Bb4 Bb4 Bb4 Ab4 Ab4 G4 G4',
+      'Alto sax: G4 G4 F4 F4 F4 F4 E4 Eb4 D4 D4 C4',
+      'Tenor sax: Eb4 Eb4 Eb4 Eb4 D4 Db4 Db4 C4 Bb3 Bb3 Bb3',
+      'Trombone: Bb3 Bb3 A3 Ab3 Ab3 G3 G3 F3 F3 Eb3 Eb3',
+    ]);
+  });
+
+  test('every note of every strategy in every key lies in the range of its player', () => {
+    const cases = strategyIds.flatMap((strategy, row) =>
+      ensembles.flatMap((ensemble, column) =>
+        keys.flatMap((key, semitones) => {
+          // In the short round each strategy meets one ensemble in one key.
+          const isTaken = column === row % 5 && semitones === (row * 7) % 12;
+          return !isShortRound || isTaken ? [{ strategy, ensemble, key, semitones }] : [];
+        }),
+      ),
+    );
+    expect(cases.length).toBeGreaterThanOrEqual(strategyIds.length);
+    for (const { strategy, ensemble, key, semitones } of cases) {
+      const text = transposed(semitones, isShortRound ? excerpt : tune);
+      checkRanges(told(text, ensemble, { strategy, key }), `${strategy}, ${ensemble}, ${key}`);
+    }
+  });
+
+  test('fewer players than voices: the fifth goes first, then the root; guide tones stay', () => {
+    const { lines, remarks } = told('| Cmaj7 | Dm7 | G13 | C6 |', 'trumpet, trombone', {
+      key: 'C',
+    });
+    const degrees = (place: number) => lines.map(({ chords }) => chords[place]?.[0]?.degree);
+    expect(new Set(degrees(1))).toEqual(new Set(['b3', 'b7']));
+    const text = remarks.map((remark) => remark.text).join('\n');
+    expect(text).toContain('The fifth is left out for want of players');
+    expect(text).not.toContain('The third');
+  });
+
+  test('more players than voices: octaves are doubled, never a leading tone, and the lead stays on top', () => {
+    const { parts, voiced } = told(tune, 'saxes', { strategy: 'rootless' });
+    parts.given.forEach((given, place) => {
+      const top = voiced.chords[place]?.sounding?.voicing.notes.at(-1);
+      expect(given.findLast((each) => each !== undefined)?.note).toBe(top);
+    });
+    expect(parts.given.some((given) => given.some((each) => each?.isDoubling))).toBe(true);
+  });
+
+  test('unisons only where they are allowed', () => {
+    const strict = told(tune, '6 violins', { strategy: 'shell' });
+    const free = told(tune, '6 violins', {
+      strategy: 'shell',
+      manner: { ...plain, areUnisonsAllowed: true },
+    });
+    const hasUnison = ({ parts }: ToldParts) =>
+      parts.given.some((given) => {
+        const notes = given.flatMap((each) => each?.note ?? []);
+        return new Set(notes).size < notes.length;
+      });
+    expect(hasUnison(strict)).toBe(false);
+    expect(hasUnison(free)).toBe(true);
+    expect(strict.remarks.map(({ text }) => text).join()).toContain('rests at');
+    expect(free.remarks.map(({ text }) => text).join()).not.toContain('rests at');
+  });
+
+  test('a crossing only where it is allowed, and then only for a smoother line', () => {
+    const manner = { ...plain, areCrossingsAllowed: true };
+    const lineMotion = ({ lines }: ToldParts) =>
+      lines
+        .flatMap(({ chords }) => {
+          const notes = chords.flatMap(([first]) => first?.note ?? []);
+          return notes.slice(1).map((note, place) => Math.abs(note - (notes[place] ?? 0)));
+        })
+        .reduce((sum, each) => sum + each, 0);
+    const wish: Wish = { strategy: 'cluster' };
+    const strict = told(tune, 'strings', wish);
+    const free = told(tune, 'strings', { ...wish, manner });
+    expect(lineMotion(free)).toBeLessThanOrEqual(lineMotion(strict));
+  });
+
+  test('what is written once is played alike each time', () => {
+    const { lines } = told('|: Cm7 | F7 :| Bbmaj7 | Cm7 |', 'saxes', { strategy: 'shell' });
+    for (const { chords } of lines) expect(chords.slice(0, 2)).toEqual(chords.slice(2, 4));
+  });
+
+  test('effort, leaps and breath are said with their place', () => {
+    const { remarks } = told('| Cm7 | % | % | % | % | % | % | % | % | % | % | % |', 'saxes');
+    expect(remarks.map(({ text }) => text).join('\n')).toContain('There is no rest for 24 seconds');
+    const strings = told('| Cm7 | % | % | % | % | % | % | % | % | % | % | % |', 'strings');
+    expect(strings.remarks.map(({ text }) => text).join('\n')).not.toContain('breathe');
+  });
+});

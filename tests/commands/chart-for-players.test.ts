@@ -1,0 +1,72 @@
+/** `handspan chart --for`: as text, as JSON, and what is refused. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { runCommand } from './run-command.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'handspan-players-'));
+const before = process.env['HANDSPAN_HOME'];
+beforeAll(() => {
+  process.env['HANDSPAN_HOME'] = folder;
+});
+afterAll(() => {
+  if (before === undefined) delete process.env['HANDSPAN_HOME'];
+  else process.env['HANDSPAN_HOME'] = before;
+  rmSync(folder, { recursive: true });
+});
+
+const changes = 'key: Eb\n| Ebmaj7 | Cm7 F7 | Fm7 Bb7 | Eb6 |';
+const quartet = 'trumpet, alto sax, tenor sax, trombone';
+
+async function chartFor(players: string, ...options: readonly string[]) {
+  return await runCommand('chart', changes, '--strategy', 'drop-2', '--for', players, ...options);
+}
+
+describe('chart --for', () => {
+  test('tells who plays what, in columns, and what each part has', async () => {
+    const { code, out, err } = await chartFor(quartet);
+    expect([code, err]).toEqual([0, '']);
+    const lines = out.split('\n');
+    expect(lines[0]).toContain('drop-2 for trumpet, alto sax, tenor sax, trombone (4 players)');
+    expect(lines[2]?.trim().split(/\s{2,}/)).toEqual([
+      ...['Trumpet', 'Alto sax', 'Tenor sax', 'Trombone'],
+    ]);
+    expect(lines[3]?.trim().split(/\s{2,}/)).toEqual([
+      ...['1.1', 'Ebmaj7', 'D5 7', 'G4 3', 'Eb4 1', 'Bb3 5'],
+    ]);
+    expect(out).toMatch(/ {2}Alto sax {3}in C major, /);
+    expect(out).toContain('Nobody here is left for the bass');
+  });
+
+  test('as JSON has what a chart has, and of each chord its parts', async () => {
+    const { out } = await chartFor(quartet, '--json');
+    const answer = JSON.parse(out);
+    expect(Object.keys(answer)).toEqual([
+      ...['preset', 'strategy', 'cost', 'ensemble', 'players', 'chords', 'remarks'],
+    ]);
+    expect(answer.players[1]).toMatchObject({
+      ...{ name: 'Alto sax', instrument: 'alto-sax', key: 'C major' },
+      transposition: { chromatic: -9, diatonic: -5 },
+    });
+    expect(answer.chords[0].parts[1]).toEqual({
+      player: 'Alto sax',
+      notes: [{ midi: 67, name: 'G4', written: 'E5', degree: '3', isDoubling: false }],
+    });
+    expect(answer.chords[0].notes).toHaveLength(4);
+  });
+
+  test.each([
+    [['--for', 'trompet'], "no instrument or section 'trompet' (nearest: 'trumpet'"],
+    [['--for', 'bass'], "'bass' could be bass voice, double bass or bass guitar; say which"],
+    [['--for', ' '], 'nobody is named'],
+    [['--for', 'saxes', '--compare', 'drop-2,fourths'], "'--for' and '--compare'"],
+    [['--unisons'], "'--unisons' is for players; add '--for saxes'"],
+    [['--for', '12 flutes', '--strategy', 'shell'], 'has nothing to play'],
+  ])('%j is refused with a sentence', async (options, sentence) => {
+    const { code, out, err } = await runCommand('chart', changes, ...options);
+    expect(out).toBe('');
+    expect(err).toContain(sentence);
+    expect(code).toBe(sentence.includes('nothing to play') ? 1 : 2);
+  });
+});
