@@ -68,6 +68,44 @@ const lines: readonly PlayValues[] = [
   { theme: 'contrast' },
 ];
 
+test('a first run remembers what the player changed in it, and nothing that held for it alone', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-first-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  const values: PlayValues = { preset: 'hybrid-major', key: 'Eb', register: 'C3-D5' };
+  const planned = planPlay(values, {}, collection);
+  if (!planned.ok) throw new Error(planned.problem);
+  const session = new PlaySession(planned.value);
+  const saver = new SettingsSaver(folder, session, beginningOf(session.settings(), {}, values), {});
+  session.remember({ ...session.memory, theme: 'dark' });
+  // Twice: what was written is what the file has from then on.
+  for (const theme of ['dark', 'light'] as const) {
+    session.remember({ ...session.memory, theme });
+    expect(saver.save()).toBe('');
+    expect((await loadSettings(folder)).settings).toEqual({ theme });
+  }
+});
+
+test('what orders of a script changed is passed over; what the player changes beside it is remembered', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-orders-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  expect(saveSettings(folder, before, {})).toBe('');
+  const planned = planPlay({}, before, collection);
+  if (!planned.ok) throw new Error(planned.problem);
+  const session = new PlaySession(planned.value);
+  const saver = new SettingsSaver(folder, session, session.settings(), before);
+  const [hybrid, key] = [session.presets.find(({ id }) => id === 'hybrid-major'), parseKey('Eb')];
+  if (hybrid === undefined || !key.ok) throw new Error('no preset or key');
+  const ordered = session.settings();
+  session.choosePreset(hybrid);
+  session.setKey(key.value);
+  saver.passOver(ordered);
+  session.remember({ ...session.memory, theme: 'dark' });
+  expect(saver.save()).toBe('');
+  return loadSettings(folder).then(({ settings }) => {
+    expect(settings).toEqual({ ...before, theme: 'dark' });
+  });
+});
+
 describe('the command line', () => {
   test.each(lines)('%j holds for its run alone', (values) => {
     expect(afterRun(values)).toEqual(before);
@@ -110,7 +148,12 @@ test('setlists that another process makes, changes and takes away are on stage; 
   if (!planned.ok) throw new Error(planned.problem);
   const { setup, presets, ports, memory } = planned.value;
   const session = new PlaySession({ setup, presets, ports, memory });
-  const saver = new SettingsSaver(folder, session, beginningOf(session.settings(), before, {}));
+  const saver = new SettingsSaver(
+    folder,
+    session,
+    beginningOf(session.settings(), before, {}),
+    before,
+  );
   onTestFinished(saver.followOthers());
   const others = async (change: (settings: Settings) => Settings) => {
     const { settings } = await loadSettings(folder);

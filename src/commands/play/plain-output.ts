@@ -13,6 +13,7 @@ import { given } from '../../common/given.ts';
 import { parseKey } from '../../harmony/key/key.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
 import { userFolders } from '../../io/files/folders.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import type { ChordReport, Snapshot, TakenShape } from '../../live/snapshot.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { parseRegister } from '../../presets/register.ts';
@@ -312,12 +313,20 @@ function held({ setup }: PlaySession): Promise<void> {
  * Reads orders until the input ends. A terminal that could have had the screen is not read, so that
  * a job in the background runs.
  */
-export function followOrders(
-  session: PlaySession,
-  streams: Streams,
-  isJson: boolean,
-  onQuit: () => void,
-): () => void {
+export function followOrders({
+  session,
+  streams,
+  isJson,
+  onQuit,
+  onObeyed,
+}: {
+  readonly session: PlaySession;
+  readonly streams: Streams;
+  readonly isJson: boolean;
+  readonly onQuit: () => void;
+  /** After each of them, with the settings before it. */
+  readonly onObeyed: (before: Settings) => void;
+}): () => void {
   const say = sayerOf(streams, isJson);
   if (process.stdin.isTTY === true && !isDumb()) return () => {};
   const lines = createInterface({ input: process.stdin });
@@ -333,9 +342,14 @@ export function followOrders(
   // One after the other: what is kept is there for the chords that follow.
   let obeyed: Promise<void> = Promise.resolve();
   lines.on('line', (line) => {
+    let before: Settings = {};
     obeyed = obeyed
-      .then(() => obey(line, session))
+      .then(() => {
+        before = session.settings();
+        return obey(line, session);
+      })
       .then((answer) => {
+        onObeyed(before);
         if (answer === 'quit') onQuit();
         else if (answer !== '') say(answer, line.trim());
         return isPlay(line) ? held(session) : undefined;

@@ -11,6 +11,7 @@ import { type EngineHost, type StartResult, startEngine } from '../../io/engine/
 import type { PortWishes } from '../../io/engine/worker-messages.ts';
 import type { Folders } from '../../io/files/folders.ts';
 import { type PresetEntry, readPresets } from '../../io/files/preset-files.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import { soundingFolder } from '../../io/stuck-notes/sounding-record.ts';
 import type { TakeFile } from '../../io/takes/take-file.ts';
 import { isSoundWished } from '../../session/built-in-sound.ts';
@@ -111,6 +112,7 @@ export class PlayRun {
       this.#options.folders.settings,
       session,
       this.#settingsBefore(session),
+      plan.remembered,
     );
     if (!this.#isScreen) this.#say(message);
     session.begin(host);
@@ -249,7 +251,13 @@ export class PlayRun {
     const library = new Library(session, entries, folders.presets);
     const isSpoken = this.#speaks;
     const isJson = values.json === true;
-    const stop = beginPrintedRun({ session, host, library, streams, isJson, quit, isSpoken });
+    // A rehearsal that was written down is no habit of the player's.
+    const isRemembered = process.stdin.isTTY === true || values.remember === true;
+    const onObeyed = (before: Settings): void => {
+      if (!isRemembered) this.#saver?.passOver(before);
+    };
+    const shown = { session, host, library, streams, isJson, quit, isSpoken };
+    const stop = beginPrintedRun({ ...shown, onObeyed });
     try {
       return await this.#ended;
     } finally {

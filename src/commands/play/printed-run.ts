@@ -2,6 +2,7 @@
 import type { Streams } from '../../cli/command.ts';
 import { formatKey } from '../../harmony/key/key.ts';
 import type { EngineHost } from '../../io/engine/engine-host.ts';
+import type { Settings } from '../../io/files/settings.ts';
 import type { Library } from '../../session/presets/preset-library.ts';
 import { createScreenModel } from '../../session/screen-model.ts';
 import type { PlaySession } from '../../session/session.ts';
@@ -19,6 +20,8 @@ export type PrintedRun = {
   /** What is said is JSON, like the chords. */
   readonly isJson: boolean;
   readonly quit: () => void;
+  /** An order was obeyed; the settings were these before it. */
+  readonly onObeyed: (before: Settings) => void;
   /** Kept voicings go to presets through it. */
   readonly library: Library;
   /** Sentences besides, as they become new. */
@@ -35,7 +38,7 @@ export function beginPrintedRun(run: PrintedRun): () => void {
     const orders = `orders are ${orderNames.join(', ')}`;
     say(`this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.`);
   }
-  const stop = followOrders(session, streams, run.isJson, quit);
+  const stop = followOrders({ ...run, onQuit: quit });
   const perform = (): void => {
     if (session.rehearsal.isPlayed()) return;
     session.rehearsal.startDemo(quit);

@@ -144,11 +144,17 @@ export async function loadSettings(folder: string): Promise<LoadedSettings> {
  * Writes what is another in `settings` than in `base`, which they were made from, into what the file
  * has by now; what another process or a later version wrote there stays. Returns one sentence when
  * they could not be written, or were written beside a file that was damaged meanwhile; else ''.
+ * `had`: what the file had when it was last seen, for one that is gone by now.
  */
-export function saveSettings(folder: string, settings: Settings, base: Settings): string {
+export function saveSettings(
+  folder: string,
+  settings: Settings,
+  base: Settings,
+  had = base,
+): string {
   try {
     makeFolder(folder);
-    return withLock(folder, () => writeMerged(join(folder, fileName), settings, base));
+    return withLock(folder, () => writeMerged(join(folder, fileName), settings, base, had));
   } catch (error) {
     return `The settings could not be written in ${folder}: ${writeProblem(error)}.`;
   }
@@ -202,11 +208,16 @@ export function withPresetLists(settings: Settings, base: Settings, theirs: Pres
   return { ...others, ...(mergedByKey(before, ours, theirs, ways) as PresetLists) };
 }
 
-function writeMerged(file: string, settings: Settings, base: Settings): string {
+/** What the file has after it, where it had these. */
+export function mergedSettings(base: Settings, settings: Settings, had: Settings): Settings {
+  return mergedByKey(base, settings, had, ways);
+}
+
+function writeMerged(file: string, settings: Settings, base: Settings, had: Settings): string {
   const found = readRows(file);
   const backup = found === 'damaged' ? setAside(file) : undefined;
   // A file that is gone, or no use: what it had is still here.
-  const theirs = found === undefined || found === 'damaged' ? base : found;
+  const theirs = found === undefined || found === 'damaged' ? had : found;
   const merged = mergedByKey(base, settings, theirs, ways);
   writeWhole(file, `${JSON.stringify(merged, null, '\t')}\n`);
   return backup === undefined
