@@ -20,7 +20,7 @@ export const noOpening: Omit<Opening, 'place'> = {
   ending: undefined,
 };
 
-/** The signs of a bar become a bar; `%` alone is the bar before. */
+/** The signs of a bar become a bar; `%` alone is the bar before, `%%` alone is two bars. */
 export function endBar(state: State): void {
   leaveChoice(state);
   const { units } = state;
@@ -31,13 +31,18 @@ export function endBar(state: State): void {
     state.cues = [];
     return;
   }
-  const again = units.map(firstSign).find((sign) => sign?.kind === 'again');
+  const again = units
+    .map(firstSign)
+    .find((sign) => sign?.kind === 'again' || sign?.kind === 'again-two');
   if (units.length === 0) {
     leaveOver(state);
     return;
   }
-  const content = again === undefined ? written(state) : repeated(state, again);
-  if (content !== undefined) addBar(state, content, again !== undefined);
+  if (again?.kind === 'again-two') addPair(state, again);
+  else {
+    const content = again === undefined ? written(state) : repeated(state, again);
+    if (content !== undefined) addBar(state, content, { isAgain: again !== undefined });
+  }
   state.units = [];
   state.cues = [];
 }
@@ -82,7 +87,32 @@ function repeated(state: State, again: Sign): Content | undefined {
   return undefined;
 }
 
-function addBar(state: State, content: Content, isAgain: boolean): void {
+/** Two bars that are the two before. */
+function addPair(state: State, again: Sign): void {
+  const [one, other] = state.bars.slice(-2);
+  const sign = `'${again.text}'`;
+  const isOther = (bar: WrittenBar): boolean => !isSameMetre(bar.metre, state.line.metre);
+  if (state.units.length > 1)
+    fault(state, again, `${sign} is two whole bars; give it a place of its own between bar lines.`);
+  else if (one === undefined || other === undefined || one.isPickup)
+    fault(state, again, `${sign} repeats the two bars before, and there are none.`);
+  else if (isOther(one) || isOther(other))
+    fault(state, again, `${sign} repeats bars of another metre; write their chords.`);
+  else {
+    const { toCoda, fine, jump } = state;
+    Object.assign(state, { toCoda: undefined, fine: undefined, jump: undefined });
+    const cues = state.cues.map(({ words }) => ({ words, at: 0 }));
+    addBar(state, { shares: one.shares, cues }, { pairAgain: 'first' });
+    Object.assign(state, { toCoda, fine, jump });
+    addBar(state, { shares: other.shares, cues: [] }, { pairAgain: 'second' });
+  }
+}
+
+function addBar(
+  state: State,
+  content: Content,
+  { isAgain = false, pairAgain }: Partial<Pick<WrittenBar, 'isAgain' | 'pairAgain'>>,
+): void {
   const { opening = { ...noOpening, place: placeOf(state, { column: 1 }) }, line } = state;
   const ending = nextEnding(state, opening);
   const first = state.units.map(firstSign).find((sign) => sign !== undefined) ?? { column: 1 };
@@ -94,7 +124,9 @@ function addBar(state: State, content: Content, isAgain: boolean): void {
     shares: content.shares,
     cues: content.cues,
     isAgain,
+    pairAgain,
     metre: line.metre,
+    key: line.key,
     isPickup: isNextPickup(state),
     section: opening.section,
     isRepeatStart: opening.isRepeatStart,

@@ -2,6 +2,7 @@
  * A chart as it is written: bars with their signs in the order of the page. lay-out.ts makes them of
  * text, play-order.ts says in which order they are played, write.ts turns them into text again.
  */
+import type { Key } from '../harmony/key/key.ts';
 import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { Metre } from '../midi/metre.ts';
 import { exactly } from './chart.ts';
@@ -56,6 +57,10 @@ export type WrittenBar = TextPlace & {
   readonly cues: readonly Cue[];
   /** Written as a repeat of the bar before. */
   readonly isAgain: boolean;
+  /** Written with its neighbour as a repeat of the two bars before. */
+  readonly pairAgain: 'first' | 'second' | undefined;
+  /** The key that holds there; undefined: none. */
+  readonly key: Key | undefined;
   /** The section that begins with it; '' for none. */
   readonly section: string;
   readonly isRepeatStart: boolean;

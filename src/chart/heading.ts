@@ -1,6 +1,6 @@
 /**
- * The lines above the music: title, composer, style, key, metre, pick-up, tempo; and a metre among
- * the lines of music.
+ * The lines above the music: title, composer, style, key, metre, pick-up, tempo; and a key or a metre
+ * among the lines of music.
  */
 import { type Key, parseKey } from '../harmony/key/key.ts';
 import { type BeatNote, parseBeatNote } from '../midi/beat-note.ts';
@@ -12,6 +12,7 @@ export type Heading = {
   title: string;
   composer: string;
   style: string;
+  /** As the metre: that of the music from here on. */
   key: Key | undefined;
   /** That of the music from here on. */
   metre: Metre;
@@ -78,7 +79,7 @@ export function readHeading(
       message: `'${line.name}:' is no line of a chart${adviseNearest(name, names)}; there are ${names.join(', ')}.`,
     };
   }
-  if (isBelow && name !== 'metre') {
+  if (isBelow && name !== 'metre' && name !== 'key') {
     const message = `'${name}:' holds for the whole chart; set it above the music.`;
     return { column: line.nameColumn, message };
   }
@@ -98,6 +99,10 @@ function fill(name: Name, value: string, heading: Heading): string | undefined {
       heading[name] = value;
       return undefined;
     case 'key': {
+      if (value.toLowerCase() === 'none') {
+        heading.key = undefined;
+        return undefined;
+      }
       const parsed = parseKey(value);
       if (!parsed.ok) return `${parsed.problem}.`;
       heading.key = parsed.value;

@@ -47,6 +47,8 @@ function open(state: State, token: Token): void {
     case 'repeat-start':
     case 'repeat-both':
       opening.isRepeatStart = true;
+      leaveRepeatOpen(state);
+      state.openRepeat = placeOf(state, token);
       return;
     case 'ending':
       opening.ending = { ...placeOf(state, token), numbers: token.numbers };
@@ -54,6 +56,14 @@ function open(state: State, token: Token): void {
     default:
       return;
   }
+}
+
+/** A repeat whose end does not come is played once: nobody knows where it was meant to turn. */
+function leaveRepeatOpen(state: State): void {
+  if (state.openRepeat === undefined) return;
+  const message = "'|:' is never closed, and its bars are played once; write :| where they end.";
+  state.remarks.push({ ...state.openRepeat, message });
+  state.openRepeat = undefined;
 }
 
 /** Signs at the end of a bar: of the one that is read, or of the one before. */
@@ -81,6 +91,7 @@ function repeat(state: State, token: Token, times: number | undefined): void {
     fault(state, token, `'${token.text}': bars are repeated 2 to ${mostTimes} times.`);
     return;
   }
+  state.openRepeat = undefined;
   last.times = times ?? 2;
   closeEnding(state);
 }
@@ -132,7 +143,7 @@ function takeSign(state: State, sign: Sign): void {
   state.chosen = undefined;
   if (state.group === undefined) {
     state.units.push({ sign: token });
-  } else if (token.kind === 'again') {
+  } else if (token.kind === 'again' || token.kind === 'again-two') {
     fault(state, token, `'${token.text}' is a whole bar; give it a bar of its own.`);
   } else {
     state.group.signs.push(token);
@@ -159,6 +170,7 @@ function take(state: State, token: Token): void {
     case 'beat':
     case 'rest':
     case 'again':
+    case 'again-two':
       takeSign(state, token as Sign);
       return;
     case 'group-start':
@@ -261,11 +273,14 @@ export function layOut(
       jump: undefined,
       optional: undefined,
       ending: undefined,
+      openRepeat: undefined,
       isLineStart: true,
     },
+    remarks: [],
   };
   for (const line of lines) readLine(state, line);
   closeEnding(state);
+  leaveRepeatOpen(state);
   if (state.optional !== undefined) {
     state.faults.push({
       ...state.optional,
@@ -280,5 +295,9 @@ export function layOut(
         : 'A number marks an ending, and no bar follows it; chords are written by letter.';
     state.faults.push({ ...place, message });
   }
-  return { bars: state.bars, faults: state.faults, remarks: remarksOf(state) };
+  return {
+    bars: state.bars,
+    faults: state.faults,
+    remarks: [...state.remarks, ...remarksOf(state)],
+  };
 }

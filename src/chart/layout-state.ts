@@ -1,4 +1,5 @@
 /** What has been read of a chart's lines and is not yet in a bar: see lay-out.ts. */
+import type { Key } from '../harmony/key/key.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { ReadSymbol } from './chord-sign.ts';
 import type { Chosen } from './chosen.ts';
@@ -12,6 +13,8 @@ export type MusicLine = {
   readonly line: number;
   readonly tokens: readonly Token[];
   readonly metre: Metre;
+  /** That holds there; undefined: none. */
+  readonly key: Key | undefined;
   readonly commentsAbove: readonly string[];
 };
 
@@ -24,7 +27,7 @@ export type LaidOut = {
 
 /** A sign that takes beats. */
 export type Sign = Token & {
-  readonly kind: 'beat' | 'again' | 'rest' | 'chord';
+  readonly kind: 'beat' | 'again' | 'again-two' | 'rest' | 'chord';
   /** Of a chord; absent: nothing. */
   readonly chosen?: Chosen;
 };
@@ -65,6 +68,10 @@ export type State = {
   jump: Jump | undefined;
   /** Where the parenthesis opens that is not closed yet. */
   optional: TextPlace | undefined;
+  /** The beginning of a repeat whose end has not come. */
+  openRepeat: TextPlace | undefined;
+  /** Nothing is wrong, but it was not said how. */
+  readonly remarks: Fault[];
   /** The ending that goes on. */
   ending: readonly number[] | undefined;
   isLineStart: boolean;

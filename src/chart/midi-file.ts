@@ -4,6 +4,7 @@
  * treatments of a chart follow each other, a bar of silence between them.
  * Source: Standard MIDI Files 1.0 (RP-001).
  */
+import { isSameKey } from '../harmony/key/key.ts';
 import { encode } from '../midi/encode.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import {
@@ -15,8 +16,9 @@ import {
   writeStandardMidiFile,
 } from '../midi/standard-midi-file.ts';
 import type { Chart } from './chart.ts';
+import { keyOfBar } from './key-of-bar.ts';
 import type { PlayerLine } from './part-lines.ts';
-import { restText } from './played.ts';
+import { placeBars, restText } from './played.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
 
 /** The division: ticks per quarter note. */
@@ -94,10 +96,31 @@ function placed(treatments: readonly NamedTreatment[]): readonly Placed[] {
   });
 }
 
+/** Where the key is another one than before; several treatments of a chart begin in one key. */
+function keyEvents({ chart, setup }: VoicedChart, from: number): readonly FileEvent[] {
+  const { bars, order } = chart.form;
+  let last = from > 0 ? keyOfBar(chart, setup.key, order.at(-1) ?? 0) : undefined;
+  return placeBars(bars, order).flatMap(({ written, start }) => {
+    const key = keyOfBar(chart, setup.key, written);
+    const isSame = isSameKey(key, last);
+    last = key;
+    if (isSame || key === undefined) return [];
+    const bytes = keySignature(key.fifths, key.mode === 'minor');
+    return [{ tick: from + tickOf(start), bytes }];
+  });
+}
+
+/** At its first chord. A section that is repeated begins each time. */
+function sectionEvents({ chart }: VoicedChart, from: number): readonly FileEvent[] {
+  const { bars, order } = chart.form;
+  return placeBars(bars, order).flatMap(({ bar, start }) => {
+    if (bar.section === '') return [];
+    return [{ tick: from + tickOf(start), bytes: meta('marker', utf8(`[${bar.section}]`)) }];
+  });
+}
+
 function conducting({ name, voiced, from, chords }: Placed): readonly FileEvent[] {
-  const { key } = voiced.setup;
   const named = name === '' ? [] : [{ tick: from, bytes: meta('marker', utf8(name)) }];
-  const signature = key && keySignature(key.fifths, key.mode === 'minor');
   const markers = chords.map(({ chord, start }) => ({
     tick: start,
     // A rest is no chord either.
@@ -105,8 +128,9 @@ function conducting({ name, voiced, from, chords }: Placed): readonly FileEvent[
   }));
   return [
     ...metreEvents(voiced.chart, from),
-    ...(from > 0 || signature === undefined ? [] : [{ tick: from, bytes: signature }]),
+    ...keyEvents(voiced, from),
     ...named,
+    ...sectionEvents(voiced, from),
     ...markers,
   ];
 }

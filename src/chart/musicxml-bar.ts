@@ -5,6 +5,8 @@
  * Source: MusicXML 4.0 (W3C Community Group, 2021): backup and forward move the place where what
  * follows stands; an offset moves a symbol alone; a chord note sounds with the one before.
  */
+import { type Key, makeKey } from '../harmony/key/key.ts';
+import { spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
 import { commonTime, type Metre, parseMetre } from '../midi/metre.ts';
 import { exactly, quartersOf } from './chart.ts';
 import {
@@ -33,7 +35,11 @@ export type ReadMeasure = {
   /** Of the first staff. */
   readonly notes: readonly ReadNote[];
   readonly signs: ReadSigns;
+  /** It is the bar before, or with its neighbour the two bars before. */
   readonly isAgain: boolean;
+  readonly isPairAgain: boolean;
+  /** That sounds there; undefined: none. */
+  readonly key: Key | undefined;
 };
 
 /** What holds until it is said anew. */
@@ -42,13 +48,36 @@ export type PartState = {
   metre: Metre;
   /** Semitones from what is written to what sounds. */
   transposition: number;
+  /** As it sounds. */
+  key: Key | undefined;
   isAgain: boolean;
+  isPairAgain: boolean;
   /** Metres that no chart has, and 4/4 stands for. */
   strangeMetres: number;
 };
 
 export function beginPart(): PartState {
-  return { divisions: 1, metre: commonTime, transposition: 0, isAgain: false, strangeMetres: 0 };
+  return {
+    ...{ divisions: 1, metre: commonTime, transposition: 0, key: undefined },
+    ...{ isAgain: false, isPairAgain: false, strangeMetres: 0 },
+  };
+}
+
+/** Steps on the line of fifths from what is written to what sounds. */
+export function fifthsOfTransposition(semitones: number): number {
+  const steps = (((semitones * 7) % 12) + 12) % 12;
+  return steps > 6 ? steps - 12 : steps;
+}
+
+function keyOf(key: XmlElement, transposition: number): Key | undefined {
+  const written = numberOf(key, 'fifths');
+  const mode = textOf(key, 'mode');
+  // Nothing at all is how a score without a key is written.
+  if (written === undefined || (mode === '' && written === 0) || mode === 'none') return undefined;
+  const moved = written + fifthsOfTransposition(transposition);
+  const fifths = moved > 7 ? moved - 12 : moved < -7 ? moved + 12 : moved;
+  const isMinor = mode === 'minor' || mode === 'aeolian';
+  return makeKey(spelledAtFifths(fifths + (isMinor ? 3 : 0)), isMinor ? 'minor' : 'major');
 }
 
 /** '3+2' beats are five; of several signatures together the first is read. */
@@ -72,11 +101,14 @@ function takeAttributes(attributes: XmlElement, state: PartState): void {
     const octaves = numberOf(transpose, 'octave-change') ?? 0;
     state.transposition = (numberOf(transpose, 'chromatic') ?? 0) + 12 * octaves;
   }
+  const key = childOf(attributes, 'key');
+  if (key !== undefined) state.key = keyOf(key, state.transposition);
   for (const style of childrenOf(attributes, 'measure-style')) {
     const again = childOf(style, 'measure-repeat');
     if (again !== undefined) {
-      state.isAgain =
-        again.attributes['type'] === 'start' && again.text !== '2' && again.text !== '4';
+      const isBegun = again.attributes['type'] === 'start';
+      state.isAgain = isBegun && again.text !== '2' && again.text !== '4';
+      state.isPairAgain = isBegun && again.text === '2';
     }
   }
 }
@@ -170,6 +202,8 @@ export function readMeasure(element: XmlElement, state: PartState): ReadMeasure 
     length: exactly(cursor.furthest),
     harmonies: harmonies.sort((one, other) => one.at - other.at),
     isAgain: state.isAgain && harmonies.length === 0,
+    isPairAgain: state.isPairAgain && harmonies.length === 0,
+    key: state.key,
   };
 }
 

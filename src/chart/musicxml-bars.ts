@@ -175,6 +175,27 @@ function again(
   return measure.isAgain && isPlain && isSameMetre(last.metre, metre);
 }
 
+/** Which of two bars that are the two before; undefined: neither. */
+function pairOf(
+  measure: ReadMeasure,
+  bars: readonly WrittenBar[],
+  { metre }: Frame,
+): WrittenBar['pairAgain'] {
+  const [one, other] = bars.slice(-2);
+  if (!measure.isPairAgain || one === undefined || other === undefined) return undefined;
+  const areAlike = [one, other].every((bar) => !bar.isPickup && isSameMetre(bar.metre, metre));
+  if (!areAlike) return undefined;
+  return other.pairAgain === 'first' ? 'second' : 'first';
+}
+
+/** One alone is no pair. */
+function withWholePairs(bars: readonly WrittenBar[]): readonly WrittenBar[] {
+  return bars.map((bar, place) => {
+    const isLone = bar.pairAgain === 'first' && bars[place + 1]?.pairAgain !== 'second';
+    return isLone ? { ...bar, pairAgain: undefined } : bar;
+  });
+}
+
 /** What goes on from bar to bar. */
 type Course = {
   readonly bars: WrittenBar[];
@@ -211,6 +232,7 @@ function barOf(course: Course, measure: ReadMeasure, place: number, wish: BarsWi
   const ending = takeEnding(course, measure);
   const last = course.bars.at(-1);
   const isAgain = again(measure, last, { metre, beats, isPickup });
+  const pairAgain = pairOf(measure, course.bars, { metre, beats, isPickup });
   const events = eventsIn(measure, beats, wish);
   const own = sharesOf(events, beats, at, course.hasBefore);
   course.hasBefore ||= events.length > 0;
@@ -221,8 +243,10 @@ function barOf(course: Course, measure: ReadMeasure, place: number, wish: BarsWi
     metre,
     isPickup,
     isAgain,
+    pairAgain,
+    key: measure.key,
     ending,
-    shares: isAgain ? (last?.shares ?? own) : own,
+    shares: (isAgain ? last : pairAgain && course.bars.at(-2))?.shares ?? own,
     cues: signs.cues.map(({ at: quarters, words }) => ({
       words,
       at: Math.min(snapped((quarters * metre.unit) / 4), beats - 1),
@@ -247,7 +271,10 @@ export function barsOfMeasures(measures: readonly ReadMeasure[], wish: BarsWish)
   measures.forEach((measure, place) => {
     course.bars.push(barOf(course, measure, place, wish));
   });
-  return { bars: withPushes(course.bars), remarks: irregular(measures, course.bars) };
+  return {
+    bars: withPushes(withWholePairs(course.bars)),
+    remarks: irregular(measures, course.bars),
+  };
 }
 
 /** A chord on the last eighth of a bar that is held on is the first of the next, pushed. */
@@ -257,7 +284,12 @@ function withPushes(bars: readonly WrittenBar[]): readonly WrittenBar[] {
     const before = pushed[place - 1];
     const last = before?.shares.at(-1);
     const [first, ...rest] = bar.shares;
-    const isOpen = bar.isRepeatStart || bar.isCoda || (before?.times ?? 1) > 1 || bar.isAgain;
+    const isOpen =
+      bar.isRepeatStart ||
+      bar.isCoda ||
+      (before?.times ?? 1) > 1 ||
+      bar.isAgain ||
+      bar.pairAgain !== undefined;
     if (before === undefined || last?.kind !== 'chord' || first?.kind !== 'held' || isOpen) return;
     const eighth = before.metre.unit <= 2 ? 1 : 0.5;
     const room = before.shares.at(-2);

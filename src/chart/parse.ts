@@ -61,7 +61,8 @@ function readLines(text: string): Read {
     const head = headingLine(content);
     if (head === undefined) {
       const tokens = tokensOf(content);
-      music.push({ line, tokens, metre: heading.metre, commentsAbove: comments });
+      const { metre, key } = heading;
+      music.push({ line, tokens, metre, key, commentsAbove: comments });
       comments = [];
       return;
     }
@@ -90,7 +91,8 @@ function isNoChart(music: readonly MusicLine[]): boolean {
 /** Never throws, whatever the text. */
 export function parseChart(text: string): ParsedChart {
   const { heading, music, faults: wrong, commentsBelow } = readLines(text.replace(/^\uFEFF/u, ''));
-  const { title, composer, style, key, pickup, comments } = heading;
+  const { title, composer, style, pickup, comments } = heading;
+  const key = music[0] === undefined ? heading.key : music[0].key;
   const faults: Fault[] = [...wrong];
   const metre = music[0]?.metre ?? heading.metre;
   if (pickup >= metre.beats) faults.push(tooLong(pickup, metre));

@@ -182,7 +182,14 @@ function faultsOfSigns(bars: readonly WrittenBar[]): readonly Fault[] {
       .filter(({ isSegno }) => isSegno)
       .slice(1)
       .map(again('Segno')),
-    ...codas.slice(1).map(again('Coda')),
+    ...codas
+      .slice(1)
+      .map((bar) =>
+        faultAt(
+          bar,
+          'There is one Coda in a chart, and this is another; the bar that leaves for it has To Coda at its end.',
+        ),
+      ),
     ...jumps.flatMap((jump) => wantingOf(jump, bars).map((message) => faultAt(jump, message))),
     ...(codas.length > 0 ? [] : toCodas).map((place) =>
       faultAt(place, "'To Coda' has no Coda to go to; write Coda at the beginning of a bar."),

@@ -77,6 +77,15 @@ function heardIn(chart: Chart, played: readonly PlayedChord[]): readonly Heard[]
   return [...found.values()];
 }
 
+/** Both bars of a pair are those before it still. */
+function isPairStill(bars: readonly WrittenBar[], at: number): boolean {
+  const first = bars[at]?.pairAgain === 'second' ? at - 1 : at;
+  return [first, first + 1].every((place) => {
+    const [own, before] = [bars[place], bars[place - 2]];
+    return own !== undefined && before !== undefined && sharesText(own) === sharesText(before);
+  });
+}
+
 export function playedOver(chart: Chart, played: readonly PlayedChord[]): PlayedOver {
   const heard = heardIn(chart, played);
   const last = new Map(heard.map((each) => [each.place, each.played]));
@@ -96,7 +105,7 @@ export function playedOver(chart: Chart, played: readonly PlayedChord[]): Played
   const bars = written.map((bar, at) => {
     const before = written[at - 1];
     const isAgain = bar.isAgain && before !== undefined && sharesText(before) === sharesText(bar);
-    return { ...bar, isAgain };
+    return { ...bar, isAgain, pairAgain: isPairStill(written, at) ? bar.pairAgain : undefined };
   });
   const form = { ...chart.form, bars };
   return { chart: { ...chart, form }, chords: last.size, differing: [...differing] };

@@ -5,7 +5,7 @@
 import type { Result } from '../common/result.ts';
 import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
 import { spelledChordOf } from '../harmony/chord/spelled-chord.ts';
-import type { Key } from '../harmony/key/key.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
 import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { exactly, isAnythingChosen, overChosenBass, presetOfChosen } from '../presets/chosen.ts';
 import { frameOf, obeyingBass, type Registers } from '../presets/frame.ts';
@@ -17,6 +17,7 @@ import { shapeCandidates } from '../voicing/shapes.ts';
 import type { Frame } from '../voicing/voicing.ts';
 import type { Chart, ChartChord } from './chart.ts';
 import { type Chosen, chosenText } from './chosen.ts';
+import { keyOfBar } from './key-of-bar.ts';
 
 export type ChartSetup = {
   readonly preset: Preset;
@@ -31,6 +32,8 @@ export type Prepared = {
   readonly root: SpelledPitchClass;
   readonly frame: Frame;
   readonly preset: Preset;
+  /** That holds for it. */
+  readonly key: Key | undefined;
   readonly list: Candidates;
   /** Something is chosen for this chord; a preset is for all behind it, too. */
   readonly isChosen: boolean;
@@ -66,6 +69,10 @@ function bassProblem(
     : `'${strategy}' has no voicing of '${text}' over its ${bass}; choose another technique with that bass.`;
 }
 
+function nameOfKey(key: Key | undefined): string {
+  return key === undefined ? '' : formatKey(key);
+}
+
 /** Of each chord of the form, the name of the preset that holds there; '' for the setup's own. */
 export function presetNames({ form }: Pick<Chart, 'form'>): (chord: ChartChord) => string {
   const names = new Map<string, string>();
@@ -82,11 +89,11 @@ export function presetNames({ form }: Pick<Chart, 'form'>): (chord: ChartChord) 
 
 /** Prepares chords; what is written alike is prepared once, and the last chord of a piece anew. */
 export function createPreparer(setup: ChartSetup, chart: Chart) {
-  const { key, registers } = setup;
+  const { registers } = setup;
   const nameFor = presetNames(chart);
   const grounds = new Map<string, ReturnType<typeof groundOf>>();
-  const groundFor = (name: string, chosen: Chosen) => {
-    const slot = `${chosen.technique ?? ''} ${name}`;
+  const groundFor = (name: string, chosen: Chosen, key: Key | undefined) => {
+    const slot = `${chosen.technique ?? ''} ${name} ${nameOfKey(key)}`;
     const known = grounds.get(slot);
     if (known !== undefined) return known;
     const named = name === '' ? undefined : setup.presetNamed?.(name);
@@ -101,10 +108,12 @@ export function createPreparer(setup: ChartSetup, chart: Chart) {
   return (chord: ChartChord, isLast = false): Prepared | undefined => {
     if (chord.symbol === undefined) return undefined;
     const name = nameFor(chord);
-    const slot = [chosenText(chord.chosen), chord.text, chord.lead, isLast, name].join('@');
+    const key = keyOfBar(chart, setup.key, chord.written.bar);
+    const own = [chosenText(chord.chosen), chord.text, chord.lead, isLast, name];
+    const slot = [...own, nameOfKey(key)].join('@');
     const before = known.get(slot);
     if (before !== undefined) return before;
-    const prepared = prepare(chord, chord.symbol, groundFor(name, chord.chosen), isLast, key);
+    const prepared = prepare(chord, chord.symbol, groundFor(name, chord.chosen, key), isLast, key);
     known.set(slot, prepared);
     return prepared;
   };
@@ -140,5 +149,5 @@ function prepare(
   const problem = bassProblem(text, chosen, harmony, list);
   const isExact = typeof voicing === 'object';
   const root = spelled.root;
-  return { harmony, root, frame: own, preset, list, isChosen, isExact, problem };
+  return { harmony, root, frame: own, preset, key, list, isChosen, isExact, problem };
 }

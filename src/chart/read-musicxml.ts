@@ -5,18 +5,21 @@
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021).
  */
-import type { Key } from '../harmony/key/key.ts';
-import { makeKey } from '../harmony/key/key.ts';
-import { spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Chart, plainTempo, quartersOf } from './chart.ts';
 import { beatsIn } from './form.ts';
-import { beginPart, type PartState, type ReadMeasure, readMeasure } from './musicxml-bar.ts';
+import {
+  beginPart,
+  fifthsOfTransposition,
+  type PartState,
+  type ReadMeasure,
+  readMeasure,
+} from './musicxml-bar.ts';
 import { barsOfMeasures } from './musicxml-bars.ts';
 import { noSigns, type ReadSigns } from './musicxml-signs.ts';
 import { playableOrder } from './playable-order.ts';
 import { playedChords } from './played.ts';
-import { childOf, childrenOf, numberOf, readXml, textOf, type XmlElement } from './xml-tree.ts';
+import { childOf, childrenOf, readXml, textOf, type XmlElement } from './xml-tree.ts';
 
 export type MusicXmlWish = {
   /** The melody's note at each chord becomes its lead. */
@@ -111,24 +114,6 @@ function readScore(parts: readonly Part[], chosen: Part): ReadScore {
   return { part: chosen, state: own, measures };
 }
 
-/** Steps on the line of fifths from what is written to what sounds. */
-function fifthsOfTransposition(semitones: number): number {
-  const steps = (((semitones * 7) % 12) + 12) % 12;
-  return steps > 6 ? steps - 12 : steps;
-}
-
-function keyOf({ measures }: Part, transposition: number): Key | undefined {
-  const key = childOf(childOf(measures[0], 'attributes'), 'key');
-  const written = numberOf(key, 'fifths');
-  const mode = textOf(key, 'mode');
-  // Nothing at all is how a score without a key is written.
-  if (written === undefined || (mode === '' && written === 0) || mode === 'none') return undefined;
-  const moved = written + fifthsOfTransposition(transposition);
-  const fifths = moved > 7 ? moved - 12 : moved < -7 ? moved + 12 : moved;
-  const isMinor = mode === 'minor' || mode === 'aeolian';
-  return makeKey(spelledAtFifths(fifths + (isMinor ? 3 : 0)), isMinor ? 'minor' : 'major');
-}
-
 function creator(root: XmlElement, type: string): string {
   return childrenOf(childOf(root, 'identification'), 'creator')
     .filter(({ attributes }) => (attributes['type'] ?? 'composer') === type)
@@ -150,10 +135,6 @@ function counted(count: number, what: string): string[] {
 function leftOut(parts: readonly Part[], { measures, part, state }: ReadScore, wish: MusicXmlWish) {
   const inside = (name: string) => (measure: XmlElement) => childrenOf(measure, name);
   const notes = measures.reduce((sum, { notes: own }) => sum + own.length, 0);
-  const keys = part.measures
-    .flatMap(inside('attributes'))
-    .flatMap((attributes) => childrenOf(attributes, 'key'))
-    .map((key) => textOf(key, 'fifths'));
   const tempos = measures.flatMap(({ signs: { tempo } }) => (tempo === undefined ? [] : [tempo]));
   const changes = (all: readonly (string | number)[]) =>
     all.filter((each, place) => place > 0 && each !== all[place - 1]).length;
@@ -176,9 +157,6 @@ function leftOut(parts: readonly Part[], { measures, part, state }: ReadScore, w
     ...(wish.withMelody ? [] : counted(notes, 'note')),
     ...counted(parts.length - 1, 'other part'),
     ...(lyrics ? ['lyrics'] : []),
-    ...counted(changes(keys), 'change of key').map((text) =>
-      text.replace('keys', 'key').replace('change of', 'changes of'),
-    ),
     ...counted(changes(tempos), 'tempo').map((text) => `${text} after the first`),
     ...counted(frames.length, 'chord diagram'),
     ...counted(state.strangeMetres, 'metre').map((text) => `${text} that no chart has`),
@@ -238,7 +216,7 @@ function chartOf(
     title: textOf(childOf(root, 'work'), 'work-title') || textOf(root, 'movement-title'),
     composer: creator(root, 'composer'),
     style: fieldOf(root, 'style'),
-    key: keyOf(part, state.transposition),
+    key: bars[0]?.key,
     ...{ chords, metres, bars: last },
     beatNote: beatNote ?? { unit: metre.unit, dots: 0 },
     tempo: quarters === undefined ? plainTempo : (quarters * metre.unit) / 4,

@@ -3,6 +3,7 @@
  * low → high. As JSON and as lines of text.
  */
 import { spellInKey } from '../harmony/chord/spelling.ts';
+import { formatKey, isSameKey } from '../harmony/key/key.ts';
 import { functionName } from '../harmony/key/numeral.ts';
 import { formatNote } from '../harmony/pitch/pitch-name.ts';
 import { leftOut } from '../voicing/left-out.ts';
@@ -11,6 +12,7 @@ import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
 import { chosenText } from './chosen.ts';
+import { keyOfBar } from './key-of-bar.ts';
 import { type OnPage, pageOf } from './page.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
@@ -98,7 +100,9 @@ export function chartReport({ chart, setup, chords, cost }: VoicedChart): ChartR
     preset: setup.preset.id,
     strategy: setup.preset.strategy,
     cost: Math.round(cost * 100) / 100,
-    chords: chords.map((chord) => chordReport(chord, setup.key, page)),
+    chords: chords.map((chord) =>
+      chordReport(chord, keyOfBar(chart, setup.key, chord.chord.written.bar), page),
+    ),
   };
 }
 
@@ -153,11 +157,18 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
   return wanting === '' ? lines : [...lines, `${indent}${wanting}`];
 }
 
-/** '[A]' before the first chord of the bar that a section begins with. */
-export function openingOf({ chart, chords }: VoicedChart, index: number): string[] {
+/** '[A]' before the first chord of the bar that a section begins with; the key where it turns. */
+export function openingOf({ chart, chords, setup }: VoicedChart, index: number): string[] {
   const [before, here] = [chords[index - 1]?.chord, chords[index]?.chord];
-  const section = chart.form.bars[here?.written.bar ?? 0]?.section ?? '';
-  return section === '' || here?.bar === before?.bar ? [] : [`[${section}]`];
+  if (here === undefined || here.bar === before?.bar) return [];
+  const section = chart.form.bars[here.written.bar]?.section ?? '';
+  const key = keyOfBar(chart, setup.key, here.written.bar);
+  const isSame =
+    before === undefined || isSameKey(key, keyOfBar(chart, setup.key, before.written.bar));
+  return [
+    ...(section === '' ? [] : [`[${section}]`]),
+    ...(isSame ? [] : [key === undefined ? 'no key' : formatKey(key)]),
+  ];
 }
 
 /** '4 bars'; where repeats are written once, both counts. */

@@ -21,6 +21,7 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['/  .  -', 'one more beat of the chord before, over the bar line too'],
   ['{/ F7}', 'two, three or four signs that share one beat'],
   ['%  x', 'repeats the bar before'],
+  ['%%', 'between two bar lines: two bars, the two before once more'],
   ['|  ||  |]', 'a bar line; a double and a final one'],
   ['|:  :|', 'the bars between are played twice; :| x3 three times'],
   ['[1.  [2.', 'endings, also 1. after a bar line; [1,2. for both times'],
@@ -29,7 +30,7 @@ export const syntax: readonly (readonly [sign: string, meaning: string])[] = [
   ['To Coda  Fine', 'at the end of a bar: where the last time leaves or ends'],
   ['D.C.  D.S. al Coda', 'at the end of a bar: back to the beginning or the Segno'],
   ['title: TEXT', 'the name of the piece; also composer: and style:'],
-  ['key: Eb', 'the key, such as Eb, F#m or "C minor"'],
+  ['key: Eb', 'the key, such as Eb, F#m or "C minor"; also between lines'],
   ['metre: 3/4', 'beats in a bar / the note that is one; 4/4 when left out; also between lines'],
   ['pickup: 1', 'the first bar has so many beats, before bar 1'],
   ['tempo: 92', "beats of the metre a minute; also 'dotted quarter = 60'; 120 when left out"],
@@ -54,6 +55,8 @@ tempo: quarter = 92
 [A] |: Segno Ebmaj7 | Cm7 / {/ F7} / | "softly" Fm7 (Bb7) |
 [1. Gm7 C7 :| [2. Eb6 / r r To Coda ||
 [Bridge] | Ab\\Bb | x | bass=third <Gm7 | Bb7sus4@Eb5 . . Bb7@D5 |  # hold back
+| Cm9 | Cm9/Bb | %% |
+key: Ebm
 metre: 3/4
 | Abm6 - - | N.C. | Fm7(b5)/Ab technique=drop-2 Bb7 Eb D.S. al Coda ||
 | Coda preset=close-as-played Abm6 / Ebmaj9/Bb | voicing=2 Eb6/9 |]

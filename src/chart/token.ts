@@ -20,7 +20,7 @@ type Kinds =
   /** Chosen for the chord behind it: 'bass=third'. */
   | { readonly kind: 'choice' }
   | { readonly kind: 'unclosed-cue' | 'group-start' | 'group-end' }
-  | { readonly kind: 'beat' | 'again' | 'rest' | 'chord' };
+  | { readonly kind: 'beat' | 'again' | 'again-two' | 'rest' | 'chord' };
 
 export type Token = Kinds & { readonly text: string; readonly column: number };
 
@@ -60,6 +60,7 @@ const sign =
     kind:
       | 'beat'
       | 'again'
+      | 'again-two'
       | 'rest'
       | 'chord'
       | 'choice'
@@ -97,6 +98,7 @@ const rows: readonly Row[] = [
   [new RegExp(`fine${end}`, 'iuy'), plain('fine')],
   [/\{/uy, sign('group-start')],
   [/\}/uy, sign('group-end')],
+  [/%%|𝄏/uy, sign('again-two')],
   [/%|𝄎/uy, sign('again')],
   [new RegExp(`[xX×]${end}`, 'uy'), sign('again')],
   [/\/(?=[\s/|}"]|:\||$)/uy, sign('beat')],

@@ -1,4 +1,6 @@
 /** From a chart to the tune that the stage follows: its chords as they are played, as plain data. */
+import { given } from '../common/given.ts';
+import { formatKey, isSameKey } from '../harmony/key/key.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { isAnythingChosen } from '../presets/chosen.ts';
 import type { Tune, TuneChord } from '../tune/tune.ts';
@@ -6,9 +8,15 @@ import type { Chart, ChartChord } from './chart.ts';
 import { pageOf } from './page.ts';
 import { presetNames } from './prepare.ts';
 
+function keyName({ form }: Chart, bar: number): string {
+  const key = form.bars[bar]?.key;
+  return key === undefined ? '' : formatKey(key);
+}
+
 export function tuneOf(chart: Chart): Tune {
   const pages = pageOf(chart);
   const presetOf = presetNames(chart);
+  const isTurning = chart.form.bars.some((bar) => !isSameKey(bar.key, chart.key));
   const opened = new Set<number>();
   let last = -1;
   const chords = chart.chords.map((chord: ChartChord): TuneChord => {
@@ -25,6 +33,7 @@ export function tuneOf(chart: Chart): Tune {
     return {
       symbol: symbol === undefined ? '' : formatSymbol(symbol),
       ...{ bar, beat, writtenBar, start, length, section, opensSection },
+      ...(isTurning && { key: keyName(chart, written.bar) }),
       ...(lead !== undefined && { lead }),
       ...(isAnythingChosen(own) && { chosen: own }),
       ...(preset !== '' && { preset }),
@@ -33,5 +42,6 @@ export function tuneOf(chart: Chart): Tune {
   });
   const end = chart.chords.at(-1);
   const length = end === undefined ? 0 : end.start + end.length;
-  return { title: chart.title, bars: chart.bars, length, chords };
+  const key = chart.key && formatKey(chart.key);
+  return { title: chart.title, ...given('key', key), bars: chart.bars, length, chords };
 }

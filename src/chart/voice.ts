@@ -5,7 +5,6 @@
 
 import { capitalised } from '../common/words.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
-import type { Key } from '../harmony/key/key.ts';
 import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
@@ -121,14 +120,11 @@ function alongBestPath(choosing: Choosing): readonly (Voicing | undefined)[] {
 function inParallel(
   choosing: Choosing,
   path: readonly (Voicing | undefined)[],
-  key: Key | undefined,
 ): readonly (Voicing | undefined)[] {
   let last: Voicing | undefined;
   return choosing.prepared.map((each, place) => {
     const next =
-      each?.preset.parallel === undefined
-        ? path[place]
-        : parallelTo(last, each, place, choosing, key);
+      each?.preset.parallel === undefined ? path[place] : parallelTo(last, each, place, choosing);
     last = next ?? last;
     return next;
   });
@@ -136,10 +132,9 @@ function inParallel(
 
 function parallelTo(
   last: Voicing | undefined,
-  { harmony, frame, list, preset, isChosen }: Prepared,
+  { harmony, frame, list, preset, key, isChosen }: Prepared,
   place: number,
   choosing: Choosing,
-  key: Key | undefined,
 ): Voicing | undefined {
   const chord = choosing.chart.chords[place];
   const number = chord && numberOf(chord);
@@ -206,7 +201,7 @@ export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
   const prepared = chart.chords.map((chord) => prepare(chord, isLast(chord)));
   const choosing: Choosing = { chart, prepared, problems: [] };
   choosing.problems.push(...problemsOf(choosing, setup));
-  const path = inParallel(choosing, alongBestPath(choosing), setup.key);
+  const path = inParallel(choosing, alongBestPath(choosing));
   const soundings = prepared.map((each, index) => {
     const voicing = path[index];
     return each === undefined || voicing === undefined ? undefined : soundingOf(each, voicing);

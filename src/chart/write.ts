@@ -4,7 +4,7 @@
  */
 
 import { spellInKey } from '../harmony/chord/spelling.ts';
-import type { Key } from '../harmony/key/key.ts';
+import { isSameKey, type Key } from '../harmony/key/key.ts';
 import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { formatBeatNote, quartersIn } from '../midi/beat-note.ts';
@@ -22,6 +22,11 @@ function formatTempo({ tempo, beatNote, metres: [metre] }: Chart): string {
   return isPlain ? shown : `${formatBeatNote(beatNote)} = ${shown}`;
 }
 
+function keyText(key: Key | undefined): string {
+  if (key === undefined) return 'none';
+  return `${formatPitchClass(key.tonic)}${key.mode === 'minor' ? 'm' : ''}`;
+}
+
 /** A line of text holds one line of words. */
 function oneLine(text: string): string {
   return text.replace(/\s+/gu, ' ').trim();
@@ -36,10 +41,7 @@ function headOf(chart: Chart): readonly string[] {
     ['title', title],
     ['composer', composer],
     ['style', style],
-    [
-      'key',
-      key === undefined ? '' : `${formatPitchClass(key.tonic)}${key.mode === 'minor' ? 'm' : ''}`,
-    ],
+    ['key', key === undefined ? '' : keyText(key)],
     ['metre', own.beats === 4 && own.unit === 4 ? '' : formatMetre(own)],
     ['pickup', pickup === 0 ? '' : String(pickup)],
     ['tempo', formatTempo(chart)],
@@ -124,9 +126,9 @@ function signsIn(bar: WrittenBar, key: Key | undefined): readonly (readonly [num
 
 function contentOf(bar: WrittenBar, key: Key | undefined): string {
   const cues = [...bar.cues];
-  const signs: readonly (readonly [number, string])[] = bar.isAgain
-    ? [[0, '%']]
-    : signsIn(bar, key);
+  const again = bar.isAgain ? '%' : bar.pairAgain === 'first' ? '%%' : undefined;
+  if (bar.pairAgain === 'second') return '';
+  const signs = again === undefined ? signsIn(bar, key) : [[0, again] as const];
   const words = signs.flatMap(([at, sign], place) => {
     const next = signs[place + 1]?.[0] ?? Number.POSITIVE_INFINITY;
     const own = cues.filter((cue) => cue.at < next - near && cue.at > at - near);
@@ -166,7 +168,9 @@ function linesOf(bars: readonly WrittenBar[]): readonly (readonly WrittenBar[])[
   const lines: WrittenBar[][] = [];
   bars.forEach((bar, place) => {
     const before = bars[place - 1];
-    const isNew = before === undefined || bar.isLineStart || !isSameMetre(before.metre, bar.metre);
+    const isOther = (other: WrittenBar): boolean =>
+      !isSameMetre(other.metre, bar.metre) || !isSameKey(other.key, bar.key);
+    const isNew = before === undefined || bar.isLineStart || isOther(before);
     if (isNew || before.comment !== '') lines.push([bar]);
     else lines.at(-1)?.push(bar);
   });
@@ -178,10 +182,13 @@ function lineText(line: readonly WrittenBar[], key: Key | undefined): string {
     const before = line[place - 1];
     const opens = bar.isRepeatStart ? '|:' : place === 0 ? '|' : '';
     const behind = line[place + 1];
-    const closes = barLineBehind(bar);
+    // Two bars that are written as one have no line between them.
+    const closes = bar.pairAgain === 'first' ? '' : barLineBehind(bar);
     // '|:' of the next bar is its bar line too.
     const isSaid = closes === '|' && behind?.isRepeatStart === true;
-    const content = [...openingOf(bar), contentOf(bar, key), ...closingOf(bar)].join(' ');
+    const content = [...openingOf(bar), contentOf(bar, key), ...closingOf(bar)]
+      .filter((part) => part !== '')
+      .join(' ');
     return [before !== undefined && opens === '' ? '' : opens, content, isSaid ? '' : closes]
       .filter((part) => part !== '')
       .join(' ');
@@ -192,13 +199,17 @@ function lineText(line: readonly WrittenBar[], key: Key | undefined): string {
 
 /** The text of the chart, a line feed at its end. */
 export function writeChart(chart: Chart): string {
-  const { key, form } = chart;
+  const { form } = chart;
   let metre = form.bars[0]?.metre;
+  let { key } = chart;
   const music = linesOf(form.bars).flatMap((line) => {
     const [first] = line;
     const isOther = first !== undefined && metre !== undefined && !isSameMetre(first.metre, metre);
     metre = first?.metre ?? metre;
+    const isOtherKey = first !== undefined && !isSameKey(first.key, key);
+    if (isOtherKey) key = first.key;
     return [
+      ...(isOtherKey ? [`key: ${keyText(key)}`] : []),
       ...(isOther ? [`metre: ${formatMetre(first.metre)}`] : []),
       ...(first?.commentsAbove ?? []).map(comment),
       lineText(line, key),

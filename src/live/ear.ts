@@ -29,6 +29,8 @@ export type Heard = {
 export type Ear = {
   readonly isFollowing: boolean;
   readonly key: () => Key | undefined;
+  /** That which holds at a chord of a tune. */
+  readonly keyAt: (chord: number) => Key | undefined;
   /** For a grip by its lowest and highest note; `isCorrection`: read once more, in place of the last. */
   readonly contextFor: (lowest: number, highest: number, isCorrection?: boolean) => Context;
   /** A chord was read and will sound; `isCorrection`: in place of the last. */
@@ -52,7 +54,12 @@ function setKey(name: string | undefined): Key | undefined {
   return parsed.ok ? parsed.value : undefined;
 }
 
-export function createEar(keyName: string | undefined, from?: ReturnType<Ear['heard']>): Ear {
+/** @param written where a tune turns to another key than the one that is set */
+export function createEar(
+  keyName: string | undefined,
+  from?: ReturnType<Ear['heard']>,
+  written: (set: Key | undefined, chord?: number) => Key | undefined = (set) => set,
+): Ear {
   const fixed = setKey(keyName);
   const isFollowing = keyName === followedKey;
   // A key that was set stays where 'follow' begins until another one is clearly heard.
@@ -64,7 +71,9 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
   };
   let before = from?.before ?? silence;
   let now = from?.now ?? silence;
-  const key = (): Key | undefined => (isFollowing ? now.estimate.key : fixed);
+  const keyAt = (chord?: number): Key | undefined =>
+    isFollowing ? now.estimate.key : written(fixed, chord);
+  const key = (): Key | undefined => keyAt();
 
   const contextsAfter = (heard: Heard): { readonly hand: Context; readonly bass: Context } => {
     const inKey = key();
@@ -77,11 +86,20 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
   /** Made once a chord: reading does not allocate. */
   let contexts = contextsAfter(now);
   let contextsBefore = contextsAfter(before);
+  /** A tune may have turned to another key since. */
+  let keyOfContexts = key();
+  const makeContexts = (): void => {
+    keyOfContexts = key();
+    contexts = contextsAfter(now);
+    contextsBefore = contextsAfter(before);
+  };
 
   return {
     isFollowing,
     key,
+    keyAt,
     contextFor(lowest, highest, isCorrection) {
+      if (key() !== keyOfContexts) makeContexts();
       const { bass, hand } = isCorrection === true ? contextsBefore : contexts;
       return hasOwnBass(lowest, highest) ? bass : hand;
     },
@@ -92,8 +110,7 @@ export function createEar(keyName: string | undefined, from?: ReturnType<Ear['he
       const hearing = fixed === undefined ? followKey : hearChord;
       const estimate = hearing(before.estimate, sounding, chord);
       now = { estimate, chord, sounding };
-      contexts = contextsAfter(now);
-      contextsBefore = contextsAfter(before);
+      makeContexts();
     },
     heard: () => ({ before: told(before), now: told(now) }),
   };

@@ -232,14 +232,19 @@ export function createVoicer(
   const { strategy, parallel } = setup.preset;
   const isLeadKept = setup.preset.lead === 'as-played';
   const contour = setup.preset.lead === 'contour' ? createContour() : undefined;
-  const ear = createEar(setup.key, from);
+  const ear = createEar(setup.key, from, tune?.keyAt);
   const places = createPlaces(setup);
   const here = (): Place => places.in(ear.key());
   const writtenChoices = createWrittenChoices(setup);
   /** Lists that a player who chooses has asked for, or may. */
   const turnedLists = new Map<string, Candidates>();
 
-  const candidatesFor = (harmony: Harmony, under: Frame, room: Room): Candidates => {
+  const candidatesFor = (
+    harmony: Harmony,
+    under: Frame,
+    room: Room,
+    key = ear.key(),
+  ): Candidates => {
     const { kept } = room;
     const { chord, palette } = harmony;
     const slot =
@@ -247,7 +252,7 @@ export function createVoicer(
     const known = kept.get(slot);
     if (known !== undefined) return known;
     places.noteList();
-    const own = keptCandidates(setup.preset.kept, harmony, under, ear.key());
+    const own = keptCandidates(setup.preset.kept, harmony, under, key);
     const found =
       own ?? shapeCandidates(setup.preset, harmony, under) ?? candidates(strategy, harmony, under);
     kept.set(slot, found);
@@ -321,13 +326,15 @@ export function createVoicer(
     return isTold ? { ...heard, isBassApart: true } : heard;
   };
 
-  const listAsWritten: ListFor = (chord, lead, chosen) => {
-    if (chosen !== undefined) return writtenChoices(chord, chosen, lead, ear.key()).list;
-    const place = here();
+  const listAsWritten: ListFor = (chord, lead, chosen, at) => {
+    const key = ear.keyAt(at);
+    if (chosen !== undefined) return writtenChoices(chord, chosen, lead, key).list;
+    const place = places.in(key);
     return candidatesFor(
       place.grow(chord),
       underWritten(lead, frameFor(chord, place.frame)),
       place,
+      key,
     );
   };
 

@@ -8,6 +8,7 @@ import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import { isLabelNew, labelLines, labelWidths } from './engraved-label.ts';
 import { harmonyElements, hiddenSilence } from './harmony-element.ts';
 import {
+  keyAt,
   type Progression,
   type ProgressionChord,
   plainManner,
@@ -22,16 +23,17 @@ export type Sign = { readonly tick: number; readonly elements: (offset: number) 
 export function signsOf(
   chords: readonly ProgressionChord[],
   first: ProgressionChord | undefined,
-  { manner = plainManner, key }: Pick<Progression, 'manner' | 'key'>,
+  progression: Pick<Progression, 'manner' | 'key' | 'keys'>,
   isForEngraver: boolean,
 ): readonly Sign[] {
+  const { manner = plainManner } = progression;
   const symbol = isForEngraver ? engravedSymbol : computedSymbol;
   const widths = labelWidths(chords, first);
   return chords.map((chord, place) => {
     const isNew = isLabelNew(chord, place === 0 ? first : chords[place - 1]);
     const above = aboveOf(chord, manner);
     const lines = [
-      manner.hasNumerals ? functionName(chord.symbol, key).numeral : '',
+      manner.hasNumerals ? functionName(chord.symbol, keyAt(progression, chord.tick)).numeral : '',
       manner.symbols === 'both' && chord.sounds !== chord.symbol ? chord.sounds : '',
     ].filter((text) => text !== '');
     const below = (isForEngraver ? engravedBelow : computedBelow)(lines, isNew ? chord.label : '');

@@ -6,7 +6,7 @@ import { formatKey } from '../harmony/key/key.ts';
 import { functionName } from '../harmony/key/numeral.ts';
 import { formatBeatNote } from '../midi/beat-note.ts';
 import { placesIn } from './beat-position.ts';
-import { type Progression, type ProgressionNote, tempoMarkOf } from './progression.ts';
+import { keyAt, type Progression, type ProgressionNote, tempoMarkOf } from './progression.ts';
 
 export type HandOutRow = {
   /** Bar and beat: '3.1'. */
@@ -26,13 +26,19 @@ export type HandOut = {
   readonly rows: readonly HandOutRow[];
 };
 
+/** 'Eb major', or 'Eb major, then G minor' where it turns. */
+function keysOf({ key, keys = [] }: Progression): string {
+  const all = [key, ...keys.map((each) => each.key)];
+  return all.flatMap((each) => (each === undefined ? [] : [formatKey(each)])).join(', then ');
+}
+
 export function handOutOf(progression: Progression): HandOut {
-  const { title, key, metres, chords, grid } = progression;
+  const { title, metres, chords, grid } = progression;
   const tempo = tempoMarkOf(progression);
   const placeOf = placesIn(progression);
   const [metre] = metres;
   const facts = [
-    key === undefined ? '' : formatKey(key),
+    keysOf(progression),
     metre === undefined ? '' : `${metre.beats}/${metre.unit}`,
     `${Math.round(tempo.perMinute)} ${formatBeatNote(tempo.note)} notes a minute`,
     grid === '' ? '' : `written in ${grid}`,
@@ -40,7 +46,7 @@ export function handOutOf(progression: Progression): HandOut {
   const rows = chords.map(({ tick, symbol, sounds, notes, label, leftOut = [], isRevoiced }) => ({
     place: placeOf(tick),
     symbol: isRevoiced ? '' : symbol || '–',
-    numeral: isRevoiced ? '' : functionName(symbol, key).numeral,
+    numeral: isRevoiced ? '' : functionName(symbol, keyAt(progression, tick)).numeral,
     sounds,
     notes,
     label: leftOut.length === 0 ? label : `${label}; left out: ${leftOut.join(', ')}`,

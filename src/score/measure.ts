@@ -15,6 +15,7 @@ import { type Sign, signsOf } from './chord-signs.ts';
 import { noteElement } from './note-element.ts';
 import {
   type Bar,
+  keyAt,
   type Progression,
   tempoMarkOf,
   ticksBefore,
@@ -50,7 +51,7 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
   const inBar = heardIn(
     layout.voices.map((voice, index) => ({ voice, written: writtenIn(bar, voices[index] ?? []) })),
   );
-  const signature = signatureOf(progression.key?.fifths ?? 0);
+  const signature = signatureOf(keyAt(progression, bar.tick)?.fifths ?? 0);
   const accidentals = new Map(
     [1, 2].flatMap((staff) => [...accidentalsOnStaff(inBar, staff, signature)]),
   );
@@ -104,8 +105,20 @@ function isOneNote({ written }: VoiceInBar): boolean {
   return written.filter(({ pitches, isTiedIn }) => pitches.length > 0 && !isTiedIn).length <= 1;
 }
 
-function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | undefined {
-  if (!isFirst && !bar.isNewMetre) return undefined;
+function keyElement(key: Progression['key']): Xml {
+  return element(
+    'key',
+    {},
+    element('fifths', {}, String(key?.fifths ?? 0)),
+    // 'none' is MusicXML too, and stops converters that know the church modes alone.
+    ...(key === undefined ? [] : [element('mode', {}, key.mode)]),
+  );
+}
+
+function barAttributes(bar: Bar, isFirst: boolean, progression: Progression): Xml | undefined {
+  const key = keyAt(progression, bar.tick);
+  const isNewKey = progression.keys?.some(({ tick }) => tick === bar.tick) === true;
+  if (!(isFirst || bar.isNewMetre || isNewKey)) return undefined;
   const isPrinted = bar.tick === 0 || bar.isNewMetre;
   const time = element(
     'time',
@@ -114,20 +127,17 @@ function barAttributes(bar: Bar, isFirst: boolean, { key }: Progression): Xml | 
     element('beats', {}, String(bar.metre.beats)),
     element('beat-type', {}, String(bar.metre.unit)),
   );
-  if (!isFirst) return element('attributes', {}, time);
+  if (!isFirst) {
+    const changed = [...(isNewKey ? [keyElement(key)] : []), ...(bar.isNewMetre ? [time] : [])];
+    return element('attributes', {}, ...changed);
+  }
   const clef = (number: string, sign: string, line: string) =>
     element('clef', { number }, element('sign', {}, sign), element('line', {}, line));
   return element(
     'attributes',
     {},
     element('divisions', {}, String(ticksPerQuarter)),
-    element(
-      'key',
-      {},
-      element('fifths', {}, String(key?.fifths ?? 0)),
-      // 'none' is MusicXML too, and stops converters that know the church modes alone.
-      ...(key === undefined ? [] : [element('mode', {}, key.mode)]),
-    ),
+    keyElement(key),
     time,
     element('staves', {}, '2'),
     clef('1', 'G', '2'),

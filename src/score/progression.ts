@@ -64,10 +64,24 @@ export type MelodyNote = {
   readonly name: string;
 };
 
+export type KeyChange = { readonly tick: number; readonly key: Key | undefined };
+
+/** The key that holds at a moment. */
+export function keyAt(
+  { key, keys = [] }: Pick<Progression, 'key' | 'keys'>,
+  tick: number,
+): Key | undefined {
+  const last = keys.findLast((each) => each.tick <= tick);
+  return last === undefined ? key : last.key;
+}
+
 export type Progression = {
   /** '' for none. */
   readonly title: string;
+  /** That it begins in. */
   readonly key: Key | undefined;
+  /** Where it turns to another key, on bar lines; absent: nowhere. */
+  readonly keys?: readonly KeyChange[];
   /** Quarter notes a minute. */
   readonly tempo: number;
   /** The note the tempo is counted in where it is written; absent: the beat as it is felt. */

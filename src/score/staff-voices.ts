@@ -15,6 +15,7 @@ import { handsOf } from './hands.ts';
 import { tripletQuarters, type Value, valuesOf } from './note-values.ts';
 import {
   type Bar,
+  keyAt,
   lowestOnUpperStaff,
   type MelodyNote,
   type Progression,
@@ -84,18 +85,19 @@ function readable(
 }
 
 /** Always both staves; further voices only for notes beside the chords. */
-export function voicesOf({ chords, melody, key }: Progression): readonly StaffVoice[] {
+export function voicesOf(progression: Progression): readonly StaffVoice[] {
+  const { chords, melody } = progression;
   const hands = chords.map((chord) => ({ ...chord, ...handsOf(chord.notes) }));
   const stretches = (hand: 'left' | 'right'): Stretch[] =>
     hands
       .filter((chord) => chord[hand].length > 0)
       .map(({ tick, length, ...chord }) => {
-        return { tick, length, pitches: readable(chord[hand], key) };
+        return { tick, length, pitches: readable(chord[hand], keyAt(progression, tick)) };
       });
   const tune = (isOnStaff: (note: MelodyNote) => boolean): Stretch[] =>
-    melody
-      .filter(isOnStaff)
-      .map(({ tick, length, ...note }) => ({ tick, length, pitches: readable([note], key) }));
+    melody.filter(isOnStaff).map(({ tick, length, ...note }) => {
+      return { tick, length, pitches: readable([note], keyAt(progression, tick)) };
+    });
   const above = tune(({ note }) => note >= lowestOnUpperStaff);
   const below = tune(({ note }) => note < lowestOnUpperStaff);
   const right = stretches('right');

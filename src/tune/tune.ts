@@ -22,6 +22,8 @@ export type TuneChord = {
   readonly section: string;
   /** It is the first chord of its section. */
   readonly opensSection: boolean;
+  /** The key that holds there, by name, where the tune turns to others; '' for none. */
+  readonly key?: string;
   /** The MIDI note that is to be its top voice; absent: none. */
   readonly lead?: number;
   /** What is chosen for this chord alone; absent: nothing. */
@@ -35,6 +37,8 @@ export type TuneChord = {
 export type Tune = {
   /** '' when the chart has none. */
   readonly title: string;
+  /** The key that it begins in, by name; absent: none. */
+  readonly key?: string;
   /** Bars as they are played, without a pick-up. */
   readonly bars: number;
   /** Quarter notes from the beginning to the end. */

@@ -4,12 +4,18 @@
  * Notation (2nd ed. 1979), ch. 14 (from memory), the rest common practice, no source.
  */
 import fc from 'fast-check';
+import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import type { Chart } from '../../src/chart/chart.ts';
+import { chartToMidiFile } from '../../src/chart/midi-file.ts';
 import { parseChart } from '../../src/chart/parse.ts';
+import { chartReport } from '../../src/chart/report.ts';
 import { syntax, syntaxExample } from '../../src/chart/syntax.ts';
+import { voiceChart } from '../../src/chart/voice.ts';
 import { writeChart } from '../../src/chart/write.ts';
+import { formatKey, parseKey } from '../../src/harmony/key/key.ts';
 import { casesOf } from '../helpers/round.ts';
+import { plainPreset } from '../live/play.ts';
 
 function chartOf(text: string): Chart {
   const parsed = parseChart(text);
@@ -175,6 +181,7 @@ describe('written as text again', () => {
       '-',
       '{',
       ' x ',
+      ' %% ',
     ]) {
       expect(syntaxExample).toContain(sign);
     }
@@ -254,5 +261,92 @@ describe('written as text again', () => {
       { numRuns: casesOf(300), seed: 5 },
     );
     expect(count).toBeGreaterThan(casesOf(200));
+  });
+});
+
+describe('two bars once more', () => {
+  test('are the two before, with the signs around them, and are written so again', () => {
+    const text = '| C | D / E / | [B] %% To Coda | F | G D.C. al Coda || Coda A |\n';
+    expect(chartOf(text).bars).toBe(11);
+    expect(played(text)).toBe('C D E C D E F G C D E C D E A');
+    const written = writeChart(chartOf(text));
+    expect(written).toContain('| [B] %% To Coda | F |');
+    expect(played(written)).toBe(played(text));
+    expect(writeChart(chartOf(written))).toBe(written);
+    expect(played('| C | D | 𝄏 | %% |')).toBe('C D C D C D');
+  });
+
+  test.each([
+    ['| C | %% | D |', "1:7: '%%' repeats the two bars before, and there are none."],
+    [
+      '| C | D | %% E |',
+      "1:11: '%%' is two whole bars; give it a place of its own between bar lines.",
+    ],
+    [
+      '| C | D |\nmetre: 3/4\n| %% |',
+      "3:3: '%%' repeats bars of another metre; write their chords.",
+    ],
+    ['pickup: 1\n| C | D | %% |', "2:11: '%%' repeats the two bars before, and there are none."],
+  ])('%s is refused', (text, problem) => {
+    const parsed = parseChart(text);
+    if (parsed.ok) throw new Error('it was read');
+    const [{ line, column, message } = { line: 0, column: 0, message: '' }] = parsed.problems;
+    expect(`${line}:${column}: ${message}`).toBe(problem);
+  });
+});
+
+describe('a repeat that is never closed', () => {
+  test.each([
+    ['| C |: D | E |', [[1, 5]]],
+    ['|: C | D |\n|: E :|', [[1, 1]]],
+    ['|: C |1. D :|2. E |', []],
+    ['|: C :|: D | E', [[1, 6]]],
+    ['|: C | D.C. | D', []],
+  ])('%s', (text, places) => {
+    const parsed = parseChart(text);
+    if (!parsed.ok) {
+      expect(text).toContain('D.C.');
+      return;
+    }
+    const found = parsed.remarks.filter(({ message }) => message.includes('never closed'));
+    expect(found.map(({ line, column }) => [line, column])).toEqual(places);
+  });
+});
+
+describe('a key among the lines of music', () => {
+  const text = 'key: Eb\n\n| Fm7 | Bb7 |\nkey: G\n| Am7 | D7 |\nkey: none\n| C |\n';
+  test('holds from there on, and is written back', () => {
+    const { key, form } = chartOf(text);
+    expect(
+      [key, ...form.bars.map((bar) => bar.key)].map((each) => each && formatKey(each)),
+    ).toEqual(['Eb major', 'Eb major', 'Eb major', 'G major', 'G major', undefined]);
+    expect(writeChart(chartOf(text))).toBe(text);
+  });
+
+  test('names, numerals and growth are those of each key; one that is asked for holds throughout', () => {
+    const preset = { ...plainPreset, growth: 'ninths' as const, voices: 5 };
+    const numerals = (asked?: string) => {
+      const chart = chartOf(text);
+      const parsed = asked === undefined ? undefined : parseKey(asked);
+      const key = parsed === undefined ? chart.key : parsed.ok ? parsed.value : undefined;
+      return chartReport(voiceChart(chart, { preset, key, registers: {} })).chords;
+    };
+    expect(numerals().map(({ numeral }) => numeral)).toEqual(['ii7', 'V7', 'ii7', 'V7', '']);
+    expect(numerals('C').map(({ numeral }) => numeral)).not.toContain('');
+    expect(numerals('C')[2]?.numeral).toBe('vi7');
+  });
+
+  test('stands in the MIDI file as a key signature, beside markers for sections', () => {
+    const chart = chartOf(`[A] | Fm7 | Bb7 |\nkey: G\n[Coda of it] | Am7 | D7 |\n`);
+    const voiced = voiceChart(chart, { preset: plainPreset, key: chart.key, registers: {} });
+    const bytes = chartToMidiFile(voiced);
+    const [conductor] = parseMidi(bytes).tracks;
+    let tick = 0;
+    const found = (conductor ?? []).flatMap((event) => {
+      tick += event.deltaTime;
+      if (event.type === 'keySignature') return [`${tick} key ${event.key}`];
+      return event.type === 'marker' && event.text.startsWith('[') ? [`${tick} ${event.text}`] : [];
+    });
+    expect(found).toEqual(['0 [A]', '3840 key 1', '3840 [Coda of it]']);
   });
 });

@@ -19,6 +19,7 @@ import { type ReadHarmony, readHarmony } from '../../src/chart/read-harmony.ts';
 import { readMusicXml } from '../../src/chart/read-musicxml.ts';
 import { syntaxExample } from '../../src/chart/syntax.ts';
 import { type VoicedChart, voiceChart } from '../../src/chart/voice.ts';
+import { writeChart } from '../../src/chart/write.ts';
 import { readXml } from '../../src/chart/xml-tree.ts';
 import { progressionOfChart } from '../../src/commands/chart/chart-progression.ts';
 import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
@@ -473,4 +474,30 @@ describe('scores of other programs', () => {
       expect(musicXmlText(wide)).toEqual({ ok: true, value: '<a/>' });
     });
   });
+});
+
+test('a change of key and a repeat of two bars are read, and our own changes of key read back', () => {
+  const harmony = (step: string) =>
+    `<harmony><root><root-step>${step}</root-step></root><kind>major</kind></harmony>`;
+  const rest = '<note><rest/><duration>4</duration></note>';
+  const again = (type: string) =>
+    `<attributes><measure-style><measure-repeat type="${type}">2</measure-repeat></measure-style></attributes>`;
+  const key = (fifths: number) =>
+    `<attributes><key><fifths>${fifths}</fifths><mode>major</mode></key></attributes>`;
+  const measures = [
+    `<attributes><divisions>1</divisions></attributes>${key(1)}${harmony('G')}`,
+    harmony('C'),
+    again('start'),
+    '',
+    `${again('stop')}${key(-1)}${harmony('F')}`,
+  ].map((inside, place) => `<measure number="${place + 1}">${inside}${rest}</measure>`);
+  const part = `<part id="P1">${measures.join('')}</part>`;
+  const xml = `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part></part-list>${part}</score-partwise>`;
+  const { value, remarks } = read(xml);
+  expect(remarks).toEqual([]);
+  expect(writeChart(value)).toBe('key: G\n\n| G | C | %% |\nkey: F\n| F |\n');
+  const ours = chartOf('key: Eb\n| Eb | Bb7 |\nkey: Gm\n| Gm | D7 |');
+  const back = read(xmlOf(ours)).value;
+  expect(back.form.bars.map((bar) => bar.key?.fifths)).toEqual([-3, -3, -2, -2]);
+  expect(back.form.bars.map((bar) => bar.key?.mode)).toEqual(['major', 'major', 'minor', 'minor']);
 });

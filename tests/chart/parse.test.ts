@@ -431,7 +431,10 @@ describe('what is wrong is said with its place', () => {
     ['metre: 3/4\npickup: 3\n| C | F |', /^1:1 A pick-up of 3 in 3\/4 is a whole bar or more/],
     ['pickup: 2\n| C / / | F |', /^2:3 This bar has 3 beats.* and the pick-up 2/],
     ['pickup: 2\n| C | % |', /^2:7 '%' repeats the bar before, and there is none\.$/],
-    ['| C |\nkey: F\n| F |', /^2:1 'key:' holds for the whole chart; set it above the music\.$/],
+    [
+      '| C |\ntitle: F\n| F |',
+      /^2:1 'title:' holds for the whole chart; set it above the music\.$/,
+    ],
     ['| C |\nmetre: 3/4\n| % |', /^3:3 '%' repeats a bar of another metre; write its chord\.$/],
     ['tempo: horse = 90\n| C |', /^1:8 'horse' is no note a tempo counts/],
     ['tempo: fast\n| C |', /^1:8 'fast' is no tempo/],

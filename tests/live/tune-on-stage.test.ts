@@ -4,6 +4,9 @@
  * (third and seventh) is Levine, The Jazz Piano Book (1989), ch. 3, the rest common practice.
  */
 import { describe, expect, test } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { tuneOf } from '../../src/chart/tune-of-chart.ts';
+import { voiceChart } from '../../src/chart/voice.ts';
 import { createGrower } from '../../src/harmony/chord/palette.ts';
 import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
 import { parseKey } from '../../src/harmony/key/key.ts';
@@ -352,6 +355,59 @@ describe('one key', () => {
     player.play('wait 300');
     expect(player.engine.snapshot().sounding).toEqual([]);
     expect(player.play('on C5', 'wait 100')).toBe('+72');
+  });
+});
+
+describe('keys that a tune turns to', () => {
+  const tune = tuneFrom('key: C\n| Dm7 | G7 | C |\nkey: Ab\n| Bbm7 | Eb7 | Ab |');
+
+  function functions(set: string | undefined) {
+    const player = createPlayer({ preset: plainPreset, ...(set !== undefined && { key: set }) });
+    player.engine.follow({ tune, reading: 'with-growth' }, 0);
+    return ['Dm7', 'G7', 'C', 'Bbm7', 'Eb7', 'Ab'].map((symbol) => {
+      for (const note of notesOf(symbol, (tones) => tones)) player.strike(note);
+      player.play('wait 300');
+      for (const note of notesOf(symbol, (tones) => tones)) player.lift(note);
+      player.play('wait 100');
+      const [{ key, heard } = { key: '', heard: { symbol: '' } }] = player.engine.takeReports();
+      return `${key}: ${heard.symbol}`;
+    });
+  }
+
+  test('hold there while the key that is set is its first one', () => {
+    expect(functions('C')).toEqual([
+      ...['C major: Dm7', 'C major: G7', 'C major: C'],
+      ...['Ab major: Bbm7', 'Ab major: Eb7', 'Ab major: Ab'],
+    ]);
+  });
+
+  test("the player's own key stays, and so does none", () => {
+    expect(functions('F')).toEqual(
+      ['Dm7', 'G7', 'C', 'Bbm7', 'Eb7', 'Ab'].map((symbol) => `F major: ${symbol}`),
+    );
+    expect(functions(undefined)[3]).not.toContain('Ab major');
+  });
+
+  test('the plan is that of the chart, each chord grown in its own key', () => {
+    const preset = shippedPreset('spread-tenths');
+    const parsed = parseChart('key: C\n| Dm7 | G7 | C |\nkey: Ab\n| Bbm7 | Eb7 | Ab |');
+    if (!parsed.ok) throw new Error('no chart');
+    const voiced = voiceChart(parsed.value, { preset, key: parsed.value.key, registers: {} });
+    const player = createPlayer({ preset, key: 'C' });
+    player.engine.follow({ tune: tuneOf(parsed.value), reading: 'with-growth' }, 0);
+    while (player.engine.prepare());
+    const played = ['Dm7', 'G7', 'C', 'Bbm7', 'Eb7', 'Ab'].map((symbol) => {
+      for (const note of notesOf(symbol, (tones) => tones)) player.strike(note);
+      player.play('wait 300');
+      const [report] = player.engine.takeReports();
+      for (const note of notesOf(symbol, (tones) => tones)) player.lift(note);
+      player.play('wait 100');
+      return report?.sent.voices.map(({ note }) => note);
+    });
+    // The last chord of a piece is settled otherwise in a file: on stage nobody knows it is the last.
+    expect(played.slice(0, 5)).toEqual(
+      voiced.chords.slice(0, 5).map(({ sounding }) => sounding?.voicing.notes),
+    );
   });
 });
 

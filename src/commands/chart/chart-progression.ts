@@ -5,11 +5,13 @@
 import type { ChartChord, ChartForm } from '../../chart/chart.ts';
 import { quartersOf } from '../../chart/chart.ts';
 import { beatsIn, type WrittenBar } from '../../chart/form.ts';
+import { keyOfBar } from '../../chart/key-of-bar.ts';
 import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
 import type { Treatment } from '../../compare/treatment.ts';
 import { spellInKey } from '../../harmony/chord/spelling.ts';
+import { isSameKey } from '../../harmony/key/key.ts';
 import { formatNote } from '../../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
 import type { BarSigns } from '../../score/bar-signs.ts';
@@ -159,6 +161,19 @@ function metresOf(bars: readonly PageBar[]): readonly Metre[] {
   return metres;
 }
 
+/** Where the page turns to another key. */
+function keysOf(
+  { chart, setup }: VoicedChart,
+  bars: readonly PageBar[],
+): Pick<Progression, 'keys'> {
+  const keys = bars.flatMap(({ start }, place) => {
+    const key = keyOfBar(chart, setup.key, place);
+    const before = keyOfBar(chart, setup.key, place - 1);
+    return place === 0 || isSameKey(key, before) ? [] : [{ tick: tickOf(start), key }];
+  });
+  return keys.length === 0 ? {} : { keys };
+}
+
 /** Several treatments stand below each other, each under its name. */
 export function progressionOfCharts([first, ...others]: readonly Treatment[]): Progression {
   if (first === undefined) throw new RangeError('there is no treatment to write');
@@ -175,7 +190,8 @@ export function progressionOfChart(voiced: VoicedChart): Progression {
     title: chart.title,
     composer: chart.composer,
     style: chart.style,
-    key: setup.key,
+    key: keyOfBar(chart, setup.key, 0),
+    ...keysOf(voiced, bars),
     // A chart counts its beats a minute.
     tempo: (chart.tempo * 4) / chart.metres[0].unit,
     beatNote: chart.beatNote,

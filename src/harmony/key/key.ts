@@ -88,3 +88,7 @@ export function scaleName(pitchClass: number, { fifths }: Key): SpelledPitchClas
     return steps >= -1 && steps <= 5;
   });
 }
+
+export function isSameKey(one: Key | undefined, other: Key | undefined): boolean {
+  return one?.fifths === other?.fifths && one?.mode === other?.mode;
+}

@@ -4,6 +4,7 @@
  * they contradict it, or the place is not sure, nothing is said, and the ear decides as without a tune.
  */
 import type { Chord } from '../../harmony/chord/chord.ts';
+import type { Key } from '../../harmony/key/key.ts';
 import { type Degree, semitonesOf } from '../../harmony/pitch/degree.ts';
 import { type PitchClassSet, setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../../midi/message.ts';
@@ -15,6 +16,7 @@ import { movedTo, type PlaceMove } from '../../tune/moved-place.ts';
 import type { StageTune, Tune, TuneChord, TuneReading } from '../../tune/tune.ts';
 import type { Snapshot } from '../snapshot.ts';
 import { chordAt } from './tune-by-clock.ts';
+import { type WrittenKeys, writtenKeysOf } from './written-keys.ts';
 import { createWrittenPresets } from './written-presets.ts';
 
 /** Where a chord was played, for views. */
@@ -77,6 +79,8 @@ export type TuneOnStage = {
   readonly course: () => TuneCourse | undefined;
   /** Where the last chord was played, while that is sure. */
   readonly surePlace: () => number | undefined;
+  /** The key at a chord of the tune, or at the last one; `set`: the one that is set. */
+  readonly keyAt: (set: Key | undefined, chord?: number) => Key | undefined;
   /** What is written for the last chord, while its place is sure. */
   readonly asked: () => Pick<TuneChord, 'lead' | 'chosen'> | undefined;
   readonly shown: () => Snapshot['tune'];
@@ -113,7 +117,23 @@ function nearest(tune: Tune | undefined, { bar, beat }: TuneChord): number {
   return Math.max(0, found);
 }
 
-type Following = { readonly follower: Follower; readonly reading: TuneReading };
+type Following = {
+  readonly follower: Follower;
+  readonly reading: TuneReading;
+  readonly keys: WrittenKeys;
+};
+
+function followingOf({ tune, reading }: StageTune): Following {
+  return { follower: createFollower(tune), reading, keys: writtenKeysOf(tune) };
+}
+
+function keyOf(
+  following: Following | undefined,
+  chord: number | undefined,
+  set: Key | undefined,
+): Key | undefined {
+  return following === undefined ? set : following.keys.keyAt(chord, set);
+}
 
 /** As it is voiced: what is written there, and no more where that was asked for. */
 function readAt({ follower, reading }: Following, place: number): Chord | undefined {
@@ -212,7 +232,7 @@ export function createTuneOnStage(): TuneOnStage {
       const before = next?.continues === true ? place() : undefined;
       const played = before && stage?.tune.chords[before.chord];
       stage = next;
-      following = next && { follower: createFollower(next.tune), reading: next.reading };
+      following = next && followingOf(next);
       course = next && following && courseOf(next, following);
       isByClock = false;
       if (before === undefined || played === undefined) writtenPresets.forget();
@@ -264,6 +284,7 @@ export function createTuneOnStage(): TuneOnStage {
     noted: () => notedAt(stage, place()),
     course: () => course,
     surePlace: () => sureAt(place()),
+    keyAt: (set, chord) => keyOf(following, chord ?? sureAt(place()), set),
     asked: () => stage?.tune.chords[sureAt(place()) ?? -1],
     shown: () => shownAt(place()),
   };

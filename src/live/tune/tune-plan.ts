@@ -14,6 +14,8 @@ export type ListFor = (
   chord: Chord,
   lead: number | undefined,
   chosen: ChosenForChord | undefined,
+  /** Where in the tune. */
+  place: number,
 ) => Candidates;
 
 export type TunePlan = {
@@ -44,7 +46,7 @@ export function createTunePlan(tune: TuneOnStage, listFor: ListFor): TunePlan {
       now &&
       createCostAhead(now.count, (place) => {
         const chord = now.chordAt(place);
-        return chord && listFor(chord, now.leadAt(place), now.chosenAt(place));
+        return chord && listFor(chord, now.leadAt(place), now.chosenAt(place), place);
       });
     return ahead;
   };
