@@ -11,6 +11,7 @@ import {
   type SpelledPitchClass,
 } from '../harmony/pitch/pitch-name.ts';
 import { degreeAmong, namesOf } from '../voicing/sounding.ts';
+import { keyOfBar } from './key-of-bar.ts';
 import type { ChartParts } from './parts.ts';
 import type { VoicedChart } from './voice.ts';
 
@@ -41,10 +42,14 @@ type Sounded = {
 } & LineNote;
 
 /** The letters of the voices, whatever their octave. */
-function namesIn({ chords, setup }: VoicedChart, place: number): readonly SpelledPitchClass[] {
-  const sounding = chords[place]?.sounding;
-  if (sounding === undefined) return [];
-  const { voices } = namesOf(sounding.voicing, sounding.harmony, setup.key, sounding.root);
+function namesIn(
+  { chart, chords, setup }: VoicedChart,
+  place: number,
+): readonly SpelledPitchClass[] {
+  const { chord, sounding } = chords[place] ?? {};
+  if (chord === undefined || sounding === undefined) return [];
+  const key = keyOfBar(chart, setup.key, chord.written.bar);
+  const { voices } = namesOf(sounding.voicing, sounding.harmony, key, sounding.root);
   return voices.flatMap((name) => parsePitchClass(name.replace(/-?\d+$/, '')) ?? []);
 }
 
