@@ -1,7 +1,8 @@
 /** The signs of one bar as shares of its beats, and where its cues stand. */
-import { exactly } from './chart.ts';
+
 import { chordSign } from './chord-sign.ts';
 import { contradiction } from './chosen.ts';
+import { exactly } from './exactly.ts';
 import type { Share } from './form.ts';
 import {
   fault,

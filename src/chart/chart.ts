@@ -8,6 +8,7 @@ import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { BeatNote } from '../midi/beat-note.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { Chosen } from './chosen.ts';
+import { exactly } from './exactly.ts';
 import type { WrittenBar } from './form.ts';
 
 export type ChartChord = {
@@ -69,14 +70,6 @@ export type ChartForm = {
 };
 
 export const plainTempo = 120;
-
-/** Parts of a beat or a quarter note that charts know: halves, thirds and quarters of a sixteenth. */
-const parts = 48;
-
-/** The same number for the same part however it was added up: thirds are none in binary. */
-export function exactly(quantity: number): number {
-  return Math.round(quantity * parts) / parts;
-}
 
 /** Quarter notes in so many beats of a metre. */
 export function quartersOf(beats: number, { unit }: Metre): number {

@@ -5,8 +5,8 @@
 import type { Key } from '../harmony/key/key.ts';
 import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
 import type { Metre } from '../midi/metre.ts';
-import { exactly } from './chart.ts';
 import type { Chosen } from './chosen.ts';
+import { exactly } from './exactly.ts';
 import type { JumpEnd, JumpTarget } from './token.ts';
 
 /** Where something stands in the text, counted from 1; 0 for a form that was never text. */

@@ -8,7 +8,8 @@
 import { type Key, makeKey } from '../harmony/key/key.ts';
 import { spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
 import { commonTime, type Metre, parseMetre } from '../midi/metre.ts';
-import { exactly, quartersOf } from './chart.ts';
+import { quartersOf } from './chart.ts';
+import { exactly } from './exactly.ts';
 import {
   noSigns,
   type ReadSigns,

@@ -3,7 +3,8 @@
  * next one, a rest or silence; pushed ones come early and shorten what is before them.
  */
 import { commonTime, isSameMetre, type Metre } from '../midi/metre.ts';
-import { type ChartChord, type ChartMetre, exactly, quartersOf } from './chart.ts';
+import { type ChartChord, type ChartMetre, quartersOf } from './chart.ts';
+import { exactly } from './exactly.ts';
 import { beatsIn, type Share, type WrittenBar } from './form.ts';
 import type { Fault } from './layout-state.ts';
 

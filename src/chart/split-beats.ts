@@ -3,7 +3,7 @@
  * beats over, with one more for each of the first. Common practice, no source.
  */
 
-import { exactly } from './chart.ts';
+import { exactly } from './exactly.ts';
 
 /** A beat is cut into so many parts at the most. */
 const mostParts = 4;

@@ -4,7 +4,7 @@
  */
 import data from '../../shared/instruments.json' with { type: 'json' };
 import { parseNote } from '../harmony/pitch/pitch-name.ts';
-import type { Register } from '../voicing/voicing.ts';
+import type { Register } from '../voicing/register.ts';
 
 export const clefNames = ['treble', 'treble-8vb', 'alto', 'bass'] as const;
 export type ClefName = (typeof clefNames)[number];

@@ -2,7 +2,8 @@
 import type { Message } from '../midi/message.ts';
 import type { Playing } from '../presets/playing.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
-import type { Around, ChoiceStep } from './choosing/choosing.ts';
+import type { ChoiceStep } from './choosing/choice-step.ts';
+import type { Around } from './choosing/choosing.ts';
 import type { Setup } from './engine-api.ts';
 import type { Gathering } from './hands/gather.ts';
 import type { ChordKeys } from './hands/hand.ts';

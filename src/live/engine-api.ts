@@ -9,7 +9,7 @@ import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { StageTune } from '../tune/tune.ts';
 import type { KeptScope } from '../voicing/kept.ts';
-import type { ChoiceStep } from './choosing/choosing.ts';
+import type { ChoiceStep } from './choosing/choice-step.ts';
 import type { Controls } from './controllers/controls.ts';
 import type { ToldZone } from './controllers/zones.ts';
 import type { ReadingOverride } from './reading-overrides.ts';

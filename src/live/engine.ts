@@ -9,7 +9,7 @@
  * Order is kept (behind-keys.ts). Only timing (system real-time, quarter frames) never waits.
  */
 import { given } from '../common/given.ts';
-import type { Message } from '../midi/message.ts';
+import type { Message, NoteMessage } from '../midi/message.ts';
 import { controllers, switchDown } from '../midi/specification.ts';
 import { createBehindKeys } from './behind-keys.ts';
 import type { StruckWish, Wish } from './controllers/controls.ts';
@@ -17,7 +17,7 @@ import { type Expressive, isExpressive } from './controllers/note-expression.ts'
 import type { Engine, Setup } from './engine-api.ts';
 import { createEngineParts, type EngineParts } from './engine-parts.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
-import { createKeyStrokes, type NoteMessage } from './key-strokes.ts';
+import { createKeyStrokes } from './key-strokes.ts';
 import { endsNotes, isTiming } from './message-kinds.ts';
 import { withPreset } from './moved-registers.ts';
 import type { Snapshot } from './snapshot.ts';

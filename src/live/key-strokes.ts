@@ -1,11 +1,9 @@
 /** A key goes down, a key comes up: whose it is, and whether it is read, obeyed or passed through. */
-import type { Message } from '../midi/message.ts';
+import type { Message, NoteMessage } from '../midi/message.ts';
 import { defaultReleaseVelocity } from '../midi/specification.ts';
 import { keyedPlace, type Wish } from './controllers/controls.ts';
 import type { EngineParts } from './engine-parts.ts';
 import type { HeldKey, KeyAddress } from './hands/held-keys.ts';
-
-export type NoteMessage = Extract<Message, { type: 'noteOn' | 'noteOff' }>;
 
 export type KeyStrokes = {
   readonly take: (message: NoteMessage, source: number, at: number, out: Message[]) => void;

@@ -51,3 +51,6 @@ export type RealTimeMessage =
   | { readonly type: 'systemReset' };
 
 export type Message = ChannelMessage | SystemCommonMessage | RealTimeMessage;
+
+/** A key down or a key up. */
+export type NoteMessage = Extract<ChannelMessage, { readonly type: 'noteOn' | 'noteOff' }>;

@@ -2,7 +2,7 @@
  * How a preset is played rather than voiced: zone, ties, latch, channels, balance, roll. Every field
  * may be absent from a preset; `playingOf` fills in what a plain keyboard player expects.
  */
-import type { Register } from '../voicing/voicing.ts';
+import type { Register } from '../voicing/register.ts';
 
 export const commonToneManners = ['struck', 'held'] as const;
 /** Tones two chords share: struck again with the new chord, or held over into it. */

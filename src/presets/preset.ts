@@ -6,6 +6,7 @@
 import { type FamilyOfTriads, type Growth, growths } from '../harmony/chord/palette.ts';
 import { type Reach, reaches } from '../voicing/hands.ts';
 import type { Kept } from '../voicing/kept.ts';
+import type { Register } from '../voicing/register.ts';
 import type { ShapeMovement } from '../voicing/shapes.ts';
 import { type Parallel, parallels } from '../voicing/strategies/planing.ts';
 import {
@@ -13,7 +14,6 @@ import {
   type BlockForm,
   bassPolicies,
   blockForms,
-  type Register,
   type SpreadForm,
   type StrategyId,
   spreadForms,

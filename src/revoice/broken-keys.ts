@@ -2,8 +2,9 @@
  * The keys of a broken chord: each is held from where it is first struck to where it is last left,
  * whatever comes between.
  */
+
+import type { Emit } from './moment.ts';
 import { type Event, keyOf, type NoteOn } from './moment.ts';
-import type { Emit } from './part-player.ts';
 
 type Held = {
   readonly source: number;

@@ -5,8 +5,10 @@
 import { encode } from '../midi/encode.ts';
 import type { Message } from '../midi/message.ts';
 import type { Onset } from './gestures.ts';
-import type { Emit } from './part-player.ts';
 import { createQueue, type Queue } from './queue.ts';
+
+/** What is written, and where. */
+export type Emit = (tick: number, bytes: ArrayLike<number>) => void;
 
 export type Event = {
   readonly tick: number;

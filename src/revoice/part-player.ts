@@ -21,6 +21,7 @@ import { createBrokenKeys } from './broken-keys.ts';
 import { createGestures, type MakeGestures } from './gestures.ts';
 import type { FileLeadSheet } from './lead-sheet.ts';
 import {
+  type Emit,
   type Event,
   isOnset,
   isSame,
@@ -34,8 +35,6 @@ import { createQueue } from './queue.ts';
 import { createSources } from './sources.ts';
 
 export type MakeEngine = (setup: Setup, known: FileKnowledge) => Engine;
-
-export type Emit = (tick: number, bytes: ArrayLike<number>) => void;
 
 /** 'together': at the first note of the strum. 'alike': spread over the time the strum takes. */
 export const rolledManners = ['together', 'alike'] as const;

@@ -1,7 +1,7 @@
 /** What the engine sends for parts of a file, put back into their tracks. Ticks are the file's. */
 import { defaultReleaseVelocity } from '../midi/specification.ts';
 import type { Passing, TrackBuilder } from '../midi/track-builder.ts';
-import type { Emit } from './part-player.ts';
+import type { Emit } from './moment.ts';
 import type { Routes } from './routes.ts';
 
 export type PartWriter = {

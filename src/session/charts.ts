@@ -5,12 +5,13 @@ import { writeChart } from '../chart/write.ts';
 import type { Result } from '../common/result.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { chartName, listCharts } from '../io/files/chart-files.ts';
+import type { Settings } from '../io/files/settings.ts';
 import { noTune } from '../live/tune/sentences.ts';
 import { formatMetre } from '../midi/metre.ts';
 import { adviseNearest } from '../presets/nearest.ts';
-import type { AboutChart, ChartsShown } from '../ui/charts/chart-list.ts';
-import type { PlaySession } from './session.ts';
-import { type ChartOnStage, stays } from './stage-tune.ts';
+import type { AboutChart, ChartsShown } from '../ui/charts/charts-shown.ts';
+
+import { type ChartOnStage, type SessionTune, stays } from './stage-tune.ts';
 
 export type ChartSource = {
   /** The folder where the player's charts lie, unless the settings name another. */
@@ -44,8 +45,19 @@ function nameOf({ chart }: ChartOnStage, file: string): string {
   return chart.title === '' ? chartName(basename(file)) : chart.title;
 }
 
+/** Of a session, what the charts need. */
+type OpenedIn = {
+  readonly memory: Settings;
+  readonly tune: SessionTune;
+  readonly openTune: (
+    next: ChartOnStage | undefined,
+    readAnew?: () => Promise<Result<ChartOnStage>>,
+  ) => void;
+  readonly refresh: () => void;
+};
+
 export class SessionCharts {
-  readonly #session: PlaySession;
+  readonly #session: OpenedIn;
   readonly #source: ChartSource;
   #files: readonly string[] = [];
   readonly #about = new Map<string, AboutChart | 'asked'>();
@@ -55,7 +67,7 @@ export class SessionCharts {
   /** Of what was asked for, the last counts. */
   #asked = 0;
 
-  constructor(session: PlaySession, source: ChartSource) {
+  constructor(session: OpenedIn, source: ChartSource) {
     this.#session = session;
     this.#source = source;
   }

@@ -12,7 +12,7 @@ import type { StageState } from '../io/engine/stage-state.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
 import type { PortNames } from '../io/ports/port-names.ts';
-import type { ChoiceStep } from '../live/choosing/choosing.ts';
+import type { ChoiceStep } from '../live/choosing/choice-step.ts';
 import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';

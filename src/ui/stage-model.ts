@@ -8,7 +8,7 @@ import type { StageState } from '../io/engine/stage-state.ts';
 import type { ChordReport, Range, TakenShape, Turn } from '../live/snapshot.ts';
 import type { PlaceMove } from '../tune/moved-place.ts';
 import type { Tune } from '../tune/tune.ts';
-import type { ChartsShown } from './charts/chart-list.ts';
+import type { ChartsShown } from './charts/charts-shown.ts';
 import type { FormRow } from './form-row.ts';
 import type { Typing } from './typing.ts';
 

@@ -14,8 +14,9 @@ import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Candidates } from './choose.ts';
 import { keepsLowIntervalLimits } from './constraints.ts';
 import { standingCost } from './leading.ts';
+import type { Register } from './register.ts';
 import { tendenciesOf } from './tendencies.ts';
-import type { Frame, Register, StrategyId, Voicing } from './voicing.ts';
+import type { Frame, StrategyId, Voicing } from './voicing.ts';
 
 export const keptScopes = ['degree', 'type', 'chord'] as const;
 /** At this degree of the key; for this chord type on any root; for only this chord. */

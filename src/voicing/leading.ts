@@ -8,18 +8,12 @@
  */
 import data from '../../shared/voicing-limits.json' with { type: 'json' };
 import { widestGap } from './constraints.ts';
+import type { Term } from './cost-term.ts';
 import { motionBetween } from './motion.ts';
 import { measureParts, partTerms } from './part-writing.ts';
 import { effortFor } from './players.ts';
-import type { Frame, Register, Voicing } from './voicing.ts';
-
-export type Term = {
-  readonly name: string;
-  /** Cost of one unit of what the term measures. */
-  readonly weight: number;
-  readonly unit: string;
-  readonly reason: string;
-};
+import type { Register } from './register.ts';
+import type { Frame, Voicing } from './voicing.ts';
 
 /** Terms of a move in any texture, in the order in which `measure` fills them in. */
 const ownTerms: readonly Term[] = [

@@ -6,7 +6,7 @@
  * tests/voicing/chorale-voices.test.ts parallels are as rare and sevenths resolve as often as in the
  * composer's own voices.
  */
-import type { Term } from './leading.ts';
+import type { Term } from './cost-term.ts';
 import type { Voicing } from './voicing.ts';
 
 /** In the order in which `measureParts` fills them in. */

@@ -2,7 +2,7 @@
  * Who plays the voices, where each has a player of its own: what a player can play, and what costs
  * effort. Voices and players run lowest → highest and never cross here: the lowest part is lowest.
  */
-import type { Register } from './voicing.ts';
+import type { Register } from './register.ts';
 
 /** A string that one hand stops together with others. */
 export type StringOfHand = {

@@ -7,7 +7,8 @@ import data from '../../shared/voicing-limits.json' with { type: 'json' };
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { keeps, keepsOneColour, type RuleName, ruleNames } from './constraints.ts';
 import { lossIn } from './loss.ts';
-import type { Frame, Register, Strategy, Voicing } from './voicing.ts';
+import type { Register } from './register.ts';
+import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 const { limits } = data;
 

@@ -13,9 +13,10 @@ import { bassesOf, over, type Upper } from './bass.ts';
 import type { Candidates } from './choose.ts';
 import { keepsLowIntervalLimits, keepsMinorNinths } from './constraints.ts';
 import { standingCost } from './leading.ts';
+import type { Register } from './register.ts';
 import { notesOf } from './stack.ts';
 import { tendenciesOf } from './tendencies.ts';
-import type { Frame, Register, StrategyId, Voicing } from './voicing.ts';
+import type { Frame, StrategyId, Voicing } from './voicing.ts';
 
 export const shapeMovements = ['led', 'taken', 'through-scale'] as const;
 /**

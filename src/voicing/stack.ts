@@ -2,7 +2,7 @@
  * Turning tone templates into notes: an order of pitch classes, stacked nearest-above, at every
  * octave that fits a register.
  */
-import type { Register } from './voicing.ts';
+import type { Register } from './register.ts';
 
 /**
  * Every way to stack `intervals` (semitones above the root, in the order low → high) inside the

@@ -6,8 +6,7 @@ import type { Harmony, Palette } from '../harmony/chord/palette.ts';
 import type { TechniqueId as StrategyId } from '../harmony/naming/technique-id.ts';
 import type { PitchClassSet } from '../harmony/pitch/pitch-class-set.ts';
 import type { PlayerRange } from './players.ts';
-
-export type Register = { readonly lowest: number; readonly highest: number };
+import type { Register } from './register.ts';
 
 /** One list for what is built and for what is told of given notes. */
 export {

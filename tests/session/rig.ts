@@ -7,7 +7,7 @@ import { parseKey } from '../../src/harmony/key/key.ts';
 import type { EngineHost } from '../../src/io/engine/engine-host.ts';
 import type { PresetEntry } from '../../src/io/files/preset-files.ts';
 import type { Settings } from '../../src/io/files/settings.ts';
-import type { ChoiceStep } from '../../src/live/choosing/choosing.ts';
+import type { ChoiceStep } from '../../src/live/choosing/choice-step.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
 import type { Snapshot } from '../../src/live/snapshot.ts';
 import { parsePreset } from '../../src/presets/parse.ts';

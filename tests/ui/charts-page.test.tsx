@@ -1,6 +1,6 @@
 /** The page of charts at the usual sizes: the list, the one that is open, what is in one, what is wrong. */
 import { describe, expect, test } from 'vitest';
-import type { AboutChart } from '../../src/ui/charts/chart-list.ts';
+import type { AboutChart } from '../../src/ui/charts/charts-shown.ts';
 import type { Keystroke } from '../../src/ui/keys/keystroke.ts';
 import { press } from '../../src/ui/press.ts';
 import { spokenLines } from '../../src/ui/spoken.ts';

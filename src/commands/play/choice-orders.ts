@@ -1,5 +1,6 @@
 /** Orders that choose by ear: `voicing next`, `bass previous`, `lead higher`, `voices fewer`. */
-import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+
+import type { ChoiceStep } from '../../live/choosing/choice-step.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { type Turn, turns } from '../../voicing/choices.ts';
 

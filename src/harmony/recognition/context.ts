@@ -171,7 +171,10 @@ function sixthScore(reading: Reading, sixths: SixthChords): number {
 
 function functionScore(reading: Reading, root: PitchClass, key: Key, context: Context): number {
   const central = centralScore(reading, root, key, context.hasBass === true);
-  return central + (context.hasBass === true ? 0 : rootlessScore(reading, root, key, context));
+  return (
+    central +
+    (context.hasBass === true ? 0 : rootlessScore(reading, root, key, context.previous?.root))
+  );
 }
 
 /**

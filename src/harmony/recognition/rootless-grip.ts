@@ -10,7 +10,6 @@
 import type { Key } from '../key/key.ts';
 import { semitonesOf } from '../pitch/degree.ts';
 import type { PitchClass, PitchClassSet } from '../pitch/pitch-class-set.ts';
-import type { Context } from './context.ts';
 import type { Reading } from './reading.ts';
 
 const tonesOf = (...tones: readonly number[]): PitchClassSet =>
@@ -46,17 +45,17 @@ function soundOf({ type, omitted }: Reading): PitchClassSet {
   return omitted.reduce((mask, degree) => mask & ~(1 << semitonesOf(degree)), type.tones);
 }
 
-/** What the key gives a reading of a grip in one hand. */
+/** What the key gives a reading of a grip in one hand. `previous`: the root of the chord before. */
 export function rootlessScore(
   reading: Reading,
   root: PitchClass,
   key: Key,
-  { previous }: Context,
+  previous: PitchClass | undefined,
 ): number {
   if (!reading.omitted.includes('1') || reading.kind !== 'chord') return 0;
   // A tonic that has just been heard goes on to something else.
   const above = (root - key.pitchClass + 12) % 12;
-  if (above === 0 && previous?.root === root) return 0;
+  if (above === 0 && previous === root) return 0;
   const lowest = (12 - reading.rootAboveBass) % 12;
   const sound = soundOf(reading);
   const grip = (grips[key.mode][above] ?? []).find(

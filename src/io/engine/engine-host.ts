@@ -6,7 +6,7 @@
 
 import type { Worker } from 'node:worker_threads';
 import { errorText } from '../../common/error-text.ts';
-import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choice-step.ts';
 import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';

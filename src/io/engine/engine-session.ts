@@ -5,7 +5,7 @@
  * Knows no ports and no threads; the clock is given.
  */
 import { errorText } from '../../common/error-text.ts';
-import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choice-step.ts';
 import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Engine, Setup } from '../../live/engine-api.ts';

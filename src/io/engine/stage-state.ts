@@ -3,7 +3,7 @@
  * survives structured cloning. Posted at most 30 times a second, never once per message.
  */
 
-import type { ChoiceStep } from '../../live/choosing/choosing.ts';
+import type { ChoiceStep } from '../../live/choosing/choice-step.ts';
 import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { TempoState } from '../../live/clock/tempo.ts';
 import type { Setup } from '../../live/engine-api.ts';

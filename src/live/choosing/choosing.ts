@@ -20,9 +20,7 @@ import {
 } from '../../voicing/choices.ts';
 import type { Voicing } from '../../voicing/voicing.ts';
 import type { Ground, Neighbours, Voiced } from '../voicer.ts';
-
-/** One step of a turn: the next of its list, or the one before; higher and more are 1, too. */
-export type ChoiceStep = { readonly turn: Turn; readonly by: 1 | -1 };
+import type { ChoiceStep } from './choice-step.ts';
 
 export type ChoiceScene = {
   /** What sounds, or sounded last. */

@@ -9,7 +9,7 @@ import { playingOf } from '../../presets/playing.ts';
 import type { Preset } from '../../presets/preset.ts';
 import type { PlaceMove } from '../../tune/moved-place.ts';
 import type { KeptScope } from '../../voicing/kept.ts';
-import type { ChoiceStep } from '../choosing/choosing.ts';
+import type { ChoiceStep } from '../choosing/choice-step.ts';
 
 /** A controller: pressed when its value rises to 64 or more, as MIDI 1.0 reads switches. */
 export type Trigger = {

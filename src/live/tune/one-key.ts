@@ -4,8 +4,9 @@
  * always the next one, as loud as what was struck last. What they play reaches the engine as if a hand
  * had held the plain chord.
  */
+
+import type { NoteMessage } from '../../midi/message.ts';
 import { type KeyRangeName, keyedPlace } from '../controllers/controls.ts';
-import type { NoteMessage } from '../key-strokes.ts';
 import type { SetupInUse } from '../setup-in-use.ts';
 import type { TuneOnStage } from './tune-on-stage.ts';
 

@@ -8,7 +8,8 @@ import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
 import { windowStart } from '../window.ts';
-import { type AboutChart, chartAtCursor, chartPlace, chartsOf } from './chart-list.ts';
+import { chartAtCursor, chartPlace, chartsOf } from './chart-list.ts';
+import type { AboutChart } from './charts-shown.ts';
 
 type PageProps = {
   readonly model: StageModel;

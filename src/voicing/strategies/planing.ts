@@ -11,10 +11,11 @@
 import type { Harmony } from '../../harmony/chord/palette.ts';
 import type { Key } from '../../harmony/key/key.ts';
 import { keeps, keepsLowIntervalLimits, type RuleName } from '../constraints.ts';
+import type { Register } from '../register.ts';
 import { notesOf } from '../stack.ts';
 import { strategyById } from '../strategies.ts';
 import { tendenciesOf } from '../tendencies.ts';
-import type { Frame, Register, Voicing } from '../voicing.ts';
+import type { Frame, Voicing } from '../voicing.ts';
 
 export const parallels = ['diatonic', 'exact'] as const;
 export type Parallel = (typeof parallels)[number];
