@@ -1,7 +1,9 @@
 /** A passage analysed: its chords found, read and described, and what they have in common. */
+import type { Chart } from '../chart/chart.ts';
 import type { Result } from '../common/result.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { type DescribedChord, describe } from './describe.ts';
+import { writtenInChart } from './given-chart.ts';
 import { hear } from './heard-chord.ts';
 import { type ChordMoment, momentsOf } from './moments.ts';
 import type { Passage } from './passage.ts';
@@ -11,6 +13,8 @@ export type AnalysisWish = {
   readonly key?: Key;
   /** The first bar looked at; absent: all are. */
   readonly fromBar?: number;
+  /** The changes, from the first bar with a chord in it on; absent: as they stand or are heard. */
+  readonly chart?: Chart;
 };
 
 export type Analysis = {
@@ -30,13 +34,20 @@ function nothingIn(all: readonly ChordMoment[], fromBar: number | undefined): st
     : `its last chord is before bar ${fromBar}; name an earlier bar`;
 }
 
-export function analyse(passage: Passage, { key, fromBar }: AnalysisWish = {}): Result<Analysis> {
+export function analyse(
+  passage: Passage,
+  { key, fromBar, chart }: AnalysisWish = {},
+): Result<Analysis> {
   const { notes, time, gestures } = passage;
   const all = momentsOf(notes, time, gestures);
   const moments =
     fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
   if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
-  const heard = hear(passage, moments, key);
+  const [first] = moments;
+  const firstBar = fromBar ?? time.placeAt(first?.at ?? 0).bar;
+  const known =
+    chart === undefined ? passage : { ...passage, written: writtenInChart(chart, time, firstBar) };
+  const heard = hear(known, moments, key ?? chart?.key);
   return {
     ok: true,
     value: {

@@ -3,6 +3,7 @@ import { capitalised, counted, numberWord } from '../common/words.ts';
 import { formatNoteName } from '../presets/note-name.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { BassPolicy, StrategyId } from '../voicing/voicing.ts';
+import { mostOf } from './counts.ts';
 import type { Summary } from './summary.ts';
 
 type Figures = Omit<Summary, 'sentences'>;
@@ -59,8 +60,7 @@ const basses: Readonly<Record<BassPolicy, string>> = {
 };
 
 function whereOf({ registers, voices, bass, chords }: Figures): string {
-  const rows = Object.entries(voices);
-  const [[most, count] = ['0', 0]] = rows;
+  const [most, count] = mostOf(voices);
   const number = Number(most);
   const all = count === chords ? numberWord(number) : `mostly ${numberWord(number)}`;
   const { upper } = registers;

@@ -3,13 +3,11 @@ import { kindOf } from '../harmony/key/function.ts';
 import type { BassPolicy } from '../voicing/voicing.ts';
 import type { Analysis } from './analyse.ts';
 import { passageBass } from './bass-policy.ts';
+import { type Counts, countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import { shortInterval } from './intervals.ts';
 import { type Section, sectionsOf } from './sections.ts';
 import { sentencesOf } from './sentences.ts';
-
-/** How many of each, the most first. */
-export type Counts = { readonly [name: string]: number };
 
 export type RegisterFound = {
   readonly lowest: number;
@@ -75,15 +73,6 @@ export type Summary = {
   readonly sentences: readonly string[];
 };
 
-export function countedBy<T>(all: readonly T[], nameOf: (each: T) => string | number): Counts {
-  const counts = new Map<string, number>();
-  for (const each of all) {
-    const name = `${nameOf(each)}`;
-    counts.set(name, (counts.get(name) ?? 0) + 1);
-  }
-  return Object.fromEntries([...counts].sort(([, one], [, other]) => other - one));
-}
-
 /** Undefined for no notes. */
 function registerOf(notes: readonly number[]): RegisterFound | undefined {
   const ascending = [...notes].sort((one, other) => one - other);
@@ -131,11 +120,10 @@ function rhythmOf({ chords, passage }: Analysis): Summary['rhythm'] {
     const beats = (at - from) / passage.time.beatAt(from);
     return [Math.round(beats * 4) / 4];
   });
-  const counts = Object.entries(countedBy(lengths, (each) => each));
-  const [most] = counts;
+  const [beats, changes] = mostOf(countedBy(lengths, (each) => each));
   return {
-    beats: Number(most?.[0] ?? 0),
-    changes: most?.[1] ?? 0,
+    beats: Number(beats),
+    changes,
     struckAgain: chords.filter(({ moment: { times } }) => times > 1).length,
   };
 }

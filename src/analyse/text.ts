@@ -4,11 +4,12 @@ import { formatKey } from '../harmony/key/key.ts';
 import { formatNoteName } from '../presets/note-name.ts';
 import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
+import type { Counts } from './counts.ts';
 import type { DescribedChord, Motion } from './describe.ts';
 import { shortInterval } from './intervals.ts';
 import type { AsideKind } from './moments.ts';
 import { nameOfTechnique } from './sentences.ts';
-import { type Counts, type Summary, summaryOf } from './summary.ts';
+import { type Summary, summaryOf } from './summary.ts';
 
 const spokenBass: Readonly<Record<BassKind, string>> = {
   root: 'root in the bass',

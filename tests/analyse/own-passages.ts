@@ -2,15 +2,17 @@
  * Passages of our own to be read back: progressions voiced by a preset and played as a person plays
  * them, and how near what is told comes to what was voiced. The same seed gives the same passage.
  */
-import { analyse } from '../../src/analyse/analyse.ts';
+import { type Analysis, analyse } from '../../src/analyse/analyse.ts';
 import { passageOfMidi } from '../../src/analyse/midi-passage.ts';
 import { type AnalysisReport, analysisReport } from '../../src/analyse/report.ts';
+import type { ChartChord } from '../../src/chart/chart.ts';
 import { parseChart } from '../../src/chart/parse.ts';
 import { type VoicedChart, voiceChart } from '../../src/chart/voice.ts';
 import { parseKey } from '../../src/harmony/key/key.ts';
 import { type MidiFile, readMidiFile } from '../../src/midi/read-midi-file.ts';
 import {
   type FileEvent,
+  meta,
   setTempo,
   timeSignature,
   writeStandardMidiFile,
@@ -51,6 +53,8 @@ export type Humanised = {
   readonly hasMelody?: boolean;
   readonly hasDoubledBass?: boolean;
   readonly hasPedal?: boolean;
+  /** The symbols of the chart stand in the file. */
+  readonly hasSymbols?: boolean;
   /** Everything on one channel of one track, as a pianist plays it. */
   readonly isOnePart?: boolean;
 };
@@ -114,6 +118,15 @@ function playMelody({ strike, chance }: Hand, top: number, start: number, end: n
   }
 }
 
+function symbolAt({ start, text }: ChartChord): FileEvent {
+  const bytes = meta('marker', [...new TextEncoder().encode(text)]);
+  return { tick: Math.round((start + 1) * division), bytes };
+}
+
+function symbolsOf(chords: VoicedChart['chords'], { hasSymbols = false }: Humanised): FileEvent[] {
+  return hasSymbols ? chords.map(({ chord }) => symbolAt(chord)) : [];
+}
+
 /** A file of the voiced chart without any chord symbols, played by hand after a beat of silence. */
 export function played({ chords }: VoicedChart, how: Humanised): Uint8Array {
   const hand = createHand(how);
@@ -131,6 +144,7 @@ export function played({ chords }: VoicedChart, how: Humanised): Uint8Array {
   const head = [
     { tick: 0, bytes: setTempo(600_000) },
     { tick: 0, bytes: timeSignature(4, 4) },
+    ...symbolsOf(chords, how),
   ];
   return writeStandardMidiFile([head, ...hand.tracks()], division);
 }
@@ -149,10 +163,14 @@ export function midiOf(bytes: Uint8Array): MidiFile {
   return file.value;
 }
 
-export function readBack(bytes: Uint8Array): AnalysisReport {
+export function analysisOf(bytes: Uint8Array): Analysis {
   const passage = passageOfMidi(midiOf(bytes));
   if (!passage.ok) throw new Error(passage.problem);
   const analysis = analyse(passage.value);
   if (!analysis.ok) throw new Error(analysis.problem);
-  return analysisReport(analysis.value);
+  return analysis.value;
+}
+
+export function readBack(bytes: Uint8Array): AnalysisReport {
+  return analysisReport(analysisOf(bytes));
 }

@@ -1,18 +1,30 @@
 /** `handspan analyse`: how a passage is built, chord by chord, and what its chords have in common. */
-import { type AnalysisWish, analyse as analysePassage } from '../../analyse/analyse.ts';
+import {
+  type Analysis,
+  type AnalysisWish,
+  analyse as analysePassage,
+} from '../../analyse/analyse.ts';
+import { learnedSentences } from '../../analyse/learned-text.ts';
 import { passageOfMidi } from '../../analyse/midi-passage.ts';
 import { analysisReport } from '../../analyse/report.ts';
 import { analysisText } from '../../analyse/text.ts';
-import { defineCommand, exitCodes, failure, misuse } from '../../cli/command.ts';
+import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
 import { keyForms, parseKey } from '../../harmony/key/key.ts';
+import { formatProblem } from '../../presets/problem.ts';
+import { readChartInput } from '../chart/chart-input.ts';
+import { readChart, sayProblems } from '../chart/read-chart.ts';
 import { type PartValues, partOptions, wishOf } from '../part-wish.ts';
 import { readAnalyseInput } from './analyse-input.ts';
+import { type LearnValues, learnedJson, learnPreset } from './learn-preset.ts';
 
 type Values = PartValues & {
   readonly key?: string;
+  readonly chart?: string;
   readonly 'from-bar'?: string;
   readonly 'ignore-symbols'?: boolean;
+  readonly preset?: string;
+  readonly 'hold-out'?: boolean;
   readonly json?: boolean;
 };
 
@@ -28,11 +40,25 @@ export const analyse = defineCommand({
   example: 'handspan analyse passage.mid --key Eb',
   options: {
     key: { type: 'string', value: 'KEY', about: `The key, where it is known: ${keyForms}` },
+    chart: {
+      type: 'string',
+      value: 'CHART',
+      about: 'The changes, where they are known: a chart or a file of one, from the first bar on',
+    },
     'from-bar': { type: 'string', value: 'N', about: 'Look at the chords from this bar on' },
     ...partOptions,
     'ignore-symbols': {
       type: 'boolean',
       about: 'Read the notes alone, whatever chord symbols the file has',
+    },
+    preset: {
+      type: 'string',
+      value: 'NAME',
+      about: 'Make a preset of this name that plays like it, and tell how near it comes',
+    },
+    'hold-out': {
+      type: 'boolean',
+      about: 'Learn from the first half alone, and tell how near it comes to the second',
     },
     json: { type: 'boolean', about: 'Answer as JSON' },
   },
@@ -50,18 +76,53 @@ export const analyse = defineCommand({
     const ignoresSymbols = values['ignore-symbols'] === true;
     const passage = passageOfMidi(file.value, { ...parts.value, ignoresSymbols });
     if (!passage.ok) return failure(streams, `${source} cannot be analysed: ${passage.problem}.`);
-    const analysis = analysePassage(passage.value, wish.value);
+    const changes = await givenChanges(values.chart, streams);
+    if (!changes.ok) return failure(streams, changes.problem);
+    const analysis = analysePassage(passage.value, { ...wish.value, ...changes.value });
     if (!analysis.ok) return failure(streams, `${source} cannot be analysed: ${analysis.problem}.`);
     for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
-    const { json } = values;
-    streams.stdout.write(
-      json === true
-        ? `${JSON.stringify(analysisReport(analysis.value))}\n`
-        : analysisText(analysis.value),
-    );
-    return exitCodes.fine;
+    return answer(analysis.value, { ...values, source }, streams);
   },
 });
+
+async function answer(
+  analysis: Analysis,
+  values: LearnValues & { readonly json?: boolean },
+  streams: Streams,
+): Promise<number> {
+  const learned = await learnPreset(analysis, values);
+  if (learned?.ok === false) return failure(streams, learned.problem);
+  const { chords } = analysis;
+  const own = learned?.value;
+  if (values.json === true) {
+    const report = own === undefined ? {} : { learned: learnedJson(own, chords) };
+    streams.stdout.write(`${JSON.stringify({ ...analysisReport(analysis), ...report })}\n`);
+  } else {
+    const lines = own === undefined ? [] : ['', ...learnedSentences(own.learned, chords)];
+    streams.stdout.write(`${analysisText(analysis)}${lines.map((line) => `${line}\n`).join('')}`);
+  }
+  for (const line of own?.remarks ?? []) streams.stderr.write(`handspan: ${line}\n`);
+  return exitCodes.fine;
+}
+
+/** The chart that was given; the problem is one sentence. */
+async function givenChanges(
+  text: string | undefined,
+  streams: Streams,
+): Promise<Result<Pick<AnalysisWish, 'chart'>>> {
+  if (text === undefined) return { ok: true, value: {} };
+  const input = await readChartInput([text], process.stdin);
+  if (!input.ok) return input;
+  const parsed = readChart(input.value, false);
+  if (!parsed.ok) {
+    const [first] = parsed.problems;
+    const where =
+      first === undefined ? 'it is no chart.' : formatProblem(input.value.source, first);
+    return { ok: false, problem: `'--chart': ${where}` };
+  }
+  sayProblems(parsed.remarks, input.value.source, streams);
+  return { ok: true, value: { chart: parsed.value } };
+}
 
 function analysisWish(values: Values): Result<AnalysisWish> {
   const { key: keyText, 'from-bar': barText } = values;

@@ -1,0 +1,140 @@
+/**
+ * Presets of shapes and of kept voicings for a passage that no strategy explains: the degrees that
+ * its chords are built from most often, and for each chord type or degree what it sounds as most.
+ */
+import { createGrower } from '../harmony/chord/palette.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
+import { formatChord } from '../harmony/symbol/symbol.ts';
+import type { Preset } from '../presets/preset.ts';
+import type { Kept, KeptScope } from '../voicing/kept.ts';
+import { shapeOf } from '../voicing/shape-of.ts';
+import type { DescribedChord } from './describe.ts';
+import { overItsRoot, plainChordOf } from './plain-chord.ts';
+
+/** Shapes that compete in one preset, at most. */
+const mostShapes = 4;
+/** Characters that the field of a preset has room for. */
+const longest = 200;
+
+/** Degrees of the upper voices, the most frequent first. */
+function shapesIn(chords: readonly DescribedChord[], key: Key | undefined): readonly string[] {
+  const grow = createGrower(key, 'thirteenths', {});
+  const counts = new Map<string, number>();
+  for (const { upper, chord } of chords) {
+    if (upper.length < 2) continue;
+    const { text } = shapeOf(upper, grow(chord));
+    const own = text.replace(' / ', ' ');
+    counts.set(own, (counts.get(own) ?? 0) + 1);
+  }
+  return [...counts].sort(([, one], [, other]) => other - one).map(([text]) => text);
+}
+
+function withShapes(base: Preset, shape: string): Preset[] {
+  const { parallel: _, ...rest } = base;
+  const grown: Preset = { ...rest, growth: 'thirteenths', shape };
+  return [
+    { ...grown, movement: 'taken' },
+    { ...grown, movement: 'led' },
+  ];
+}
+
+/** What is alike for a scope: a type, or a degree of the key. */
+function slotOf({ chord }: DescribedChord, scope: KeptScope, key: Key | undefined): string {
+  const type = plainChordType(chord);
+  if (scope === 'type' || key === undefined) return type;
+  return `${(chord.root - key.pitchClass + 12) % 12} ${type}`;
+}
+
+function plainChordType(chord: DescribedChord['chord']): string {
+  return chord.type.id;
+}
+
+/** A voicing as it stands over its root, whatever the root; octaves are part of it. */
+function standing({ upper, bass, chord }: DescribedChord): string {
+  const above = (note: number): number => note - chord.root;
+  const lowest = above(upper[0] ?? 0);
+  const octave = Math.floor(lowest / 12) * 12;
+  const under = bass === undefined ? '' : above(bass) - octave;
+  return `${under} / ${upper.map((note) => above(note) - octave).join(' ')}`;
+}
+
+type Group = { readonly chord: DescribedChord; readonly count: number };
+
+/** Of each slot what it sounds as most. */
+function commonest(
+  chords: readonly DescribedChord[],
+  scope: KeptScope,
+  key: Key | undefined,
+): ReadonlyMap<string, Group> {
+  const slots = new Map<string, Map<string, Group>>();
+  for (const chord of chords) {
+    const slot = slotOf(chord, scope, key);
+    const own = slots.get(slot) ?? new Map<string, Group>();
+    slots.set(slot, own);
+    const known = own.get(standing(chord));
+    own.set(standing(chord), { chord: known?.chord ?? chord, count: (known?.count ?? 0) + 1 });
+  }
+  return new Map(
+    [...slots].map(([slot, own]) => {
+      const groups = [...own.values()].sort((one, other) => other.count - one.count);
+      return [slot, groups[0] as Group] as const;
+    }),
+  );
+}
+
+function keptFrom(
+  heard: DescribedChord,
+  scope: KeptScope,
+  strategy: Preset['strategy'],
+  key: Key | undefined,
+): Kept {
+  const { bass, upper, technique, label } = heard;
+  return {
+    for: scope,
+    chord: formatChord(overItsRoot(plainChordOf(heard)), key),
+    ...(scope === 'degree' && key !== undefined && { key: formatKey(key) }),
+    technique: technique === 'none' ? strategy : technique,
+    label,
+    ...(bass !== undefined && { bass }),
+    upper,
+  };
+}
+
+/** Of each chord: whether the others of its slot would give it. A voicing of one chord says nothing. */
+function sureness(
+  chords: readonly DescribedChord[],
+  groups: ReadonlyMap<string, Group>,
+  scope: KeptScope,
+  key: Key | undefined,
+): number {
+  const right = chords.filter((chord) => {
+    const group = groups.get(slotOf(chord, scope, key));
+    return group !== undefined && group.count > 1 && standing(group.chord) === standing(chord);
+  });
+  return right.length / Math.max(1, chords.length);
+}
+
+export type KeptPreset = {
+  readonly preset: Preset;
+  /** Share of the chords that the others of their type or degree would give. */
+  readonly score: number;
+};
+
+export function shapedPresets(
+  base: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): { readonly shapes: readonly Preset[]; readonly kept: readonly KeptPreset[] } {
+  const shapes = shapesIn(chords, key)
+    .slice(0, mostShapes)
+    .map((_each, more, texts) => texts.slice(0, more + 1).join(' | '))
+    .filter((text) => text.length <= longest);
+  const scopes: readonly KeptScope[] = key === undefined ? ['type'] : ['type', 'degree'];
+  const { parallel: _parallel, ...plain } = base;
+  const kept = scopes.map((scope): KeptPreset => {
+    const groups = commonest(chords, scope, key);
+    const all = [...groups.values()].map(({ chord }) => keptFrom(chord, scope, base.strategy, key));
+    return { preset: { ...plain, kept: all }, score: sureness(chords, groups, scope, key) };
+  });
+  return { shapes: shapes.flatMap((shape) => withShapes(base, shape)), kept };
+}

@@ -1,0 +1,51 @@
+/**
+ * Chords of a passage as a player would play them into a preset: a triad, sixth or seventh chord
+ * without its tensions; as it stands written, where it does.
+ */
+import type { Chord } from '../harmony/chord/chord.ts';
+import { type ChordType, dictionaryType } from '../harmony/chord/chord-type.ts';
+import { type Degree, degreeMask } from '../harmony/pitch/degree.ts';
+import { has } from '../harmony/pitch/pitch-class-set.ts';
+import type { HeardChord } from './heard-chord.ts';
+
+const tensions: readonly Degree[] = ['b9', '9', '#9', '11', '#11', 'b13', '13'];
+
+function plainType(type: ChordType): ChordType {
+  const degrees = type.degrees.filter(
+    (degree) => !tensions.includes(degree) || type.guideTones.includes(degree),
+  );
+  return dictionaryType(degreeMask(degrees)) ?? type;
+}
+
+/** Over the bass that sounds, which a policy may leave unasked. */
+export function plainChordOf({ chord, bass, isWritten }: HeardChord): Chord {
+  const type = isWritten ? chord.type : plainType(chord.type);
+  const own = bass === undefined ? chord.root : bass % 12;
+  const rootAboveBass = (chord.root - own + 12) % 12;
+  const isForeign = !has(type.tones, (12 - rootAboveBass) % 12);
+  const bassRole = rootAboveBass === 0 ? 'root' : isForeign ? 'foreign' : 'inversion';
+  return {
+    root: chord.root,
+    bass: own,
+    type,
+    reading: {
+      kind: bassRole === 'foreign' ? 'slash' : 'chord',
+      type,
+      rootAboveBass,
+      bassRole,
+      omitted: [],
+      isHybrid: false,
+      score: 0,
+    },
+  };
+}
+
+/** The same in root position: nothing said of the bass. */
+export function overItsRoot({ root, type, reading }: Chord): Chord {
+  return {
+    root,
+    bass: root,
+    type,
+    reading: { ...reading, kind: 'chord', rootAboveBass: 0, bassRole: 'root' },
+  };
+}

@@ -1,0 +1,137 @@
+/**
+ * The chords of a passage voiced anew by a preset, beside what the passage has: as on the stage, each
+ * from the one before, or as a chart, along the best path.
+ */
+import type { Chord } from '../harmony/chord/chord.ts';
+import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
+import type { Key } from '../harmony/key/key.ts';
+import { frameOf, obeyingBass } from '../presets/frame.ts';
+import type { Preset } from '../presets/preset.ts';
+import { bassesOf } from '../voicing/bass.ts';
+import { type Candidates, candidates, cheapest } from '../voicing/choose.ts';
+import { keptCandidates } from '../voicing/kept.ts';
+import { bestPath } from '../voicing/path.ts';
+import { shapeCandidates } from '../voicing/shapes.ts';
+import { planed } from '../voicing/strategies/planing.ts';
+import type { Frame, Voicing } from '../voicing/voicing.ts';
+import type { HeardChord } from './heard-chord.ts';
+import { overItsRoot, plainChordOf } from './plain-chord.ts';
+
+export const leadings = ['stage', 'path'] as const;
+export type Leading = (typeof leadings)[number];
+
+type Prepared = {
+  readonly harmony: Harmony;
+  readonly frame: Frame;
+  readonly list: Candidates;
+};
+
+/** Basses that a policy gives by itself need not be asked for; others are, as behind a slash. */
+function isGiven(bass: number | undefined, harmony: Harmony, frame: Frame): boolean {
+  if (bass === undefined || frame.bass.policy === 'none' || frame.bass.policy === 'line')
+    return true;
+  return bassesOf(harmony, frame).some(({ notes }) =>
+    notes.some((note) => note % 12 === bass % 12),
+  );
+}
+
+export function createReplay(preset: Preset, key: Key | undefined) {
+  const grow = createGrower(key, preset.growth, preset.family ?? {});
+  const frame = frameOf(preset, {}, key);
+  const known = new Map<string, Prepared>();
+
+  const groundOf = (heard: HeardChord): { harmony: Harmony; frame: Frame } => {
+    const chord: Chord = plainChordOf(heard);
+    const plain = grow(overItsRoot(chord));
+    if (isGiven(heard.bass, plain, frame)) return { harmony: plain, frame };
+    return { harmony: grow(chord), frame: obeyingBass(frame, preset, chord.bass) };
+  };
+
+  const prepare = (heard: HeardChord, isLast: boolean): Prepared => {
+    const { harmony, frame: own } = groundOf(heard);
+    const { chord } = harmony;
+    const slot = `${chord.root} ${chord.bass} ${chord.type.index} ${own.bass.written} ${isLast}`;
+    const before = known.get(slot);
+    if (before !== undefined) return before;
+    const framed = isLast ? { ...own, isLast } : own;
+    const list =
+      keptCandidates(preset.kept, harmony, framed, key) ??
+      shapeCandidates(preset, harmony, framed) ??
+      candidates(preset.strategy, harmony, framed);
+    const prepared = { harmony, frame: framed, list };
+    known.set(slot, prepared);
+    return prepared;
+  };
+
+  const next = ({ harmony, frame: own, list }: Prepared, last: Voicing | undefined) =>
+    last !== undefined && preset.parallel !== undefined && list.isOwn !== true
+      ? planed(last, harmony, own, preset.parallel, key)
+      : cheapest(list, last, harmony, own)?.voicing;
+
+  /** Of each chord; undefined where the preset has none. */
+  return (chords: readonly HeardChord[], leading: Leading): readonly (Voicing | undefined)[] => {
+    const prepared = chords.map((heard, place) =>
+      prepare(heard, leading === 'path' && place === chords.length - 1),
+    );
+    if (leading === 'path' && preset.parallel === undefined) {
+      return bestPath(prepared.map(({ list }) => list)).voicings;
+    }
+    let last: Voicing | undefined;
+    return prepared.map((each) => {
+      const voicing = next(each, last);
+      last = voicing ?? last;
+      return voicing;
+    });
+  };
+}
+
+export type Match = {
+  readonly chords: number;
+  /** Note for note. */
+  readonly alike: number;
+  /** The same tones over the same bass tone, in other octaves or another order. */
+  readonly otherOctaves: number;
+  /** Voices that differ in all others, and how many there are in them. */
+  readonly differing: { readonly voices: number; readonly of: number };
+  /** Places of the chords that are not alike. */
+  readonly where: readonly number[];
+};
+
+const tonesOf = (notes: readonly number[]): string =>
+  [...new Set(notes.map((note) => note % 12))].sort((one, other) => one - other).join();
+
+function soundingOf({ bass, upper }: Pick<HeardChord, 'bass' | 'upper'>): readonly number[] {
+  return bass === undefined ? upper : [bass, ...upper];
+}
+
+/** @param from the place of the first chord that counts. */
+export function matchOf(
+  chords: readonly HeardChord[],
+  voicings: readonly (Voicing | undefined)[],
+  from = 0,
+  to = chords.length,
+): Match {
+  let alike = 0;
+  let otherOctaves = 0;
+  const differing = { voices: 0, of: 0 };
+  const where: number[] = [];
+  for (let place = from; place < to; place += 1) {
+    const heard = chords[place];
+    if (heard === undefined) continue;
+    const own = soundingOf(heard);
+    const made = voicings[place];
+    if (made !== undefined && made.notes.join() === own.join()) {
+      alike += 1;
+      continue;
+    }
+    where.push(place);
+    const isSameBass = (made?.bass ?? -1) % 12 === (heard.bass ?? -1) % 12;
+    if (made !== undefined && isSameBass && tonesOf(made.upper) === tonesOf(heard.upper)) {
+      otherOctaves += 1;
+      continue;
+    }
+    differing.voices += own.filter((note) => made?.notes.includes(note) !== true).length;
+    differing.of += own.length;
+  }
+  return { chords: to - from, alike, otherOctaves, differing, where };
+}
