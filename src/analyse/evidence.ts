@@ -30,6 +30,10 @@ function degreesIn({ notes }: HeardChord): string {
   return notes.map(({ degree }) => degree).join(' ');
 }
 
+function hasThird({ upper }: HeardChord): boolean {
+  return upper.some((note, voice) => [3, 4].includes(note - (upper[voice - 1] ?? 0)));
+}
+
 const shows: Readonly<Record<TechniqueId | 'none', (heard: HeardChord) => string>> = {
   close: (heard) => `the voices lie within ${spanIn(heard)}`,
   open: (heard) => `the voices span ${spanIn(heard)}; close with one voice an octave away`,
@@ -40,7 +44,8 @@ const shows: Readonly<Record<TechniqueId | 'none', (heard: HeardChord) => string
   shell: (heard) => `root, third and seventh and nothing else: ${degreesIn(heard)}`,
   rootless: (heard) => `third and seventh without the root in one hand: ${degreesIn(heard)}`,
   spread: (heard) => `third and seventh next above a far bass: ${degreesIn(heard)}`,
-  fourths: (heard) => `neighbours a fourth apart: ${wholeSteps(heard)}`,
+  fourths: (heard) =>
+    `neighbours a fourth apart${hasThird(heard) ? ', once a third' : ''}: ${upperSteps(heard)}`,
   'fourths-and-third': (heard) => `three fourths and a third: ${wholeSteps(heard)}`,
   fifths: (heard) => `neighbours a fifth apart: ${wholeSteps(heard)}`,
   hybrid: (heard) => `a chord over the root without a third of it: ${degreesIn(heard)}`,

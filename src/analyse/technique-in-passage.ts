@@ -19,6 +19,7 @@ import {
 } from '../harmony/naming/shape.ts';
 import { type Technique, techniquesOf } from '../harmony/naming/technique.ts';
 import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.ts';
+import { neutralDegrees, spokenDegree } from '../harmony/pitch/degree.ts';
 import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { HeardChord } from './heard-chord.ts';
@@ -155,12 +156,19 @@ function costOf(fits: Fits, technique: TechniqueFound): number {
   return positions.includes(technique) ? costs.position : costs.asWell;
 }
 
+/** ' over the 3rd'; '' without a bass. */
+function overBass({ bass, chord }: HeardChord): string {
+  if (bass === undefined) return '';
+  const above = (bass - chord.root + 120) % 12;
+  const degree = chord.type.degreeAt[above] ?? neutralDegrees[above] ?? '1';
+  return ` over the ${above === 0 ? 'root' : spokenDegree(degree)}`;
+}
+
 function labelOf(heard: HeardChord, { own }: Fits, technique: TechniqueFound): string {
   const known = own.find(({ id }) => id === technique);
   if (known !== undefined) return known.label;
   if (technique === 'none') return 'no technique';
-  const over = heard.bass === undefined ? '' : ` over the bass`;
-  return `${strategyById(technique).name}${over}`;
+  return `${strategyById(technique).name}${overBass(heard)}`;
 }
 
 /** With so many chords, what nearly all of them share is no chance. */
@@ -211,7 +219,7 @@ function withSpread(chords: readonly HeardChord[], all: readonly Fits[]): readon
     const isOther = isSpread ? wanted === 'spread' : first.id === 'spread' && isOpen(heard.upper);
     const own = fits.own.find(({ id }) => id === wanted) ?? {
       id: wanted,
-      label: wanted === 'spread' ? 'spread over the bass' : 'open position over the bass',
+      label: `${wanted === 'spread' ? 'spread' : 'open position'}${overBass(heard)}`,
     };
     return isOther && heard.upper.length >= 3 ? { ...fits, own: [own, ...fits.own] } : fits;
   });

@@ -136,3 +136,33 @@ test('words that are wrong are misuse', async () => {
   const { code, err } = await runCommand('analyse', path, '--from-bar', '9');
   expect([code, err]).toEqual([1, expect.stringContaining('its last chord is before bar 9')]);
 });
+
+test('a preset is written, found by its name, and refused where the name is taken', async () => {
+  const path = write('a.mid', fourths);
+  const made = await runCommand('analyse', path, '--preset', 'Thirds below');
+  expect(made.code).toBe(0);
+  expect(made.out).toContain('Learned: fourths over the third, 3 voices');
+  expect(made.out).toContain('of 3 chords 3 note for note.');
+  expect(made.err).toContain('play --preset thirds-below');
+  const shown = await runCommand('presets', 'show', 'thirds-below');
+  expect(JSON.parse(shown.out)).toMatchObject({ strategy: 'fourths', voices: 3 });
+  const again = await runCommand('analyse', path, '--preset', 'Thirds below');
+  expect([again.code, again.out]).toEqual([1, '']);
+  expect(again.err).toContain('choose another name');
+  const json = await runCommand('analyse', path, '--hold-out', '--json');
+  expect(JSON.parse(json.out).learned).toMatchObject({ preset: null, heldOut: { chords: 1 } });
+});
+
+test('the changes that are given are those the notes are read by', async () => {
+  const path = write('a.mid', fourths);
+  const { code, out } = await runCommand('analyse', path, '--chart', '| Gm7 Am7 | Gm7 |', '--json');
+  expect(code).toBe(0);
+  const { chords } = JSON.parse(out);
+  expect(chords.map(({ symbol }: { symbol: string }) => symbol)).toEqual(['Gm7', 'Am7', 'Gm7']);
+  expect(chords[0].notes.map(({ degree }: { degree: string }) => degree)).toEqual([
+    ...['5', '11', 'b7', 'b3'],
+  ]);
+  const wrong = await runCommand('analyse', path, '--chart', '| Gm7 Qx |');
+  expect([wrong.code, wrong.out]).toEqual([1, '']);
+  expect(wrong.err.trimEnd().split('\n')).toHaveLength(1);
+});

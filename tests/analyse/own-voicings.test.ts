@@ -5,12 +5,13 @@
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { learn } from '../../src/analyse/learn.ts';
 import type { AnalysisReport } from '../../src/analyse/report.ts';
 import type { VoicedChart } from '../../src/chart/voice.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import type { Voicing } from '../../src/voicing/voicing.ts';
-import { type Humanised, played, readBack, voicedBy } from './own-passages.ts';
+import { analysisOf, type Humanised, played, readBack, voicedBy } from './own-passages.ts';
 
 const folder = new URL('../../presets/', import.meta.url);
 
@@ -78,5 +79,43 @@ describe('own voicings played by hand, without symbols', () => {
   test('are found note for note whatever they are', () => {
     const { built, alike } = judgeAll(presets, { hasPedal: true });
     expect(alike / built).toBeGreaterThan(0.99);
+  });
+});
+
+describe('a preset learned from a passage', () => {
+  /** Those of each strategy that are told from others by their notes. */
+  const sample = presets.filter((_, place) => place % 6 === 0);
+
+  test('voices what it was learned from, and most of what it was not', () => {
+    const count = { learned: 0, of: 0, held: 0, others: 0 };
+    sample.forEach((preset, place) => {
+      const voiced = voicedBy(preset, place * 2);
+      const analysis = analysisOf(played(voiced, { seed: place + 40, hasSymbols: true }));
+      const { match, heldOut } = learn(analysis, true);
+      count.learned += match.alike;
+      count.of += match.chords;
+      count.held += heldOut?.alike ?? 0;
+      count.others += heldOut?.chords ?? 0;
+    });
+    expect(count.of).toBeGreaterThan(40);
+    expect(count.learned / count.of).toBeGreaterThan(0.9);
+    expect(count.held / count.others).toBeGreaterThan(0.75);
+  });
+
+  test('has shapes by degrees where no strategy explains it', () => {
+    const [first] = presets;
+    if (first === undefined) throw new Error('no presets');
+    const shape = '1 5 9 b3 b7';
+    const own: Preset = {
+      ...{ ...first, strategy: 'open', voices: 4, growth: 'thirteenths', shape, movement: 'taken' },
+      upper: { lowest: 48, highest: 80 },
+      bass: { policy: 'none', lowest: 33, highest: 48 },
+    };
+    const { block: _, lead: __, ...preset } = own;
+    const analysis = analysisOf(played(voicedBy(preset, 4), { seed: 9, hasSymbols: true }));
+    const { by, preset: learned, heldOut } = learn(analysis, true);
+    expect(by).toBe('shape');
+    expect(learned.shape).toContain('1 5 9 b3 b7');
+    expect(heldOut?.alike).toBeGreaterThan((heldOut?.chords ?? 0) * 0.7);
   });
 });
