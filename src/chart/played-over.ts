@@ -15,6 +15,8 @@ export type PlayedChord = {
   readonly beat: number;
   /** '' where it has no name. */
   readonly symbol: string;
+  /** What stands written there; absent: nobody knows. It tells a chord of another chart. */
+  readonly written?: string;
   /** The player's own voicing, MIDI, lowest first; absent: as the preset has it. */
   readonly voicing?: readonly number[];
   /** The preset that begins with it; absent: as before. */
@@ -25,6 +27,8 @@ export type PlayedOver = {
   readonly chart: Chart;
   /** How many written chords were played. */
   readonly chords: number;
+  /** Of the form those that were: a bar's place and the chord's among its shares, '3.0'. */
+  readonly places: ReadonlySet<string>;
   /** Bars as they are played that stand for one written bar, and were played otherwise before. */
   readonly differing: readonly number[];
 };
@@ -61,6 +65,11 @@ function sharesText({ shares }: WrittenBar): string {
     .join(' ');
 }
 
+function isOf({ written }: PlayedChord, { symbol }: ChartChord): boolean {
+  if (written === undefined) return true;
+  return written === (symbol === undefined ? '' : formatSymbol(symbol));
+}
+
 /** Of each place as it is played, what was played there last. */
 type Heard = { readonly place: string; readonly played: PlayedChord };
 
@@ -70,7 +79,7 @@ function heardIn(chart: Chart, played: readonly PlayedChord[]): readonly Heard[]
   for (const each of played) {
     const at = `${each.bar} ${each.beat}`;
     const chord = chords.get(at);
-    if (chord === undefined || each.symbol === '') continue;
+    if (chord === undefined || each.symbol === '' || !isOf(each, chord)) continue;
     found.delete(at);
     found.set(at, { place: placeOf(chord), played: each });
   }
@@ -108,5 +117,10 @@ export function playedOver(chart: Chart, played: readonly PlayedChord[]): Played
     return { ...bar, isAgain, pairAgain: isPairStill(written, at) ? bar.pairAgain : undefined };
   });
   const form = { ...chart.form, bars };
-  return { chart: { ...chart, form }, chords: last.size, differing: [...differing] };
+  return {
+    chart: { ...chart, form },
+    chords: last.size,
+    places: new Set(last.keys()),
+    differing: [...differing],
+  };
 }

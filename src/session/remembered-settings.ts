@@ -1,5 +1,7 @@
 /** From a session to what is remembered of it, and to how a take of it begins. */
 
+import type { Chart } from '../chart/chart.ts';
+import { writeChart } from '../chart/write.ts';
 import { given } from '../common/given.ts';
 import type { PortWishes } from '../io/engine/worker-messages.ts';
 import type { Settings } from '../io/files/settings.ts';
@@ -57,6 +59,18 @@ function namesAskedFor(values: PlayValues): readonly (keyof Settings)[] {
   ];
 }
 
-export function describedBy({ memory, setup }: Pick<Remembered, 'memory' | 'setup'>): Described {
-  return { preset: setup.preset.id, key: setup.key ?? '', ...given('metre', memory.metre) };
+/** @param tune whose chart goes with the take: with it the take knows its bars. */
+export function describedBy({
+  memory,
+  setup,
+  tune,
+}: Pick<Remembered, 'memory' | 'setup'> & {
+  readonly tune: { readonly chart?: Chart | undefined };
+}): Described {
+  return {
+    preset: setup.preset.id,
+    key: setup.key ?? '',
+    ...given('metre', memory.metre),
+    ...given('chart', tune.chart && writeChart(tune.chart)),
+  };
 }

@@ -5,9 +5,6 @@
 
 import { basename, join } from 'node:path';
 import type { Chart } from '../chart/chart.ts';
-import { chosenText } from '../chart/chosen.ts';
-import { type PlayedChord, playedOver } from '../chart/played-over.ts';
-import { writeChart } from '../chart/write.ts';
 import { ownCommand } from '../cli/own-command.ts';
 import type { TakeEvent } from '../io/engine/stage-state.ts';
 import { makeFolder } from '../io/files/make-folder.ts';
@@ -18,52 +15,13 @@ import { takeEnding } from '../io/takes/take-store.ts';
 import type { ChordReport } from '../live/snapshot.ts';
 import { defaultReleaseVelocity } from '../midi/specification.ts';
 import { type Described, endLine, formatChordLine, formatEvent } from '../take/journal.ts';
+import { chartOfChords } from './chart-of-chords.ts';
 
-const barsInLine = 4;
 /** Of a chord that nothing follows; microseconds. */
 const lastLength = 1_000_000;
 /** Longer than this is a pause, not a chord. */
 const longestChord = 8_000_000;
 const heardVelocity = 80;
-
-/** The text of a chart; chords without a name are silence. */
-export function chartText(chords: readonly ChordReport[], key: string | undefined): string {
-  const symbols = chords.map((chord, place) => {
-    const before = chords[place - 1];
-    const { heard, sent, choice, preset } = chord;
-    if (heard.symbol === '') return 'N.C.';
-    const chosen = {
-      ...(before !== undefined && before.preset !== preset && { preset }),
-      ...(choice !== undefined && { voicing: sent.voices.map(({ note }) => note) }),
-    };
-    const nameOf = (midi: number) => sent.voices.find(({ note }) => note === midi)?.name ?? '';
-    return `${chosenText(chosen, nameOf)}${heard.symbol}`;
-  });
-  const lines: string[] = [];
-  for (let from = 0; from < symbols.length; from += barsInLine) {
-    lines.push(`| ${symbols.slice(from, from + barsInLine).join(' | ')} |`);
-  }
-  const heading = ['title: From the session', ...(key === undefined ? [] : [`key: ${key}`])];
-  return `${[...heading, ...lines].join('\n')}\n`;
-}
-
-/** Those whose place in the tune is sure, with the player's own choices. */
-function placedChords(chords: readonly ChordReport[]): readonly PlayedChord[] {
-  return chords.flatMap(({ place, heard, sent, choice, preset }, index) => {
-    if (place === undefined || place.isUnsure === true) return [];
-    const before = chords[index - 1]?.preset;
-    return {
-      ...{ bar: place.bar, beat: place.beat, symbol: heard.symbol },
-      ...(choice !== undefined && { voicing: sent.voices.map(({ note }) => note) }),
-      ...(before !== undefined && before !== preset && { preset }),
-    };
-  });
-}
-
-function notAlike(bars: readonly number[]): string {
-  const which = bars.length === 1 ? `Bar ${bars[0]} was` : `Bars ${bars.join(', ')} were`;
-  return `${which} played otherwise before; written once, it has what was played last.`;
-}
 
 /** Becomes a chart in the player's folder; a sentence that says where, or why not. */
 export async function sendChart(
@@ -75,14 +33,10 @@ export async function sendChart(
 ): Promise<string> {
   if (chords.length === 0)
     return 'No chord was played yet: play some, and write them as a chart then.';
-  const over = tune && playedOver(tune, placedChords(chords));
-  const isInForm = over !== undefined && over.chords > 0;
-  const text = isInForm ? writeChart(over.chart) : chartText(chords, key);
+  const { text, remark } = chartOfChords(chords, key, tune);
   const bytes = new TextEncoder().encode(text);
   const sentence = await writeInFolder(folder, 'chart.txt', bytes, 'chart');
-  return isInForm && over.differing.length > 0
-    ? `${sentence} ${notAlike(over.differing)}`
-    : sentence;
+  return `${sentence} ${remark}`.trimEnd();
 }
 
 function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {

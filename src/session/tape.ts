@@ -6,6 +6,7 @@
 import type { StageState, TakeEvent } from '../io/engine/stage-state.ts';
 import type { TakeSpool } from '../io/takes/take-spool.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import { addChord, notesOf } from './chord-row.ts';
 import { clockMarksOf } from './clock-marks.ts';
 import type { PlayRecorder } from './recording.ts';
 
@@ -80,21 +81,12 @@ export class SessionTape {
   takeReports(all: readonly ChordReport[]): void {
     // What is chosen while no key is down is no part of what was played, nor what is kept.
     const reports = all.filter(({ isUnheard, kept }) => isUnheard !== true && kept === undefined);
-    for (const report of reports) if (!this.#isOfAudition(report)) this.#look(report);
+    for (const report of reports) if (!this.#isOfAudition(report)) addChord(this.#chords, report);
     // Now and then rather than each time: it moves all the others.
     const over = this.#chords.length - mostChords;
     if (over > mostChords / 10) this.#chords.splice(0, over);
     this.#recorder?.recorder.chords(reports);
     this.#spool?.chords(reports);
-  }
-
-  /** A chord whose voicing changed while it was held is one chord still, as it sounds now. */
-  #look(report: ChordReport): void {
-    const { isRevoiced, ...chord } = report;
-    const last = this.#chords.at(-1);
-    if (isRevoiced !== true) this.#chords.push(report);
-    else if (last === undefined || notesOf(chord) !== notesOf(last)) this.#chords.push(chord);
-    else this.#chords[this.#chords.length - 1] = { ...chord, atMicroseconds: last.atMicroseconds };
   }
 
   /** An audition has the notes of the last chord or its own; a chord the player adds meanwhile has others. */
@@ -109,8 +101,4 @@ export class SessionTape {
     this.#recorder?.recorder.events(events);
     this.#spool?.events(events);
   }
-}
-
-function notesOf(report: ChordReport | undefined): string {
-  return report?.heard.notes.map((each) => each.note).join(' ') ?? '';
 }

@@ -25,6 +25,8 @@ export type JournalHead = {
   readonly key: string;
   /** '3/4'; absent: none was set. */
   readonly metre?: string;
+  /** The text of the chart that was on the stage; absent: none. */
+  readonly chart?: string;
 };
 
 /** What a take is played with when it begins. */
@@ -87,9 +89,10 @@ export function parseJournal(text: string): JournalResult {
 }
 
 function headOf(line: Readonly<Record<string, unknown>>): JournalHead {
-  const { started, preset, key, metre } = line;
+  const { started, preset, key, metre, chart } = line;
   const text = (value: unknown) => (typeof value === 'string' ? value : '');
-  const head = { started: text(started), preset: text(preset), key: text(key) };
+  const own = { started: text(started), preset: text(preset), key: text(key) };
+  const head = isText(chart) && chart !== '' ? { ...own, chart } : own;
   return isText(metre) && parseMetre(metre) !== undefined ? { ...head, metre } : head;
 }
 

@@ -10,7 +10,7 @@ import { progressionOfChart } from '../../src/commands/chart/chart-progression.t
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import { toHandOutText } from '../../src/score/hand-out-text.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
-import { chartText } from '../../src/session/send-chords.ts';
+import { chartText } from '../../src/session/chart-of-chords.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';
 import { reportOf } from '../take/reports.ts';
 

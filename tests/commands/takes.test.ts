@@ -247,3 +247,64 @@ test.each<readonly [string[], number, string]>([
   expect(code).toBe(expected);
   expect(err).toContain(sentence);
 });
+
+describe('a take over a tune', () => {
+  const chart = 'title: Two Lamps\nkey: Eb\n\n|: Eb6 | Cm7 | [1. F7 :| [2. Bb7 ||\n| Abmaj7 |]\n';
+
+  /** The four chords in the second time through and the second ending; Abmaj7 is not played. */
+  function overTune(more: Partial<JournalHead> = { chart }): void {
+    const places = [
+      { bar: 1, written: 'Eb6' },
+      { bar: 2, written: 'Cm7' },
+      { bar: 3, written: 'F7' },
+      { bar: 6, written: 'Bb7' },
+    ];
+    const head = { started: '2031-05-04T19:30:00.000Z', preset: 'x', key: 'Eb major', ...more };
+    const lines = chords.map(([symbol, ...names], index) => {
+      const { bar = 0, written = '' } = places[index] ?? {};
+      const report = reportOf(index * 1_000_000, symbol, names);
+      return formatChordLine({ ...report, place: { bar, beat: 1, chorus: 1 }, written });
+    });
+    // A chord of another tune at a bar of this one.
+    const stray = reportOf(9_000_000, 'Db7', ['Db2', 'F3', 'B3', 'Ab4']);
+    lines.push(formatChordLine({ ...stray, place: { bar: 2, beat: 1, chorus: 1 }, written: 'D7' }));
+    mkdirSync(folder, { recursive: true });
+    writeFileSync(join(folder, 'one.take'), formatHead(head) + lines.join('') + endLine);
+  }
+
+  test('goes out as its chart, form and all, and as a score in its bars', async () => {
+    overTune();
+    const [text, page] = ['one.txt', 'page.txt'].map((name) => join(home, name));
+    const { code, err } = await runCommand(
+      ...['takes', 'export', 'one', '--chart', text ?? '', '--hand-out', page ?? ''],
+    );
+    expect([code, err]).toEqual([0, expect.stringContaining('the chart is in')]);
+    expect(readFileSync(text ?? '', 'utf8')).toBe(
+      'title: Two Lamps\nkey: Eb\n\n|: Eb6/9 | Cm7(add11) | [1. F13 :| [2. Bb13 ||\n| Abmaj7 |]\n',
+    );
+    const rows = readFileSync(page ?? '', 'utf8').split('\n');
+    expect(rows[0]).toBe('Two Lamps');
+    const found = rows.flatMap(
+      (row) => row.match(/^\d+\.1 +\S+(?: +\S+\d (?:b?\d+|#\d+))*/u) ?? [],
+    );
+    expect(found.map((row) => row.replace(/ +/gu, ' '))).toEqual([
+      '1.1 Eb6/9 Eb2 1 G3 3 C4 6 F4 9',
+      '2.1 Cm7(add11) C2 1 F3 11 Bb3 b7 Eb4 b3',
+      '3.1 F13 F2 1 Eb3 b7 A3 3 D4 13',
+      '4.1 Bb13 Bb1 1 Ab3 b7 D4 3 G4 13',
+      '5.1 Abmaj7',
+    ]);
+    expect(rows.join(' ')).not.toContain('chosen:');
+  });
+
+  test('with a grid is in its own time, and without a tune a chord a bar', async () => {
+    overTune();
+    const page = join(home, 'page.txt');
+    await runCommand('takes', 'export', 'one', '--hand-out', page, '--grid', 'eighths');
+    expect(readFileSync(page, 'utf8')).not.toContain('Two Lamps');
+    overTune({});
+    const text = join(home, 'plain.txt');
+    expect((await runCommand('takes', 'export', 'one', '--chart', text)).code).toBe(0);
+    expect(readFileSync(text, 'utf8')).toContain('| Eb6/9 | Cm7(add11) | F13 | Bb13 |\n| Db7 |');
+  });
+});

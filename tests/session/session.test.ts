@@ -5,8 +5,8 @@ import type { Streams } from '../../src/cli/command.ts';
 import { obey } from '../../src/commands/play/plain-output.ts';
 import { speakSession } from '../../src/commands/play/spoken-output.ts';
 import { createEngine } from '../../src/live/engine.ts';
+import { chartText } from '../../src/session/chart-of-chords.ts';
 import { openRecorder } from '../../src/session/recording.ts';
-import { chartText } from '../../src/session/send-chords.ts';
 import { progression } from '../ui/fixtures.ts';
 import { begin, withSessionFolder } from './rig.ts';
 

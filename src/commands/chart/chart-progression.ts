@@ -61,6 +61,9 @@ function chosenWords({ chosen }: ReportedChord, { lead }: ChartChord): string {
   return `${chosen} @${formatNote(lead, spellInKey(lead % 12, undefined))}`.trim();
 }
 
+/** What is said of a chord where it is not a chart's own choice: as it was played. */
+export type LabelOf = (chord: VoicedChart['chords'][number]) => string;
+
 type Piece = ProgressionChord & { readonly chord: number };
 
 /** What of the chords sounds in the bar when it is played first. */
@@ -69,6 +72,7 @@ function piecesIn(
   { chords }: VoicedChart,
   reports: readonly ReportedChord[],
   from: number,
+  labelOf: LabelOf | undefined,
 ): readonly Piece[] {
   if (visit === undefined) return [];
   const pieces: Piece[] = [];
@@ -84,13 +88,13 @@ function piecesIn(
     const isPushedOut = voiced.chord.written.bar === visit.written;
     const isNew = voiced.chord.start >= visit.start || isPushedOut;
     const { notes, sounds, leftOut } = report;
-    const label = chosenLabel(report.label, report.chosen !== '');
+    const label = labelOf?.(voiced) ?? chosenLabel(report.label, report.chosen !== '');
     pieces.push({
       ...{ chord: place, tick, length: tickOf(start + ends - visit.start) - tick },
       symbol: isNew ? printedSymbol(voiced) : '',
       sounds: isNew ? sounds : '',
       label,
-      chosen: isNew ? chosenWords(report, voiced.chord) : '',
+      chosen: isNew && labelOf === undefined ? chosenWords(report, voiced.chord) : '',
       leftOut,
       notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
       isOptional: voiced.chord.isOptional,
@@ -113,13 +117,23 @@ function soundingAt({ chords }: VoicedChart, at: number): number {
 }
 
 /** Pieces of one chord on both sides of a bar line are one where the bars are played in a row. */
-function pageChords(voiced: VoicedChart, bars: readonly PageBar[]): readonly ProgressionChord[] {
+function pageChords(
+  voiced: VoicedChart,
+  bars: readonly PageBar[],
+  labelOf: LabelOf | undefined,
+): readonly ProgressionChord[] {
   const reports = chartReport(voiced).chords;
   const chords: Piece[] = [];
   bars.forEach((page, place) => {
     const before = bars[place - 1]?.visit;
     const isNext = before !== undefined && page.visit?.index === before.index + 1;
-    const pieces = piecesIn(page, voiced, reports, soundingAt(voiced, page.visit?.start ?? 0));
+    const pieces = piecesIn(
+      page,
+      voiced,
+      reports,
+      soundingAt(voiced, page.visit?.start ?? 0),
+      labelOf,
+    );
     for (const piece of pieces) {
       const last = chords.at(-1);
       if (isNext && last?.chord === piece.chord) {
@@ -183,7 +197,7 @@ export function progressionOfCharts([first, ...others]: readonly Treatment[]): P
   return { ...own, name: first.name, below };
 }
 
-export function progressionOfChart(voiced: VoicedChart): Progression {
+export function progressionOfChart(voiced: VoicedChart, labelOf?: LabelOf): Progression {
   const { chart, setup } = voiced;
   const bars = pageBars(chart.form);
   return {
@@ -197,7 +211,7 @@ export function progressionOfChart(voiced: VoicedChart): Progression {
     beatNote: chart.beatNote,
     pickup: tickOf(chart.pickup),
     metres: metresOf(bars),
-    chords: pageChords(voiced, bars),
+    chords: pageChords(voiced, bars, labelOf),
     melody: [],
     grid: '',
     signs: bars.map(signsOf),

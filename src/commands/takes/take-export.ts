@@ -1,10 +1,14 @@
 /** A take as a MIDI file, a score or a hand-out. */
 
+import { parseChart } from '../../chart/parse.ts';
 import { misuse, refusal, type Streams } from '../../cli/command.ts';
 import { given } from '../../common/given.ts';
 import { counted } from '../../common/words.ts';
 import type { TakeEntry } from '../../io/takes/take-store.ts';
+import type { Progression } from '../../score/progression.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
+import { chartOfChords } from '../../session/chart-of-chords.ts';
+import { rowOf } from '../../session/chord-row.ts';
 import { soundedTrack, takeToMidiFile } from '../../take/midi-file.ts';
 import { pausesTold, withShortPauses } from '../../take/pauses.ts';
 import { takeStart } from '../../take/take.ts';
@@ -12,12 +16,14 @@ import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { listenTo } from '../sound/listen.ts';
 import { pieceOf } from '../sound/piece.ts';
 import { planWav, timbreOf, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
+import { overTune } from './over-tune.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 
 export type ExportValues = ScoreValues &
   WavValues &
   WritingValues & {
     readonly midi?: string;
+    readonly chart?: string;
     readonly 'per-voice'?: boolean;
     readonly title?: string;
     readonly force?: boolean;
@@ -35,20 +41,27 @@ export async function exportTake(
   const writing = readWriting(values.title ?? entry.name, { ...given('metre', metre), ...values });
   if (!writing.ok) return misuse(streams, writing.problem, 'takes');
   const written = { what: 'take', example: 'take.mid' };
-  const others = [{ option: '--midi', file: values.midi, written }, wavFile(values)];
+  const asText = { what: 'chart', example: 'take.txt' };
+  const others = [
+    { option: '--midi', file: values.midi, written },
+    { option: '--chart', file: values.chart, written: asText },
+    wavFile(values),
+  ];
   const sound = await planWav(values);
   if (!sound.ok) return refusal(streams, sound, 'takes');
   const scores = prepareScoreFiles(values, values.force === true, others);
   if (!scores.ok) return refusal(streams, scores, 'takes');
   if (!scores.value.isWanted) {
-    const problem = "'takes export' needs a file: --midi, --wav, --musicxml, --svg or --hand-out.";
+    const problem =
+      "'takes export' needs a file: --midi, --chart, --wav, --musicxml, --svg or --hand-out.";
     return misuse(streams, problem, 'takes');
   }
-  const progression = progressionOfTake(entry.journal, writing.value);
+  const progression = scoreOf(entry, values, writing.value, streams);
   const extent = counted(chordCount(entry), 'chord');
   const isPerVoice = values['per-voice'] === true;
   return scores.value.write(progression, streams, {
     '--midi': { bytes: () => midiBytes(entry, writing.value, isPerVoice), extent },
+    '--chart': { bytes: () => chartBytes(entry, streams), extent },
     '--wav': wavBytes({
       midi: () => midiBytes(entry, writing.value, false),
       timbre: sound.value,
@@ -56,6 +69,32 @@ export async function exportTake(
       extent,
     }),
   });
+}
+
+/** In the bars of the tune it was played over, unless its own time is asked for. */
+function scoreOf(
+  { journal, name }: TakeEntry,
+  { title, tempo, metre, grid, ...values }: ExportValues,
+  writing: TakeWriting,
+  { stderr }: Streams,
+): Progression {
+  const isOwnTime = [tempo, metre, grid].some((each) => each !== undefined);
+  const isScore = [values.musicxml, values.svg, values['hand-out']].some(
+    (each) => each !== undefined,
+  );
+  const asked = { title, name, key: writing.key };
+  const over = isOwnTime || !isScore ? undefined : overTune(journal, asked);
+  for (const remark of over?.remarks ?? []) stderr.write(`handspan: ${remark}\n`);
+  return over?.progression ?? progressionOfTake(journal, writing);
+}
+
+function chartBytes({ journal: { head, chords } }: TakeEntry, { stderr }: Streams): Uint8Array {
+  const parsed = head.chart === undefined ? undefined : parseChart(head.chart);
+  const key = head.key === '' ? undefined : head.key;
+  const tune = parsed?.ok === true ? parsed.value : undefined;
+  const { text, remark } = chartOfChords(rowOf(chords), key, tune);
+  if (remark !== '') stderr.write(`handspan: ${remark}\n`);
+  return new TextEncoder().encode(text);
 }
 
 /** The take without hours in which nothing was played, which is said. */

@@ -53,6 +53,11 @@ export const takes = defineCommand({
   options: {
     json: { type: 'boolean', about: 'Answer as JSON, for list and show' },
     midi: { type: 'string', value: 'FILE', about: 'Write a MIDI file' },
+    chart: {
+      type: 'string',
+      value: 'FILE',
+      about: 'Write a chart: in the bars of the tune it was played over, else a chord a bar',
+    },
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
     ...wavOptions,
     ...scoreOptions,
@@ -72,7 +77,11 @@ export const takes = defineCommand({
       value: 'B/U',
       about: "Beats in a bar / their note, instead of the take's own; 4/4 where it has none",
     },
-    grid: { type: 'string', value: 'NAME', about: `For scores: ${gridNames.join(', ')}` },
+    grid: {
+      type: 'string',
+      value: 'NAME',
+      about: `For scores: ${gridNames.join(', ')}; with it, --tempo or --metre not in the bars of its tune`,
+    },
     loop: { type: 'boolean', about: 'For listen: again and again' },
     force: { type: 'boolean', about: 'Let files that are written overwrite others' },
     yes: { type: 'boolean', about: 'Remove without asking' },
