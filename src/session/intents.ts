@@ -73,7 +73,7 @@ function writeTake(session: PlaySession, folder: string, from: number, to: numbe
 
 /** Asked once. */
 const askScope =
-  "A kept voicing will hold for its chord type on any root; the set-up page has 'a kept voicing holds for' for the degree of the key or only that chord. Press it again to keep this one.";
+  "Once more keeps it for its chord type on any root; 'a kept voicing holds for' on the set-up page: for the degree of the key, or only that chord.";
 
 const handlers: Handlers = {
   choosePreset: ({ id, list, occurrence }, { library }) => library.choose(id, list, occurrence),
