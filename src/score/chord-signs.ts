@@ -23,11 +23,12 @@ export type Sign = { readonly tick: number; readonly elements: (offset: number) 
 export function signsOf(
   chords: readonly ProgressionChord[],
   first: ProgressionChord | undefined,
-  progression: Pick<Progression, 'manner' | 'key' | 'keys'>,
+  progression: Pick<Progression, 'manner' | 'key' | 'keys' | 'player'>,
   isForEngraver: boolean,
 ): readonly Sign[] {
   const { manner = plainManner } = progression;
   const symbol = isForEngraver ? engravedSymbol : computedSymbol;
+  const lowestStaff = progression.player === undefined ? '2' : '1';
   const widths = labelWidths(chords, first);
   return chords.map((chord, place) => {
     const isNew = isLabelNew(chord, place === 0 ? first : chords[place - 1]);
@@ -44,7 +45,7 @@ export function signsOf(
         ...(chord.isSameSymbol === true ? [] : symbol(chord, above, offset)).map((xml) =>
           isForEngraver ? asWideAs(widths[place] ?? 0, xml) : xml,
         ),
-        ...below.map(([text, style]) => words(text, 'below', '2', offset, style)),
+        ...below.map(([text, style]) => words(text, 'below', lowestStaff, offset, style)),
       ],
     };
   });

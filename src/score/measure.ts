@@ -13,6 +13,7 @@ import {
 import { beamsOf } from './beams.ts';
 import { type Sign, signsOf } from './chord-signs.ts';
 import { noteElement } from './note-element.ts';
+import { clefElement, transposeElements } from './player-part.ts';
 import {
   type Bar,
   keyAt,
@@ -117,6 +118,7 @@ function keyElement(key: Progression['key']): Xml {
 
 function barAttributes(bar: Bar, isFirst: boolean, progression: Progression): Xml | undefined {
   const key = keyAt(progression, bar.tick);
+  const { player } = progression;
   const isNewKey = progression.keys?.some(({ tick }) => tick === bar.tick) === true;
   if (!(isFirst || bar.isNewMetre || isNewKey)) return undefined;
   const isPrinted = bar.tick === 0 || bar.isNewMetre;
@@ -131,17 +133,19 @@ function barAttributes(bar: Bar, isFirst: boolean, progression: Progression): Xm
     const changed = [...(isNewKey ? [keyElement(key)] : []), ...(bar.isNewMetre ? [time] : [])];
     return element('attributes', {}, ...changed);
   }
-  const clef = (number: string, sign: string, line: string) =>
-    element('clef', { number }, element('sign', {}, sign), element('line', {}, line));
   return element(
     'attributes',
     {},
     element('divisions', {}, String(ticksPerQuarter)),
     keyElement(key),
     time,
-    element('staves', {}, '2'),
-    clef('1', 'G', '2'),
-    clef('2', 'F', '4'),
+    ...(player === undefined
+      ? [
+          element('staves', {}, '2'),
+          clefElement({ sign: 'G', line: 2, octave: 0 }, '1'),
+          clefElement({ sign: 'F', line: 4, octave: 0 }, '2'),
+        ]
+      : [clefElement(player.clef), ...transposeElements(player)]),
   );
 }
 

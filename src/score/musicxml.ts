@@ -1,12 +1,13 @@
 /**
  * A progression as MusicXML 4.0: one part on two staves, chord symbols above, labels below where
- * they change; where other treatments of it stand below, a part for each. The same progression gives
+ * they change; where other treatments of it stand below, or it is written for players, a part for each. The same progression gives
  * the same text.
  *
  * Source: MusicXML 4.0 (W3C Music Notation Community Group, 2021); the order of elements is the
  * schema's.
  */
 import { measure } from './measure.ts';
+import { bracketed, channelOfPart, type PlayerPart, scorePart } from './player-part.ts';
 import type { Progression } from './progression.ts';
 import { layOut, type ScoreLayout, type Section } from './score-layout.ts';
 import { element, formatXml, type Xml } from './xml.ts';
@@ -62,20 +63,32 @@ function partId(part: number): string {
 /** Treatments below each other are numbered, so that each line says which is which. */
 function partList(parts: readonly ScoreLayout[]): Xml {
   const areSeveral = parts.length > 1;
-  return element(
-    'part-list',
-    {},
-    ...parts.map(({ progression }, part) =>
-      partHead(partId(part), areSeveral ? `${part + 1} ${progression.name ?? ''}`.trim() : ''),
-    ),
+  const heads = parts.map(({ progression: { player, name = '' } }, part) =>
+    player === undefined
+      ? partHead(partId(part), areSeveral ? `${part + 1} ${name}`.trim() : '')
+      : playerHead(part, player),
   );
+  const families = parts.map(({ progression }, part) => progression.player?.family ?? `${part}`);
+  return element('part-list', {}, ...bracketed(heads, families));
+}
+
+/** A part by itself has its name at its head, a score beside each staff. */
+function playerHead(part: number, player: PlayerPart): Xml {
+  const { name, abbreviation, heading } = player;
+  const isShown: Readonly<Record<string, string>> = heading === '' ? {} : { 'print-object': 'no' };
+  const names = [
+    element('part-name', isShown, name),
+    element('part-abbreviation', isShown, abbreviation),
+  ];
+  return scorePart(partId(part), player, names, channelOfPart(part));
 }
 
 /** What stands before the part. */
 function preamble(
-  { title, grid, composer = '', style = '' }: Progression,
+  { title, grid, composer = '', style = '', player }: Progression,
   isForEngraver: boolean,
 ): readonly Xml[] {
+  const heading = player?.heading ?? '';
   const made = element('encoding', {}, element('software', {}, 'Handspan'));
   const fields = [
     ...(grid === '' ? [] : [['quantised to', grid] as const]),
@@ -90,12 +103,14 @@ function preamble(
       made,
       ...(fields.length === 0 ? [] : [element('miscellaneous', {}, ...fields)]),
     ),
-    ...(isForEngraver && composer !== '' ? credits(title, composer) : []),
+    ...(heading !== '' || (isForEngraver && composer !== '')
+      ? credits(title, composer, heading)
+      : []),
   ];
 }
 
 /** Where the engraver finds the composer; with credits it takes the title from them too. */
-function credits(title: string, composer: string): readonly Xml[] {
+function credits(title: string, composer: string, heading: string): readonly Xml[] {
   const credit = (type: string, style: Readonly<Record<string, string>>, text: string) =>
     element(
       'credit',
@@ -105,7 +120,10 @@ function credits(title: string, composer: string): readonly Xml[] {
     );
   return [
     ...(title === '' ? [] : [credit('title', { justify: 'center', valign: 'top' }, title)]),
-    credit('composer', { justify: 'right', valign: 'bottom' }, composer),
+    ...(heading === '' ? [] : [credit('part name', { justify: 'left', valign: 'top' }, heading)]),
+    ...(composer === ''
+      ? []
+      : [credit('composer', { justify: 'right', valign: 'bottom' }, composer)]),
   ];
 }
 
@@ -114,7 +132,6 @@ function credits(title: string, composer: string): readonly Xml[] {
  * program (1, Acoustic Grand Piano), so that the score plays as written for a keyboard.
  */
 function partHead(id: string, name: string): Xml {
-  const instrument = `${id}-I1`;
   const names =
     name === ''
       ? [element('part-name', { 'print-object': 'no' }, 'Piano')]
@@ -122,21 +139,5 @@ function partHead(id: string, name: string): Xml {
           element('part-name', {}, name),
           element('part-abbreviation', {}, name.split(' ', 1)[0] ?? ''),
         ];
-  return element(
-    'score-part',
-    { id },
-    ...names,
-    element(
-      'score-instrument',
-      { id: instrument },
-      element('instrument-name', {}, 'Piano'),
-      element('instrument-sound', {}, 'keyboard.piano'),
-    ),
-    element(
-      'midi-instrument',
-      { id: instrument },
-      element('midi-channel', {}, '1'),
-      element('midi-program', {}, '1'),
-    ),
-  );
+  return scorePart(id, { name: 'Piano', sound: 'keyboard.piano', program: 1 }, names, 1);
 }

@@ -8,6 +8,7 @@ import type { SoundingVoice } from '../live/snapshot.ts';
 import { type BeatNote, feltBeat, quartersIn } from '../midi/beat-note.ts';
 import { isSameMetre } from '../midi/metre.ts';
 import type { BarSigns } from './bar-signs.ts';
+import type { PlayerPart } from './player-part.ts';
 
 /** Ticks per quarter note: thirty-seconds and triplets of sixteenths are whole numbers. */
 export const ticksPerQuarter = 24;
@@ -101,6 +102,8 @@ export type Progression = {
   readonly manner?: ScoreManner;
   /** What it is called beside others: 'drop-2'; absent: it stands alone. */
   readonly name?: string;
+  /** The part of one player, in place of the chords on two staves; `key` is the part's own. */
+  readonly player?: PlayerPart;
   /** The same bars in other treatments, each on staves of its own below; symbols stand once, on top. */
   readonly below?: readonly Progression[];
   /** How it came to its note values: 'eighth notes at 96 a minute'; '' when it was written so. */

@@ -13,6 +13,7 @@ import {
 } from '../harmony/pitch/pitch-name.ts';
 import { handsOf } from './hands.ts';
 import { tripletQuarters, type Value, valuesOf } from './note-values.ts';
+import type { PlayerPart } from './player-part.ts';
 import {
   type Bar,
   keyAt,
@@ -84,9 +85,18 @@ function readable(
   });
 }
 
-/** Always both staves; further voices only for notes beside the chords. */
+/** One staff of a player, as it is written. */
+function playerVoice({ notes }: PlayerPart): StaffVoice {
+  const stretches = notes.map(({ tick, length, names }) => ({
+    ...{ tick, length, pitches: names.map(pitchOf) },
+  }));
+  return { staff: 1, voice: 1, isBeside: false, stretches };
+}
+
+/** Always both staves, but for a player's part; further voices only for notes beside the chords. */
 export function voicesOf(progression: Progression): readonly StaffVoice[] {
-  const { chords, melody } = progression;
+  const { chords, melody, player } = progression;
+  if (player !== undefined) return [playerVoice(player)];
   const hands = chords.map((chord) => ({ ...chord, ...handsOf(chord.notes) }));
   const stretches = (hand: 'left' | 'right'): Stretch[] =>
     hands

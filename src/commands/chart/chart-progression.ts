@@ -64,6 +64,7 @@ function chosenWords({ chosen }: ReportedChord, { lead }: ChartChord): string {
 /** What is said of a chord where it is not a chart's own choice: as it was played. */
 export type LabelOf = (chord: VoicedChart['chords'][number]) => string;
 
+/** `chord`: its place in the voiced chart. */
 type Piece = ProgressionChord & { readonly chord: number };
 
 /** What of the chords sounds in the bar when it is played first. */
@@ -121,7 +122,7 @@ function pageChords(
   voiced: VoicedChart,
   bars: readonly PageBar[],
   labelOf: LabelOf | undefined,
-): readonly ProgressionChord[] {
+): readonly Piece[] {
   const reports = chartReport(voiced).chords;
   const chords: Piece[] = [];
   bars.forEach((page, place) => {
@@ -143,7 +144,7 @@ function pageChords(
       }
     }
   });
-  return chords.map(({ chord: _, ...rest }) => rest);
+  return chords;
 }
 
 function signsOf({ bar, start }: PageBar): BarSigns {
@@ -198,6 +199,14 @@ export function progressionOfCharts([first, ...others]: readonly Treatment[]): P
 }
 
 export function progressionOfChart(voiced: VoicedChart, labelOf?: LabelOf): Progression {
+  const page = pageOfChart(voiced, labelOf);
+  return { ...page, chords: page.chords.map(({ chord: _, ...rest }) => rest) };
+}
+
+/** A progression that knows which chord of the voiced chart each of its own is. */
+export type ChartPage = Omit<Progression, 'chords'> & { readonly chords: readonly Piece[] };
+
+export function pageOfChart(voiced: VoicedChart, labelOf?: LabelOf): ChartPage {
   const { chart, setup } = voiced;
   const bars = pageBars(chart.form);
   return {

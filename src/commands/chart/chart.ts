@@ -142,7 +142,8 @@ async function answer(
     '--wav': wavBytes({ midi: midiFile, timbre: sound.value }),
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
-  const code = await scores.value.write(progressionOfCharts(treatments), streams, contents);
+  const progression = played?.value.score() ?? progressionOfCharts(treatments);
+  const code = await scores.value.write(progression, streams, contents);
   const told =
     played?.value.told(values.json === true) ??
     toldText(treatments, values, streams.stdout.columns);

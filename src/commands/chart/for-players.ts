@@ -9,12 +9,16 @@ import { type Ensemble, knownNames, parseEnsemble } from '../../ensemble/ensembl
 import type { Manner } from '../../ensemble/give-out.ts';
 import { type Asked, isBassLeft, presetForPlayers } from '../../presets/for-players.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
+import type { Progression } from '../../score/progression.ts';
 import type { Part } from './chart-options.ts';
 import type { NamedPlan } from './compare-plan.ts';
+import { scoreOfParts } from './part-progressions.ts';
 
 export type PlayersWish = {
   readonly ensemble: Ensemble;
   readonly manner: Manner;
+  /** Of the score: as it sounds, or as the parts are written. */
+  readonly pitch: 'concert' | 'transposed';
   /** The preset has a bass that nobody in the ensemble is left for. */
   readonly isBassLeft: boolean;
 };
@@ -23,6 +27,7 @@ export type PlayersValues = {
   readonly for?: string;
   readonly unisons?: boolean;
   readonly crossings?: boolean;
+  readonly 'transposed-score'?: boolean;
   readonly compare?: string;
   readonly explain?: boolean;
   readonly voices?: string;
@@ -39,7 +44,7 @@ function wrong(problem: string): Extract<Part<never>, { ok: false }> {
 }
 
 /** Options that say how players play. */
-const ofPlayers = ['unisons', 'crossings'] as const;
+const ofPlayers = ['unisons', 'crossings', 'transposed-score'] as const;
 
 function readEnsemble(text: string): Part<Ensemble> {
   const parsed = parseEnsemble(text);
@@ -81,6 +86,7 @@ export function planForPlayers(values: PlayersValues, plans: readonly NamedPlan[
       areUnisonsAllowed: values.unisons === true,
       areCrossingsAllowed: values.crossings === true,
     },
+    pitch: values['transposed-score'] === true ? 'transposed' : 'concert',
     isBassLeft: isBassLeft(plan.preset, preset),
   };
   // The players' ranges take the place of a register, which bounds them and is not widened.
@@ -92,6 +98,7 @@ export type Played = {
   readonly parts: ToldParts;
   readonly midi: () => Uint8Array;
   readonly told: (isJson: boolean) => string;
+  readonly score: () => Progression;
 };
 
 /** Undefined: for nobody in particular. */
@@ -117,6 +124,7 @@ export function playedBy(
     value: {
       parts,
       midi: () => partsToMidiFile(voiced, parts.lines),
+      score: () => scoreOfParts(parts, wish.pitch),
       told: (isJson) =>
         isJson ? JSON.stringify(partsReport(parts)) : formatParts(parts).trimEnd(),
     },

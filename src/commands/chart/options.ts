@@ -29,6 +29,10 @@ export const chartOptions = {
   },
   unisons: { type: 'boolean', about: 'With --for: two players may have the same note' },
   crossings: { type: 'boolean', about: 'With --for: a lower part may go above a higher one' },
+  'transposed-score': {
+    type: 'boolean',
+    about: 'With --for: the score as the parts are written, not as it sounds',
+  },
   shape: {
     type: 'string',
     value: 'DEGREES',

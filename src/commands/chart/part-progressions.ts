@@ -1,0 +1,90 @@
+/** The parts of a chart as progressions for scores: all together at concert pitch, or one by one. */
+import type { PartNote, PlayerLine } from '../../chart/part-lines.ts';
+import type { ToldParts } from '../../chart/part-report.ts';
+import type { ClefName } from '../../ensemble/instruments.ts';
+import type { Writing } from '../../ensemble/written.ts';
+import type { PartClef, PartNotes, PlayerPart } from '../../score/player-part.ts';
+import type { Progression, ProgressionChord } from '../../score/progression.ts';
+import { type ChartPage, pageOfChart } from './chart-progression.ts';
+
+const clefs: Readonly<Record<ClefName, PartClef>> = {
+  treble: { sign: 'G', line: 2, octave: 0 },
+  'treble-8vb': { sign: 'G', line: 2, octave: -1 },
+  alto: { sign: 'C', line: 3, octave: 0 },
+  bass: { sign: 'F', line: 4, octave: 0 },
+};
+
+/** What sounds C where C is written, as players call it: 'in B♭', 'in F'; '' at concert pitch. */
+function pitchOf({ transposition }: Writing): string {
+  const sounding = ((transposition.chromatic % 12) + 12) % 12;
+  const names = ['', 'D♭', 'D', 'E♭', 'E', 'F', 'G♭', 'G', 'A♭', 'A', 'B♭', 'B'];
+  const name = names[sounding] ?? '';
+  return name === '' ? '' : ` in ${name}`;
+}
+
+function notesOf(
+  page: ChartPage,
+  { chords }: PlayerLine,
+  nameOf: (note: PartNote) => string,
+): readonly PartNotes[] {
+  return page.chords.flatMap(({ tick, length, chord }): PartNotes[] => {
+    const own = chords[chord] ?? [];
+    return own.length === 0 ? [] : [{ tick, length, names: own.map(nameOf) }];
+  });
+}
+
+/** Chords keep their place in the music, and nothing of them is printed. */
+function unprinted({ tick, length, notes }: ProgressionChord): ProgressionChord {
+  return { tick, length, notes, symbol: '', sounds: '', label: '', isSameSymbol: true };
+}
+
+function partOf(
+  line: PlayerLine,
+  writing: Writing,
+  heading: string,
+  notes: readonly PartNotes[],
+): PlayerPart {
+  const { name, abbreviation, instrument } = line.player;
+  const { family, sound, program } = instrument;
+  const { transposition } = writing;
+  return {
+    ...{ name, abbreviation, heading, family, sound, program, transposition, notes },
+    clef: clefs[writing.clef],
+  };
+}
+
+/** One below the other, the symbols as written over the first. */
+export function scoreOfParts(
+  { voiced, lines }: ToldParts,
+  at: 'concert' | 'transposed',
+): Progression {
+  const page = pageOfChart(voiced);
+  const staves = lines.map((line, place): Progression => {
+    const isConcert = at === 'concert';
+    const writing = isConcert ? line.scoreWriting : line.writing;
+    const nameOf = ({ inScore, written }: PartNote) => (isConcert ? inScore : written).name;
+    const notes = notesOf(page, line, nameOf);
+    const chords = page.chords.map((chord) =>
+      place > 0 ? unprinted(chord) : { ...chord, label: '', sounds: '', chosen: '' },
+    );
+    const manner = { symbols: 'written' as const, hasNumerals: false };
+    return { ...page, key: writing.key, chords, manner, player: partOf(line, writing, '', notes) };
+  });
+  const [first = page, ...below] = staves;
+  return below.length === 0 ? first : { ...first, below };
+}
+
+/** A part by itself, transposed, with its name at its head and no symbols. */
+export function partByItself({ voiced }: ToldParts, line: PlayerLine): Progression {
+  const page = pageOfChart(voiced);
+  const { writing, player } = line;
+  const notes = notesOf(page, line, ({ written }) => written.name);
+  const heading = `${player.name}${pitchOf(writing)}`;
+  return {
+    ...page,
+    key: writing.key,
+    chords: page.chords.map(unprinted),
+    manner: { symbols: 'written', hasNumerals: false },
+    player: partOf(line, writing, heading, notes),
+  };
+}
