@@ -33,6 +33,47 @@ export function signatureOf(fifths: number): readonly number[] {
   return alters;
 }
 
+/** Lines of the staff by what an accidental has made of them, as `accidentalsOf` counts them. */
+export type Said = ReadonlyMap<number, number>;
+
+function lineOf({ octave, letter }: Placed): number {
+  return octave * 7 + letter;
+}
+
+/** What the last note of each line of a bar was, where the signature has it otherwise. */
+export function saidIn(notes: readonly Placed[], signature: readonly number[]): Said {
+  const said = new Map<number, number>();
+  for (const note of [...notes].sort((one, other) => one.tick - other.tick)) {
+    said.set(lineOf(note), note.alter);
+  }
+  for (const [line, alter] of said) {
+    if (alter === (signature[((line % 7) + 7) % 7] ?? 0)) said.delete(line);
+  }
+  return said;
+}
+
+/**
+ * The first notes of a bar that are as the signature has them, where the bar before had another note on
+ * the line: a bar line ends an accidental, and players are reminded of it. Read, as above.
+ */
+export function courtesiesOf(
+  notes: readonly Placed[],
+  before: Said,
+  needed: ReadonlyMap<Placed, string>,
+): ReadonlyMap<Placed, string> {
+  const seen = new Set<number>();
+  const courtesies = new Map<Placed, string>();
+  for (const note of [...notes].sort((one, other) => one.tick - other.tick)) {
+    const line = lineOf(note);
+    if (seen.has(line)) continue;
+    seen.add(line);
+    const last = before.get(line);
+    if (last === undefined || last === note.alter || needed.has(note) || note.isTiedIn) continue;
+    courtesies.set(note, names[note.alter] ?? 'natural');
+  }
+  return courtesies;
+}
+
 /** MusicXML's name of each note's accidental; undefined where none is needed. */
 export function accidentalsOf(
   notes: readonly Placed[],
@@ -42,7 +83,7 @@ export function accidentalsOf(
   const needed = new Map<Placed, string>();
   for (const note of [...notes].sort((one, other) => one.tick - other.tick)) {
     if (note.isTiedIn) continue;
-    const line = note.octave * 7 + note.letter;
+    const line = lineOf(note);
     const now = said.get(line) ?? signature[note.letter] ?? 0;
     if (now === note.alter) continue;
     said.set(line, note.alter);

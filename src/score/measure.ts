@@ -1,6 +1,6 @@
 /** One bar of a score as MusicXML: its attributes, its voices on two staves, signs and accidentals. */
 import { beatUnitName } from '../midi/beat-note.ts';
-import { accidentalsOf, type Placed, signatureOf } from './accidentals.ts';
+import { accidentalsOf, courtesiesOf, type Placed, saidIn, signatureOf } from './accidentals.ts';
 import {
   type BarSigns,
   closingDirections,
@@ -56,6 +56,7 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
   const accidentals = new Map(
     [1, 2].flatMap((staff) => [...accidentalsOnStaff(inBar, staff, signature)]),
   );
+  const courtesies = courtesiesIn(layout, place, inBar, accidentals);
   const children: Xml[] = [];
   const { isFirst, isLast, isForEngraver, isBelow } = manner;
   if (laid.isNewLine && !isFirst && !isBelow)
@@ -76,7 +77,7 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
       index === 0
         ? [...cuesOf(spoken), ...signsOf(chords, laid.before, progression, isForEngraver)]
         : [];
-    children.push(...voiceElements(bar, inVoice, accidentals, signs));
+    children.push(...voiceElements(bar, inVoice, { accidentals, courtesies }, signs));
   });
   if (spoken !== undefined) children.push(...closingDirections(spoken));
   const right = rightBarLine(own ?? plainSigns, isLast);
@@ -174,7 +175,7 @@ function tempoMark(progression: Progression, isForEngraver: boolean): Xml {
 function voiceElements(
   bar: Bar,
   { voice, written, isStray = false }: VoiceInBar,
-  accidentals: ReadonlyMap<string, string>,
+  { accidentals, courtesies }: Accidentals,
   signs: readonly Sign[],
 ): Xml[] {
   const beams = beamsOf(written, bar.metre, ticksBefore(bar));
@@ -184,6 +185,7 @@ function voiceElements(
     const notes = value.pitches.map((pitch, place) =>
       noteElement(value, pitch, voice, {
         accidental: accidentals.get(keyOf(value, pitch, voice)),
+        courtesy: courtesies.get(keyOf(value, pitch, voice)),
         beams: beams.get(value),
         isInChord: place > 0,
       }),
@@ -205,11 +207,48 @@ function keyOf(
   return [voice.voice, tick, letter, octave, accidental].join();
 }
 
+/** By the keys of their notes. */
+type Accidentals = {
+  readonly accidentals: ReadonlyMap<string, string>;
+  readonly courtesies: ReadonlyMap<string, string>;
+};
+
+/** In players' parts, which are read alone; two hands see the chord. */
+function courtesiesIn(
+  { progression, bars, voices }: ScoreLayout,
+  place: number,
+  inBar: readonly VoiceInBar[],
+  accidentals: ReadonlyMap<string, string>,
+): ReadonlyMap<string, string> {
+  const before = bars[place - 1];
+  if (progression.player === undefined || before === undefined) return new Map();
+  const signature = signatureOf(progression.key?.fifths ?? 0);
+  const last = voices.map((voice, index) => ({
+    ...{ voice, written: writtenIn(before.bar, before.voices[index] ?? []) },
+  }));
+  const said = saidIn([...placedOnStaff(last, 1).keys()], signature);
+  const keys = placedOnStaff(inBar, 1);
+  const needed = new Map(
+    [...keys].flatMap(([placed, key]) => {
+      const name = accidentals.get(key);
+      return name === undefined ? [] : [[placed, name] as const];
+    }),
+  );
+  const found = courtesiesOf([...keys.keys()], said, needed);
+  return new Map([...found].map(([placed, name]) => [keys.get(placed) ?? '', name]));
+}
+
 function accidentalsOnStaff(
   inBar: readonly VoiceInBar[],
   staff: number,
   signature: readonly number[],
 ): ReadonlyMap<string, string> {
+  const keys = placedOnStaff(inBar, staff);
+  const needed = accidentalsOf([...keys.keys()], signature);
+  return new Map([...needed].map(([placed, name]) => [keys.get(placed) ?? '', name]));
+}
+
+function placedOnStaff(inBar: readonly VoiceInBar[], staff: number): ReadonlyMap<Placed, string> {
   const keys = new Map<Placed, string>();
   for (const { voice, written } of inBar) {
     if (voice.staff !== staff) continue;
@@ -221,6 +260,5 @@ function accidentalsOnStaff(
       }
     }
   }
-  const needed = accidentalsOf([...keys.keys()], signature);
-  return new Map([...needed].map(([placed, name]) => [keys.get(placed) ?? '', name]));
+  return keys;
 }

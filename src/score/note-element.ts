@@ -10,6 +10,8 @@ const letters = 'CDEFGAB';
 
 export type NoteMarks = {
   readonly accidental?: string | undefined;
+  /** One that is not needed and reminds of the signature. */
+  readonly courtesy?: string | undefined;
   readonly beams?: readonly Beam[] | undefined;
   /** Sounds with the note before, and has no beams of its own. */
   readonly isInChord: boolean;
@@ -22,7 +24,7 @@ export function noteElement(
   value: Written,
   pitch: Pitch | undefined,
   { staff, voice }: StaffVoice,
-  { accidental, beams, isInChord, isHidden = false }: NoteMarks,
+  { accidental, courtesy, beams, isInChord, isHidden = false }: NoteMarks,
 ): Xml {
   const children: Xml[] = [];
   if (isInChord) children.push(element('chord'));
@@ -34,6 +36,10 @@ export function noteElement(
   if (!value.isWholeBar) children.push(element('type', {}, value.type));
   if (value.dots === 1) children.push(element('dot'));
   if (accidental !== undefined) children.push(element('accidental', {}, accidental));
+  else if (courtesy !== undefined) {
+    const manner = { cautionary: 'yes', parentheses: 'yes' };
+    children.push(element('accidental', manner, courtesy));
+  }
   if (value.triplet !== undefined) {
     const [actual, normal] = [element('actual-notes', {}, '3'), element('normal-notes', {}, '2')];
     children.push(element('time-modification', {}, actual, normal));

@@ -17,7 +17,7 @@ import type { Treatment } from '../../compare/treatment.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
 import { formatRegister } from '../../presets/register.ts';
-import { prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
+import { paperOf, prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { readChartInput } from './chart-input.ts';
 import type { ChartPlan, ChartValues } from './chart-options.ts';
@@ -26,6 +26,7 @@ import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
 import { type PlayersWish, planForPlayers, playedBy } from './for-players.ts';
 import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
 import { chartOptions } from './options.ts';
+import { preparePartsFolder, writePartsFolder } from './parts-folder.ts';
 import { readChart, refuseChart, sayProblems } from './read-chart.ts';
 import { type Telling, toldText } from './told.ts';
 
@@ -74,6 +75,8 @@ type Wanted = ScoreValues &
     /** What the chart is called in messages. */
     readonly source: string;
     readonly chart?: string;
+    /** A folder for the parts of the players. */
+    readonly out?: string;
     readonly midi?: string;
     readonly force?: boolean;
   };
@@ -130,8 +133,11 @@ async function answer(
     how: "'--listen'",
   });
   if (!sound.ok) return refusal(streams, sound, 'chart');
-  const scores = prepareScoreFiles(values, isOverwriting, others);
+  const { out } = values;
+  const scores = prepareScoreFiles({ ...values, parts: out }, isOverwriting, others);
   if (!scores.ok) return refusal(streams, scores, 'chart');
+  const folder = out === undefined ? undefined : preparePartsFolder(out, isOverwriting);
+  if (folder?.ok === false) return failure(streams, folder.problem);
   const treatments = voiceAll(parsed, plans, values.source, streams);
   if (treatments === undefined) return exitCodes.failed;
   const played = playedBy(values.players, treatments);
@@ -143,20 +149,20 @@ async function answer(
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
   const progression = played?.value.score() ?? progressionOfCharts(treatments);
-  const code = await scores.value.write(progression, streams, contents);
+  const codes = [await scores.value.write(progression, streams, contents)];
+  if (folder !== undefined && played !== undefined) {
+    const paper = paperOf(values.paper) ?? 'A4';
+    codes.push(await writePartsFolder(folder.value, played.value, paper, streams));
+  }
   const told =
     played?.value.told(values.json === true) ??
     toldText(treatments, values, streams.stdout.columns);
   streams.stdout.write(`${told}\n`);
-  if (values.listening === undefined) return code;
-  const sounding = played && treatments.map((each) => ({ ...each, midi: midiFile() }));
-  const heard = await listenToCharts(
-    sounding ?? treatments,
-    values.listening,
-    sound.value,
-    streams,
-  );
-  return code === exitCodes.fine ? heard : code;
+  if (values.listening !== undefined) {
+    const heard = treatments.map((each) => ({ ...each, ...(played && { midi: midiFile() }) }));
+    codes.push(await listenToCharts(heard, values.listening, sound.value, streams));
+  }
+  return codes.find((code) => code !== exitCodes.fine) ?? exitCodes.fine;
 }
 
 /** A register that was asked for is not widened in silence. */

@@ -25,6 +25,7 @@ export type PlayersWish = {
 
 export type PlayersValues = {
   readonly for?: string;
+  readonly out?: string;
   readonly unisons?: boolean;
   readonly crossings?: boolean;
   readonly 'transposed-score'?: boolean;
@@ -44,7 +45,7 @@ function wrong(problem: string): Extract<Part<never>, { ok: false }> {
 }
 
 /** Options that say how players play. */
-const ofPlayers = ['unisons', 'crossings', 'transposed-score'] as const;
+const ofPlayers = ['out', 'unisons', 'crossings', 'transposed-score'] as const;
 
 function readEnsemble(text: string): Part<Ensemble> {
   const parsed = parseEnsemble(text);
@@ -55,7 +56,7 @@ function readEnsemble(text: string): Part<Ensemble> {
 
 export function planForPlayers(values: PlayersValues, plans: readonly NamedPlan[]): Part<Planned> {
   if (values.for === undefined) {
-    const lonely = ofPlayers.find((option) => values[option] === true);
+    const lonely = ofPlayers.find((option) => values[option] !== undefined);
     if (lonely === undefined) return { ok: true, value: { plans, players: undefined } };
     return wrong(`'--${lonely}' is for players; add '--for saxes', or whoever plays.`);
   }

@@ -27,6 +27,11 @@ export const chartOptions = {
     about:
       "Write for players: 'trumpet, alto sax, trombone', or strings, brass, saxes, choir, guitar",
   },
+  out: {
+    type: 'string',
+    value: 'FOLDER',
+    about: 'With --for: the score and a part for each player, as MusicXML, pictures and MIDI',
+  },
   unisons: { type: 'boolean', about: 'With --for: two players may have the same note' },
   crossings: { type: 'boolean', about: 'With --for: a lower part may go above a higher one' },
   'transposed-score': {

@@ -53,6 +53,8 @@ export type ScoreValues = {
   readonly symbols?: string | undefined;
   readonly numerals?: boolean | undefined;
   readonly pdf?: string | undefined;
+  /** A folder of parts, which are engraved too. */
+  readonly parts?: string | undefined;
 };
 
 export type ScoreFiles = {
@@ -157,7 +159,7 @@ export function prepareScoreFiles(
 
 /** What is wrong with the words of the command line, or ''. */
 function problemWith(values: ScoreValues, isPage: boolean): string {
-  const { svg, 'hand-out': handOut, pdf, paper, symbols } = values;
+  const { svg, 'hand-out': handOut, pdf, paper, symbols, parts } = values;
   const isText = handOut !== undefined && /\.txt$/i.test(handOut);
   const found: readonly (readonly [isWrong: boolean, problem: string])[] = [
     [paperOf(paper) === undefined, `'--paper ${paper}': there are ${papers.join(' and ')}.`],
@@ -170,7 +172,7 @@ function problemWith(values: ScoreValues, isPage: boolean): string {
       `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`,
     ],
     [
-      paper !== undefined && svg === undefined && !isPage,
+      paper !== undefined && svg === undefined && !isPage && parts === undefined,
       `'--paper ${paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`,
     ],
     [symbolsOf(symbols) === null, `'--symbols ${symbols}': there are ${symbolChoices.join(', ')}.`],
@@ -211,7 +213,7 @@ function sameFileProblem(wishes: readonly Wish[]): string {
   return '';
 }
 
-function paperOf(name: string | undefined): Paper | undefined {
+export function paperOf(name: string | undefined): Paper | undefined {
   return papers.find((paper) => paper.toLowerCase() === (name ?? 'A4').trim().toLowerCase());
 }
 

@@ -36,10 +36,10 @@ export function* good(texts: Iterable<string>): Generator<Result<string>, void> 
   for (const value of texts) yield { ok: true, value };
 }
 
-type Drawing = { readonly paper: Paper; readonly isStrip: boolean };
+export type Drawing = { readonly paper: Paper; readonly isStrip: boolean };
 
 /** Pictures as they are engraved: a long score section by section, since the engraver keeps it all. */
-async function* engraved(
+export async function* engraved(
   layout: ScoreLayout,
   wish: Drawing,
   show: Show,

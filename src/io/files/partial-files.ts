@@ -60,7 +60,9 @@ function removeStale(note: string): void {
     if (noted === undefined) return;
     if (!isGone(noted)) return;
     // A note that was tampered with must not take away anything else.
-    if (basename(noted.path).endsWith(`.${noted.pid}.partial`)) rmSync(noted.path, { force: true });
+    if (basename(noted.path).endsWith(`.${noted.pid}.partial`)) {
+      rmSync(noted.path, { force: true, recursive: true });
+    }
     rmSync(note, { force: true });
   });
 }
