@@ -142,6 +142,8 @@ export function sectionsOf(
 
 /** Chords that stand beside each other without crowding. Common practice, no source. */
 const chordsOnLine = 8;
+/** Of a player's part, which has no symbols: notes. Likewise. */
+const notesOnLine = 16;
 /** Letters of chord symbols or of labels below, and the gaps behind them that a line has room for: seen, no source. */
 const lettersOnLine = 96;
 const gap = 2;
@@ -193,6 +195,8 @@ function lineBreaks(bars: readonly Bar[], treatments: readonly Progression[]): R
   const ends = sectionEnds(bars.length, treatments[0]?.signs);
   const first = bars[0]?.number === 0 ? 1 : 0;
   const crowds = treatments.map((each) => crowding(bars, each));
+  const isPart = (treatments[0]?.player?.heading ?? '') !== '';
+  const most = isPart ? notesOnLine : chordsOnLine;
   // Bars of a line are about as wide as each other: the fullest one decides.
   const fits = (start: number, count: number) =>
     crowds.every((crowd) =>
@@ -200,7 +204,7 @@ function lineBreaks(bars: readonly Bar[], treatments: readonly Progression[]): R
         .slice(start, start + count)
         .every(
           ({ chords, letters }, _, some) =>
-            chords * some.length <= chordsOnLine && letters * some.length <= lettersOnLine,
+            chords * some.length <= most && letters * some.length <= lettersOnLine,
         ),
     );
   const breaks = new Set<number>();

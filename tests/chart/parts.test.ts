@@ -1,41 +1,12 @@
 /** Charts given out to players: everybody in range, in order, and what cannot be met is said. */
 import { describe, expect, test } from 'vitest';
-import { parseChart } from '../../src/chart/parse.ts';
 import { partLines } from '../../src/chart/part-lines.ts';
-import { type ToldParts, toldParts } from '../../src/chart/part-report.ts';
-import { partsOfChart } from '../../src/chart/parts.ts';
-import { voiceChart } from '../../src/chart/voice.ts';
-import { parseEnsemble } from '../../src/ensemble/ensemble.ts';
-import { parseKey } from '../../src/harmony/key/key.ts';
+import type { ToldParts } from '../../src/chart/part-report.ts';
 import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
-import { isBassLeft, presetForPlayers } from '../../src/presets/for-players.ts';
-import { plainPresets } from '../../src/presets/plain-presets.ts';
-import { type StrategyId, strategyIds } from '../../src/voicing/voicing.ts';
+import { strategyIds } from '../../src/voicing/voicing.ts';
 import { isShortRound } from '../helpers/round.ts';
-import { shippedPreset } from '../live/play.ts';
-
-const plain = { areUnisonsAllowed: false, areCrossingsAllowed: false };
-
-type Wish = {
-  readonly strategy?: StrategyId;
-  readonly key?: string;
-  readonly manner?: typeof plain;
-};
-
-function told(text: string, players: string, wish: Wish = {}): ToldParts {
-  const { strategy = 'drop-2', key = 'Eb', manner = plain } = wish;
-  const chart = parseChart(text);
-  const ensemble = parseEnsemble(players);
-  const parsed = parseKey(key);
-  if (!chart.ok || !ensemble.ok || !parsed.ok) throw new Error(`${text}, ${players}, ${key}`);
-  const own = shippedPreset(plainPresets[strategy]);
-  const asked = { areVoices: false, isBass: false, upper: undefined };
-  const preset = presetForPlayers(own, ensemble.value, asked);
-  const setup = { preset, key: parsed.value, registers: {} };
-  const voiced = voiceChart(chart.value, setup);
-  return toldParts(voiced, partsOfChart(voiced, ensemble.value, manner), isBassLeft(own, preset));
-}
+import { plainManner as plain, toldFor as told, type PlayersWish as Wish } from './told-parts.ts';
 
 /** Of each player a line of names, '-' for rests, '()' around doublings. */
 function linesOf({ voiced, parts }: ToldParts): readonly string[] {

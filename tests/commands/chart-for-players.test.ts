@@ -1,7 +1,8 @@
 /** `handspan chart --for`: as text, as JSON, and what is refused. */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parseMidi } from 'midi-file';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { runCommand } from './run-command.ts';
 
@@ -56,12 +57,38 @@ describe('chart --for', () => {
     expect(answer.chords[0].notes).toHaveLength(4);
   });
 
+  test('writes score, parts, pictures, MIDI and a list into one folder', async () => {
+    const out = join(folder, 'parts');
+    const { code, err } = await chartFor('trumpet, trombone', '--out', out);
+    expect(code).toBe(0);
+    expect(err).toBe(
+      `handspan: a score and 2 parts as MusicXML and pictures, and a MIDI file are in ${out}\n`,
+    );
+    const names = readdirSync(out).sort();
+    const both = ['score', 'trombone', 'trumpet'].flatMap((name) => [
+      `${name}.musicxml`,
+      `${name}.svg`,
+    ]);
+    expect(names).toEqual(['parts.json', 'score.mid', ...both].sort());
+    const { files } = JSON.parse(readFileSync(join(out, 'parts.json'), 'utf8'));
+    expect([...files].sort()).toEqual(names);
+    const { tracks } = parseMidi(readFileSync(join(out, 'score.mid')));
+    const programs = tracks.flatMap((events) =>
+      events.flatMap((event) => (event.type === 'programChange' ? [event.programNumber] : [])),
+    );
+    expect(programs).toEqual([56, 57]);
+    const again = await chartFor('trumpet, trombone', '--out', out);
+    expect([again.code, again.out]).toEqual([1, '']);
+    expect(again.err).toContain('would overwrite');
+  });
+
   test.each([
     [['--for', 'trompet'], "no instrument or section 'trompet' (nearest: 'trumpet'"],
     [['--for', 'bass'], "'bass' could be bass voice, double bass or bass guitar; say which"],
     [['--for', ' '], 'nobody is named'],
     [['--for', 'saxes', '--compare', 'drop-2,fourths'], "'--for' and '--compare'"],
     [['--unisons'], "'--unisons' is for players; add '--for saxes'"],
+    [['--out', 'parts'], "'--out' is for players; add '--for saxes'"],
     [['--for', '12 flutes', '--strategy', 'shell'], 'has nothing to play'],
   ])('%j is refused with a sentence', async (options, sentence) => {
     const { code, out, err } = await runCommand('chart', changes, ...options);

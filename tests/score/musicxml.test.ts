@@ -3,7 +3,6 @@ import { parseMidi } from 'midi-file';
 import { enableLogToBuffer, VerovioToolkit } from 'verovio/esm';
 import createModule from 'verovio/wasm';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { validateXML } from 'xmllint-wasm';
 import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
 import { type Degree, semitonesOf } from '../../src/harmony/pitch/degree.ts';
 import { type DegreeChange, degreeChanges } from '../../src/harmony/symbol/musicxml-kinds.ts';
@@ -12,24 +11,7 @@ import { barsOf, type Progression } from '../../src/score/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
 import { casesOf } from '../helpers/round.ts';
 import { anyProgression, chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
-
-const schemaFolder = 'musicxml-4.0';
-
-/** What the W3C's own schema says against a file; empty when it has nothing to say. */
-async function complaints(...contents: readonly string[]): Promise<readonly string[]> {
-  const file = (name: string) => ({
-    fileName: name,
-    contents: referenceText(`${schemaFolder}/${name}`),
-  });
-  const result = await validateXML({
-    xml: contents.map((text, place) => ({ fileName: `${place}.xml`, contents: text })),
-    schema: [file('musicxml.xsd')],
-    preload: [file('xlink.xsd'), file('xml.xsd')],
-    initialMemoryPages: 512,
-    maxMemoryPages: 4096,
-  });
-  return result.errors.map(({ rawMessage }) => rawMessage);
-}
+import { complaints, schemaFolder } from './schema.ts';
 
 describe('by the schema of the W3C', () => {
   testWithReference('a good file passes and a bad one fails', schemaFolder, async () => {

@@ -3,6 +3,13 @@ import type { PartNote, PlayerLine } from '../../chart/part-lines.ts';
 import type { ToldParts } from '../../chart/part-report.ts';
 import type { ClefName } from '../../ensemble/instruments.ts';
 import type { Writing } from '../../ensemble/written.ts';
+import {
+  fifthsOf,
+  type SpelledPitchClass,
+  spelledAtFifths,
+} from '../../harmony/pitch/pitch-name.ts';
+import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
+import { parseSymbol } from '../../harmony/symbol/parse-symbol.ts';
 import type { PartClef, PartNotes, PlayerPart } from '../../score/player-part.ts';
 import type { Progression, ProgressionChord } from '../../score/progression.ts';
 import { type ChartPage, pageOfChart } from './chart-progression.ts';
@@ -33,6 +40,8 @@ function notesOf(
   });
 }
 
+const bare = { label: '', sounds: '', chosen: '' } as const;
+
 /** Chords keep their place in the music, and nothing of them is printed. */
 function unprinted({ tick, length, notes }: ProgressionChord): ProgressionChord {
   return { tick, length, notes, symbol: '', sounds: '', label: '', isSameSymbol: true };
@@ -53,6 +62,20 @@ function partOf(
   };
 }
 
+/** The symbol as it is written over a transposed staff; what is no symbol stays. */
+function shiftedSymbol(text: string, steps: number): string {
+  const parsed = parseSymbol(text);
+  if (!parsed.ok || steps === 0) return text;
+  const shift = (name: SpelledPitchClass) => spelledAtFifths(fifthsOf(name) + steps);
+  const { root, bass, lower } = parsed.value;
+  return formatSymbol({
+    ...parsed.value,
+    root: shift(root),
+    ...(bass !== undefined && { bass: shift(bass) }),
+    ...(lower !== undefined && { lower: { ...lower, root: shift(lower.root) } }),
+  });
+}
+
 /** One below the other, the symbols as written over the first. */
 export function scoreOfParts(
   { voiced, lines }: ToldParts,
@@ -65,7 +88,9 @@ export function scoreOfParts(
     const nameOf = ({ inScore, written }: PartNote) => (isConcert ? inScore : written).name;
     const notes = notesOf(page, line, nameOf);
     const chords = page.chords.map((chord) =>
-      place > 0 ? unprinted(chord) : { ...chord, label: '', sounds: '', chosen: '' },
+      place > 0
+        ? unprinted(chord)
+        : { ...chord, ...bare, symbol: shiftedSymbol(chord.symbol, writing.fifths) },
     );
     const manner = { symbols: 'written' as const, hasNumerals: false };
     return { ...page, key: writing.key, chords, manner, player: partOf(line, writing, '', notes) };
