@@ -4,7 +4,8 @@
  */
 import type { Player } from '../ensemble/ensemble.ts';
 import type { Given } from '../ensemble/give-out.ts';
-import { type LineNote, type Writing, writeLine, writingOf } from '../ensemble/written.ts';
+import { type Writing, writeLine, writingOf } from '../ensemble/written.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
 import {
   formatNote,
   parsePitchClass,
@@ -29,8 +30,8 @@ export type PartNote = Given & {
 
 export type PlayerLine = {
   readonly player: Player;
+  /** In the key that the chart begins in. */
   readonly writing: Writing;
-  readonly scoreWriting: Writing;
   /** For each chord of the voiced chart what the player has, lowest first; empty: a rest. */
   readonly chords: readonly (readonly PartNote[])[];
 };
@@ -39,17 +40,23 @@ type Sounded = {
   readonly place: number;
   readonly given: Given;
   readonly degree: string;
-} & LineNote;
+  readonly note: number;
+  readonly name: SpelledPitchClass;
+  readonly key: Key | undefined;
+};
+
+type Pitch = 'transposed' | 'concert';
+
+function keyOf({ chart, setup, chords }: VoicedChart, place: number): Key | undefined {
+  return keyOfBar(chart, setup.key, chords[place]?.chord.written.bar ?? 0);
+}
 
 /** The letters of the voices, whatever their octave. */
-function namesIn(
-  { chart, chords, setup }: VoicedChart,
-  place: number,
-): readonly SpelledPitchClass[] {
-  const { chord, sounding } = chords[place] ?? {};
-  if (chord === undefined || sounding === undefined) return [];
-  const key = keyOfBar(chart, setup.key, chord.written.bar);
-  const { voices } = namesOf(sounding.voicing, sounding.harmony, key, sounding.root);
+function namesIn(voiced: VoicedChart, place: number): readonly SpelledPitchClass[] {
+  const sounding = voiced.chords[place]?.sounding;
+  if (sounding === undefined) return [];
+  const { voicing, harmony, root } = sounding;
+  const { voices } = namesOf(voicing, harmony, keyOf(voiced, place), root);
   return voices.flatMap((name) => parsePitchClass(name.replace(/-?\d+$/, '')) ?? []);
 }
 
@@ -66,34 +73,36 @@ function lineOf(
     if (own === undefined || name === undefined || sounding === undefined) return [];
     const { voicing, harmony } = sounding;
     const degree = degreeAmong(voicing.notes, own.note, harmony);
-    return [{ place, given: own, degree, note: own.note, name }];
+    return [{ place, given: own, degree, note: own.note, name, key: keyOf(voiced, place) }];
   });
+}
+
+/** How a player's notes are written in each key. */
+function createWritings({ instrument }: Player) {
+  const known = new Map<string, Writing>();
+  return (key: Key | undefined, pitch: Pitch): Writing => {
+    const slot = `${pitch} ${key === undefined ? '' : formatKey(key)}`;
+    const writing = known.get(slot) ?? writingOf(instrument, key, pitch);
+    known.set(slot, writing);
+    return writing;
+  };
 }
 
 function notesOf(
   line: readonly Sounded[],
   part: number,
-  { writing, scoreWriting }: Pick<PlayerLine, 'writing' | 'scoreWriting'>,
+  writingIn: (key: Key | undefined, pitch: Pitch) => Writing,
 ): ReadonlyMap<number, PartNote> {
-  const asWritten = writeLine(line, writing);
-  const asScored = writeLine(line, scoreWriting);
-  const named = (note: { midi: number; name: SpelledPitchClass }) => ({
-    midi: note.midi,
-    name: formatNote(note.midi, note.name),
-  });
+  const namesAt = (pitch: Pitch) =>
+    writeLine(line.map((each) => ({ ...each, writing: writingIn(each.key, pitch) }))).map(
+      ({ note, name }) => ({ midi: note, name: formatNote(note, name) }),
+    );
+  const [written, inScore] = [namesAt('transposed'), namesAt('concert')];
   return new Map(
     line.map(({ place, given, degree, note, name }, at) => {
-      const [written, scored] = [asWritten[at], asScored[at]];
-      const plain = { midi: note, name };
-      return [
-        place,
-        {
-          ...given,
-          ...{ degree, part, name: formatNote(note, name) },
-          written: named(written ? { midi: written.note, name: written.name } : plain),
-          inScore: named(scored ? { midi: scored.note, name: scored.name } : plain),
-        },
-      ];
+      const own = { midi: note, name: formatNote(note, name) };
+      const names = { written: written[at] ?? own, inScore: inScore[at] ?? own };
+      return [place, { ...given, degree, part, name: own.name, ...names }];
     }),
   );
 }
@@ -101,16 +110,12 @@ function notesOf(
 /** In the order of the score. */
 export function partLines(voiced: VoicedChart, parts: ChartParts): readonly PlayerLine[] {
   const { ensemble } = parts;
-  const { key } = voiced.setup;
   const names = voiced.chords.map((_, place) => namesIn(voiced, place));
   return ensemble.players.map((player, at) => {
-    const writing = writingOf(player.instrument, key, 'transposed');
-    const scoreWriting = writingOf(player.instrument, key, 'concert');
+    const writingIn = createWritings(player);
     const own = ensemble.parts.flatMap((part, place) => (part.player === at ? [place] : []));
-    const lines = own.map((part) =>
-      notesOf(lineOf(voiced, parts, part, names), part, { writing, scoreWriting }),
-    );
+    const lines = own.map((part) => notesOf(lineOf(voiced, parts, part, names), part, writingIn));
     const chords = voiced.chords.map((_, place) => lines.flatMap((line) => line.get(place) ?? []));
-    return { player, writing, scoreWriting, chords };
+    return { player, writing: writingIn(voiced.setup.key, 'transposed'), chords };
   });
 }

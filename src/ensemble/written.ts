@@ -70,8 +70,12 @@ export function writingOf(
   };
 }
 
-/** A note as it sounds, and as the harmony names it at concert pitch. */
-export type LineNote = { readonly note: number; readonly name: SpelledPitchClass };
+/** A note as it sounds, and as the harmony names it at concert pitch; how it is written in its key. */
+export type LineNote = {
+  readonly note: number;
+  readonly name: SpelledPitchClass;
+  readonly writing: Writing;
+};
 
 /** As it is written in the part. */
 export type WrittenPartNote = { readonly note: number; readonly name: SpelledPitchClass };
@@ -122,12 +126,10 @@ function intervalCost(from: WrittenPartNote, to: WrittenPartNote): number {
 type Step = { readonly option: WrittenPartNote; readonly cost: number; readonly from: number };
 
 /** The names of a line in its part, chosen over the whole line. */
-export function writeLine(
-  line: readonly LineNote[],
-  { transposition, key, fifths }: Writing,
-): readonly WrittenPartNote[] {
+export function writeLine(line: readonly LineNote[]): readonly WrittenPartNote[] {
   const steps: (readonly Step[])[] = [];
-  for (const { note: sounding, name: concert } of line) {
+  for (const { note: sounding, name: concert, writing } of line) {
+    const { transposition, key, fifths } = writing;
     const note = sounding - transposition.chromatic;
     const meant = spelledAtFifths(fifthsOf(concert) + fifths);
     const options = enharmonics(((note % 12) + 12) % 12).filter(

@@ -221,16 +221,20 @@ function courtesiesIn(
   accidentals: ReadonlyMap<string, string>,
 ): ReadonlyMap<string, string> {
   const before = bars[place - 1];
-  if (progression.player === undefined || before === undefined) return new Map();
-  const signature = signatureOf(progression.key?.fifths ?? 0);
+  const bar = bars[place]?.bar;
+  if (progression.player === undefined || before === undefined || bar === undefined)
+    return new Map();
+  const key = keyAt(progression, bar.tick);
+  if (key !== keyAt(progression, before.bar.tick)) return new Map();
+  const signature = signatureOf(key?.fifths ?? 0);
   const last = voices.map((voice, index) => ({
     ...{ voice, written: writtenIn(before.bar, before.voices[index] ?? []) },
   }));
   const said = saidIn([...placedOnStaff(last, 1).keys()], signature);
   const keys = placedOnStaff(inBar, 1);
   const needed = new Map(
-    [...keys].flatMap(([placed, key]) => {
-      const name = accidentals.get(key);
+    [...keys].flatMap(([placed, slot]) => {
+      const name = accidentals.get(slot);
       return name === undefined ? [] : [[placed, name] as const];
     }),
   );

@@ -14,21 +14,23 @@ export const plainManner = { areUnisonsAllowed: false, areCrossingsAllowed: fals
 
 export type PlayersWish = {
   readonly strategy?: StrategyId;
+  /** Absent: the chart's own, or E flat. */
   readonly key?: string;
   readonly manner?: typeof plainManner;
 };
 
 /** The chart given out to the players, as the command does it. */
 export function toldFor(text: string, players: string, wish: PlayersWish = {}): ToldParts {
-  const { strategy = 'drop-2', key = 'Eb', manner = plainManner } = wish;
+  const { strategy = 'drop-2', manner = plainManner } = wish;
   const chart = parseChart(text);
   const ensemble = parseEnsemble(players);
-  const parsed = parseKey(key);
+  const key = wish.key ?? (chart.ok && chart.value.key === undefined ? 'Eb' : undefined);
+  const parsed = parseKey(key ?? 'C');
   if (!chart.ok || !ensemble.ok || !parsed.ok) throw new Error(`${text}, ${players}, ${key}`);
   const own = shippedPreset(plainPresets[strategy]);
   const asked = { areVoices: false, isBass: false, upper: undefined };
   const preset = presetForPlayers(own, ensemble.value, asked);
-  const setup = { preset, key: parsed.value, registers: {} };
+  const setup = { preset, key: key === undefined ? chart.value.key : parsed.value, registers: {} };
   const voiced = voiceChart(chart.value, setup);
   return toldParts(voiced, partsOfChart(voiced, ensemble.value, manner), isBassLeft(own, preset));
 }

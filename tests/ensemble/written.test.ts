@@ -21,7 +21,7 @@ function lineOf(text: string) {
 
 function partOf(id: string, key: string, line: string): string {
   const writing = writingOf(instrumentById(id), keyOf(key), 'transposed');
-  return writeLine(lineOf(line), writing)
+  return writeLine(lineOf(line).map((each) => ({ ...each, writing })))
     .map(({ note, name }) => formatNote(note, name))
     .join(' ');
 }

@@ -53,8 +53,14 @@ function sheetsOf(told: ToldParts): readonly Sheet[] {
   ];
 }
 
+const known = new Map<string, readonly Sheet[]>();
+
 const sheets = (some: typeof bands) =>
-  some.flatMap(([players, wish]) => sheetsOf(toldFor(tune, players, wish)));
+  some.flatMap(([players, wish]) => {
+    const made = known.get(players) ?? sheetsOf(toldFor(tune, players, wish));
+    known.set(players, made);
+    return made;
+  });
 
 function soundsIn(bytes: Uint8Array): readonly number[] {
   const events = parseMidi(bytes).tracks.flat();
@@ -63,7 +69,7 @@ function soundsIn(bytes: Uint8Array): readonly number[] {
 
 describe('scores and parts for players', () => {
   testWithReference('are MusicXML 4.0 by the schema of the W3C', schemaFolder, async () => {
-    const all = sheets(bands);
+    const all = sheets(isShortRound ? bands.slice(0, 3) : bands);
     expect(await complaints(...all.map(({ xml }) => xml))).toEqual([]);
   });
 
@@ -75,7 +81,7 @@ describe('scores and parts for players', () => {
     }, 60_000);
 
     test('are read without a warning and sound what the players were given', () => {
-      for (const { name, xml, notes } of sheets(isShortRound ? bands.slice(0, 2) : bands)) {
+      for (const { name, xml, notes } of sheets(isShortRound ? bands.slice(0, 1) : bands)) {
         const toolkit = new VerovioToolkit(module);
         // Repeats are played as they are written: once.
         toolkit.setOptions({ expandNever: true });
@@ -108,6 +114,23 @@ describe('scores and parts for players', () => {
     const bars = [...xml.matchAll(courtesy)].map(([, bar]) => bar);
     expect(bars.length).toBeGreaterThan(0);
     expect(new Set(bars)).toEqual(new Set(['3']));
+  });
+
+  test('a part turns to its own key where the chart turns to another', () => {
+    const told = toldFor(
+      'key: Eb\n| Ebmaj7 | Bb7 |\nkey: E\n| Emaj7 | B7 |',
+      'trumpet, alto sax, tuba',
+    );
+    const keys = told.lines.map((line) =>
+      [...toMusicXml(partByItself(told, line)).matchAll(/<fifths>(-?\d)</g)].map(
+        ([, each]) => each,
+      ),
+    );
+    expect(keys).toEqual([
+      ['-1', '6'],
+      ['0', '-5'],
+      ['-3', '4'],
+    ]);
   });
 
   test('symbols of a transposed score are transposed with their staff', () => {

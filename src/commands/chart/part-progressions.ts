@@ -2,7 +2,7 @@
 import type { PartNote, PlayerLine } from '../../chart/part-lines.ts';
 import type { ToldParts } from '../../chart/part-report.ts';
 import type { ClefName } from '../../ensemble/instruments.ts';
-import type { Writing } from '../../ensemble/written.ts';
+import { type Writing, writingOf } from '../../ensemble/written.ts';
 import {
   fifthsOf,
   type SpelledPitchClass,
@@ -41,6 +41,17 @@ function notesOf(
 }
 
 const bare = { label: '', sounds: '', chosen: '' } as const;
+
+/** The part's own keys, wherever the page turns to another. */
+function keysOf(
+  { key, keys }: ChartPage,
+  { player }: PlayerLine,
+  at: 'concert' | 'transposed',
+): Pick<Progression, 'key' | 'keys'> {
+  const own = (concert: Progression['key']) => writingOf(player.instrument, concert, at).key;
+  const turned = keys?.map(({ tick, key: concert }) => ({ tick, key: own(concert) }));
+  return { key: own(key), ...(turned !== undefined && { keys: turned }) };
+}
 
 /** Chords keep their place in the music, and nothing of them is printed. */
 function unprinted({ tick, length, notes }: ProgressionChord): ProgressionChord {
@@ -84,7 +95,7 @@ export function scoreOfParts(
   const page = pageOfChart(voiced);
   const staves = lines.map((line, place): Progression => {
     const isConcert = at === 'concert';
-    const writing = isConcert ? line.scoreWriting : line.writing;
+    const writing = writingOf(line.player.instrument, page.key, at);
     const nameOf = ({ inScore, written }: PartNote) => (isConcert ? inScore : written).name;
     const notes = notesOf(page, line, nameOf);
     const chords = page.chords.map((chord) =>
@@ -93,7 +104,8 @@ export function scoreOfParts(
         : { ...chord, ...bare, symbol: shiftedSymbol(chord.symbol, writing.fifths) },
     );
     const manner = { symbols: 'written' as const, hasNumerals: false };
-    return { ...page, key: writing.key, chords, manner, player: partOf(line, writing, '', notes) };
+    const player = partOf(line, writing, '', notes);
+    return { ...page, ...keysOf(page, line, at), chords, manner, player };
   });
   const [first = page, ...below] = staves;
   return below.length === 0 ? first : { ...first, below };
@@ -107,7 +119,7 @@ export function partByItself({ voiced }: ToldParts, line: PlayerLine): Progressi
   const heading = `${player.name}${pitchOf(writing)}`;
   return {
     ...page,
-    key: writing.key,
+    ...keysOf(page, line, 'transposed'),
     chords: page.chords.map(unprinted),
     manner: { symbols: 'written', hasNumerals: false },
     player: partOf(line, writing, heading, notes),
