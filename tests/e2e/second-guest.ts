@@ -2,3 +2,4 @@
 import './connections.ts';
 import './stage.ts';
 import './demo.ts';
+import './tune.ts';
