@@ -1,4 +1,5 @@
 /** One chord as one line: for a log, a pipe or a braille display. */
+import { given } from '../../common/given.ts';
 import type { ChordReport, TakenShape } from '../../live/snapshot.ts';
 
 /** '01:03.250', from the start of the session. */
@@ -37,10 +38,12 @@ function placeText({ place, written = '' }: ChordReport): string {
 }
 
 /** The same as one JSON value; times in seconds. */
-export function chordJson(report: ChordReport, startMicroseconds: number): string {
+export function chordJson(report: ChordReport, startMicroseconds: number, order?: string): string {
   const { heard, sent } = report;
   return JSON.stringify({
     time: Math.max(0, report.atMicroseconds - startMicroseconds) / 1e6,
+    // What it answers.
+    ...given('order', order),
     heard: {
       symbol: heard.symbol,
       runnerUp: heard.runnerUp,

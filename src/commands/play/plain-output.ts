@@ -26,6 +26,7 @@ import type { PlaySession } from '../../session/session.ts';
 import type { PlaceMove } from '../../tune/moved-place.ts';
 import { turns } from '../../voicing/choices.ts';
 import { keptScopes } from '../../voicing/kept.ts';
+import { Answering } from './answering.ts';
 import { isTurn, obeyTurn } from './choice-orders.ts';
 import { chordJson, chordLine, shapeJson } from './chord-lines.ts';
 
@@ -82,7 +83,11 @@ function sayerOf({ stdout, stderr }: Streams, isJson: boolean) {
 }
 
 /** Times count from the first chord's session start, which the first report is measured against. */
-export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutput {
+export function createPlainOutput(
+  streams: Streams,
+  isJson: boolean,
+  answering = new Answering(),
+): PlainOutput {
   let start: number | undefined;
   const gone = new Set<string>();
   let noticed = '';
@@ -90,8 +95,13 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
   let wasLatched: boolean | undefined;
   let shapes = 0;
   const say = sayerOf(streams, isJson);
+  /** A sentence of the engine's: where an order waits for one, it is the answer. */
+  const answer = (sentence: string) => {
+    say(sentence, answering.order);
+    answering.tell();
+  };
   const sayLatch = (isLatched: boolean) => {
-    if (isLatched !== (wasLatched ?? isLatched)) say(latchSentence(isLatched));
+    if (isLatched !== (wasLatched ?? isLatched)) answer(latchSentence(isLatched));
     wasLatched = isLatched;
   };
   const writeShape = (shape: TakenShape | undefined) => {
@@ -114,14 +124,17 @@ export function createPlainOutput(streams: Streams, isJson: boolean): PlainOutpu
       writeShape(snapshot?.shape);
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
       const fresh = Math.min(Math.max(0, count - told), sentences.length);
-      for (const sentence of sentences.slice(sentences.length - fresh)) say(sentence);
+      for (const sentence of sentences.slice(sentences.length - fresh)) answer(sentence);
       told = count;
     },
     onReports(reports) {
       for (const report of reports) {
         start ??= report.atMicroseconds;
-        const line = isJson ? chordJson(report, start) : chordLine(report, start);
+        const isAnswer = report.choice !== undefined || report.kept !== undefined;
+        const order = isAnswer ? answering.order : undefined;
+        const line = isJson ? chordJson(report, start, order) : chordLine(report, start);
         streams.stdout.write(`${line}\n`);
+        if (isAnswer) answering.tell();
       }
     },
   };
@@ -319,6 +332,7 @@ export function followOrders({
   isJson,
   onQuit,
   onObeyed,
+  answering = new Answering(),
 }: {
   readonly session: PlaySession;
   readonly streams: Streams;
@@ -326,6 +340,7 @@ export function followOrders({
   readonly onQuit: () => void;
   /** After each of them, with the settings before it. */
   readonly onObeyed: (before: Settings) => void;
+  readonly answering?: Answering;
 }): () => void {
   const say = sayerOf(streams, isJson);
   if (process.stdin.isTTY === true && !isDumb()) return () => {};
@@ -346,7 +361,7 @@ export function followOrders({
     obeyed = obeyed
       .then(() => {
         before = session.settings();
-        return obey(line, session);
+        return answering.during(line, () => obey(line, session));
       })
       .then((answer) => {
         onObeyed(before);

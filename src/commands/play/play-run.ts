@@ -23,6 +23,7 @@ import { PlaySession } from '../../session/session.ts';
 import { SettingsSaver } from '../../session/settings-saver.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
 import type { StageTune } from '../../tune/tune.ts';
+import { Answering } from './answering.ts';
 import { readTuneAnew, watchChart } from './chart-on-disk.ts';
 import { type OpenEngine, openEngine } from './open-engine.ts';
 import { createPlainOutput, isDumb } from './plain-output.ts';
@@ -65,6 +66,7 @@ export class PlayRun {
   /** Sentences to a pipe. */
   readonly #speaks: boolean;
   readonly #isSpoken: boolean;
+  readonly #answering = new Answering();
   readonly #takes: RunTakes;
   /** Settles with the exit code when playing is over. */
   #end: (code: number) => void = () => {};
@@ -175,11 +177,13 @@ export class PlayRun {
     });
   }
 
-  #start(session: PlaySession, ports: PortWishes | undefined): Promise<StartResult> {
+  async #start(session: PlaySession, ports: PortWishes | undefined): Promise<StartResult> {
     const { streams, values, folders } = this.#options;
     const isPlain = !this.#isScreen && !this.#speaks;
-    const plain = isPlain ? createPlainOutput(streams, values.json === true) : undefined;
-    return startEngine({
+    const plain = isPlain
+      ? createPlainOutput(streams, values.json === true, this.#answering)
+      : undefined;
+    const started = await startEngine({
       setup: session.setup,
       ports,
       isRecording: true,
@@ -199,6 +203,8 @@ export class PlayRun {
         this.#end(exitCodes.failed);
       },
     });
+    if (started.ok) plain?.onState(started.value.firstState);
+    return started;
   }
 
   async #runUntilTheEnd({ session, host, message }: OpenEngine): Promise<number> {
@@ -257,7 +263,8 @@ export class PlayRun {
       if (!isRemembered) this.#saver?.passOver(before);
     };
     const shown = { session, host, library, streams, isJson, quit, isSpoken };
-    const stop = beginPrintedRun({ ...shown, onObeyed });
+    const answering = this.#answering;
+    const stop = beginPrintedRun({ ...shown, onObeyed, answering });
     try {
       return await this.#ended;
     } finally {

@@ -7,6 +7,7 @@ import type { Library } from '../../session/presets/preset-library.ts';
 import { createScreenModel } from '../../session/screen-model.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { SetUp } from '../../session/set-up/set-up.ts';
+import type { Answering } from './answering.ts';
 import { followOrders, isDumb, orderNames } from './plain-output.ts';
 import { speakSession } from './spoken-output.ts';
 
@@ -22,6 +23,8 @@ export type PrintedRun = {
   readonly quit: () => void;
   /** An order was obeyed; the settings were these before it. */
   readonly onObeyed: (before: Settings) => void;
+  /** Shared with what writes the chords. */
+  readonly answering: Answering;
   /** Kept voicings go to presets through it. */
   readonly library: Library;
   /** Sentences besides, as they become new. */
