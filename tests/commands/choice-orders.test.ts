@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
 import { parsePreset } from '../../src/presets/parse.ts';
+import { writtenChord } from '../../src/session/rehearsal/written-chord.ts';
 import { type Line, rehearseIn } from '../helpers/rehearsal.ts';
 
 /** In a folder that is gone at the end. */
@@ -203,4 +204,14 @@ test('registers that were moved go along with the copy in which a voicing is kep
   expect(
     JSON.parse(readFileSync(join(order.folder, 'my-drop-2-sevenths.json'), 'utf8')).upper,
   ).not.toEqual(moved);
+});
+
+test('notes in one word, as a line of chords is typed, are one chord', () => {
+  expect(writtenChord('C3,G3,E4')).toEqual({ ok: true, notes: [48, 55, 64] });
+  expect(writtenChord('60,')).toEqual({ ok: true, notes: [60] });
+  expect(writtenChord('C3,Q')).toMatchObject({
+    ok: false,
+    problem: expect.stringContaining("'Q'"),
+  });
+  expect(writtenChord('C6')).toMatchObject({ ok: true, notes: [60, 64, 67, 69] });
 });

@@ -1,5 +1,6 @@
 /**
- * A chord to play, as written: a symbol ('Am7/C') or the notes themselves ('C4 E4 G4', '60 64 67').
+ * A chord to play, as written: a symbol ('Am7/C') or the notes themselves ('C4 E4 G4', '60 64 67', or
+ * in one word 'C4,E4,G4').
  * Pure: notes are MIDI note numbers, lowest first.
  */
 import { semitonesOf } from '../../harmony/pitch/degree.ts';
@@ -41,13 +42,17 @@ function notesOfSymbol(text: string): WrittenChord {
 }
 
 export function writtenChord(text: string): WrittenChord {
-  const words = text.trim().split(/\s+/).filter(Boolean);
+  const words = text
+    .trim()
+    .split(/[\s,]+/)
+    .filter(Boolean);
   const [only = ''] = words;
   if (words.length === 0) {
     return { ok: false, problem: "Say what to play: 'play Am7', or 'play C4 E4 G4'." };
   }
   // 'C6' by itself is a chord, although a note is called so too.
-  if (words.length === 1 && !/^\d+$/.test(only)) return notesOfSymbol(only);
+  const isOne = words.length === 1 && !text.includes(',');
+  if (isOne && !/^\d+$/.test(only)) return notesOfSymbol(only);
   const notes: number[] = [];
   for (const word of words) {
     const note = noteOf(word);

@@ -119,7 +119,7 @@ export const stageKeys: readonly KeyRow[] = [
     strokes: ['return'],
     brief: 'type a chord',
     short: 'type a chord: Eb7/G',
-    help: 'type chords (Eb7/G Ab) and play one by each Return; a number is a preset of the list',
+    help: 'type chords (Eb7/G Ab, or just the notes: C3,G3,E4) and play one by each Return; a number is a preset of the list',
     mode: 'rehearsal',
     pages: ['stage'],
     act: () => viewAction({ type: 'type', typing: { purpose: 'chord', target: '', text: '' } }),
