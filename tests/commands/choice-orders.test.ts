@@ -114,6 +114,7 @@ test('what cannot be kept is said, and nothing is written', async () => {
     'There is no chord to choose for yet; play one first.',
   ]);
   expect((await order('key none', 'play Dm7', 'keep voicing degree')).said).toEqual([
+    'No key is set.',
     'A voicing can be kept at a degree only in a key; set the key, or keep it for its type.',
   ]);
   expect((await order('keep chord')).said).toEqual([

@@ -1,7 +1,8 @@
 /** A rehearsal that obeys orders, in process, with a clock of its own and presets kept in a folder. */
 import drop2 from '../../presets/drop-2-sevenths.json' with { type: 'json' };
 import fourths from '../../presets/fourths-over-root.json' with { type: 'json' };
-import { createPlainOutput, obey } from '../../src/commands/play/plain-output.ts';
+import { obey } from '../../src/commands/play/orders.ts';
+import { createPlainOutput } from '../../src/commands/play/plain-output.ts';
 import { EngineSession } from '../../src/io/engine/engine-session.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import { fromFileForm, type PresetFile } from '../../src/presets/file-form.ts';

@@ -126,6 +126,18 @@ describe('the packed package, installed elsewhere', () => {
     assert.ok(existsSync(copy), stderr);
   });
 
+  test('an order that cannot be obeyed is said, the others go on, and the end tells', () => {
+    const told = 'preset nowhere\nplay C4 E4 G4\nquit\n';
+    const { status, stdout } = handspanTold(told, 'play', '--rehearse', '--json');
+    const lines = stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    assert.deepEqual([lines[0].order, lines[0].refused], ['preset nowhere', true]);
+    assert.equal(lines.filter(({ heard }) => heard !== undefined).length, 1);
+    assert.equal(status, 1);
+  });
+
   test('writes how a chart sounds', () => {
     const { status, stderr } = handspan('chart', '| C | F |', '--wav', 'sound.wav');
     assert.equal(status, 0, stderr);

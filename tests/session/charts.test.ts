@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { expect, test, vi } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
 import { tuneOf } from '../../src/chart/tune-of-chart.ts';
-import { obey } from '../../src/commands/play/plain-output.ts';
+import { obey } from '../../src/commands/play/orders.ts';
 import { SessionCharts } from '../../src/session/charts.ts';
 import type { StageTune } from '../../src/tune/tune.ts';
 import { begin, sessionFolder, withSessionFolder } from './rig.ts';

@@ -2,7 +2,7 @@
 import { readdirSync } from 'node:fs';
 import { describe, expect, onTestFinished, test, vi } from 'vitest';
 import type { Streams } from '../../src/cli/command.ts';
-import { obey } from '../../src/commands/play/plain-output.ts';
+import { obey } from '../../src/commands/play/orders.ts';
 import { speakSession } from '../../src/commands/play/spoken-output.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import { chartText } from '../../src/session/chart-of-chords.ts';
@@ -30,6 +30,31 @@ test('a choice is said with what stands before and after it, and why there is no
   expect(session.message).toBe('');
   show({ said: { count: 1, sentences: ['There is no other bass.'] } });
   expect(session.message).toBe('There is no other bass.');
+});
+
+test.each([
+  ['preset two', ''],
+  ['preset nowhere', "There is no preset 'nowhere'"],
+  ['key Bb', ''],
+  ['key H', 'H'],
+  ['register C3-C5', ''],
+  ['register C5-C5', 'C5'],
+  ['voicing sideways', 'is no order'],
+  ['let it', 'is no order'],
+  ['take five', 'is no order'],
+  ['write music', 'is no order'],
+  ['pley C', "'pley' is no order"],
+  ['panic', ''],
+])('the order %s is obeyed, or refused with why: %s', async (order, why) => {
+  const refused: string[] = [];
+  const { session } = begin();
+  const answer = await obey(order, session, (problem) => {
+    if (problem !== '') refused.push(problem);
+    return problem;
+  });
+  expect(refused.length).toBe(why === '' ? 0 : 1);
+  if (why !== '') expect(answer).toContain(why);
+  expect(refused).toEqual(why === '' ? [] : [answer]);
 });
 
 describe('a very long session', () => {

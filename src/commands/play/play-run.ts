@@ -25,8 +25,9 @@ import type { TimbreName } from '../../sound/timbre.ts';
 import type { StageTune } from '../../tune/tune.ts';
 import { Answering } from './answering.ts';
 import { readTuneAnew, watchChart } from './chart-on-disk.ts';
+import { isDumb } from './follow-orders.ts';
 import { type OpenEngine, openEngine } from './open-engine.ts';
-import { createPlainOutput, isDumb } from './plain-output.ts';
+import { createPlainOutput } from './plain-output.ts';
 import { beginPrintedRun } from './printed-run.ts';
 import { RunTakes } from './run-takes.ts';
 import { openScreen } from './screen.ts';
@@ -72,6 +73,8 @@ export class PlayRun {
   #end: (code: number) => void = () => {};
   readonly #ended: Promise<number>;
   #saver: SettingsSaver | undefined;
+  /** An order on standard input could not be obeyed. */
+  #hasRefused = false;
 
   constructor(options: PlayRunOptions) {
     const { values, plan, folders, file } = options;
@@ -208,7 +211,7 @@ export class PlayRun {
   }
 
   async #runUntilTheEnd({ session, host, message }: OpenEngine): Promise<number> {
-    const quit = (): void => this.#end(exitCodes.fine);
+    const quit = (): void => this.#end(this.#hasRefused ? exitCodes.failed : exitCodes.fine);
     const stopListening = onEndingSignals(quit);
     try {
       if (this.#isScreen) return await this.#showScreen(session, message, quit);
@@ -262,9 +265,12 @@ export class PlayRun {
     const onObeyed = (before: Settings): void => {
       if (!isRemembered) this.#saver?.passOver(before);
     };
+    const onRefused = (): void => {
+      this.#hasRefused = true;
+    };
     const shown = { session, host, library, streams, isJson, quit, isSpoken };
     const answering = this.#answering;
-    const stop = beginPrintedRun({ ...shown, onObeyed, answering });
+    const stop = beginPrintedRun({ ...shown, onObeyed, onRefused, answering });
     try {
       return await this.#ended;
     } finally {

@@ -8,7 +8,8 @@ import { createScreenModel } from '../../session/screen-model.ts';
 import type { PlaySession } from '../../session/session.ts';
 import { SetUp } from '../../session/set-up/set-up.ts';
 import type { Answering } from './answering.ts';
-import { followOrders, isDumb, orderNames } from './plain-output.ts';
+import { followOrders, isDumb } from './follow-orders.ts';
+import { orderNames } from './orders.ts';
 import { speakSession } from './spoken-output.ts';
 
 /** How long the built-in performance waits for an order to play; a pipe's first line is there by then. */
@@ -21,6 +22,8 @@ export type PrintedRun = {
   /** What is said is JSON, like the chords. */
   readonly isJson: boolean;
   readonly quit: () => void;
+  /** An order could not be obeyed. */
+  readonly onRefused: () => void;
   /** An order was obeyed; the settings were these before it. */
   readonly onObeyed: (before: Settings) => void;
   /** Shared with what writes the chords. */
