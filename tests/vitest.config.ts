@@ -25,6 +25,7 @@ const longRound = [
   'tests/commands/keep-killed.test.ts',
   'tests/io/takes/recorder-killed.test.ts',
   'tests/score/notation-program.test.ts',
+  'tests/score/hand-out-browser.test.ts',
   'tests/terminal/**',
 ];
 

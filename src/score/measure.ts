@@ -22,7 +22,7 @@ import {
   ticksBefore,
   ticksPerQuarter,
 } from './progression.ts';
-import type { ScoreLayout } from './score-layout.ts';
+import type { LaidBar, ScoreLayout } from './score-layout.ts';
 import { type Pitch, type StaffVoice, type Written, writtenIn } from './staff-voices.ts';
 import { element, type Xml } from './xml.ts';
 
@@ -32,9 +32,14 @@ export type MeasureManner = {
   /** The last bar of the music. */
   readonly isLast: boolean;
   readonly isForEngraver: boolean;
-  /** Staves above it have the tempo, the rehearsal marks and the jumps. */
-  readonly isBelow: boolean;
+  /** Which of the treatments below each other: the first has the tempo, the marks and the jumps. */
+  readonly part: number;
 };
+
+/** Which notes of a picture belong to a chord: those whose id begins so. */
+export function chordId(part: number, tick: number): string {
+  return `t${part}c${tick}-`;
+}
 
 type VoiceInBar = {
   readonly voice: StaffVoice;
@@ -58,7 +63,8 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
   );
   const courtesies = courtesiesIn(layout, place, inBar, accidentals);
   const children: Xml[] = [];
-  const { isFirst, isLast, isForEngraver, isBelow } = manner;
+  const { isFirst, isLast, isForEngraver, part } = manner;
+  const isBelow = part > 0;
   if (laid.isNewLine && !isFirst && !isBelow)
     children.push(element('print', { 'new-system': 'yes' }));
   const own = progression.signs?.[place];
@@ -77,7 +83,10 @@ export function measure(layout: ScoreLayout, place: number, manner: MeasureManne
       index === 0
         ? [...cuesOf(spoken), ...signsOf(chords, laid.before, progression, isForEngraver)]
         : [];
-    children.push(...voiceElements(bar, inVoice, { accidentals, courtesies }, signs));
+    const idOf = isForEngraver ? notesIn(laid, part, inVoice.voice) : () => undefined;
+    const isBlank = progression.manner?.areNotesBlank === true;
+    const marks = { accidentals, courtesies, idOf, isBlank };
+    children.push(...voiceElements(bar, inVoice, marks, signs));
   });
   if (spoken !== undefined) children.push(...closingDirections(spoken));
   const right = rightBarLine(own ?? plainSigns, isLast);
@@ -172,10 +181,23 @@ function tempoMark(progression: Progression, isForEngraver: boolean): Xml {
   );
 }
 
+type NoteId = (tick: number, place: number) => string | undefined;
+
+/** Ids of the notes of a voice by the chord that sounds there; none beside the chords. */
+function notesIn({ chords, before }: LaidBar, part: number, voice: StaffVoice): NoteId {
+  if (voice.isBeside) return () => undefined;
+  return (tick, place) => {
+    const chord = chords.findLast((each) => each.tick <= tick) ?? before;
+    return chord && `${chordId(part, chord.tick)}${voice.voice}-${tick}-${place}`;
+  };
+}
+
+type Marks = Accidentals & { readonly idOf: NoteId; readonly isBlank: boolean };
+
 function voiceElements(
   bar: Bar,
   { voice, written, isStray = false }: VoiceInBar,
-  { accidentals, courtesies }: Accidentals,
+  { accidentals, courtesies, idOf, isBlank }: Marks,
   signs: readonly Sign[],
 ): Xml[] {
   const beams = beamsOf(written, bar.metre, ticksBefore(bar));
@@ -184,17 +206,24 @@ function voiceElements(
     const here = signs.filter(({ tick }) => tick >= from && tick < from + value.length);
     const notes = value.pitches.map((pitch, place) =>
       noteElement(value, pitch, voice, {
-        accidental: accidentals.get(keyOf(value, pitch, voice)),
-        courtesy: courtesies.get(keyOf(value, pitch, voice)),
-        beams: beams.get(value),
+        accidental: isBlank ? undefined : accidentals.get(keyOf(value, pitch, voice)),
+        courtesy: isBlank ? undefined : courtesies.get(keyOf(value, pitch, voice)),
+        beams: isBlank ? undefined : beams.get(value),
+        isHidden: isBlank,
         isInChord: place > 0,
+        id: idOf(from, place),
       }),
     );
     return [
       ...here.flatMap(({ tick, elements }) => elements(tick - from)),
       ...(notes.length > 0
         ? notes
-        : [noteElement(value, undefined, voice, { isInChord: false, isHidden: isStray })]),
+        : [
+            noteElement(value, undefined, voice, {
+              isInChord: false,
+              isHidden: isStray || isBlank,
+            }),
+          ]),
     ];
   });
 }

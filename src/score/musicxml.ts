@@ -48,7 +48,7 @@ export function* musicXmlPieces(
     yield ` <part id="${partId(part)}">\n`;
     for (let place = from; place < to; place += 1) {
       const isLast = place === own.bars.length - 1;
-      const manner = { isFirst: place === from, isLast, isForEngraver, isBelow: part > 0 };
+      const manner = { isFirst: place === from, isLast, isForEngraver, part };
       yield formatXml(measure(own, place, manner), '  ');
     }
     yield ' </part>\n';

@@ -17,6 +17,8 @@ export type NoteMarks = {
   readonly isInChord: boolean;
   /** Keeps its place and is not printed. */
   readonly isHidden?: boolean;
+  /** By which it is found again in a picture; absent: by nothing. */
+  readonly id?: string | undefined;
 };
 
 /** `pitch` undefined: a rest. */
@@ -24,7 +26,7 @@ export function noteElement(
   value: Written,
   pitch: Pitch | undefined,
   { staff, voice }: StaffVoice,
-  { accidental, courtesy, beams, isInChord, isHidden = false }: NoteMarks,
+  { accidental, courtesy, beams, isInChord, isHidden = false, id }: NoteMarks,
 ): Xml {
   const children: Xml[] = [];
   if (isInChord) children.push(element('chord'));
@@ -55,7 +57,11 @@ export function noteElement(
     ...(isInChord ? [] : tupletMarks(value)),
   ];
   if (notations.length > 0) children.push(element('notations', {}, ...notations));
-  return element('note', isHidden ? { 'print-object': 'no' } : {}, ...children);
+  const attributes = {
+    ...(id !== undefined && { id }),
+    ...(isHidden && { 'print-object': 'no' }),
+  };
+  return element('note', attributes, ...children);
 }
 
 function restElement({ isWholeBar }: Written): Xml {

@@ -47,6 +47,15 @@ export type ProgressionChord = {
   readonly chosen?: string;
   /** Empty for silence. */
   readonly notes: readonly ProgressionNote[];
+  /** How it is built and why it is this one; absent: nobody asked. */
+  readonly explanation?: ToldWhy;
+};
+
+/** Two sentences, and the rules they rest on. */
+export type ToldWhy = {
+  readonly built: string;
+  readonly why: string;
+  readonly rules: readonly { readonly rule: string; readonly source: string }[];
 };
 
 /** A label that says the player chose it. */
@@ -100,6 +109,14 @@ export type Progression = {
   readonly signs?: readonly BarSigns[];
   /** What a score prints; absent: what sounds. */
   readonly manner?: ScoreManner;
+  /** Chords by their place among `chords`, as they are played; absent: as they stand. */
+  readonly order?: readonly Played[];
+  /** What is said once of the ways to build voicings that are used; absent: nothing. */
+  readonly techniques?: readonly { readonly definition: string; readonly source: string }[];
+  /** What was measured of it; absent: nothing. */
+  readonly facts?: readonly { readonly name: string; readonly value: string }[];
+  /** What has to be said wherever facts stand. */
+  readonly factNotes?: readonly string[];
   /** What it is called beside others: 'drop-2'; absent: it stands alone. */
   readonly name?: string;
   /** The part of one player, in place of the chords on two staves; `key` is the part's own. */
@@ -110,6 +127,9 @@ export type Progression = {
   readonly grid: string;
 };
 
+/** A chord when it is played: ticks from the beginning of the playing. */
+export type Played = { readonly chord: number; readonly tick: number; readonly length: number };
+
 export const symbolChoices = ['written', 'sounding', 'both'] as const;
 
 export type ScoreManner = {
@@ -117,6 +137,8 @@ export type ScoreManner = {
   readonly symbols: (typeof symbolChoices)[number];
   /** What each chord is in the key. */
   readonly hasNumerals: boolean;
+  /** Staves to write on: notes keep their places and are not printed. Absent: they are printed. */
+  readonly areNotesBlank?: boolean;
 };
 
 export const plainManner: ScoreManner = { symbols: 'sounding', hasNumerals: false };

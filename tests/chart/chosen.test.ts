@@ -8,7 +8,7 @@ import { voiceChart } from '../../src/chart/voice.ts';
 import { writeChart } from '../../src/chart/write.ts';
 import { progressionOfChart } from '../../src/commands/chart/chart-progression.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
-import { toHandOutText } from '../../src/score/hand-out-text.ts';
+import { toHandOutText } from '../../src/score/hand-out/text.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import { chartText } from '../../src/session/chart-of-chords.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { toHandOutPage } from '../../src/score/hand-out-page.ts';
-import { toHandOutText } from '../../src/score/hand-out-text.ts';
+import { toHandOutPage } from '../../src/score/hand-out/page.ts';
+import { toHandOutText } from '../../src/score/hand-out/text.ts';
 import { handsOf } from '../../src/score/hands.ts';
 import { noteOf, odd, plain } from './progressions.ts';
 
@@ -28,7 +28,7 @@ describe('as text', () => {
       '1.1  Eb6/9  Eb2 1    G3 1     C4 1     F4 1',
       '            sounds Eb6/9; three-part fourths over the root; left out: b7, 9',
     ]);
-    expect(toHandOutPage(one, [])).toContain('<td class="symbol">E♭6/9</td>');
+    expect(toHandOutPage(one, [])).toContain('class="symbol">E♭6/9</th>');
   });
 
   test('a pick-up is bar 0, at the beat it stands on; the grid is said', () => {
@@ -55,7 +55,7 @@ describe('as a page', () => {
 
   test('holds its pictures and asks nobody for anything', () => {
     expect(page.match(/<svg/g)).toHaveLength(2);
-    expect(page).not.toMatch(/<\?xml|<script|<link|src=|url\(|@import/);
+    expect(page).not.toMatch(/<\?xml|<link|src=|url\(|@import|fetch\(|XMLHttp|import\(/);
     const addresses = page.match(/https?:\/\/[^"\s]+/g) ?? [];
     expect(new Set(addresses)).toEqual(new Set(['http://www.w3.org/2000/svg']));
   });
@@ -66,18 +66,14 @@ describe('as a page', () => {
   });
 
   test('a row for each chord, accidentals as printed', () => {
-    expect(page.match(/<tr><td>/g)).toHaveLength(odd.chords.length);
+    expect(page.match(/<tr data-row=/g)).toHaveLength(odd.chords.length);
     // In F# minor E7 leads to A, the third degree: definition of a secondary dominant.
-    expect(page).toContain('<td class="symbol">F♯m<br/><span class="numeral">i</span></td>');
-    expect(page).toContain(
-      '<td class="symbol">E7(♯9)<br/><span class="numeral">V7/III</span></td>',
-    );
+    expect(page).toContain('class="symbol">F♯m<br/><span class="numeral">i</span></th>');
+    expect(page).toContain('class="symbol">E7(♯9)<br/><span class="numeral">V7/III</span></th>');
   });
 
   test('is well-formed, so that any reader can take it apart (libxml2)', async () => {
-    const contents = page
-      .replace('<!DOCTYPE html>', '')
-      .replaceAll(/<meta ([^>]*)>/g, '<meta $1/>');
+    const contents = page.replace('<!DOCTYPE html>', '');
     const schema =
       '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema"><xs:element name="html"><xs:complexType mixed="true"><xs:sequence><xs:any maxOccurs="unbounded" processContents="skip"/></xs:sequence><xs:anyAttribute processContents="skip"/></xs:complexType></xs:element></xs:schema>';
     const result = await validateXML({

@@ -1,7 +1,7 @@
 /** Long scores: sections that together are the whole, and text that takes no more than its length. */
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toHandOutText } from '../../src/score/hand-out-text.ts';
+import { toHandOutText } from '../../src/score/hand-out/text.ts';
 import { musicXmlPieces, toMusicXml } from '../../src/score/musicxml.ts';
 import type { Progression } from '../../src/score/progression.ts';
 import { layOut, sectionsOf } from '../../src/score/score-layout.ts';

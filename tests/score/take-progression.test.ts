@@ -3,7 +3,7 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import { chooseGrid, estimateTempo, grids } from '../../src/score/grid.ts';
-import { handOutOf } from '../../src/score/hand-out.ts';
+import { rowsOf } from '../../src/score/hand-out/rows.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import { progressionOfTake, toldOf } from '../../src/score/take-progression.ts';
 import type { Journal } from '../../src/take/journal.ts';
@@ -94,9 +94,10 @@ describe('a take on a grid', () => {
         [0, 96, 'Eb6'],
         [96, later.length > 0 ? 96 : 48, 'Cm7'],
       ]);
-      expect(
-        handOutOf(progressionOfTake(cut, { title: '' })).rows.map(({ symbol }) => symbol),
-      ).toEqual(['Eb6', 'Cm7']);
+      expect(rowsOf(progressionOfTake(cut, { title: '' })).map(({ symbol }) => symbol)).toEqual([
+        'Eb6',
+        'Cm7',
+      ]);
     }
   });
 
@@ -116,7 +117,7 @@ describe('a take on a grid', () => {
       [48, true],
       [96, undefined],
     ]);
-    expect(handOutOf(written).rows.map(({ symbol }) => symbol)).toEqual(['Eb6', '', 'Cm7']);
+    expect(rowsOf(written).map(({ symbol }) => symbol)).toEqual(['Eb6', '', 'Cm7']);
     const file = parseMidi(takeToMidiFile(moved));
     const markers = file.tracks.flat().filter(({ type }) => type === 'marker');
     expect(markers).toHaveLength(2);

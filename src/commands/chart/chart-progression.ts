@@ -4,11 +4,16 @@
  */
 import type { ChartChord, ChartForm } from '../../chart/chart.ts';
 import { quartersOf } from '../../chart/chart.ts';
+import { type ExplainedChart, explainChart } from '../../chart/explain/explain.ts';
+import { techniquesTold } from '../../chart/explain/rules.ts';
 import { beatsIn, type WrittenBar } from '../../chart/form.ts';
 import { keyOfBar } from '../../chart/key-of-bar.ts';
 import { type PlacedBar, placeBars, restText } from '../../chart/played.ts';
 import { chartReport, type ReportedChord } from '../../chart/report.ts';
 import type { VoicedChart } from '../../chart/voice.ts';
+import { given } from '../../common/given.ts';
+import { factNotes, factRows } from '../../compare/fact-rows.ts';
+import { factsOf } from '../../compare/facts.ts';
 import type { Treatment } from '../../compare/treatment.ts';
 import { spellInKey } from '../../harmony/chord/spelling.ts';
 import { isSameKey } from '../../harmony/key/key.ts';
@@ -18,10 +23,12 @@ import type { BarSigns } from '../../score/bar-signs.ts';
 import {
   chosenLabel,
   type Metre,
+  type Played,
   type Progression,
   type ProgressionChord,
   ticksPerQuarter,
 } from '../../score/progression.ts';
+import type { Reach } from '../../voicing/hands.ts';
 
 function tickOf(quarters: number): number {
   return Math.round(quarters * ticksPerQuarter);
@@ -67,11 +74,44 @@ export type LabelOf = (chord: VoicedChart['chords'][number]) => string;
 /** `chord`: its place in the voiced chart. */
 type Piece = ProgressionChord & { readonly chord: number };
 
+/** What a score or a hand-out has to say besides the notes. */
+export type ProgressionWish = {
+  /** Of each chord how it is built and why it is this one. */
+  readonly isExplained: boolean;
+  /** Where treatments are compared: what a hand spans. */
+  readonly reach: Reach;
+};
+
+type Saying = {
+  /** Absent: as the chart has it. */
+  readonly labelOf?: LabelOf | undefined;
+  readonly isExplained?: boolean;
+};
+
+type ChordsSaid = {
+  readonly why: ExplainedChart['chords'];
+  readonly labelOf: LabelOf | undefined;
+};
+
+type Told = { readonly reports: readonly ReportedChord[]; readonly why: ExplainedChart['chords'] };
+
+/** What is said where a chord begins, and not again where it sounds on. */
+function newly(
+  isNew: boolean,
+  voiced: VoicedChart['chords'][number],
+  report: ReportedChord,
+  isPlayed: boolean,
+): Pick<ProgressionChord, 'symbol' | 'sounds' | 'chosen'> {
+  if (!isNew) return { symbol: '', sounds: '', chosen: '' };
+  const chosen = isPlayed ? '' : chosenWords(report, voiced.chord);
+  return { symbol: printedSymbol(voiced), sounds: report.sounds, chosen };
+}
+
 /** What of the chords sounds in the bar when it is played first. */
 function piecesIn(
   { start, visit }: PageBar,
   { chords }: VoicedChart,
-  reports: readonly ReportedChord[],
+  { reports, why }: Told,
   from: number,
   labelOf: LabelOf | undefined,
 ): readonly Piece[] {
@@ -88,18 +128,17 @@ function piecesIn(
     // Pushed out of its bar into one that leads to others too, a chord is shown where it is written.
     const isPushedOut = voiced.chord.written.bar === visit.written;
     const isNew = voiced.chord.start >= visit.start || isPushedOut;
-    const { notes, sounds, leftOut } = report;
+    const { notes, leftOut } = report;
     const label = labelOf?.(voiced) ?? chosenLabel(report.label, report.chosen !== '');
     pieces.push({
       ...{ chord: place, tick, length: tickOf(start + ends - visit.start) - tick },
-      symbol: isNew ? printedSymbol(voiced) : '',
-      sounds: isNew ? sounds : '',
+      ...newly(isNew, voiced, report, labelOf !== undefined),
       label,
-      chosen: isNew && labelOf === undefined ? chosenWords(report, voiced.chord) : '',
       leftOut,
       notes: notes.map(({ midi, ...note }) => ({ ...note, note: midi })),
       isOptional: voiced.chord.isOptional,
       isRest: isNew && voiced.chord.text === restText,
+      ...given('explanation', isNew ? why[place] : undefined),
     });
   }
   return pieces;
@@ -121,9 +160,9 @@ function soundingAt({ chords }: VoicedChart, at: number): number {
 function pageChords(
   voiced: VoicedChart,
   bars: readonly PageBar[],
-  labelOf: LabelOf | undefined,
+  { why, labelOf }: ChordsSaid,
 ): readonly Piece[] {
-  const reports = chartReport(voiced).chords;
+  const told = { reports: chartReport(voiced).chords, why };
   const chords: Piece[] = [];
   bars.forEach((page, place) => {
     const before = bars[place - 1]?.visit;
@@ -131,7 +170,7 @@ function pageChords(
     const pieces = piecesIn(
       page,
       voiced,
-      reports,
+      told,
       soundingAt(voiced, page.visit?.start ?? 0),
       labelOf,
     );
@@ -145,6 +184,22 @@ function pageChords(
     }
   });
   return chords;
+}
+
+/** Each chord as it is played, by what stands on the page where it is written. */
+function orderOf({ chords }: VoicedChart, pieces: readonly Piece[]): readonly Played[] {
+  const nameOf = (chord: number) => {
+    const { bar, share } = chords[chord]?.chord.written ?? { bar: -1, share: -1 };
+    return `${bar}.${share}`;
+  };
+  const places = new Map<string, number>();
+  pieces.forEach(({ chord }, place) => {
+    if (!places.has(nameOf(chord))) places.set(nameOf(chord), place);
+  });
+  return chords.flatMap(({ chord: { start, length } }, index) => {
+    const chord = places.get(nameOf(index));
+    return chord === undefined ? [] : [{ chord, tick: tickOf(start), length: tickOf(length) }];
+  });
 }
 
 function signsOf({ bar, start }: PageBar): BarSigns {
@@ -190,25 +245,36 @@ function keysOf(
 }
 
 /** Several treatments stand below each other, each under its name. */
-export function progressionOfCharts([first, ...others]: readonly Treatment[]): Progression {
-  if (first === undefined) throw new RangeError('there is no treatment to write');
-  const own = progressionOfChart(first.voiced);
-  if (others.length === 0) return own;
-  const below = others.map(({ name, voiced }) => ({ ...progressionOfChart(voiced), name }));
-  return { ...own, name: first.name, below };
+export function progressionOfCharts(
+  treatments: readonly Treatment[],
+  wish: ProgressionWish,
+): Progression {
+  const [own, ...below] = treatments.map(({ name, voiced }) => {
+    const progression = progressionOfChart(voiced, wish);
+    if (treatments.length === 1) return progression;
+    return { ...progression, name, facts: factRows(factsOf(voiced, wish.reach), voiced.setup.key) };
+  });
+  if (own === undefined) throw new RangeError('there is no treatment to write');
+  return below.length === 0 ? own : { ...own, below, factNotes: factNotes() };
 }
 
-export function progressionOfChart(voiced: VoicedChart, labelOf?: LabelOf): Progression {
-  const page = pageOfChart(voiced, labelOf);
+export function progressionOfChart(voiced: VoicedChart, said: Saying = {}): Progression {
+  const page = pageOfChart(voiced, said);
   return { ...page, chords: page.chords.map(({ chord: _, ...rest }) => rest) };
 }
 
 /** A progression that knows which chord of the voiced chart each of its own is. */
 export type ChartPage = Omit<Progression, 'chords'> & { readonly chords: readonly Piece[] };
 
-export function pageOfChart(voiced: VoicedChart, labelOf?: LabelOf): ChartPage {
+export function pageOfChart(
+  voiced: VoicedChart,
+  { labelOf, isExplained = false }: Saying = {},
+): ChartPage {
   const { chart, setup } = voiced;
   const bars = pageBars(chart.form);
+  const why = isExplained ? explainChart(voiced).chords : [];
+  const pieces = pageChords(voiced, bars, { why, labelOf });
+  const used = voiced.chords.map(({ sounding }) => sounding?.voicing.technique ?? '');
   return {
     title: chart.title,
     composer: chart.composer,
@@ -220,7 +286,9 @@ export function pageOfChart(voiced: VoicedChart, labelOf?: LabelOf): ChartPage {
     beatNote: chart.beatNote,
     pickup: tickOf(chart.pickup),
     metres: metresOf(bars),
-    chords: pageChords(voiced, bars, labelOf),
+    chords: pieces,
+    order: orderOf(voiced, pieces),
+    techniques: techniquesTold(used),
     melody: [],
     grid: '',
     signs: bars.map(signsOf),

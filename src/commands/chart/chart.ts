@@ -148,7 +148,8 @@ async function answer(
     '--wav': wavBytes({ midi: midiFile, timbre: sound.value }),
     '--chart': { bytes: () => new TextEncoder().encode(writeChart(parsed)) },
   };
-  const progression = played?.value.score() ?? progressionOfCharts(treatments);
+  const said = { isExplained: values.explain === true, reach: values.reach };
+  const progression = played?.value.score() ?? progressionOfCharts(treatments, said);
   const codes = [await scores.value.write(progression, streams, contents)];
   if (folder !== undefined && played !== undefined) {
     const paper = paperOf(values.paper) ?? 'A4';

@@ -8,20 +8,15 @@ import { createProgressBar } from '../../cli/progress-bar.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
 import { type Paper, papers } from '../../io/engraving/engrave.ts';
+import { printingBrowser } from '../../io/engraving/print-page.ts';
 import { type OutputFile, prepareOutputFile } from '../../io/files/output-file.ts';
 import { identityOf } from '../../io/files/output-place.ts';
-import { toHandOutText } from '../../score/hand-out-text.ts';
+import { type Blanks, blankKinds } from '../../score/hand-out/blanks.ts';
 import { musicXmlPieces } from '../../score/musicxml.ts';
 import { barsOf, type Progression, plainManner, symbolChoices } from '../../score/progression.ts';
 import { layOut } from '../../score/score-layout.ts';
-import {
-  good,
-  pageTask,
-  pictureTask,
-  type Show,
-  saveText,
-  type WriteScore,
-} from './score-pictures.ts';
+import { pageTask, pdfTask, textTask } from './hand-out-files.ts';
+import { good, pictureTask, type Show, saveText, type WriteScore } from './score-pictures.ts';
 
 export const scoreOptions = {
   musicxml: { type: 'string', value: 'FILE', about: 'Also write a score as MusicXML' },
@@ -29,7 +24,7 @@ export const scoreOptions = {
   'hand-out': {
     type: 'string',
     value: 'FILE',
-    about: 'Also write a hand-out: staves and a table as FILE.html, or FILE.txt',
+    about: 'Also write a hand-out: FILE.html, a page with staves that plays, or FILE.txt',
   },
   paper: {
     type: 'string',
@@ -42,7 +37,16 @@ export const scoreOptions = {
     about: 'Chord symbols of a score: written, sounding, or both (what sounds below)',
   },
   numerals: { type: 'boolean', about: 'Also print what each chord is in the key' },
-  pdf: { type: 'string', value: 'FILE', about: 'Not written: print --hand-out FILE.html instead' },
+  pdf: {
+    type: 'string',
+    value: 'FILE',
+    about: 'Also print the hand-out to a PDF, where Chromium is installed',
+  },
+  blanks: {
+    type: 'string',
+    value: 'NAMES',
+    about: `Leave out of a hand-out for students, solutions at the end: ${blankKinds.join(', ')}`,
+  },
 } as const;
 
 export type ScoreValues = {
@@ -55,14 +59,18 @@ export type ScoreValues = {
   readonly pdf?: string | undefined;
   /** A folder of parts, which are engraved too. */
   readonly parts?: string | undefined;
+  readonly blanks?: string | undefined;
 };
 
 export type ScoreFiles = {
   /** False: no score was asked for. */
   readonly isWanted: boolean;
-  /** Writes what was asked for, and says what was written or went wrong; an exit code. */
+  /**
+   * Writes what was asked for, and says what was written or went wrong; an exit code. Of several
+   * pieces hand-outs alone can be made.
+   */
   readonly write: (
-    progression: Progression,
+    pieces: Progression | readonly Progression[],
     streams: Streams,
     others?: OtherBytes,
   ) => Promise<number>;
@@ -111,16 +119,61 @@ export function prepareScoreFiles(
   isOverwriting: boolean,
   others: readonly OtherFile[] = [],
 ): Prepared {
-  const { musicxml, svg, 'hand-out': handOut } = values;
+  const { 'hand-out': handOut, pdf } = values;
   const isPage = handOut !== undefined && /\.html?$/i.test(handOut);
   const paper = paperOf(values.paper);
   const symbols = symbolsOf(values.symbols);
+  const blanks = blanksOf(values.blanks);
   const wrong = problemWith(values, isPage);
-  if (paper === undefined || symbols === null || wrong !== '') {
+  if (paper === undefined || symbols === null || blanks === undefined || wrong !== '') {
     return { ok: false, isMisuse: true, problem: wrong };
+  }
+  const browser = pdf === undefined ? undefined : printingBrowser();
+  if (pdf !== undefined && browser === undefined) {
+    return { ok: false, isMisuse: false, problem: noBrowser(pdf) };
   }
   const wishes: readonly Wish[] = [
     ...others,
+    ...wishesFor(values, { blanks, paper, isPage, isOverwriting, browser: browser ?? '' }),
+  ];
+  const same = sameFileProblem(wishes);
+  if (same !== '') return { ok: false, isMisuse: true, problem: same };
+  const tasks: Task[] = [];
+  for (const { option, file, written, write } of wishes) {
+    if (file === undefined || written === undefined) continue;
+    const output = prepareOutputFile(file, { ...written, isOverwriting });
+    if (!output.ok) return { ok: false, isMisuse: false, problem: output.problem };
+    tasks.push({ option, what: written.what, output: output.value, write });
+  }
+  const value: ScoreFiles = {
+    isWanted: tasks.length > 0,
+    write: (pieces, streams, bytes = {}) => {
+      const all = 'chords' in pieces ? [pieces] : pieces;
+      const printed = all.map((piece) => inManner(piece, symbols, values.numerals));
+      return doAll(tasks, printed, bytes, streams);
+    },
+  };
+  return { ok: true, value };
+}
+
+type Making = {
+  readonly blanks: Blanks;
+  readonly paper: Paper;
+  readonly isPage: boolean;
+  readonly isOverwriting: boolean;
+  /** What prints a PDF; '' where none is asked for. */
+  readonly browser: string;
+};
+
+function wishesFor(
+  values: ScoreValues,
+  { blanks, paper, isPage, isOverwriting, browser }: Making,
+): readonly Wish[] {
+  const { musicxml, svg, 'hand-out': handOut, pdf } = values;
+  // A page that nobody asked a paper for is printed on what the reader has.
+  const size = values.paper === undefined ? {} : { paper };
+  const page = { blanks, engravedFor: paper };
+  return [
     {
       option: '--musicxml',
       file: musicxml,
@@ -137,42 +190,50 @@ export function prepareScoreFiles(
       option: '--hand-out',
       file: handOut,
       written: { what: 'hand-out', example: 'hand-out.html' },
-      write: isPage ? pageTask(paper) : writeText,
+      write: isPage ? pageTask({ ...page, ...size }) : textTask(blanks),
+    },
+    {
+      option: '--pdf',
+      file: pdf,
+      written: { what: 'PDF', example: 'hand-out.pdf' },
+      write: pdfTask({ ...page, paper }, browser),
     },
   ];
-  const same = sameFileProblem(wishes);
-  if (same !== '') return { ok: false, isMisuse: true, problem: same };
-  const tasks: Task[] = [];
-  for (const { option, file, written, write } of wishes) {
-    if (file === undefined || written === undefined) continue;
-    const output = prepareOutputFile(file, { ...written, isOverwriting });
-    if (!output.ok) return { ok: false, isMisuse: false, problem: output.problem };
-    tasks.push({ option, what: written.what, output: output.value, write });
-  }
-  const value: ScoreFiles = {
-    isWanted: tasks.length > 0,
-    write: (progression, streams, bytes = {}) =>
-      doAll(tasks, inManner(progression, symbols, values.numerals), bytes, streams),
-  };
-  return { ok: true, value };
+}
+
+function noBrowser(pdf: string): string {
+  return `'--pdf ${pdf}': no browser is found that prints by itself, such as Chromium; write '--hand-out FILE.html', open it in a browser and print it to a PDF.`;
+}
+
+/** None where none were asked for; undefined where a word is wrong. */
+function blanksOf(text: string | undefined): Blanks | undefined {
+  const words = text === undefined ? [] : text.split(',').map((word) => word.trim().toLowerCase());
+  const kinds = words.flatMap((word) => blankKinds.find((kind) => kind === word) ?? []);
+  return kinds.length === words.length ? kinds : undefined;
 }
 
 /** What is wrong with the words of the command line, or ''. */
 function problemWith(values: ScoreValues, isPage: boolean): string {
-  const { svg, 'hand-out': handOut, pdf, paper, symbols, parts } = values;
+  const { svg, 'hand-out': handOut, pdf, paper, symbols, parts, blanks } = values;
+  const isEngraved = [svg, pdf, parts].some((file) => file !== undefined) || isPage;
   const isText = handOut !== undefined && /\.txt$/i.test(handOut);
   const found: readonly (readonly [isWrong: boolean, problem: string])[] = [
     [paperOf(paper) === undefined, `'--paper ${paper}': there are ${papers.join(' and ')}.`],
+    [pdf !== undefined && !/\.pdf$/i.test(pdf), `'--pdf ${pdf}': name it .pdf.`],
     [
-      pdf !== undefined,
-      `'--pdf ${pdf}': no PDF is written; write '--hand-out FILE.html', open it in a browser and print it to a PDF.`,
+      blanksOf(blanks) === undefined,
+      `'--blanks ${blanks}': there are ${blankKinds.join(', ')}; several with commas between.`,
+    ],
+    [
+      blanks !== undefined && handOut === undefined && pdf === undefined,
+      `'--blanks ${blanks}': nothing is handed out; add '--hand-out FILE.html', which it is for.`,
     ],
     [
       handOut !== undefined && !isPage && !isText,
       `'--hand-out ${handOut}': name it .html for a page with staves, or .txt for text.`,
     ],
     [
-      paper !== undefined && svg === undefined && !isPage && parts === undefined,
+      paper !== undefined && !isEngraved,
       `'--paper ${paper}': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html', which it is for.`,
     ],
     [symbolsOf(symbols) === null, `'--symbols ${symbols}': there are ${symbolChoices.join(', ')}.`],
@@ -195,7 +256,9 @@ function inManner(
 ): Progression {
   const { manner = plainManner } = progression;
   const own = { symbols: symbols ?? manner.symbols, hasNumerals: hasNumerals ?? false };
-  return { ...progression, manner: own };
+  const { below } = progression;
+  const others = below?.map((each) => inManner(each, symbols, hasNumerals));
+  return { ...progression, manner: own, ...(others !== undefined && { below: others }) };
 }
 
 /** The second would take the place of the first, whatever was asked about overwriting; or ''. */
@@ -220,19 +283,19 @@ export function paperOf(name: string | undefined): Paper | undefined {
 /** One that cannot be written keeps none of the others from being written. */
 async function doAll(
   tasks: readonly Task[],
-  progression: Progression,
+  pieces: readonly Progression[],
   others: OtherBytes,
   streams: Streams,
 ): Promise<number> {
-  const { grid } = progression;
+  const grid = pieces[0]?.grid ?? '';
   if (tasks.some(({ write }) => write !== undefined) && grid !== '')
     streams.stderr.write(`handspan: written in ${grid}\n`);
   let code: number = exitCodes.fine;
   for (const { option, what, output, write } of tasks) {
-    const { bytes, extent = extentOf(progression) } = others[option] ?? {};
+    const { bytes, extent = extentOf(pieces) } = others[option] ?? {};
     const bar = createProgressBar(streams.stderr, `Writing the ${what}`);
     const done = write
-      ? await write(progression, output, bar.show)
+      ? await write(pieces, output, bar.show)
       : bytes && (await saved(bytes(bar.show), output));
     bar.clear();
     if (done === undefined) continue;
@@ -242,12 +305,13 @@ async function doAll(
   return code;
 }
 
-function extentOf(progression: Progression): string {
-  const bars = barsOf(progression).filter(({ number }) => number > 0).length;
-  const chords = progression.chords.filter(
-    ({ notes, isRevoiced }) => notes.length > 0 && isRevoiced !== true,
-  ).length;
-  return `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
+function extentOf(pieces: readonly Progression[]): string {
+  const bars = pieces.flatMap(barsOf).filter(({ number }) => number > 0).length;
+  const chords = pieces
+    .flatMap((piece) => piece.chords)
+    .filter(({ notes, isRevoiced }) => notes.length > 0 && isRevoiced !== true).length;
+  const all = `${counted(bars, 'bar')}, ${counted(chords, 'chord')}`;
+  return pieces.length === 1 ? all : `${counted(pieces.length, 'chart')}, ${all}`;
 }
 
 /** Pages that are named one by one. */
@@ -279,19 +343,16 @@ async function saved(
   return done.ok ? { ok: true, value: [done.value] } : done;
 }
 
-function writeMusicXml(progression: Progression, output: OutputFile, show: Show) {
-  const layout = layOut(progression);
+function writeMusicXml([piece]: readonly Progression[], output: OutputFile, show: Show) {
+  if (piece === undefined) return saveText(good([]), output);
+  const layout = layOut(piece);
   let bars = 0;
   function* pieces() {
-    for (const piece of musicXmlPieces(layout)) {
+    for (const part of musicXmlPieces(layout)) {
       show(bars, layout.bars.length);
       bars += 1;
-      yield piece;
+      yield part;
     }
   }
   return saveText(good(pieces()), output);
-}
-
-function writeText(progression: Progression, output: OutputFile) {
-  return saveText(good([toHandOutText(progression)]), output);
 }

@@ -9,7 +9,6 @@ import {
   type Pieces,
   prepareOutputFile,
 } from '../../io/files/output-file.ts';
-import { handOutPage } from '../../score/hand-out-page.ts';
 import { musicXmlPieces } from '../../score/musicxml.ts';
 import type { Progression } from '../../score/progression.ts';
 import { layOut, type ScoreLayout, sectionsOf } from '../../score/score-layout.ts';
@@ -19,7 +18,7 @@ export type Show = (done: number, of: number) => void;
 
 /** The paths of the files. */
 export type WriteScore = (
-  progression: Progression,
+  pieces: readonly Progression[],
   output: OutputFile,
   show: Show,
 ) => Promise<Result<readonly string[]>>;
@@ -70,8 +69,9 @@ function numberedPage(svg: string, number: number): string {
 
 /** 'tune.svg' for one page; for more 'tune-1.svg', 'tune-2.svg' … */
 export function pictureTask(paper: Paper, isOverwriting: boolean): WriteScore {
-  return async (progression, output, show) => {
-    const pages = engraved(layOut(progression), { paper, isStrip: false }, show);
+  return async ([piece], output, show) => {
+    if (piece === undefined) return { ok: true, value: [] };
+    const pages = engraved(layOut(piece), { paper, isStrip: false }, show);
     const first = await pages.next();
     const second = await pages.next();
     if (first.done === true) return { ok: true, value: [] };
@@ -92,21 +92,4 @@ export function pictureTask(paper: Paper, isOverwriting: boolean): WriteScore {
 async function* chained<T>(before: readonly T[], rest: AsyncIterable<T>): AsyncGenerator<T, void> {
   yield* before;
   yield* rest;
-}
-
-export function pageTask(paper: Paper): WriteScore {
-  return (progression, output, show) => {
-    const page = handOutPage(progression);
-    const pictures = engraved(layOut(progression), { paper, isStrip: true }, show);
-    async function* pieces(): AsyncGenerator<Result<string>, void> {
-      yield* good(page.before());
-      let line = 0;
-      for await (const svg of pictures) {
-        line += 1;
-        yield svg.ok ? { ok: true, value: page.figure(svg.value, line) } : svg;
-      }
-      yield* good(page.after());
-    }
-    return saveText(pieces(), output);
-  };
 }

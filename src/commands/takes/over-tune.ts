@@ -15,7 +15,7 @@ import { toldOf } from '../../score/take-progression.ts';
 import { notAlike, placedChords } from '../../session/chart-of-chords.ts';
 import { rowOf } from '../../session/chord-row.ts';
 import type { Journal } from '../../take/journal.ts';
-import { progressionOfChart } from '../chart/chart-progression.ts';
+import { type LabelOf, progressionOfChart } from '../chart/chart-progression.ts';
 
 export type OverTune = {
   readonly progression: Progression;
@@ -86,9 +86,10 @@ export function overTune(journal: Journal, asked: Asked): OverTune | undefined {
     over.places.has(nameOf(each.chord)) ? each : { ...each, sounding: undefined },
   );
   const labels = labelsOf(chart, row);
-  const progression = progressionOfChart({ ...voiced, chords }, ({ chord }) =>
-    over.places.has(nameOf(chord)) ? (labels.get(nameOf(chord)) ?? '') : '',
-  );
+  const labelOf: LabelOf = ({ chord }) =>
+    over.places.has(nameOf(chord)) ? (labels.get(nameOf(chord)) ?? '') : '';
+  // What the tune is voiced with here is no technique of the take's.
+  const { techniques: _, ...progression } = progressionOfChart({ ...voiced, chords }, { labelOf });
   const isMelody = toldOf(journal).beside.length > 0;
   const title = asked.title ?? (chart.title === '' ? asked.name : chart.title);
   return {
