@@ -1,9 +1,9 @@
 /** `chart --compare`: what it says, writes and refuses. */
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { runCommand } from './run-command.ts';
 
 let folder = '';
@@ -136,4 +136,31 @@ test('--explain says two sentences a chord, with rules and techniques once at th
   }
   const both = (await runCommand('chart', tune, '--compare', 'drop-2,hybrid', '--explain')).out;
   expect(both.match(/^Rules in brackets/gm)).toHaveLength(1);
+});
+
+test('without a browser a PDF is refused, with what to do instead, before anything is written', async () => {
+  vi.stubEnv('HANDSPAN_BROWSER', at('none'));
+  const { code, out, err } = await runCommand('chart', tune, '--pdf', at('a.pdf'));
+  vi.unstubAllEnvs();
+  expect([code, out]).toEqual([1, '']);
+  expect(err).toContain(
+    "no browser is found that prints by itself, such as Chromium; write '--hand-out FILE.html', open it in a browser and print it",
+  );
+  expect(existsSync(at('a.pdf'))).toBe(false);
+});
+
+test('a hand-out as text has treatments, sentences, blanks and solutions', async () => {
+  const words = ['--compare', 'drop-2,hybrid', '--explain', '--hand-out', at('a.txt')];
+  expect((await runCommand('chart', tune, ...words)).code).toBe(0);
+  const text = readFileSync(at('a.txt'), 'utf8');
+  expect(text).toMatch(/^1 drop-2$.*^2 hybrid$.*^Techniques$.*^1\. Third and seventh/ms);
+  await runCommand('chart', tune, ...words, '--blanks', 'names', '--force');
+  const [exercise = '', solutions = ''] = readFileSync(at('a.txt'), 'utf8').split('\f');
+  expect(exercise).not.toMatch(/Dm7|Cmaj7|of the close position/);
+  expect(solutions).toMatch(/Dm7.*of the close position/s);
+  const wrong = await runCommand('chart', tune, ...words, '--blanks', 'nots', '--force');
+  expect([
+    wrong.code,
+    wrong.err.includes("'--blanks nots': there are notes, names, techniques"),
+  ]).toEqual([2, true]);
 });

@@ -219,8 +219,9 @@ describe('what is refused leaves nothing behind', () => {
         "'--paper A4': nothing is engraved; add '--svg FILE.svg' or '--hand-out FILE.html'",
       );
     }
-    expect(await refused(2, input, '-o', output, '--pdf', 'a.pdf')).toContain(
-      "no PDF is written; write '--hand-out FILE.html'",
+    expect(await refused(2, input, '-o', output, '--pdf', 'a.doc')).toContain('name it .pdf');
+    expect(await refused(2, input, '-o', output, '--blanks', 'notes')).toContain(
+      "nothing is handed out; add '--hand-out FILE.html'",
     );
   });
 

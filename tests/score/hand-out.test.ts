@@ -1,8 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
+import { type Blanks, blankKinds } from '../../src/score/hand-out/blanks.ts';
+import { musicOf, questionsOf } from '../../src/score/hand-out/music.ts';
 import { toHandOutPage } from '../../src/score/hand-out/page.ts';
 import { toHandOutText } from '../../src/score/hand-out/text.ts';
 import { handsOf } from '../../src/score/hands.ts';
+import type { Progression } from '../../src/score/progression.ts';
 import { noteOf, odd, plain } from './progressions.ts';
 
 describe('as text', () => {
@@ -81,6 +84,66 @@ describe('as a page', () => {
       schema: [schema],
     });
     expect(result.errors.map(({ message }) => message)).toEqual([]);
+  });
+});
+
+describe('with blanks', () => {
+  const two: Progression = { ...plain, name: 'one', below: [{ ...plain, name: 'other' }] };
+  const page = (blanks: Blanks) => toHandOutPage(two, [], { blanks });
+  const exercise = (blanks: Blanks) => page(blanks).split('class="solutions"')[0] ?? '';
+
+  test('each kind leaves out its own, and the solutions have it', () => {
+    expect(exercise(['notes'])).not.toMatch(/>G3 </);
+    expect(exercise(['names'])).not.toMatch(/E♭6\/9|vi7|class="degree">1</);
+    expect(exercise(['techniques'])).not.toMatch(/three-part fourths over the root<|>1 one</);
+    for (const kind of blankKinds) {
+      const [before = '', solutions = ''] = page([kind]).split('class="solutions"');
+      expect(solutions).toMatch(/>G3 .*three-part fourths over the root</s);
+      expect(solutions).not.toContain('<button');
+      expect(before).toContain('aria-label="to fill in"');
+    }
+    expect(page([])).not.toMatch(/to fill in|class="solutions"/);
+  });
+
+  test('as text too, on a page of their own', () => {
+    const [before = '', after = ''] = toHandOutText(two, ['notes', 'names']).split('\f');
+    expect(before).not.toMatch(/G3|Eb6/);
+    expect(before).toContain('________');
+    expect(after).toMatch(/^\nSolutions\n.*Eb6\/9 {7}Eb2 1/s);
+  });
+
+  test('several pieces are a lesson', () => {
+    const lesson = toHandOutPage([plain, { ...odd, below: [] }], []);
+    expect(lesson).toContain('<h1>Lesson: Harbour Lanterns, Odd &lt;Corners&gt;');
+    expect(lesson.match(/<h2>/g)).toHaveLength(2);
+    expect(toHandOutText([plain, odd])).toMatch(/^Harbour Lanterns\n.*\n\nOdd <Corners>/s);
+  });
+});
+
+describe('what it plays', () => {
+  test('the rows of the page, each in its time, repeats again', () => {
+    const order = [
+      { chord: 0, tick: 0, length: 96 },
+      { chord: 0, tick: 96, length: 24 },
+    ];
+    const [piece] = musicOf([{ ...plain, order }]).pieces;
+    expect(piece?.quarter).toBeCloseTo(60 / 92);
+    expect(piece?.treatments[0]?.rows[0]).toEqual(plain.chords[0]?.notes.map(({ note }) => note));
+    expect(piece?.treatments[0]?.order).toEqual([
+      [0, 0, 4],
+      [0, 4, 1],
+    ]);
+    expect(musicOf([plain]).pieces[0]?.treatments[0]?.order).toHaveLength(plain.chords.length);
+  });
+
+  test('questions are asked where there is something to choose, and the same each time', () => {
+    expect(questionsOf([plain])).toEqual([]);
+    const three = { ...plain, below: [plain, plain] };
+    const asked = questionsOf([plain, three]);
+    expect(asked).toEqual(questionsOf([plain, three]));
+    expect(new Set(asked.map(({ piece }) => piece))).toEqual(new Set([1]));
+    expect(asked.every(({ treatment }) => treatment >= 0 && treatment < 3)).toBe(true);
+    expect(new Set(asked.map(({ treatment }) => treatment)).size).toBeGreaterThan(1);
   });
 });
 

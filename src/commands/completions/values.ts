@@ -4,6 +4,7 @@ import { papers } from '../../io/engraving/engrave.ts';
 import { switchings, themes } from '../../io/files/settings.ts';
 import { bassPolicies, strategyIds } from '../../presets/preset.ts';
 import { gridNames } from '../../score/grid.ts';
+import { blankKinds } from '../../score/hand-out/blanks.ts';
 import { reaches } from '../../voicing/hands.ts';
 import { leadings } from '../revoice/revoice.ts';
 
@@ -35,11 +36,13 @@ export const optionValues: Readonly<Record<string, CompletionValues>> = {
   leading: { words: leadings },
   grid: { words: gridNames },
   paper: { words: papers },
+  blanks: { words: blankKinds },
   record: files,
   midi: files,
   musicxml: files,
   svg: files,
   'hand-out': files,
+  pdf: files,
   out: files,
 };
 

@@ -57,7 +57,7 @@ export function* handOutParts(
   }
   yield techniqueText(pieces);
   if (blanks.length === 0) yield ruleText(rules, 'h2');
-  yield questionText(pieces);
+  yield questionText(pieces, blanks);
   if (blanks.length > 0) {
     yield '<section class="solutions" aria-labelledby="solutions">\n<h2 id="solutions">Solutions</h2>\n';
     for (const [place, piece] of pieces.entries()) {
@@ -190,12 +190,12 @@ function ruleText(rules: ReadonlyMap<string, CitedRule>, heading: 'h2' | 'h3'): 
   return `<${heading}>Rules, and where they come from</${heading}>\n<ol>\n${sources.join('\n')}\n</ol>\n`;
 }
 
-function questionText(pieces: readonly Progression[]): string {
+function questionText(pieces: readonly Progression[], blanks: Blanks): string {
   const questions = questionsOf(pieces);
   if (questions.length === 0) return '';
   const items = questions.map(({ piece, treatment }, place) => {
     const own = pieces[piece];
-    const name = own === undefined ? '' : treatmentName(own, treatment);
+    const name = own === undefined ? '' : treatmentName(own, treatment, blanks);
     const of = pieces.length === 1 || own === undefined ? '' : ` of ${titleOf(own)}`;
     const told = escapeXml(`question ${place + 1}`);
     const play = `${piece} ${treatment} tempo ${chordsOfQuestion}`;
