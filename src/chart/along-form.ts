@@ -7,7 +7,7 @@
 import type { Candidates } from '../voicing/choose.ts';
 import { moveCost } from '../voicing/leading.ts';
 import { bestPath, pathCost } from '../voicing/path.ts';
-import { distinct } from '../voicing/ranked.ts';
+import { alone } from '../voicing/ranked.ts';
 import type { Voicing } from '../voicing/voicing.ts';
 
 type Voicings = (Voicing | undefined)[];
@@ -103,27 +103,9 @@ function costThere(
   };
 }
 
-/**
- * The distinct voicings of a chord as they would stand among the others of a path: the path's own
- * first, then by what each costs at all places where the chord is played.
- */
-export function rankedAlongForm(
-  chord: Repeated,
-  path: readonly (Voicing | undefined)[],
-): readonly Voicing[] {
-  const costHere = costThere(chord, around(chord, path));
-  const own = path[chord.places[0] ?? 0];
-  const byCost = chord.list.voicings
-    .map((voicing, index) => ({ voicing, cost: costHere(voicing, index) }))
-    .sort((one, other) => one.cost - other.cost)
-    .map(({ voicing }) => voicing);
-  return distinct(own === undefined ? byCost : [own, ...byCost], (voicing) => voicing);
-}
-
 function pinned(list: Candidates, voicing: Voicing | undefined): Candidates {
   const index = voicing === undefined ? -1 : list.voicings.indexOf(voicing);
-  if (voicing === undefined || index < 0) return list;
-  return { ...list, voicings: [voicing], standing: Float64Array.of(list.standing[index] ?? 0) };
+  return alone(list, index);
 }
 
 /** Repeated chords as they are played the first time or the last, then settled. */

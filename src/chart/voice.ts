@@ -8,11 +8,12 @@ import type { Harmony } from '../harmony/chord/palette.ts';
 import type { SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
 import type { Problem } from '../presets/problem.ts';
 import { type Candidates, cheapest, relaxedBy } from '../voicing/choose.ts';
+import { type CostAhead, createCostAhead } from '../voicing/cost-ahead.ts';
 import { moveCost } from '../voicing/leading.ts';
-import { rankedPlaces } from '../voicing/ranked.ts';
+import { alone, rankedPlaces } from '../voicing/ranked.ts';
 import { planed, relaxedInParallel } from '../voicing/strategies/planing.ts';
 import type { Voicing } from '../voicing/voicing.ts';
-import { pathAlongForm, placesByName, rankedAlongForm } from './along-form.ts';
+import { pathAlongForm } from './along-form.ts';
 import type { Chart, ChartChord } from './chart.ts';
 import { type ChartSetup, createPreparer, type Prepared } from './prepare.ts';
 
@@ -56,6 +57,8 @@ function writtenNames({ chords }: Chart): readonly string[] {
 type Choosing = {
   readonly chart: Chart;
   readonly prepared: readonly (Prepared | undefined)[];
+  /** As on the stage, where no chord is known to be the last. */
+  readonly preparedInCourse: () => readonly (Prepared | undefined)[];
   readonly problems: Problem[];
 };
 
@@ -80,19 +83,35 @@ function pinned(
     const message = `There ${there} of '${text}' here, so that 'voicing=${number}' is none; give a smaller number, or widen the preset's register.`;
     problems.push({ path: '', line, column, message });
   }
-  const standing = Float64Array.of(list.standing[list.voicings.indexOf(voicing)] ?? 0);
-  return { ...list, voicings: [voicing], standing };
+  return alone(list, list.voicings.indexOf(voicing));
 }
 
 const noPlace = { line: 0, column: 0 };
+
+/** Of each place what sounds before it, on the best path as it is gone from the beginning. */
+function walked(lists: readonly Candidates[], ahead: CostAhead): readonly (Voicing | undefined)[] {
+  let last: Voicing | undefined;
+  return lists.map((list, place) => {
+    const before = last;
+    last = list.voicings[ahead.choose(place, list, last) ?? -1] ?? last;
+    return before;
+  });
+}
 
 /** Chords whose voicing is chosen by its number get that one alone, the others as they were. */
 function withNumbers(choosing: Choosing, lists: readonly Candidates[]): readonly Candidates[] {
   const { chart } = choosing;
   if (!chart.chords.some((chord) => numberOf(chord) !== undefined)) return lists;
   const names = writtenNames(chart);
-  const path = pathAlongForm(lists, names);
-  const placesOf = placesByName(names);
+  const inCourse = choosing.preparedInCourse();
+  const ranking = lists.map((list, place) => {
+    const chord = chart.chords[place];
+    const isNumbered = chord !== undefined && numberOf(chord) !== undefined;
+    return isNumbered || list === nothing ? list : (inCourse[place]?.list ?? list);
+  });
+  const ahead = createCostAhead(ranking.length, (place) => ranking[place]);
+  while (ahead.prepare());
+  const before = walked(ranking, ahead);
   const found = new Map<string, Candidates>();
   return lists.map((list, place) => {
     const chord = chart.chords[place];
@@ -101,8 +120,10 @@ function withNumbers(choosing: Choosing, lists: readonly Candidates[]): readonly
     const name = names[place] ?? '';
     const known = found.get(name);
     if (known !== undefined) return known;
-    const repeated = { list, places: placesOf.get(name) ?? [place] };
-    const pin = pinned(choosing, chord, list, rankedAlongForm(repeated, path), number);
+    // As on the stage: from the chord before on the best path, and by what going on costs.
+    const order = ahead.order(place, list, before[place]) ?? [];
+    const ranked = order.flatMap((index) => list.voicings[index] ?? []);
+    const pin = pinned(choosing, chord, list, ranked, number);
     found.set(name, pin);
     return pin;
   });
@@ -199,7 +220,8 @@ export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
   const isLast = ({ written }: ChartChord) =>
     written.bar === last?.written.bar && written.share === last.written.share;
   const prepared = chart.chords.map((chord) => prepare(chord, isLast(chord)));
-  const choosing: Choosing = { chart, prepared, problems: [] };
+  const preparedInCourse = () => chart.chords.map((chord) => prepare(chord));
+  const choosing: Choosing = { chart, prepared, preparedInCourse, problems: [] };
   choosing.problems.push(...problemsOf(choosing, setup));
   const path = inParallel(choosing, alongBestPath(choosing));
   const soundings = prepared.map((each, index) => {

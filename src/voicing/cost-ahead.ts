@@ -7,7 +7,7 @@
 import type { Candidates } from './choose.ts';
 import { moveCost } from './leading.ts';
 import { createMoves, type Move } from './moves.ts';
-import { rankedPlace } from './ranked.ts';
+import { rankedPlace, rankedPlaces } from './ranked.ts';
 import type { Voicing } from './voicing.ts';
 
 export type CostAhead = {
@@ -22,6 +22,12 @@ export type CostAhead = {
     /** The how manyth best, from 1; 1 when absent. */
     rank?: number,
   ) => number | undefined;
+  /** The places in the list, the best first, each set of notes once; undefined as above. */
+  readonly order: (
+    place: number,
+    list: Candidates,
+    last: Voicing | undefined,
+  ) => readonly number[] | undefined;
   /** Reckons one place more, from the end on; false: all are known. */
   readonly prepare: () => boolean;
 };
@@ -74,6 +80,10 @@ export function createCostAhead(
   };
 
   return {
+    order(place, list, last) {
+      const ahead = known[place];
+      return ahead?.list === list ? rankedPlaces(list, last, ahead.costs) : undefined;
+    },
     choose(place, list, last, rank = 1) {
       const ahead = known[place];
       if (ahead === undefined || ahead.list !== list) return undefined;

@@ -46,3 +46,10 @@ export function rankedPlace(
   const places = rankedPlaces(list, last, ahead);
   return places[rank - 1] ?? places.at(-1);
 }
+
+/** A list of one voicing, the one at that place. */
+export function alone(list: Candidates, index: number): Candidates {
+  const voicing = list.voicings[index];
+  if (voicing === undefined) return list;
+  return { ...list, voicings: [voicing], standing: Float64Array.of(list.standing[index] ?? 0) };
+}

@@ -411,6 +411,32 @@ describe('keys that a tune turns to', () => {
   });
 });
 
+test("'voicing=N' is the same voicing on the stage as in a file", () => {
+  const symbols = ['Fmaj7', 'Dm7', 'Gm7', 'C7', 'Am7', 'D7', 'Gm7', 'C7'];
+  for (const id of ['drop-2-sevenths', 'spread-tenths']) {
+    const preset = shippedPreset(id);
+    for (let at = 0; at < symbols.length - 2; at += 1) {
+      const which = 2 + (at % 3);
+      const bars = symbols.map((name, bar) => (bar === at ? `voicing=${which} ${name}` : name));
+      const parsed = parseChart(`key: F\n| ${bars.join(' | ')} |`);
+      if (!parsed.ok) throw new Error('no chart');
+      const { value: chart } = parsed;
+      const voiced = voiceChart(chart, { preset, key: chart.key, registers: {} });
+      const player = createPlayer({ preset, key: 'F major' });
+      player.engine.follow({ tune: tuneOf(chart), reading: 'with-growth' }, 0);
+      while (player.engine.prepare());
+      const played = symbols.map((name) => {
+        for (const note of notesOf(name, (tones) => tones)) player.strike(note);
+        player.play('wait 300');
+        for (const note of notesOf(name, (tones) => tones)) player.lift(note);
+        player.play('wait 100');
+        return player.engine.takeReports()[0]?.sent.voices.map(({ note }) => note);
+      });
+      expect(played[at], `${id} ${at}`).toEqual(voiced.chords[at]?.sounding?.voicing.notes);
+    }
+  }
+});
+
 describe('by feet and by ranges of keys', () => {
   const controls = {
     nextChord: { controller: 86 },
