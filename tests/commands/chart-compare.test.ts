@@ -1,5 +1,5 @@
 /** `chart --compare`: what it says, writes and refuses. */
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
@@ -163,4 +163,22 @@ test('a hand-out as text has treatments, sentences, blanks and solutions', async
     wrong.code,
     wrong.err.includes("'--blanks nots': there are notes, names, techniques"),
   ]).toEqual([2, true]);
+});
+
+test('several files are one hand-out, and what is made of one chart is refused', async () => {
+  writeFileSync(at('one.txt'), 'title: One\nkey: C\n| Dm7 | G7 |');
+  writeFileSync(at('two.txt'), 'title: Two\nkey: F\n| Gm7 | C7 | F6 |');
+  const files = ['chart', at('one.txt'), at('two.txt')];
+  const { code, out, err } = await runCommand(...files, '--json', '--hand-out', at('both.txt'));
+  expect(code).toBe(0);
+  expect(JSON.parse(out).charts.map(({ chords }: { chords: object[] }) => chords.length)).toEqual([
+    2, 3,
+  ]);
+  expect(err).toContain('2 charts, 5 bars, 5 chords');
+  expect(readFileSync(at('both.txt'), 'utf8')).toMatch(/^One\n.*\n\nTwo\n.*^3\.1 {2}F6/ms);
+  const refused = await runCommand(...files, '--midi', at('a.mid'));
+  expect([refused.code, refused.out]).toEqual([2, '']);
+  expect(refused.err).toContain("'--midi' is for one chart; several make a hand-out.");
+  const absent = await runCommand(...files, at('three.txt'));
+  expect([absent.code, absent.err.includes('three.txt cannot be read')]).toEqual([1, true]);
 });

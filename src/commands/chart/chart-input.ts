@@ -78,6 +78,25 @@ export async function readChartFile(name: string): Promise<Read> {
     : read;
 }
 
+/** Several words that are files each are several charts; any others are the words of one. */
+export async function readChartInputs(
+  words: readonly string[],
+  standardInput: StandardInput,
+): Promise<Result<readonly ChartInput[]>> {
+  const areFiles = words.length > 1 && words.every((word) => isFileName(word));
+  const inputs: ChartInput[] = [];
+  for (const own of areFiles ? words.map((word) => [word]) : [words]) {
+    const input = await readChartInput(own, standardInput);
+    if (!input.ok) return input;
+    inputs.push(input.value);
+  }
+  return { ok: true, value: inputs };
+}
+
+function isFileName(word: string): boolean {
+  return fileName.test(word) || (!word.includes('|') && existsSync(word));
+}
+
 export async function readChartInput(
   words: readonly string[],
   standardInput: StandardInput,
@@ -85,6 +104,6 @@ export async function readChartInput(
   const [word = ''] = words;
   if (words.length > 1) return { ok: true, value: written(words.join(' ')) };
   if (word === '-') return readStandardInput(standardInput);
-  if (fileName.test(word) || (!word.includes('|') && existsSync(word))) return readChartFile(word);
+  if (isFileName(word)) return readChartFile(word);
   return { ok: true, value: written(word) };
 }

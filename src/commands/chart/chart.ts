@@ -1,9 +1,6 @@
 /** `handspan chart`: a chord chart voiced on the best path, in one treatment or several side by side. */
-import type { Chart } from '../../chart/chart.ts';
 import { treatmentsToMidiFile } from '../../chart/midi-file.ts';
-import { smallestRegister } from '../../chart/smallest-register.ts';
 import { syntax, syntaxNotes } from '../../chart/syntax.ts';
-import { type ChartSetup, voiceChart } from '../../chart/voice.ts';
 import { writeChart } from '../../chart/write.ts';
 import {
   defineCommand,
@@ -13,31 +10,36 @@ import {
   refusal,
   type Streams,
 } from '../../cli/command.ts';
-import type { Treatment } from '../../compare/treatment.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
-import { formatRegister } from '../../presets/register.ts';
 import { paperOf, prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
-import { readChartInput } from './chart-input.ts';
-import type { ChartPlan, ChartValues } from './chart-options.ts';
+import { readChartInputs } from './chart-input.ts';
+import type { ChartValues } from './chart-options.ts';
 import { progressionOfCharts } from './chart-progression.ts';
 import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
 import { type PlayersWish, planForPlayers, playedBy } from './for-players.ts';
+import { answerLesson } from './lesson.ts';
 import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
 import { chartOptions } from './options.ts';
 import { preparePartsFolder, writePartsFolder } from './parts-folder.ts';
-import { readChart, refuseChart, sayProblems } from './read-chart.ts';
+import { type NamedChart, readCharts } from './read-chart.ts';
 import { type Telling, toldText } from './told.ts';
+import { voiceAll } from './voice-all.ts';
 
 export const chart = defineCommand({
   name: 'chart',
   about:
     'Voices a chord chart: every chord with its notes and degrees from low to high, led along the ' +
     'best path over the whole. The chart is the text itself, a file of it, a MusicXML score with ' +
-    `chord symbols (.musicxml, .mxl), or - for standard input. ${syntaxNotes}`,
+    `chord symbols (.musicxml, .mxl), or - for standard input. Several files make a lesson: one hand-out of all of them. ${syntaxNotes}`,
   table: { heading: 'Chart', rows: syntax },
-  usage: ['chart TEXT [OPTIONS]', 'chart FILE [OPTIONS]', 'chart - [OPTIONS]'],
+  usage: [
+    'chart TEXT [OPTIONS]',
+    'chart FILE [OPTIONS]',
+    'chart - [OPTIONS]',
+    'chart FILE FILE ... --hand-out FILE.html',
+  ],
   example: "handspan chart '| Dm7 | G7 | Cmaj7 | % |' --strategy drop-2",
   options: chartOptions,
   maximumPositionals: Number.POSITIVE_INFINITY,
@@ -52,17 +54,18 @@ export const chart = defineCommand({
     if (!plans.ok) return refusal(streams, plans, 'chart');
     const reach = reachOf(values.reach, values.compare !== undefined);
     if (!reach.ok) return refusal(streams, reach, 'chart');
-    const input = await readChartInput(positionals, process.stdin);
-    if (!input.ok) return failure(streams, input.problem);
-    const { source } = input.value;
-    const parsed = readChart(input.value, values.melody === true);
-    if (!parsed.ok) return refuseChart(parsed, source, streams);
-    sayProblems(parsed.remarks, source, streams);
+    const inputs = await readChartInputs(positionals, process.stdin);
+    if (!inputs.ok) return failure(streams, inputs.problem);
+    const charts = readCharts(inputs.value, values.melody === true, streams);
+    const [first] = charts ?? [];
+    if (charts === undefined || first === undefined) return exitCodes.failed;
     const wish = listenWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'chart');
     const { players } = plans.value;
-    const wanted = { ...values, reach: reach.value, source, listening: wish.value, players };
-    return answer(parsed.value, plans.value.plans, wanted, streams);
+    const wanted = { ...values, reach: reach.value, listening: wish.value, players };
+    return charts.length === 1
+      ? answer(first, plans.value.plans, wanted, streams)
+      : answerLesson(charts, plans.value.plans, wanted, streams);
   },
 });
 
@@ -72,8 +75,6 @@ type Wanted = ScoreValues &
     readonly listening: ListenWish | undefined;
     /** Undefined: for nobody in particular. */
     readonly players: PlayersWish | undefined;
-    /** What the chart is called in messages. */
-    readonly source: string;
     readonly chart?: string;
     /** A folder for the parts of the players. */
     readonly out?: string;
@@ -86,38 +87,8 @@ function given(values: { readonly [name: string]: unknown }): ChartValues {
   return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
 }
 
-function setupOf(parsed: Chart, { preset, key, bassRegister, presetNamed }: ChartPlan): ChartSetup {
-  const registers = bassRegister === undefined ? {} : { bass: bassRegister };
-  return { preset, key: key ?? parsed.key, registers, presetNamed };
-}
-
-/** The chart in each treatment; undefined when something is wrong, and then that has been said. */
-function voiceAll(
-  parsed: Chart,
-  plans: readonly NamedPlan[],
-  source: string,
-  streams: Streams,
-): readonly Treatment[] | undefined {
-  const treatments: Treatment[] = [];
-  for (const plan of plans) {
-    const setup = setupOf(parsed, plan);
-    const problem = plan.upper && problemWithRegister(parsed, setup, plan.upper);
-    if (problem !== undefined) {
-      failure(streams, problem);
-      return undefined;
-    }
-    const voiced = voiceChart(parsed, setup);
-    if (voiced.problems.length > 0) {
-      sayProblems(voiced.problems, source, streams);
-      return undefined;
-    }
-    treatments.push({ name: plan.name, voiced });
-  }
-  return treatments;
-}
-
 async function answer(
-  parsed: Chart,
+  { chart: parsed, source }: NamedChart,
   plans: readonly NamedPlan[],
   values: Wanted,
   streams: Streams,
@@ -138,7 +109,7 @@ async function answer(
   if (!scores.ok) return refusal(streams, scores, 'chart');
   const folder = out === undefined ? undefined : preparePartsFolder(out, isOverwriting);
   if (folder?.ok === false) return failure(streams, folder.problem);
-  const treatments = voiceAll(parsed, plans, values.source, streams);
+  const treatments = voiceAll(parsed, plans, source, streams);
   if (treatments === undefined) return exitCodes.failed;
   const played = playedBy(values.players, treatments);
   if (played?.ok === false) return failure(streams, played.problem);
@@ -164,19 +135,4 @@ async function answer(
     codes.push(await listenToCharts(heard, values.listening, sound.value, streams));
   }
   return codes.find((code) => code !== exitCodes.fine) ?? exitCodes.fine;
-}
-
-/** A register that was asked for is not widened in silence. */
-function problemWithRegister(
-  parsed: Chart,
-  setup: ChartSetup,
-  asked: NonNullable<ChartPlan['upper']>,
-): string | undefined {
-  const enough = smallestRegister(parsed, setup, asked);
-  if (enough === asked) return undefined;
-  const { strategy, voices } = setup.preset;
-  const shown = `'--register': ${formatRegister(asked)} is too small for this chart in '${strategy}' with ${voices} voices`;
-  return enough === undefined
-    ? `${shown}; choose another part of the keyboard, such as D3-G5.`
-    : `${shown}; the smallest that works there is ${formatRegister(enough)}.`;
 }

@@ -1,4 +1,5 @@
 /** A chart of any kind as it was found, read; and what is wrong with it, in sentences. */
+import type { Chart } from '../../chart/chart.ts';
 import { type ParsedChart, parseChart } from '../../chart/parse.ts';
 import { readMusicXml } from '../../chart/read-musicxml.ts';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
@@ -41,4 +42,30 @@ export function refuseChart(
   }
   const problem = `${source} is no chart: most of its words are no chord symbols, the first in line ${first.line}; '${ownCommand('help charts')}' shows how one is written.`;
   return failure(streams, problem);
+}
+
+export type NamedChart = {
+  readonly chart: Chart;
+  /** What it is called in messages. */
+  readonly source: string;
+};
+
+/** Each of the charts; undefined when something is wrong, and then that has been said. */
+export function readCharts(
+  inputs: readonly ChartInput[],
+  withMelody: boolean,
+  streams: Streams,
+): readonly NamedChart[] | undefined {
+  const charts: NamedChart[] = [];
+  for (const input of inputs) {
+    const { source } = input;
+    const parsed = readChart(input, withMelody);
+    if (!parsed.ok) {
+      refuseChart(parsed, source, streams);
+      return undefined;
+    }
+    sayProblems(parsed.remarks, source, streams);
+    charts.push({ chart: parsed.value, source });
+  }
+  return charts;
 }

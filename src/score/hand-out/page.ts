@@ -21,7 +21,7 @@ import {
   treatmentsOf,
 } from './rows.ts';
 import { style } from './style.ts';
-import { factTable, tableOf } from './tables.ts';
+import { factNotesText, factTable, tableOf } from './tables.ts';
 
 export type PageWish = {
   /** Absent: nothing. */
@@ -55,6 +55,7 @@ export function* handOutParts(
       isSolution: false,
     });
   }
+  if (blanks.length === 0) yield factNotesText(pieces);
   yield techniqueText(pieces);
   if (blanks.length === 0) yield ruleText(rules, 'h2');
   yield questionText(pieces, blanks);
@@ -63,7 +64,7 @@ export function* handOutParts(
     for (const [place, piece] of pieces.entries()) {
       yield* pieceParts(piece, place, { blanks: [], rules, isAlone: false, isSolution: true });
     }
-    yield `${ruleText(rules, 'h3')}</section>\n`;
+    yield `${factNotesText(pieces)}${ruleText(rules, 'h3')}</section>\n`;
   }
   yield `</main>\n${scriptOf(pieces)}</body>\n</html>\n`;
 }

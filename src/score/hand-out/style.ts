@@ -35,7 +35,7 @@ export const style = `
   table .label { font-style: italic; }
   .blank { display: inline-block; min-width: 6em; border-bottom: 1pt solid var(--ink);
            height: 1.2em; }
-  .notes .blank { min-width: 3em; margin-right: .6em; }
+  .notes .blank { min-width: 2.4em; margin-right: .4em; }
   .listening { border: 1pt solid var(--line); padding: .6em 1em; margin: 1em 0; }
   .listening label, .listening input { vertical-align: middle; }
   button { font: inherit; color: inherit; background: transparent; border: 1pt solid var(--quiet);
@@ -46,10 +46,12 @@ export const style = `
   button[aria-pressed='true'] { background: var(--mark); border-color: var(--strong); }
   button.chord { white-space: nowrap; }
   [aria-current='true'] { background: var(--mark); box-shadow: inset .3em 0 0 var(--strong); }
-  [aria-current='true'] button.chord::after { content: ' \\2669'; }
+  button.chord::after { content: ' \\2669'; visibility: hidden; }
+  [aria-current='true'] button.chord::after { visibility: visible; }
   svg .sounding { color: var(--strong); fill: var(--strong); stroke: var(--strong); }
   dt { font-weight: bold; }
   dd { margin: 0 0 .4em; }
+  li { break-inside: avoid; }
   details { margin: .2em 0; }
   .solutions { break-before: page; border-top: 2pt solid var(--ink); margin-top: 3em; }
   @page { margin: 15mm; }
@@ -60,6 +62,7 @@ export const style = `
     .listening, .controls, noscript { display: none; }
     button.chord { border: 0; padding: 0; min-height: 0; }
     button.chord .sign { display: none; }
+    button.chord::after { content: none; }
     summary { list-style: none; }
     summary::-webkit-details-marker { display: none; }
     summary::after { content: ' ______________________________'; }

@@ -88,6 +88,11 @@ export function factTable(piece: Progression): string {
     );
     return `<tr><th scope="row">${printed(name)}</th>${cells.join('')}</tr>`;
   });
-  const notes = (first.factNotes ?? []).map((note) => `<p class="facts">${printed(note)}</p>\n`);
-  return `<table>\n<caption>Measured</caption>\n<thead><tr><td></td>${heads.join('')}</tr></thead>\n<tbody>\n${rows.join('\n')}\n</tbody>\n</table>\n${notes.join('')}`;
+  return `<table>\n<caption>Measured</caption>\n<thead><tr><td></td>${heads.join('')}</tr></thead>\n<tbody>\n${rows.join('\n')}\n</tbody>\n</table>\n`;
+}
+
+/** What has to be said of the figures, once for all pieces. */
+export function factNotesText(pieces: readonly Progression[]): string {
+  const notes = new Set(pieces.flatMap(({ factNotes = [] }) => factNotes));
+  return [...notes].map((note) => `<p class="facts">${printed(note)}</p>\n`).join('');
 }
