@@ -5,6 +5,7 @@ import type { Key } from '../harmony/key/key.ts';
 import { type DescribedChord, describe } from './describe.ts';
 import { writtenInChart } from './given-chart.ts';
 import { hear } from './heard-chord.ts';
+import { withoutMelody } from './melody.ts';
 import { type ChordMoment, momentsOf } from './moments.ts';
 import type { Passage } from './passage.ts';
 
@@ -39,7 +40,7 @@ export function analyse(
   { key, fromBar, chart }: AnalysisWish = {},
 ): Result<Analysis> {
   const { notes, time, gestures } = passage;
-  const all = momentsOf(notes, time, gestures);
+  const all = withoutMelody(momentsOf(notes, time, gestures));
   const moments =
     fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
   if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };

@@ -13,6 +13,7 @@ import type { Context, Neighbour } from '../harmony/recognition/context.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
 import { degreeAmong, namesOf } from '../voicing/sounding.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
+import { underOneBass } from './bass-hypotheses.ts';
 import type { ChordMoment } from './moments.ts';
 import type { Passage, Place } from './passage.ts';
 import { wholeKey } from './whole-key.ts';
@@ -135,9 +136,13 @@ function createNamer(): Namer {
   };
 }
 
+/** Of what stands written and agrees; of what only the passage as a whole tells. */
+const sureness = { written: 0.98, assumed: 0.7 } as const;
+
 /** How sure a lead of the best reading over the next makes, by half of the rest with each point. */
 function confidenceOf({ named, isWritten }: Read, moment: ChordMoment): number {
-  const sure = named === undefined || isWritten ? 0.98 : 1 - 0.5 * 0.5 ** Math.max(0, named.lead);
+  const byEar = named === undefined ? sureness.assumed : 1 - 0.5 * 0.5 ** Math.max(0, named.lead);
+  const sure = isWritten ? sureness.written : byEar;
   const { kind, omitted } = named?.chord.reading ?? { kind: 'chord', omitted: [] };
   const named2 = kind === 'cluster' || kind === 'composed' ? 0.7 : 1;
   const lacking = isWritten ? 1 : 0.95 ** Math.max(0, omitted.length - 1);
@@ -204,6 +209,10 @@ export function hear(
   const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
   const written = moments.map(({ at }, place) => passage.written?.(at, grips[place] ?? []));
   const hasBass = (place: number): boolean => layouts[place]?.bass !== undefined;
+  const isKnown = written.some((chord) => chord !== undefined);
+  const assumed = isKnown
+    ? undefined
+    : underOneBass(layouts.map((layout, place) => ({ ...layout, notes: grips[place] ?? [] })));
   const first = createNamer();
   let previous: Neighbour | undefined;
   const byEar = grips.map((notes, place): Chord => {
@@ -224,14 +233,14 @@ export function hear(
   const chords = moments.map((moment, place): HeardChord => {
     const layout = layouts[place] as Layout;
     const notes = grips[place] ?? [];
-    const known = written[place];
+    const known = written[place] ?? assumed?.[place];
     const named =
       known === undefined
         ? again(notes, contextOf(hasBass(place), key, previous, byEar[place + 1]))
         : undefined;
     const chord = known ?? (named as BestName).chord;
     previous = chord;
-    const read: Read = { chord, named, isWritten: known !== undefined };
+    const read: Read = { chord, named, isWritten: written[place] !== undefined };
     return heardChord(passage, moment, layout, read, grow, key);
   });
   return { passage, key, isKeyGiven: given !== undefined, chords, isBassDoubled };

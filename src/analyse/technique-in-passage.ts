@@ -102,9 +102,9 @@ const mayBe: Readonly<Record<TechniqueId, (heard: HeardChord) => boolean>> = {
   'drop-2-4': ({ upper }) => dropOf(upper) === 'drop-2-4',
   shell: (heard) => heard.upper.length === 2 && holdsGuides(heard.upper, heard),
   rootless: (heard) => {
-    const { upper, chord } = heard;
+    const { upper } = heard;
     const isGrip = isClose(upper) && areDifferent(upper) && holdsGuides(upper, heard);
-    return isGrip && (chord.type.hasSeventh || !aboveRoot(upper, heard).includes(0));
+    return isGrip && upper.length > 2 && !aboveRoot(upper, heard).includes(0);
   },
   spread: standsOnGuides,
   fourths: ({ upper }) => areSteps(upper, [5, 6], [3, 4]),

@@ -16,8 +16,8 @@ export type HeardTones = { readonly tones: PitchClassSet; readonly chord: Chord 
 /** In correlation. C major is what files say that say nothing. */
 const worth = {
   resolutions: 0.3,
-  last: 0.2,
-  first: 0.1,
+  last: 0.32,
+  first: 0.12,
   signature: 0.2,
   plainSignature: 0.03,
 } as const;
