@@ -5,7 +5,7 @@
  * right ones fall by fifths and resolve. How much they have to: common practice, no source.
  */
 import { type Chord, chordOf } from '../harmony/chord/chord.ts';
-import { isClose } from '../harmony/naming/shape.ts';
+import { areDifferent, isClose } from '../harmony/naming/shape.ts';
 import { semitonesOf } from '../harmony/pitch/degree.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import { type Context, moveScore } from '../harmony/recognition/context.ts';
@@ -66,13 +66,29 @@ const rootless: Hypothesis = {
     const { kind, type, omitted, rootAboveBass } = reading;
     const lowest = (12 - rootAboveBass) % 12;
     const isForm = type.guideTones.some((tone) => semitonesOf(tone) === lowest);
-    const isWhole = kind === 'chord' && type.rarity < unusual;
+    const isWhole = kind === 'chord' && type.hasThird && type.rarity < unusual;
     return isWhole && omitted.includes('1') && holdsGuides(reading) && isForm;
+  },
+};
+
+/** The same, wherever its notes stand: another player has the root. */
+const withoutRoots: Hypothesis = {
+  isPossible: (grips) => {
+    const own = grips.filter(
+      ({ bass, notes }) => bass === undefined && notes.length > 3 && areDifferent(notes),
+    );
+    return own.length >= hand.share * grips.length;
+  },
+  isOne: (reading) => {
+    const { kind, type, omitted } = reading;
+    const isWhole = kind === 'chord' && type.hasThird && type.rarity < unusual;
+    return isWhole && omitted.includes('1') && holdsGuides(reading);
   },
 };
 
 const hypotheses: readonly Hypothesis[] = [
   rootless,
+  withoutRoots,
   overTone([3, 4]),
   overTone([6, 7, 8]),
   overTone([10, 11, 9]),
@@ -81,7 +97,7 @@ const hypotheses: readonly Hypothesis[] = [
 /** Fewer chords tell nothing by their roots. */
 const fewestChords = 6;
 /** Of the chords so many can be read so. */
-const leastRead = 0.97;
+const leastRead = 0.9;
 /**
  * Points of a move that a chord gains by it, in the mean; where so many of the chords say it by
  * themselves, it may lose a little.
@@ -168,5 +184,13 @@ export function underOneBass(grips: readonly Grip[]): readonly (Chord | undefine
     })
     .filter(({ moves, least }) => moves >= least)
     .sort((one, other) => other.moves - one.moves);
-  return found[0]?.chords;
+  return found[0]?.chords.map((chord, place) =>
+    grips[place]?.bass === undefined ? chord && overRoot(chord) : chord,
+  );
+}
+
+/** Without a bass nothing is said of an inversion. */
+function overRoot(chord: Chord): Chord {
+  const { root, reading } = chord;
+  return { ...chord, bass: root, reading: { ...reading, rootAboveBass: 0, bassRole: 'root' } };
 }

@@ -216,14 +216,15 @@ export function hear(
   const first = createNamer();
   let previous: Neighbour | undefined;
   const byEar = grips.map((notes, place): Chord => {
-    const known = written[place];
+    const known = written[place] ?? assumed?.[place];
     const chord =
       known ?? first(notes, contextOf(hasBass(place), given, previous, undefined)).chord;
     previous = chord;
     return chord;
   });
   const tones = grips.map((notes, place) => ({
-    tones: setOfNotes(notes),
+    // A root that nobody plays is heard all the same.
+    tones: setOfNotes(notes) | (1 << (byEar[place]?.root ?? 0)),
     chord: byEar[place] as Chord,
   }));
   const key = given ?? wholeKey(tones, passage.signature);

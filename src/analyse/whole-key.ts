@@ -18,6 +18,7 @@ const worth = {
   resolutions: 0.3,
   last: 0.32,
   first: 0.12,
+  both: 0.15,
   signature: 0.2,
   plainSignature: 0.03,
 } as const;
@@ -57,6 +58,9 @@ export function wholeKey(
   const [first, last] = [heard[0], heard.at(-1)];
   if (first !== undefined) speak(tonicKey(first.chord), worth.first);
   if (last !== undefined) speak(tonicKey(last.chord), worth.last);
+  if (first !== undefined && last !== undefined && tonicKey(first.chord) === tonicKey(last.chord)) {
+    speak(tonicKey(last.chord), worth.both);
+  }
   if (signature !== undefined) {
     const isPlain = signature.fifths === 0 && signature.mode === 'major';
     speak(keyNumber(signature), isPlain ? worth.plainSignature : worth.signature);
