@@ -12,7 +12,13 @@ import { beatGridOf } from '../revoice/beat-grid.ts';
 import { createBrokenGestures } from '../revoice/broken-chords.ts';
 import { type FilePart, filePartsOf, isLine, momentsTogether } from '../revoice/file-parts.ts';
 import { createGestures, type MakeGestures } from '../revoice/gestures.ts';
-import { chooseHarmony, type Harmony, type PartWish } from '../revoice/harmony-parts.ts';
+import {
+  chooseHarmony,
+  type Harmony,
+  type LeftPart,
+  type PartWish,
+  shareWith,
+} from '../revoice/harmony-parts.ts';
 import { leadSheetOf } from '../revoice/lead-sheet.ts';
 import { noChords } from '../revoice/no-chords.ts';
 import { leftParts } from '../revoice/part-words.ts';
@@ -52,11 +58,23 @@ function harmonyIn(
 /** With more notes for each chord than this, chords may be broken ones. */
 const fewNotesAChord = 8;
 
+/** A line above the chords is their top voice where it goes with them: nearly no note between. */
+const voice = { together: 0.9, notes: 1.2 } as const;
+
 /** Of the parts those whose notes are looked at: what sounds of a take. */
-function soundingParts({ parts, sounded, bass, upper }: Harmony) {
-  if (sounded !== undefined) return { parts: [sounded], bass: undefined };
+function soundingParts({ parts, sounded, bass, upper, left }: Harmony) {
+  if (sounded !== undefined) return { parts: [sounded], bass: undefined, left };
   const hasBassPart = parts.length > 1 && bass !== upper && isLine(bass);
-  return { parts, bass: hasBassPart ? bass : undefined };
+  const { at } = momentsTogether(parts);
+  const isVoice = ({ part, why }: LeftPart): boolean =>
+    why === 'above' &&
+    part.notes <= voice.notes * at.length &&
+    shareWith(part, at) >= voice.together;
+  return {
+    parts: [...parts, ...left.filter(isVoice).map(({ part }) => part)],
+    bass: hasBassPart ? bass : undefined,
+    left: left.filter((each) => !isVoice(each)),
+  };
 }
 
 type Open = { readonly start: number; readonly velocity: number };
@@ -176,7 +194,7 @@ export function passageOfMidi(file: MidiFile, wish: MidiWish = {}): Result<Passa
   const found = harmonyIn(file, wish);
   if (!found.ok) return found;
   const { harmony, gestures } = found.value;
-  const { parts, bass } = soundingParts(harmony);
+  const { parts, bass, left } = soundingParts(harmony);
   const wanted = parts.filter(({ channel }) => channel !== percussionChannel);
   const signature = signatureOf(file);
   const written = wish.ignoresSymbols === true ? undefined : writtenIn(file, harmony);
@@ -187,7 +205,7 @@ export function passageOfMidi(file: MidiFile, wish: MidiWish = {}): Result<Passa
       time: barTimeOf(file, tempoMapOf(file)),
       ...(signature !== undefined && { signature }),
       ...(written !== undefined && { written }),
-      left: leftParts(harmony.left),
+      left: leftParts(left),
       hasBassPart: bass !== undefined,
       gestures,
       title: sequenceName(file),

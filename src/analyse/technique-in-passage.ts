@@ -128,7 +128,7 @@ function plainly(heard: HeardChord): readonly Technique[] {
   return techniquesOf(notes, chord).filter(({ id }) => {
     if (id === 'open') return isOpen(upper) || isOpen(notes);
     if (id === 'spread') return standsOnGuides(heard);
-    return id !== '' && (id !== 'close' || isClose(upper) || isClose(notes));
+    return id !== '' && (id !== 'close' || isClose(upper) || isClose(notes.slice(1)));
   });
 }
 
@@ -213,16 +213,28 @@ function withSpread(chords: readonly HeardChord[], all: readonly Fits[]): readon
   const isSpread = isOf(isFounded, wide);
   return all.map((fits, place) => {
     const heard = chords[place];
-    const [first] = fits.own;
-    if (heard === undefined || heard.bass === undefined || first === undefined) return fits;
-    const wanted = isSpread && isFounded(heard) && isWide(fits) ? 'spread' : 'open';
-    const isOther = isSpread ? wanted === 'spread' : first.id === 'spread' && isOpen(heard.upper);
+    const wanted = heard === undefined ? undefined : wantedFor(heard, fits, isSpread, isWide(fits));
+    if (heard === undefined || wanted === undefined) return fits;
     const own = fits.own.find(({ id }) => id === wanted) ?? {
       id: wanted,
       label: `${wanted === 'spread' ? 'spread' : 'open position'}${overBass(heard)}`,
     };
-    return isOther && heard.upper.length >= 3 ? { ...fits, own: [own, ...fits.own] } : fits;
+    return { ...fits, own: [own, ...fits.own] };
   });
+}
+
+/** Another name than its own for a wide voicing; undefined: its own. */
+function wantedFor(
+  heard: HeardChord,
+  { own: [first] }: Fits,
+  isSpread: boolean,
+  isWide: boolean,
+): TechniqueId | undefined {
+  const { bass, upper } = heard;
+  if (bass === undefined || upper.length < 3) return undefined;
+  if (isSpread) return isFounded(heard) && isWide ? 'spread' : undefined;
+  const isThin = upper.length === 3 && isOpen(upper);
+  return first?.id === 'spread' && isThin ? 'open' : undefined;
 }
 
 /** Of each chord, in order. */

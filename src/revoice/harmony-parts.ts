@@ -125,8 +125,8 @@ function spread(parts: readonly FilePart[], count: number): readonly FilePart[] 
   return chordMoments(momentsTogether(rest)).length * 2 >= count ? rest : group;
 }
 
-/** How much of the part begins with a chord, 0 to 1. */
-function shareWith({ moments: { at } }: FilePart, chords: readonly number[]): number {
+/** How much of the part begins with a chord, 0 to 1. `chords`: microseconds, ascending. */
+export function shareWith({ moments: { at } }: FilePart, chords: readonly number[]): number {
   let place = 0;
   let count = 0;
   for (const moment of at) {

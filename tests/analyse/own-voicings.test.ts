@@ -77,7 +77,11 @@ describe('own voicings played by hand, without symbols', () => {
   });
 
   test('are found note for note under a melody in the same hand', () => {
-    const { built, alike } = judgeAll(presets, { hasPedal: true, isOnePart: true, hasMelody: true });
+    const { built, alike } = judgeAll(presets, {
+      hasPedal: true,
+      isOnePart: true,
+      hasMelody: true,
+    });
     expect(alike / built).toBeGreaterThan(0.99);
   });
 });
