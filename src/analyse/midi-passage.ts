@@ -10,7 +10,13 @@ import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
 import { beatGridOf } from '../revoice/beat-grid.ts';
 import { createBrokenGestures } from '../revoice/broken-chords.ts';
-import { type FilePart, filePartsOf, isLine, momentsTogether } from '../revoice/file-parts.ts';
+import {
+  chordMoments,
+  type FilePart,
+  filePartsOf,
+  isLine,
+  momentsTogether,
+} from '../revoice/file-parts.ts';
 import { createGestures, type MakeGestures } from '../revoice/gestures.ts';
 import {
   chooseHarmony,
@@ -45,14 +51,18 @@ function harmonyIn(
   }
   const allBroken = filePartsOf(file, tempo, makeBroken);
   const broken = chooseHarmony(allBroken, wish);
-  const brokenCount = broken?.parts.reduce((sum, part) => sum + part.chords, 0) ?? 0;
-  if (broken !== undefined && brokenCount > count * 2) {
+  if (broken !== undefined && chordsIn(broken) > count * 2) {
     return { ok: true, value: { harmony: broken, gestures: makeBroken } };
   }
   if (struck !== undefined)
     return { ok: true, value: { harmony: struck, gestures: createGestures } };
   const problem = noChords({ parts: all, wish, broken: [], hasSymbols: false });
   return { ok: false, problem };
+}
+
+/** What begins in all of its parts together. */
+function chordsIn(harmony: Harmony | undefined): number {
+  return harmony === undefined ? 0 : chordMoments(momentsTogether(harmony.parts)).length;
 }
 
 /** With more notes for each chord than this, chords may be broken ones. */
