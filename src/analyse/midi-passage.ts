@@ -44,7 +44,7 @@ function harmonyIn(
   const struck = chooseHarmony(all, wish);
   const makeBroken = createBrokenGestures(beatGridOf(file, tempo));
   const notes = struck?.parts.reduce((sum, part) => sum + part.notes, 0) ?? 0;
-  const count = struck === undefined ? 0 : struck.parts.reduce((sum, part) => sum + part.chords, 0);
+  const count = chordsIn(struck);
   // Where nearly all notes stand in chords, nobody looks for others between them.
   if (struck !== undefined && count * fewNotesAChord >= notes) {
     return { ok: true, value: { harmony: struck, gestures: createGestures } };
