@@ -4,7 +4,7 @@
  */
 import type { Player } from '../ensemble/ensemble.ts';
 import type { Given } from '../ensemble/give-out.ts';
-import { type Writing, writeLine, writingOf } from '../ensemble/written.ts';
+import { type Writing, writeInChord, writeLine, writingOf } from '../ensemble/written.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import {
   formatNote,
@@ -91,12 +91,14 @@ function createWritings({ instrument }: Player) {
 function notesOf(
   line: readonly Sounded[],
   part: number,
+  { instrument }: Player,
   writingIn: (key: Key | undefined, pitch: Pitch) => Writing,
 ): ReadonlyMap<number, PartNote> {
-  const namesAt = (pitch: Pitch) =>
-    writeLine(line.map((each) => ({ ...each, writing: writingIn(each.key, pitch) }))).map(
-      ({ note, name }) => ({ midi: note, name: formatNote(note, name) }),
-    );
+  const namesAt = (pitch: Pitch) => {
+    const notes = line.map((each) => ({ ...each, writing: writingIn(each.key, pitch) }));
+    const written = instrument.strings ? notes.map(writeInChord) : writeLine(notes);
+    return written.map(({ note, name }) => ({ midi: note, name: formatNote(note, name) }));
+  };
   const [written, inScore] = [namesAt('transposed'), namesAt('concert')];
   return new Map(
     line.map(({ place, given, degree, note, name }, at) => {
@@ -114,7 +116,9 @@ export function partLines(voiced: VoicedChart, parts: ChartParts): readonly Play
   return ensemble.players.map((player, at) => {
     const writingIn = createWritings(player);
     const own = ensemble.parts.flatMap((part, place) => (part.player === at ? [place] : []));
-    const lines = own.map((part) => notesOf(lineOf(voiced, parts, part, names), part, writingIn));
+    const lines = own.map((part) =>
+      notesOf(lineOf(voiced, parts, part, names), part, player, writingIn),
+    );
     const chords = voiced.chords.map((_, place) => lines.flatMap((line) => line.get(place) ?? []));
     return { player, writing: writingIn(voiced.setup.key, 'transposed'), chords };
   });

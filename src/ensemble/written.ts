@@ -125,6 +125,13 @@ function intervalCost(from: WrittenPartNote, to: WrittenPartNote): number {
 
 type Step = { readonly option: WrittenPartNote; readonly cost: number; readonly from: number };
 
+/** The names of notes that sound together with others on one staff: as the harmony has them. */
+export function writeInChord({ note: sounding, name, writing }: LineNote): WrittenPartNote {
+  const note = sounding - writing.transposition.chromatic;
+  const meant = spelledAtFifths(fifthsOf(name) + writing.fifths);
+  return { note, name: meant };
+}
+
 /** The names of a line in its part, chosen over the whole line. */
 export function writeLine(line: readonly LineNote[]): readonly WrittenPartNote[] {
   const steps: (readonly Step[])[] = [];

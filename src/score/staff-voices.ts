@@ -6,9 +6,11 @@
 import { spellPlainly } from '../harmony/chord/spelling.ts';
 import type { Key } from '../harmony/key/key.ts';
 import {
+  enharmonics,
   formatNote,
   parseNote,
   parsePitchClass,
+  pitchClassOfSpelled,
   type SpelledPitchClass,
 } from '../harmony/pitch/pitch-name.ts';
 import { handsOf } from './hands.ts';
@@ -85,18 +87,37 @@ function readable(
   });
 }
 
+/** Of two notes on one line of the staff the lower takes the letter below: D# under E, not Eb. */
+function apart(pitches: readonly Pitch[]): readonly Pitch[] {
+  return pitches.map((pitch, place) => {
+    const next = pitches[place + 1];
+    if (next?.letter !== pitch.letter || next.octave !== pitch.octave) return pitch;
+    const note = noteOf(pitch);
+    const letter = (pitch.letter + 6) % 7;
+    const other = enharmonics(note % 12).find(
+      (name) => name.letter === letter && Math.abs(name.accidental) < 2,
+    );
+    return other === undefined ? pitch : pitchOf(formatNote(note, other));
+  });
+}
+
+function noteOf({ letter, accidental, octave }: Pitch): number {
+  return (octave + 1) * 12 + pitchClassOfSpelled({ letter, accidental: 0 }) + accidental;
+}
+
 /** One staff of a player, as it is written. */
-function playerVoice({ notes }: PlayerPart): StaffVoice {
-  const stretches = notes.map(({ tick, length, names }) => ({
-    ...{ tick, length, pitches: names.map(pitchOf) },
-  }));
+function playerVoice({ notes }: PlayerPart, key: Key | undefined): StaffVoice {
+  const stretches = notes.map(({ tick, length, names }) => {
+    const named = names.map((name) => ({ note: parseNote(name) ?? 0, name }));
+    return { tick, length, pitches: apart(readable(named, key)) };
+  });
   return { staff: 1, voice: 1, isBeside: false, stretches };
 }
 
 /** Always both staves, but for a player's part; further voices only for notes beside the chords. */
 export function voicesOf(progression: Progression): readonly StaffVoice[] {
   const { chords, melody, player } = progression;
-  if (player !== undefined) return [playerVoice(player)];
+  if (player !== undefined) return [playerVoice(player, progression.key)];
   const hands = chords.map((chord) => ({ ...chord, ...handsOf(chord.notes) }));
   const stretches = (hand: 'left' | 'right'): Stretch[] =>
     hands

@@ -55,7 +55,10 @@ function checkRanges({ parts, lines }: ToldParts, slot: string): void {
     for (const { written, inScore, note } of chords.flat()) {
       expect(written.midi + player.instrument.transposition.chromatic, slot).toBe(note);
       expect((inScore.midi - note) % 12, slot).toBe(0);
-      expect(written.name, slot).not.toMatch(/bb|##/);
+      // A chord on one staff keeps the letters of its harmony.
+      if (player.instrument.strings === undefined) {
+        expect(written.name, slot).not.toMatch(/bb|##/);
+      }
     }
   }
 }

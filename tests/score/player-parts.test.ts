@@ -133,6 +133,21 @@ describe('scores and parts for players', () => {
     ]);
   });
 
+  test('notes on one staff that sound together have letters of their own', () => {
+    const told = toldFor('key: Ab\n| C7#9 | Fm7 | C7#9 |', 'guitar');
+    const [line] = told.lines;
+    const xml = line === undefined ? '' : toMusicXml(partByItself(told, line));
+    const notes = xml.split('<note>').slice(1);
+    const places = notes.map((each) => [
+      ...[each.includes('<chord/>'), /<step>(.)/.exec(each)?.[1], /<octave>(.)/.exec(each)?.[1]],
+    ]);
+    expect(places.length).toBeGreaterThan(8);
+    for (const [at, [isWith, step, octave]] of places.entries()) {
+      const [, before, same] = places[at - 1] ?? [];
+      if (isWith === true) expect([step, octave]).not.toEqual([before, same]);
+    }
+  });
+
   test('symbols of a transposed score are transposed with their staff', () => {
     const told = toldFor('| Ebmaj7 | F7/A |', 'trumpet, trombone', { strategy: 'shell' });
     const roots = (xml: string) => [...xml.matchAll(/<root-step>(.)</g)].map(([, step]) => step);
@@ -142,12 +157,13 @@ describe('scores and parts for players', () => {
 });
 
 // Programs that have to be started: with all tests, as those of scores.
+const folder = mkdtempSync(join(tmpdir(), 'players-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
 const editor = 'mscore3';
 test.skipIf(isShortRound || !hasProgram(editor))(
   `notation programs play what the players were given [needs ${editor}]`,
   () => {
-    const folder = mkdtempSync(join(tmpdir(), 'players-'));
-    afterAll(() => rmSync(folder, { recursive: true, force: true }));
     const env = { ...process.env, QT_QPA_PLATFORM: 'offscreen', XDG_RUNTIME_DIR: folder };
     for (const [place, { name, xml, notes }] of sheets(bands.slice(0, 2)).entries()) {
       const file = join(folder, `${place}`);

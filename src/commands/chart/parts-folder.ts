@@ -21,6 +21,7 @@ import type { Played } from './for-players.ts';
 import { partByItself } from './part-progressions.ts';
 
 const list = 'parts.json';
+const scoreName = 'score';
 
 export function preparePartsFolder(folder: string, isOverwriting: boolean): Result<OutputFolder> {
   return prepareOutputFolder(folder, { what: 'parts', list, isOverwriting });
@@ -41,7 +42,7 @@ function sheetsOf({ parts, score }: Played): readonly Sheet[] {
     name: fileName(line.player.name),
     progression: partByItself(parts, line),
   }));
-  return [{ name: 'score', progression: score() }, ...own];
+  return [{ name: scoreName, progression: score() }, ...own];
 }
 
 type Show = (done: number, of: number) => void;
@@ -50,7 +51,9 @@ type Show = (done: number, of: number) => void;
 async function pictures(sheet: Sheet, paper: Paper): Promise<Result<readonly FolderFile[]>> {
   const pages: string[] = [];
   const show = () => {};
-  for await (const page of engraved(layOut(sheet.progression), { paper, isStrip: false }, show)) {
+  const isPart = sheet.name !== scoreName;
+  const wish = { paper, isStrip: false, isPart };
+  for await (const page of engraved(layOut(sheet.progression), wish, show)) {
     if (!page.ok) return page;
     pages.push(page.value);
   }

@@ -35,7 +35,12 @@ export function* good(texts: Iterable<string>): Generator<Result<string>, void> 
   for (const value of texts) yield { ok: true, value };
 }
 
-export type Drawing = { readonly paper: Paper; readonly isStrip: boolean };
+export type Drawing = {
+  readonly paper: Paper;
+  readonly isStrip: boolean;
+  /** For one player's stand. */
+  readonly isPart?: boolean;
+};
 
 /** Pictures as they are engraved: a long score section by section, since the engraver keeps it all. */
 export async function* engraved(

@@ -21,6 +21,8 @@ export type EngravingWish = {
   readonly paper: Paper;
   /** A picture without margins for each line of staves instead of pages, as wide as the page. */
   readonly isStrip?: boolean;
+  /** A part on a stand, read from further away: larger, and its lines further apart. */
+  readonly isPart?: boolean;
 };
 
 /** Width and height in tenths of a millimetre, the engraver's unit at its usual scale. */
@@ -35,16 +37,17 @@ const shortest = 100;
 const titleRise = 65;
 /** Percent: a staff some 6 mm high, as in printed piano music. */
 const scale = 85;
+/** A staff some 7 mm high, as in printed parts. */
+const partScale = 100;
+/** Between the lines of a part, in the engraver's unit; between others it is what it chooses. */
+const partSpacing = 8;
 
-export async function engrave(
-  musicXml: string,
-  { paper, isStrip = false }: EngravingWish,
-): Promise<Result<Engraving>> {
+export async function engrave(musicXml: string, wish: EngravingWish): Promise<Result<Engraving>> {
   const toolkit = await loadToolkit();
   if (!toolkit.ok) return toolkit;
   const { value } = toolkit;
   try {
-    value.setOptions(optionsFor(musicXml, { paper, isStrip }));
+    value.setOptions(optionsFor(musicXml, wish));
     if (!value.loadData(musicXml)) {
       return { ok: false, problem: `The score cannot be engraved: ${firstLine(value.getLog())}.` };
     }
@@ -70,13 +73,15 @@ function withLargeTitle(svg: string): string {
 
 function optionsFor(
   musicXml: string,
-  { paper, isStrip = false }: EngravingWish,
+  { paper, isStrip = false, isPart = false }: EngravingWish,
 ): Readonly<Record<string, unknown>> {
   const [width, height] = sizes[paper];
-  const scaled = (length: number) => Math.round((length * 100) / scale);
+  const own = isPart ? partScale : scale;
+  const scaled = (length: number) => Math.round((length * 100) / own);
   const moreLines = titleLines(titleOf(musicXml)).length - 1;
   return {
-    scale,
+    scale: own,
+    ...(isPart && { spacingSystem: partSpacing }),
     pageWidth: scaled(width),
     pageHeight: isStrip ? shortest : scaled(height),
     // The same score gives the same picture.
