@@ -13,6 +13,7 @@ import type { Preset } from '../presets/preset.ts';
 import { toneIn } from '../voicing/bass.ts';
 import { type Candidates, candidates } from '../voicing/choose.ts';
 import { keptCandidates } from '../voicing/kept.ts';
+import { effortFor } from '../voicing/players.ts';
 import { shapeCandidates } from '../voicing/shapes.ts';
 import type { Frame } from '../voicing/voicing.ts';
 import type { Chart, ChartChord } from './chart.ts';
@@ -124,6 +125,18 @@ function groundOf(preset: Preset, registers: Registers, key: Key | undefined) {
   return { preset, grow, frame: frameOf(preset, registers, key) };
 }
 
+/** Of the player's own voicings those that everybody can play; where there are none, all of them. */
+function playable(list: Candidates | undefined, { players }: Frame): Candidates | undefined {
+  if (list === undefined || players === undefined) return list;
+  const places = [...list.voicings.keys()].filter(
+    (place) => effortFor(list.voicings[place]?.notes ?? [], players) < Number.POSITIVE_INFINITY,
+  );
+  if (places.length === 0) return list;
+  const voicings = places.flatMap((place) => list.voicings[place] ?? []);
+  const standing = Float64Array.from(places, (place) => list.standing[place] ?? 0);
+  return { ...list, voicings, standing };
+}
+
 function prepare(
   { text, chosen, lead }: ChartChord,
   symbol: NonNullable<ChartChord['symbol']>,
@@ -143,8 +156,7 @@ function prepare(
   const list =
     typeof voicing === 'object'
       ? exactly(voicing, harmony, own)
-      : (kept ??
-        shapeCandidates(preset, harmony, own) ??
+      : (playable(kept ?? shapeCandidates(preset, harmony, own), own) ??
         candidates(preset.strategy, harmony, own));
   const problem = bassProblem(text, chosen, harmony, list);
   const isExact = typeof voicing === 'object';

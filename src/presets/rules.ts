@@ -2,10 +2,13 @@
  * What a preset must be besides its schema: rules over several properties at once.
  * Each rule is a function from a preset to what it finds wrong; a new rule is one row of the table.
  */
+import { counted } from '../common/words.ts';
+import { knownNames, parseEnsemble } from '../ensemble/ensemble.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { keptProblem } from '../voicing/kept.ts';
 import { shapeProblem } from '../voicing/shapes.ts';
 import { strategyById } from '../voicing/strategies.ts';
+import { adviseNearest } from './nearest.ts';
 import { formatNoteName } from './note-name.ts';
 import type { Growth, Preset, Register } from './preset.ts';
 import type { Finding } from './problem.ts';
@@ -120,6 +123,23 @@ const rules: readonly Rule[] = [
     return broken === undefined
       ? undefined
       : find(`kept.${place}`, keptProblem(broken), 'mend it, or take it out');
+  },
+  ({ players, voices, bass }) => {
+    if (players === undefined) return undefined;
+    const parsed = parseEnsemble(players);
+    if (!parsed.ok) {
+      const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, knownNames);
+      return find('players', `Players: ${parsed.fault}${advice}`, 'name another, or take it out');
+    }
+    const needed = voices + (bass.policy === 'none' ? 0 : 1);
+    const named = parsed.value.parts.length;
+    return named === needed
+      ? undefined
+      : find(
+          'players',
+          `${counted(named, 'player')} cannot have ${counted(needed, 'voice')}, one each`,
+          'name as many players as there are voices and bass',
+        );
   },
   ({ family, growth }) =>
     family !== undefined && growth === 'as-played'

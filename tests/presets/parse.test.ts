@@ -189,13 +189,13 @@ describe('one thing wrong', () => {
         'a property misspelt',
         spoilt({ famly: { major: 'sixth' } }),
         '20:3 famly',
-        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing, shape, movement, kept or gathering.`,
+        `"famly" is not a property here (nearest: 'family'); there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing, shape, players, movement, kept or gathering.`,
       ],
       [
         'the prototype',
         '{"__proto__": {}, '.concat(JSON.stringify(sample).slice(1)),
         '1:2 __proto__',
-        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing, shape, movement, kept or gathering.',
+        '"__proto__" is not a property here; there are $schema, name, about, strategy, voices, upper, bass, growth, family, lead, parallel, reach, block, spread, playing, shape, players, movement, kept or gathering.',
       ],
       [
         'a word misspelt',
