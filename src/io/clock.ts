@@ -32,6 +32,11 @@ export function createClock(tick = timerTick): Clock {
   };
 }
 
+/** Microseconds of the clock that all threads and processes of this machine share. */
+export function sharedNow(): number {
+  return Number(process.hrtime.bigint() / 1000n);
+}
+
 /**
  * A bare `setTimeout` may fire a millisecond early and often two late. So the timer is asked for a
  * tick less, and the rest is spent in turns of the event loop, in which MIDI still arrives.

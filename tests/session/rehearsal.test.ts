@@ -126,6 +126,18 @@ describe('rehearsal', () => {
     expect([session.setup.key, session.rehearsal.isDemoPlaying()]).toEqual([undefined, false]);
   });
 
+  // A thread that is busy hears of each message when it comes to it: keys apart are no chord.
+  test('a chord is struck and let go in one message', () => {
+    const { session, strokes } = begin();
+    const sizes = () => strokes.splice(0).map((bytes) => bytes.length / 3);
+    session.rehearsal.playDegree(1);
+    session.rehearsal.playDegree(2);
+    session.rehearsal.letGo();
+    session.rehearsal.strike([60, 64, 67, 71]);
+    session.rehearsal.lift([60, 64, 67, 71]);
+    expect(sizes()).toEqual([3, 3, 3, 3, 4, 4]);
+  });
+
   test('a key held on a terminal without key-up strikes once; another degree ends the one before', () => {
     const { session, played } = begin();
     session.rehearsal.playDegree(1, 0);

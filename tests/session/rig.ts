@@ -58,6 +58,8 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
   const changes: Setup[] = [];
   const chosen: ChoiceStep[] = [];
   const played: (readonly number[])[] = [];
+  /** The same as it is sent: what is struck at one time in one. */
+  const strokes: (readonly number[])[] = [];
   const [first] = presets;
   if (first === undefined) throw new Error('no preset');
   const ports = { isVirtualInput: true, isVirtualOutput: true, from: [], to: [] };
@@ -82,7 +84,10 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     follow: () => {},
     oneKey: () => {},
     setPlace: () => {},
-    play: (bytes) => played.push(bytes),
+    play: (bytes) => {
+      strokes.push(bytes);
+      for (let from = 0; from < bytes.length; from += 3) played.push(bytes.slice(from, from + 3));
+    },
     panic: () => {},
     close: async () => {},
     soundTo: () => {},
@@ -112,6 +117,7 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     parts,
     changes,
     played,
+    strokes,
     chosen,
     opened,
     folders,

@@ -5,11 +5,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { listenTo } from '../../src/commands/sound/listen.ts';
+import { sharedNow } from '../../src/io/clock.ts';
 import { loadAudioLibrary } from '../../src/io/sound/library.ts';
 import { createSoundPlayer } from '../../src/io/sound/player.ts';
 import { type SoundWish, startSound } from '../../src/io/sound/sound-host.ts';
 import { connectSound } from '../../src/io/sound/sound-line.ts';
-import { sharedNow } from '../../src/io/sound/sound-messages.ts';
 import type { PieceEvent } from '../../src/sound/transport.ts';
 import { captureStreams } from '../commands/run-command.ts';
 

@@ -2,8 +2,8 @@
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { onEndingSignals } from '../../cli/ending-signals.ts';
 import type { Result } from '../../common/result.ts';
+import { sharedNow } from '../../io/clock.ts';
 import { type SoundHost, type SoundWish, startSound } from '../../io/sound/sound-host.ts';
-import { sharedNow } from '../../io/sound/sound-messages.ts';
 import { levels } from '../../sound/level.ts';
 import type { TimbreName } from '../../sound/timbre.ts';
 import {

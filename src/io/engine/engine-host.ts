@@ -11,6 +11,7 @@ import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import type { StageTune } from '../../tune/tune.ts';
+import { sharedNow } from '../clock.ts';
 import type { PortNames } from '../ports/port-names.ts';
 import { withPosts } from './chord-posts.ts';
 import { giveThreadBack, takeThread } from './engine-thread.ts';
@@ -200,7 +201,7 @@ function hostOf(requests: Requests, firstState: StageState, ended: Promise<void>
   return {
     firstState,
     change: (setup) => requests.send({ type: 'change', setup }),
-    play: (bytes) => requests.send({ type: 'play', bytes }),
+    play: (bytes) => requests.send({ type: 'play', bytes, playedAt: sharedNow() }),
     choose: (step) => requests.send({ type: 'choose', step }),
     keep: (scope) => requests.send({ type: 'keep', scope }),
     latch: () => requests.send({ type: 'latch' }),

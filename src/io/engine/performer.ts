@@ -34,11 +34,14 @@ export function createPerformer(play: (bytes: readonly number[]) => void): Perfo
       let next = 0;
       const dueAt = (): number => events[next]?.atMicroseconds ?? lengthMicroseconds;
       const playDue = (elapsed: number): void => {
+        const due: number[] = [];
         for (; next < events.length; next += 1) {
           const event = events[next];
-          if (event === undefined || event.atMicroseconds > elapsed) return;
-          play(event.bytes);
+          if (event === undefined || event.atMicroseconds > elapsed) break;
+          due.push(...event.bytes);
         }
+        // In one message: a chord is struck at one time, however busy the machine is.
+        if (due.length > 0) play(due);
       };
       const step = (): void => {
         // Else everything overdue would be played in one heap.

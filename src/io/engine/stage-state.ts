@@ -40,7 +40,12 @@ export type { TakeEvent } from '../../take/take.ts';
 export type WorkerRequest =
   | { readonly type: 'change'; readonly setup: Setup }
   /** Bytes from rehearsal, treated as if they had arrived at an input port. */
-  | { readonly type: 'play'; readonly bytes: readonly number[] }
+  | {
+      readonly type: 'play';
+      readonly bytes: readonly number[];
+      /** When, by the clock that threads share, microseconds; absent: when it is heard of. */
+      readonly playedAt?: number;
+    }
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }
   | { readonly type: 'keep'; readonly scope: KeptScope }

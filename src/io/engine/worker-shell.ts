@@ -6,7 +6,7 @@
 import { errorText } from '../../common/error-text.ts';
 import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
-import type { Clock } from '../clock.ts';
+import { type Clock, sharedNow } from '../clock.ts';
 import type { MidiPorts } from '../ports/ports.ts';
 import type { ConnectSound, SoundLine } from '../sound/sound-line.ts';
 import { type CreateEngine, EngineSession } from './engine-session.ts';
@@ -27,6 +27,8 @@ export type WorkerSurroundings = {
   /** Absent: there is no built-in sound. */
   readonly connectSound?: ConnectSound;
   readonly clock: Clock;
+  /** Microseconds of the clock that threads share; tests give another. */
+  readonly sharedClock?: () => number;
   /** Milliseconds; tests give another. */
   readonly wallClock?: () => number;
   readonly post: (reply: WorkerReply) => void;
@@ -51,7 +53,7 @@ type Running = {
 export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
   const { data, clock, post, connectSound } = surroundings;
   const { ports: wishes, soundingFolder } = data;
-  const { createPorts, wallClock = Date.now } = surroundings;
+  const { createPorts, wallClock = Date.now, sharedClock = sharedNow } = surroundings;
   const ports = createWorkerPorts({ wishes, soundingFolder, createPorts, clock, wallClock });
   let running: Running | undefined;
   let sound: SoundLine | undefined;
@@ -102,7 +104,7 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
       if (request.type === 'sound') soundTo(request.socket);
       else if (request.type === 'list-ports') post({ type: 'port-names', names: ports.names() });
       else if (request.type === 'close') close(running);
-      else obey(running.session, request, clock);
+      else obey(running.session, request, playedAt(request, clock, sharedClock));
     },
     die(error) {
       running?.session.silence();
@@ -164,12 +166,18 @@ function stateOf(session: EngineSession, ports: WorkerPorts): StageState {
 function obey(
   session: EngineSession,
   request: Exclude<WorkerRequest, { readonly type: 'sound' | 'list-ports' | 'close' }>,
-  clock: Clock,
+  at: number,
 ): void {
   if (request.type === 'change') session.change(request.setup);
-  else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, clock.now());
+  else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, at);
   else if (request.type === 'panic') session.panic();
   else obeyPlayer(session, request);
+}
+
+/** On this thread's clock: one that was busy hears late of what was played together. */
+function playedAt(request: WorkerRequest, clock: Clock, sharedClock: () => number): number {
+  const at = request.type === 'play' ? request.playedAt : undefined;
+  return clock.now() - (at === undefined ? 0 : Math.max(0, sharedClock() - at));
 }
 
 type OfPlayer = Extract<

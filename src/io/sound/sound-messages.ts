@@ -38,8 +38,3 @@ export type SoundFacts = {
 export type SoundReply =
   | { readonly type: 'opened'; readonly facts: SoundFacts }
   | { readonly type: 'failed'; readonly problem: string };
-
-/** Microseconds of a clock that all processes of a machine share. */
-export function sharedNow(): number {
-  return Number(process.hrtime.bigint() / 1000n);
-}

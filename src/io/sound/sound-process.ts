@@ -7,14 +7,10 @@ import { rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { constants, setPriority } from 'node:os';
 import { dirname } from 'node:path';
+import { sharedNow } from '../clock.ts';
 import { type AudioLibrary, loadAudioLibrary } from './library.ts';
 import { createSoundPlayer, type SoundPlayer } from './player.ts';
-import {
-  type SoundFacts,
-  type SoundReply,
-  type SoundRequest,
-  sharedNow,
-} from './sound-messages.ts';
+import type { SoundFacts, SoundReply, SoundRequest } from './sound-messages.ts';
 
 /** Milliseconds before its time that a message becomes sound; what is further off can be taken back. */
 const ahead = 40;

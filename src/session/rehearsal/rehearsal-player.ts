@@ -68,12 +68,11 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   /** The tune that is played, or was last. */
   let playing: DemoTune = 'chords';
 
+  /** In one message: notes are struck at one time, however busy the machine is. */
   const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
-    for (const note of notes) {
-      surroundings.play(
-        encode({ type: kind, channel: 0, note, velocity: kind === 'noteOn' ? velocity : 64 }),
-      );
-    }
+    if (notes.length === 0) return;
+    const stroke = { type: kind, channel: 0, velocity: kind === 'noteOn' ? velocity : 64 } as const;
+    surroundings.play(notes.flatMap((note) => [...encode({ ...stroke, note })]));
   };
 
   const letGo = (): void => {
@@ -96,17 +95,14 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     sounding = notes;
   };
 
-  /** In one message: its notes are struck at one time, however busy the machine is. */
   const playNotes = (notes: readonly number[]): void => {
     begin(notes);
-    const strike = { type: 'noteOn', channel: 0, velocity } as const;
-    surroundings.play(notes.flatMap((note) => [...encode({ ...strike, note })]));
+    send('noteOn', notes);
   };
 
   const play = (degree: number): void => {
     lastDegree = degree;
-    begin(chordOnDegree(surroundings.key(), degree, type, turned));
-    send('noteOn', sounding);
+    playNotes(chordOnDegree(surroundings.key(), degree, type, turned));
   };
 
   const sayNext = (): void => {

@@ -7,10 +7,12 @@ import type { PortWishes, WorkerReply } from '../../../src/io/engine/worker-mess
 import { startWorker } from '../../../src/io/engine/worker-shell.ts';
 import type { ConnectSound } from '../../../src/io/sound/sound-line.ts';
 import { formatRecord, parseRecord } from '../../../src/io/stuck-notes/sounding-record.ts';
+import { createEngine } from '../../../src/live/engine.ts';
 import type { Setup } from '../../../src/live/engine-api.ts';
 import { createEchoEngine, delayedSetup, echoSetup } from '../../helpers/echo-engine.ts';
 import { createFakeClock } from '../../helpers/fake-clock.ts';
 import { createMemoryPorts, type MemoryPorts } from '../../helpers/memory-ports.ts';
+import { plainPreset } from '../../live/play.ts';
 
 const nothing: PortWishes = { isVirtualInput: false, isVirtualOutput: false, from: [], to: [] };
 const virtual: PortWishes = { ...nothing, isVirtualInput: true, isVirtualOutput: true };
@@ -24,6 +26,7 @@ function rig(options: {
   soundingFolder?: string;
   connectSound?: ConnectSound;
   wallClock?: () => number;
+  sharedClock?: () => number;
 }) {
   const clock = createFakeClock();
   const ports = options.ports ?? createMemoryPorts({});
@@ -45,6 +48,7 @@ function rig(options: {
         : { ok: false, problem: options.noMidi },
     ...(options.connectSound !== undefined && { connectSound: options.connectSound }),
     clock,
+    ...(options.sharedClock !== undefined && { sharedClock: options.sharedClock }),
     wallClock: options.wallClock ?? (() => clock.now() / 1000),
     // What cannot be cloned must fail here as it would between threads.
     post: (reply) => replies.push(structuredClone(reply)),
@@ -279,6 +283,27 @@ describe('playing', () => {
     ports.arrive('Keys', [0xf8], clock.now());
     clock.advanceTo(61 * second);
     expect(types(take())).toEqual(['post']);
+  });
+
+  test('a busy thread, which hears late of each key, takes them for as near to each other as they were', () => {
+    let shared = 5 * second;
+    const { clock, shell, take } = rig({
+      createEngine: () => createEngine({ preset: plainPreset }),
+      sharedClock: () => shared,
+    });
+    const struck = [0, 4_000, 9_000].map((after) => shared + after);
+    [60, 64, 67].forEach((note, place) => {
+      const late = 1_000_000 + place * 200_000;
+      clock.stallTo(late);
+      shared = 5 * second + late;
+      const playedAt = struck[place] ?? 0;
+      shell.request({ type: 'play', bytes: [0x90, note, 100], playedAt });
+    });
+    clock.advanceTo(2 * second);
+    const symbols = take().flatMap((reply) =>
+      reply.type === 'post' ? reply.reports.map(({ sent }) => sent.symbol) : [],
+    );
+    expect(symbols).toHaveLength(1);
   });
 
   test('requests', () => {
