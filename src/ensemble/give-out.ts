@@ -90,20 +90,20 @@ function leavingCost({ rank, isOuter }: Worth): number {
 
 /** A voice that two have is doubled in unison; one that nobody has is left out. */
 function whole({ given, cost }: Partial, { worth }: GivenChord): State {
+  const inPlace = new Set(given.flatMap((each) => (each?.isDoubling === false ? each.voice : [])));
   const had = new Set<number>();
   let sum = cost;
   const told = given.map((each): Given | undefined => {
     if (each === undefined) return undefined;
     const { note, voice } = each;
-    const isAgain = !each.isDoubling && had.has(voice);
-    if (isAgain) sum += costs.unison;
-    if (!each.isDoubling) had.add(voice);
-    return { note, voice, isDoubling: each.isDoubling || isAgain };
+    // A voice that sounds in another octave alone doubles nobody.
+    const isDoubling = had.has(voice) || (each.isDoubling && inPlace.has(voice));
+    if (!each.isDoubling && had.has(voice)) sum += costs.unison;
+    had.add(voice);
+    return { note, voice, isDoubling };
   });
   worth.forEach((each, voice) => {
-    if (had.has(voice)) return;
-    const isThere = told.some((one) => one?.voice === voice);
-    sum += isThere ? costs.displaced : leavingCost(each);
+    if (!inPlace.has(voice)) sum += had.has(voice) ? costs.displaced : leavingCost(each);
   });
   return { given: told, cost: sum + roughness(told) };
 }

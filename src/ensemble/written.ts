@@ -163,8 +163,8 @@ export function writeLine(line: readonly LineNote[]): readonly WrittenPartNote[]
   for (let at = steps.length - 1; at >= 0; at -= 1) {
     const step = steps[at]?.[place];
     if (step === undefined) break;
-    written.unshift(step.option);
+    written.push(step.option);
     place = step.from;
   }
-  return written;
+  return written.reverse();
 }
