@@ -1,5 +1,5 @@
 /** `handspan chart --for`: as text, as JSON, and what is refused. */
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
@@ -55,6 +55,15 @@ describe('chart --for', () => {
       notes: [{ midi: 67, name: 'G4', written: 'E5', degree: '3', isDoubling: false }],
     });
     expect(answer.chords[0].notes).toHaveLength(4);
+  });
+
+  test('knows sections of the user by their names in the settings', async () => {
+    const file = join(folder, 'settings.json');
+    writeFileSync(file, JSON.stringify({ sections: { 'Pit band': ['flute', '2 clarinets'] } }));
+    const { code, out } = await chartFor('pit band, trombone');
+    rmSync(file);
+    expect(code).toBe(0);
+    expect(out).toMatch(/Flute +Clarinet 1 +Clarinet 2 +Trombone/);
   });
 
   test('writes score, parts, pictures, MIDI and a list into one folder', async () => {

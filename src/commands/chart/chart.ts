@@ -12,13 +12,14 @@ import {
 } from '../../cli/command.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { readPresets } from '../../io/files/preset-files.ts';
+import { loadSettings } from '../../io/files/settings.ts';
 import { paperOf, prepareScoreFiles, type ScoreValues } from '../scores/score-files.ts';
 import { planWav, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { readChartInputs } from './chart-input.ts';
 import type { ChartValues } from './chart-options.ts';
 import { progressionOfCharts } from './chart-progression.ts';
 import { type NamedPlan, planTreatments, reachOf } from './compare-plan.ts';
-import { type PlayersWish, planForPlayers, playedBy } from './for-players.ts';
+import { type OwnSections, type PlayersWish, planForPlayers, playedBy } from './for-players.ts';
 import { answerLesson } from './lesson.ts';
 import { type ListenWish, listenToCharts, listenWish } from './listen-to-chart.ts';
 import { chartOptions } from './options.ts';
@@ -50,7 +51,8 @@ export const chart = defineCommand({
     const collection = await readPresets(userFolders(process.env).presets);
     const treatments = planTreatments(given(values), collection);
     if (!treatments.ok) return refusal(streams, treatments, 'chart');
-    const plans = planForPlayers(values, treatments.value);
+    const sections = values.for === undefined ? {} : await ownSections(streams);
+    const plans = planForPlayers(values, treatments.value, sections);
     if (!plans.ok) return refusal(streams, plans, 'chart');
     const reach = reachOf(values.reach, values.compare !== undefined);
     if (!reach.ok) return refusal(streams, reach, 'chart');
@@ -81,6 +83,13 @@ type Wanted = ScoreValues &
     readonly midi?: string;
     readonly force?: boolean;
   };
+
+/** From the settings. */
+async function ownSections({ stderr }: Streams): Promise<OwnSections> {
+  const { settings, notice } = await loadSettings(userFolders(process.env).settings);
+  if (notice !== '') stderr.write(`handspan: ${notice}\n`);
+  return settings.sections ?? {};
+}
 
 /** Only what was given: an option that is absent is no option. */
 function given(values: { readonly [name: string]: unknown }): ChartValues {

@@ -47,14 +47,33 @@ function wrong(problem: string): Extract<Part<never>, { ok: false }> {
 /** Options that say how players play. */
 const ofPlayers = ['out', 'unisons', 'crossings', 'transposed-score'] as const;
 
-function readEnsemble(text: string): Part<Ensemble> {
-  const parsed = parseEnsemble(text);
+/** Sections of the user's own, from the settings: their players, by name. */
+export type OwnSections = { readonly [name: string]: readonly string[] };
+
+/** With the names of own sections as their players. */
+function spelledOut(text: string, sections: OwnSections): string {
+  const own = new Map(
+    Object.entries(sections).map(([name, players]) => [name.trim().toLowerCase(), players]),
+  );
+  return text
+    .split(',')
+    .flatMap((word) => own.get(word.trim().toLowerCase()) ?? [word.trim()])
+    .join(', ');
+}
+
+function readEnsemble(text: string, sections: OwnSections): Part<Ensemble> {
+  const parsed = parseEnsemble(spelledOut(text, sections));
   if (parsed.ok) return parsed;
-  const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, knownNames);
+  const names = [...knownNames, ...Object.keys(sections)];
+  const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, names);
   return wrong(`'--for': ${parsed.fault}${advice}.`);
 }
 
-export function planForPlayers(values: PlayersValues, plans: readonly NamedPlan[]): Part<Planned> {
+export function planForPlayers(
+  values: PlayersValues,
+  plans: readonly NamedPlan[],
+  sections: OwnSections,
+): Part<Planned> {
   if (values.for === undefined) {
     const lonely = ofPlayers.find((option) => values[option] !== undefined);
     if (lonely === undefined) return { ok: true, value: { plans, players: undefined } };
@@ -66,7 +85,7 @@ export function planForPlayers(values: PlayersValues, plans: readonly NamedPlan[
   if (values.explain === true) {
     return wrong("'--for' and '--explain': ask for one of them at a time.");
   }
-  const ensemble = readEnsemble(values.for);
+  const ensemble = readEnsemble(values.for, sections);
   if (!ensemble.ok) return ensemble;
   const [plan] = plans;
   if (plan === undefined) return { ok: true, value: { plans, players: undefined } };

@@ -57,6 +57,8 @@ export type Settings = {
   readonly controls?: Controls;
   /** Preset ids in the order they are stepped through, by the name of the setlist. */
   readonly setlists?: { readonly [name: string]: readonly string[] };
+  /** Players of sections of the user's own, by name, as `--for` takes them. */
+  readonly sections?: { readonly [name: string]: readonly string[] };
   /** The setlist on stage; absent: all presets. */
   readonly setlist?: string;
   /** Preset ids. */
@@ -120,7 +122,7 @@ const ways = {
     ['preset', 'upper', 'bass'],
     ['layout', 'firstChannel'],
   ],
-  byName: ['setlists', 'controls', 'keys'],
+  byName: ['setlists', 'controls', 'keys', 'sections'],
   sets: ['favourites'],
 } as const;
 
@@ -273,6 +275,7 @@ const readers: { readonly [Name in keyof Required<Settings>]: (value: unknown) =
   keptFor: isOneOf(keptForScopes),
   controls: isControls,
   setlists: isTextsByName,
+  sections: isTextsByName,
   setlist: isText,
   favourites: isTexts,
   zone: isRegister,
