@@ -8,11 +8,12 @@ import type { Folders } from '../io/files/folders.ts';
 import { noTune } from '../live/tune/sentences.ts';
 import { moveRegister } from '../ui/register-move.ts';
 import type { Intent } from '../ui/stage-model.ts';
+import { comparisonOf, presetsToCompare } from './compare-chords.ts';
 import { movedKey, turnedKey } from './key-steps.ts';
 import { writtenChord } from './rehearsal/written-chord.ts';
 import { describedBy } from './remembered-settings.ts';
 import type { ScreenParts } from './screen-model.ts';
-import { sendChart, sendTake } from './send-chords.ts';
+import { sendChart, sendTake, writeInFolder } from './send-chords.ts';
 import type { PlaySession } from './session.ts';
 
 type Handlers = {
@@ -64,6 +65,15 @@ function pinReading(session: PlaySession, place: number): void {
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
   const chords = session.chords.slice(from, to + 1);
   session.say(await sendChart(folder, chords, session.setup.key, session.tune.chart));
+}
+
+async function compareChords(session: PlaySession, folder: string, from: number, to: number) {
+  const presets = presetsToCompare(session.setup.preset, session.onStage);
+  const chords = session.chords.slice(from, to + 1);
+  const compared = comparisonOf(chords, session.setup.key, presets);
+  if (!compared.ok) return session.say(compared.problem);
+  const bytes = new TextEncoder().encode(compared.value);
+  return session.say(await writeInFolder(folder, 'compared.txt', bytes, 'comparison'));
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
@@ -168,6 +178,8 @@ const handlers: Handlers = {
   lookForPorts: (_, { setUp }) => setUp.lookForPorts(),
   pinReading: ({ place }, { session }) => pinReading(session, place),
   writeChart: ({ from, to }, { session }, { charts }) => writeChart(session, charts, from, to),
+  compareChords: ({ from, to }, { session }, { charts }) =>
+    compareChords(session, charts, from, to),
   writeTake: ({ from, to }, { session }, { takes }) => writeTake(session, takes, from, to),
 };
 

@@ -241,4 +241,5 @@ export type Intent =
   // Chords, by their place in the history:
   | { readonly type: 'pinReading'; readonly place: number }
   | { readonly type: 'writeChart'; readonly from: number; readonly to: number }
+  | { readonly type: 'compareChords'; readonly from: number; readonly to: number }
   | { readonly type: 'writeTake'; readonly from: number; readonly to: number };

@@ -65,6 +65,21 @@ describe('sending chords', () => {
   });
 });
 
+test('a stretch is compared in the presets on stage, the one that plays first', async () => {
+  const { session, act, folders } = begin();
+  act({ type: 'compareChords', from: 0, to: 0 });
+  await vi.waitFor(() => expect(session.message).toContain('no chord with a name'));
+  session.tape.takeReports(progression);
+  act({ type: 'compareChords', from: 1, to: 3 });
+  await vi.waitFor(() => expect(session.message).toContain('The comparison is in'));
+  const [name = ''] = readdirSync(folders.charts);
+  const text = readFileSync(join(folders.charts, name), 'utf8');
+  const count = Math.min(8, session.onStage.length);
+  expect(text).toContain(`3 bars in ${count} treatments`);
+  expect(text).toContain(session.setup.preset.name);
+  expect(text).toMatch(/^1\.1 +Bbm\/Db .*^2\.1 +Gb .*^3\.1 +Ebm .*^Measured/ms);
+});
+
 test('chords over a tune go into its own bars, with the voicings that were turned to', async () => {
   const parsed = parseChart('title: Ours\n|: Dm7 | G7 :|\n');
   if (!parsed.ok) throw new Error('no chart');

@@ -336,11 +336,12 @@ describe('chords', () => {
       ...typed('o'),
       struck('return'),
       struck('right'),
-      ...typed('cw'),
+      ...typed('c|w'),
     ]);
     expect(intents).toEqual([
       { type: 'pinReading', place: 2 },
       { type: 'writeChart', from: 2, to: 3 },
+      { type: 'compareChords', from: 2, to: 3 },
       { type: 'writeTake', from: 2, to: 3 },
     ]);
   });

@@ -118,6 +118,7 @@ export function definitionLines(
 ): readonly string[] {
   const indented = (text: string) =>
     wrapText(text, width - 3).map((line, row) => (row === 0 ? line : `   ${line}`));
+  if (usedTechniques(explained).length === 0) return [];
   return [
     'Techniques',
     ...usedTechniques(explained).flatMap(({ definition, source }) =>

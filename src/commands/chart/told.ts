@@ -63,7 +63,7 @@ function explainedText(
       row === 0 ? `${`${chord.bar}.${chord.beat}`.padEnd(7)}${line}` : `${' '.repeat(7)}${line}`,
     ),
   );
-  return ['', name, ...lines];
+  return lines.length === 0 ? [] : ['', name, ...lines];
 }
 
 function asText(
@@ -73,7 +73,8 @@ function asText(
 ): string {
   const explained = explain ? treatments.map(({ voiced }) => explainChart(voiced)) : [];
   const rules = numberedRules(explained);
-  const ending = explain ? ['', ...definitionLines(explained, sentenceColumns)] : [];
+  const defined = explain ? definitionLines(explained, sentenceColumns) : [];
+  const ending = defined.length === 0 ? [] : ['', ...defined];
   const [first, ...others] = treatments;
   if (first === undefined) return '';
   if (others.length === 0) {

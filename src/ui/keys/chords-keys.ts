@@ -59,6 +59,15 @@ export const chordKeys: readonly KeyRow[] = [
     act: (struck) => ({ type: 'writeChart', ...stretch(struck) }),
   },
   {
+    id: 'compare',
+    strokes: ['|'],
+    brief: 'compare',
+    short: 'stretch in your presets',
+    help: 'write the stretch side by side in the presets on stage, eight at the most',
+    pages: ['chords'],
+    act: (struck) => ({ type: 'compareChords', ...stretch(struck) }),
+  },
+  {
     id: 'take',
     strokes: ['w'],
     brief: 'keep as a take',
