@@ -2,7 +2,7 @@
  * The parts of a chart note by note: of each chord what each player has, how it sounds and how it is
  * written. Players are in the order of the score; a player of several strings has several notes.
  */
-import type { Player } from '../ensemble/ensemble.ts';
+import type { Part, Player } from '../ensemble/ensemble.ts';
 import type { Given } from '../ensemble/give-out.ts';
 import { type Writing, writeInChord, writeLine, writingOf } from '../ensemble/written.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
@@ -26,6 +26,8 @@ export type PartNote = Given & {
   readonly degree: string;
   /** The part of the ensemble, from the lowest up. */
   readonly part: number;
+  /** On a string; 0 is open. */
+  readonly fret?: number;
 };
 
 export type PlayerLine = {
@@ -91,6 +93,7 @@ function createWritings({ instrument }: Player) {
 function notesOf(
   line: readonly Sounded[],
   part: number,
+  { range: { string } }: Part,
   { instrument }: Player,
   writingIn: (key: Key | undefined, pitch: Pitch) => Writing,
 ): ReadonlyMap<number, PartNote> {
@@ -104,7 +107,8 @@ function notesOf(
     line.map(({ place, given, degree, note, name }, at) => {
       const own = { midi: note, name: formatNote(note, name) };
       const names = { written: written[at] ?? own, inScore: inScore[at] ?? own };
-      return [place, { ...given, degree, part, name: own.name, ...names }];
+      const fret = string && { fret: note - string.open };
+      return [place, { ...given, degree, part, name: own.name, ...names, ...fret }];
     }),
   );
 }
@@ -115,10 +119,11 @@ export function partLines(voiced: VoicedChart, parts: ChartParts): readonly Play
   const names = voiced.chords.map((_, place) => namesIn(voiced, place));
   return ensemble.players.map((player, at) => {
     const writingIn = createWritings(player);
-    const own = ensemble.parts.flatMap((part, place) => (part.player === at ? [place] : []));
-    const lines = own.map((part) =>
-      notesOf(lineOf(voiced, parts, part, names), part, player, writingIn),
-    );
+    const lines = ensemble.parts.flatMap((part, place) => {
+      if (part.player !== at) return [];
+      const line = lineOf(voiced, parts, place, names);
+      return [notesOf(line, place, part, player, writingIn)];
+    });
     const chords = voiced.chords.map((_, place) => lines.flatMap((line) => line.get(place) ?? []));
     return { player, writing: writingIn(voiced.setup.key, 'transposed'), chords };
   });

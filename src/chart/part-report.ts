@@ -1,4 +1,5 @@
 /** The parts of a chart in words: as JSON and as lines of text. Players are in the order of the score. */
+import { given } from '../common/given.ts';
 import { counted } from '../common/words.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { type PartNote, type PlayerLine, partLines } from './part-lines.ts';
@@ -30,6 +31,8 @@ export type ReportedPart = {
     readonly written: string;
     readonly degree: string;
     readonly isDoubling: boolean;
+    /** On a string; 0 is open. */
+    readonly fret?: number;
   }[];
 };
 
@@ -67,8 +70,8 @@ function playerOf({ player, writing, chords }: PlayerLine): ReportedPlayer {
 }
 
 function partOf({ player, chords }: PlayerLine, place: number): ReportedPart {
-  const notes = (chords[place] ?? []).map(({ note, name, written, degree, isDoubling }) => ({
-    ...{ midi: note, name, written: written.name, degree, isDoubling },
+  const notes = (chords[place] ?? []).map(({ note, name, written, degree, isDoubling, fret }) => ({
+    ...{ midi: note, name, written: written.name, degree, isDoubling, ...given('fret', fret) },
   }));
   return { player: player.name, notes };
 }
@@ -87,10 +90,16 @@ export function partsReport({ voiced, parts, lines, remarks }: ToldParts): Parts
   };
 }
 
-/** 'G4 3', '(G3 3)' where it doubles, '-' for a rest. */
-function cell(notes: readonly PartNote[]): string {
+/** 'Bb3 Eb4 D5, frets 8-8-x-10': every string from the lowest up, one that is silent crossed out. */
+function stringsCell(notes: readonly PartNote[], strings: readonly number[]): string {
+  const frets = strings.map((part) => notes.find((note) => note.part === part)?.fret ?? 'x');
+  return `${notes.map(({ name }) => name).join(' ')}, frets ${frets.join('-')}`;
+}
+
+/** 'G4 3', '(G3 3)' where it doubles, '-' for a rest. @param strings parts of a player of several. */
+function cell(notes: readonly PartNote[], strings: readonly number[]): string {
   if (notes.length === 0) return '-';
-  if (notes.length > 1) return notes.map(({ name }) => name).join(' ');
+  if (strings.length > 1) return stringsCell(notes, strings);
   return notes
     .map(({ name, degree, isDoubling }) =>
       isDoubling ? `(${name} ${degree})` : `${name} ${degree}`,
@@ -128,8 +137,11 @@ export function formatParts(told: ToldParts): string {
   const { voiced, parts, lines } = told;
   const { chart, chords } = voiced;
   const report = chartReport(voiced);
-  const columns = lines.map(({ player, chords: own }) => {
-    const cells = own.map(cell);
+  const columns = lines.map(({ player, chords: own }, at) => {
+    const strings = parts.ensemble.parts.flatMap((part, place) =>
+      part.player === at ? [place] : [],
+    );
+    const cells = own.map((notes) => cell(notes, strings));
     const width = Math.max(player.name.length, ...cells.map(({ length }) => length)) + 2;
     return { name: player.name, cells, width };
   });

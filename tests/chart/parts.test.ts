@@ -85,10 +85,10 @@ describe('the parts of a chart', () => {
     );
     expect(cases.length).toBeGreaterThanOrEqual(strategyIds.length);
     for (const { strategy, ensemble, key, semitones } of cases) {
-      const text = transposed(semitones, isShortRound ? excerpt : tune);
+      const text = transposed(semitones, excerpt);
       checkRanges(told(text, ensemble, { strategy, key }), `${strategy}, ${ensemble}, ${key}`);
     }
-  });
+  }, 600_000);
 
   test('fewer players than voices: the fifth goes first, then the root; guide tones stay', () => {
     const { lines, remarks } = told('| Cmaj7 | Dm7 | G13 | C6 |', 'trumpet, trombone', {
@@ -101,7 +101,7 @@ describe('the parts of a chart', () => {
     expect(text).not.toContain('The third');
   });
 
-  test('more players than voices: octaves are doubled, never a leading tone, and the lead stays on top', () => {
+  test('more players than voices: octaves are doubled, and the lead stays on top', () => {
     const { parts, voiced } = told(tune, 'saxes', { strategy: 'rootless' });
     parts.given.forEach((given, place) => {
       const top = voiced.chords[place]?.sounding?.voicing.notes.at(-1);

@@ -57,6 +57,14 @@ describe('chart --for', () => {
     expect(answer.chords[0].notes).toHaveLength(4);
   });
 
+  test('a guitarist gets the frets of each string', async () => {
+    const { out } = await chartFor('guitar');
+    // D string at Bb3 the eighth, G at Eb4 the eighth, B at G4 the eighth, E at D5 the tenth.
+    expect(out).toContain('Bb3 Eb4 G4 D5, frets 8-8-8-10');
+    const json = JSON.parse((await chartFor('guitar', '--json')).out);
+    expect(json.chords[0].parts[0].notes[3]).toMatchObject({ name: 'D5', fret: 10 });
+  });
+
   test('knows sections of the user by their names in the settings', async () => {
     const file = join(folder, 'settings.json');
     writeFileSync(file, JSON.stringify({ sections: { 'Pit band': ['flute', '2 clarinets'] } }));
