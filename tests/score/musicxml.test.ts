@@ -6,12 +6,29 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
 import { type Degree, semitonesOf } from '../../src/harmony/pitch/degree.ts';
 import { type DegreeChange, degreeChanges } from '../../src/harmony/symbol/musicxml-kinds.ts';
+import { withBlankStaves } from '../../src/score/hand-out/blanks.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import { barsOf, type Progression } from '../../src/score/progression.ts';
 import { referenceText, testWithReference } from '../harmony/reference.ts';
 import { casesOf } from '../helpers/round.ts';
 import { anyProgression, chordOf, keyOf, melodyOf, odd, plain } from './progressions.ts';
 import { complaints, schemaFolder } from './schema.ts';
+
+/** In several treatments below each other; an octave lower, so that notes are told apart. */
+function treated(progression: Progression): Progression {
+  const lower = progression.chords.map((chord) => ({
+    ...chord,
+    notes: chord.notes.map((note) => ({
+      ...note,
+      note: note.note - 12,
+      name: note.name.replace(/-?\d+$/, (octave) => `${Number(octave) - 1}`),
+    })),
+  }));
+  const other = { ...progression, melody: [], chords: lower, name: 'the other' };
+  return { ...progression, name: 'the one', below: [other] };
+}
+
+const blankStaves = (progression: Progression) => withBlankStaves(progression, ['notes', 'names']);
 
 describe('by the schema of the W3C', () => {
   testWithReference('a good file passes and a bad one fails', schemaFolder, async () => {
@@ -21,7 +38,8 @@ describe('by the schema of the W3C', () => {
   });
 
   testWithReference('what is written is MusicXML 4.0', schemaFolder, async () => {
-    const texts = [plain, odd].flatMap((each) => [
+    const several = [treated(plain), treated(odd)];
+    const texts = [plain, odd, ...several, ...several.map(blankStaves)].flatMap((each) => [
       toMusicXml(each),
       toMusicXml(each, { isForEngraver: true }),
     ]);
@@ -91,6 +109,22 @@ describe('by an engraver of its own', () => {
     expect(toolkit.getLog()).toBe('');
     toolkit.destroy();
     expect(played(toMusicXml(progression))).toEqual(sent(progression));
+  });
+
+  test.each([
+    ['a plain tune', treated(plain)],
+    ['an odd one', treated(odd)],
+  ])('%s in two treatments too, and with its staves blank', (_, progression) => {
+    const [other] = progression.below ?? [];
+    if (other === undefined) throw new Error('one treatment');
+    for (const each of [progression, blankStaves(progression)]) {
+      const toolkit = open(toMusicXml(each, { isForEngraver: true }));
+      expect(toolkit.getLog()).toBe('');
+      toolkit.destroy();
+    }
+    const all = [...sent(progression), ...sent(other)];
+    const inOrder = all.sort(([a, one], [b, two]) => a - b || one - two);
+    expect(played(toMusicXml(progression))).toEqual(inOrder);
   });
 
   test('whatever the progression, each note begins where it was sent, once', () => {

@@ -67,20 +67,21 @@ function drop(id: keyof typeof drops): (parts: Parts) => string {
   };
 }
 
-function stacked(name: string): (parts: Parts) => string {
-  return ({ upper, midi }) => {
-    const placed = upper.map((note, place) => ({ ...note, midi: midi[place] ?? 0 }));
-    return `${name}: ${withDegrees(upper)}, ${stepsInWords(placed)} apart`;
-  };
+function stacked(name: string, names?: Readonly<Record<number, string>>): (parts: Parts) => string {
+  return ({ upper, midi }) =>
+    `${name}: ${withDegrees(upper)}, ${stepsInWords(stepsOf(midi), names)} apart`;
 }
 
-/** The upper chord by its own name, which stands before the slash of what sounds. */
+/** Of a hybrid the upper chord has its own name before the slash; else a triad is told as one. */
 function hybrid(parts: Parts): string {
-  const { upper, sounds, label } = parts;
-  const [above = '', bass] = sounds.split('/');
-  if (bass === undefined) return plain(parts);
+  const { upper, midi, sounds, label } = parts;
   const kind = label.startsWith('hybrid') ? 'Hybrid' : 'Slash chord';
-  return `${kind}: the upper chord ${above}, ${withDegrees(upper)}`;
+  const [above = '', bass] = sounds.split('/');
+  const triad = triadName(upper, midi);
+  const isOverRoot = kind === 'Hybrid' && label.endsWith('over the root');
+  if (isOverRoot && bass !== undefined)
+    return `Hybrid: the upper chord ${above}, ${withDegrees(upper)}`;
+  return `${kind}: ${triad === '' ? '' : `the ${triad} `}${withDegrees(upper)}`;
 }
 
 function triadName(notes: readonly ToldNote[], midi: readonly number[]): string {
@@ -137,7 +138,7 @@ const sentences: { readonly [S in StrategyId]: (parts: Parts) => string } = {
   spread,
   fourths: stacked('Fourths'),
   'fourths-and-third': stacked('Three fourths and a third'),
-  fifths: stacked('Fifths'),
+  fifths: stacked('Fifths', { 6: 'diminished fifth', 8: 'augmented fifth' }),
   hybrid,
   'upper-structure': triadAbove('Upper structure'),
   polychord: triadAbove('Polychord'),

@@ -3,7 +3,8 @@
  * what it says of the chord, how it follows from the one before (follows.ts), and what the next best
  * would do worse (next-best.ts).
  */
-import { hybrids } from '../../harmony/chord/hybrid.ts';
+import { type Hybrid, hybrids } from '../../harmony/chord/hybrid.ts';
+import type { Harmony } from '../../harmony/chord/palette.ts';
 import { has, membersOf, transpose } from '../../harmony/pitch/pitch-class-set.ts';
 import { fromRoot } from '../../voicing/sounding.ts';
 import { type Clause, clause, type Placed } from './clause.ts';
@@ -33,28 +34,38 @@ const families: Readonly<Record<string, string>> = {
   lydian: 'a Lydian chord',
   'major-seventh': 'a major seventh chord',
   'minor-seventh': 'a minor seventh chord',
-  pedal: 'a chord over a held bass',
 };
 
+/** Without its third the upper chord leaves open which of two chords it is: the written one says. */
+function functionOf({ family }: Hybrid, { chord, palette }: Harmony): string {
+  const isMinor = has(chord.type.tones, 3) && !has(chord.type.tones, 4);
+  if (isMinor && family === 'major-seventh') return 'a minor chord with a major seventh';
+  if (family === 'minor-seventh' && palette.isDominant) return 'a dominant ninth';
+  return families[family] ?? 'the chord';
+}
+
 function hybridMeaning({ voicing, prepared, sounds }: Placed): Clause | undefined {
-  const { root } = prepared.harmony.chord;
+  const { harmony } = prepared;
+  const { root } = harmony.chord;
   if (voicing.technique !== 'hybrid' || voicing.bass === undefined) return undefined;
   const row = hybrids.find(({ tones }) => tones === fromRoot(voicing.upper, root));
   if (row === undefined || voicing.bass % 12 !== root) return undefined;
-  const what = families[row.family] ?? 'the chord';
-  return clause(
-    'hybrid',
-    `no third: ${sounds.replace('/', ' over ')} keeps the function of ${what} (${row.standsFor})`,
-  );
+  const what = sounds.replace('/', ' over ');
+  if (row.use === 'pedal') return clause('hybrid', `no third: ${what} is heard over a held bass`);
+  const does = `keeps the function of ${functionOf(row, harmony)} (${row.standsFor})`;
+  return clause('hybrid', `no third: ${what} ${does}`);
 }
 
 /** Third and seventh, or what stands for them, among the notes; the seventh alone of no triad. */
 function guidesIn({ notes, voicing, prepared }: Placed) {
   const { chord, palette } = prepared.harmony;
   const guides = transpose(palette.guides, chord.root);
-  const heard = notes.filter((_, voice) => has(guides, (voicing.notes[voice] ?? 0) % 12));
-  const degrees = new Set(heard.map(({ degree }) => degree));
-  return { heard, isWhole: degrees.size >= membersOf(palette.guides).length };
+  const all = notes.filter((_, voice) => has(guides, (voicing.notes[voice] ?? 0) % 12));
+  // A tone that is doubled says it once.
+  const heard = [
+    ...new Map(all.toReversed().map((note) => [note.degree, note])).values(),
+  ].reverse();
+  return { heard, isWhole: heard.length >= membersOf(palette.guides).length };
 }
 
 function technicalMeaning(placed: Placed): Clause {

@@ -1,6 +1,6 @@
 /** Words that explanations share: rows of notes, intervals, degrees as they are spoken. */
+import { withArticle } from '../../common/words.ts';
 import { isDegree, spokenDegree } from '../../harmony/pitch/degree.ts';
-import { intervalName } from '../../harmony/pitch/interval.ts';
 
 export type ToldNote = { readonly name: string; readonly degree: string };
 
@@ -22,12 +22,35 @@ export function spokenTone(degree: string): string {
   return `the ${degree}${degree === '2' ? 'nd' : 'th'}`;
 }
 
-/** 'perfect fourths', or from the lowest up 'a perfect fourth and an augmented fourth'. */
-export function stepsInWords(notes: readonly (ToldNote & { readonly midi: number })[]): string {
-  const names = notes.slice(1).map((upper, place) => intervalName(notes[place] ?? upper, upper));
-  const [first = ''] = names;
-  const isOne = names.length > 1 && names.every((name) => name === first);
-  return isOne ? `${first.replace(/^an? /u, '')}s` : listed(names);
+const steps = [
+  'unison',
+  'minor second',
+  'major second',
+  'minor third',
+  'major third',
+  'perfect fourth',
+  'augmented fourth',
+  'perfect fifth',
+  'minor sixth',
+  'major sixth',
+  'minor seventh',
+  'major seventh',
+  'octave',
+];
+
+/**
+ * 'perfect fourths', or from the lowest up 'a perfect fourth and an augmented fourth'. By what sounds:
+ * a stack of fourths is one however its notes have to be spelled.
+ * @param names of some distances where they are called otherwise.
+ */
+export function stepsInWords(
+  semitones: readonly number[],
+  names: Readonly<Record<number, string>> = {},
+): string {
+  const called = semitones.map((each) => names[each] ?? steps[each] ?? `${each} semitones`);
+  const [first = ''] = called;
+  if (called.length > 1 && called.every((name) => name === first)) return `${first}s`;
+  return listed(called.map(withArticle));
 }
 
 /** An octave higher: 'A3' → 'A4'. */

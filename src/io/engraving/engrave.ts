@@ -36,7 +36,17 @@ const shortest = 100;
 /** What a line of a title is high, in the same unit. */
 const titleRise = 65;
 /** Percent: a staff some 6 mm high, as in printed piano music. */
-const scale = 85;
+const usualScale = 85;
+/** So many of that size have room below each other on a page, with words between them. */
+const stavesOnPage = 12;
+
+/** Smaller where the staves that belong together would not fit on a page. */
+function scaleFor(musicXml: string): number {
+  const parts = musicXml.match(/<score-part /g)?.length ?? 1;
+  const hands = musicXml.match(/<staves>2<\/staves>/g)?.length ?? 0;
+  return Math.round(usualScale * Math.min(1, stavesOnPage / (parts + hands)));
+}
+
 /** A staff some 7 mm high, as in printed parts. */
 const partScale = 100;
 /** Between the lines of a part, in the engraver's unit; between others it is what it chooses. */
@@ -76,6 +86,7 @@ function optionsFor(
   { paper, isStrip = false, isPart = false }: EngravingWish,
 ): Readonly<Record<string, unknown>> {
   const [width, height] = sizes[paper];
+  const scale = scaleFor(musicXml);
   const own = isPart ? partScale : scale;
   const scaled = (length: number) => Math.round((length * 100) / own);
   const moreLines = titleLines(titleOf(musicXml)).length - 1;

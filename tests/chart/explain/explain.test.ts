@@ -111,6 +111,23 @@ test('a hybrid says that it has no third, and what it stands for', () => {
   expect(chords[1]?.rules[0]?.rule).toBe('A hybrid has no third');
 });
 
+test('a chord without its third goes by what is written, and a doubled third is said once', () => {
+  const minor = explained('key: F minor\n| Fm6 | Fm/Ab | C/Bb |', 'hybrid').chords;
+  expect(minor[0]?.why).toContain(
+    'C over F keeps the function of a minor chord with a major seventh',
+  );
+  expect(minor[1]?.why).toMatch(/^Ab\d \(b3\) alone says what chord it is/);
+  expect(minor[2]?.built).toMatch(
+    /^Hybrid: the C major triad C4, E4 and G4 \(1, 3 and 5\), over Bb\d, the b7th/,
+  );
+});
+
+test('a stack is one however its notes are spelled', () => {
+  const [dim] = explained('key: F minor\n| Edim7 |', 'fourths-and-third').chords;
+  expect(dim?.built).toMatch(/fourth/);
+  expect(dim?.built).not.toMatch(/augmented third|diminished fourth/);
+});
+
 test('what is asked for comes first, and what stands in is said', () => {
   const chosen = explained(
     'key: C\n| Dm7 | bass=third G7 | voicing=C3,E4,B4 Cmaj7 | C7@G4 |',
