@@ -74,8 +74,8 @@ function partList(parts: readonly ScoreLayout[]): Xml {
 
 /** A part by itself has its name at its head, a score beside each staff. */
 function playerHead(part: number, player: PlayerPart): Xml {
-  const { name, abbreviation, heading } = player;
-  const isShown: Readonly<Record<string, string>> = heading === '' ? {} : { 'print-object': 'no' };
+  const { name, abbreviation, isAlone } = player;
+  const isShown: Readonly<Record<string, string>> = isAlone ? { 'print-object': 'no' } : {};
   const names = [
     element('part-name', isShown, name),
     element('part-abbreviation', isShown, abbreviation),

@@ -25,8 +25,10 @@ export type PlayerPart = {
   /** 'Trumpet 1'. */
   readonly name: string;
   readonly abbreviation: string;
-  /** At the head of the part: 'Trumpet 1 in B♭'; '' in a score. */
+  /** At the head of the first page: 'Trumpet 1 in B♭', of a score 'Concert pitch'. */
   readonly heading: string;
+  /** For the player's own stand; otherwise it stands in a score, under its name. */
+  readonly isAlone: boolean;
   /** Players of one family next to each other stand under one bracket. */
   readonly family: string;
   /** MusicXML's name of what it sounds like. */

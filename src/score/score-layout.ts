@@ -195,7 +195,7 @@ function lineBreaks(bars: readonly Bar[], treatments: readonly Progression[]): R
   const ends = sectionEnds(bars.length, treatments[0]?.signs);
   const first = bars[0]?.number === 0 ? 1 : 0;
   const crowds = treatments.map((each) => crowding(bars, each));
-  const isPart = (treatments[0]?.player?.heading ?? '') !== '';
+  const isPart = treatments[0]?.player?.isAlone === true;
   const most = isPart ? notesOnLine : chordsOnLine;
   // Bars of a line are about as wide as each other: the fullest one decides.
   const fits = (start: number, count: number) =>

@@ -105,6 +105,7 @@ describe('scores and parts for players', () => {
     expect(score?.xml.match(/<transpose>/g)).toHaveLength(1);
     expect(trumpet?.xml).toContain('<credit-words justify="left" valign="top">Trumpet in B♭<');
     expect(trumpet?.xml).not.toContain('<harmony>');
+    expect(score?.xml).toContain('valign="top">Concert pitch<');
   });
 
   test('a note as in the signature is marked where the bar before had it otherwise', () => {
@@ -153,6 +154,10 @@ describe('scores and parts for players', () => {
     const roots = (xml: string) => [...xml.matchAll(/<root-step>(.)</g)].map(([, step]) => step);
     expect(roots(toMusicXml(scoreOfParts(told, 'concert')))).toEqual(['E', 'F']);
     expect(roots(toMusicXml(scoreOfParts(told, 'transposed')))).toEqual(['F', 'G']);
+    // And over a part, where somebody asks for them.
+    const [trumpet] = told.lines;
+    const part = trumpet && partByItself(told, trumpet, true);
+    expect(part && roots(toMusicXml(part))).toEqual(['F', 'G']);
   });
 });
 

@@ -133,7 +133,8 @@ async function answer(
   const codes = [await scores.value.write(progression, streams, contents)];
   if (folder !== undefined && played !== undefined) {
     const paper = paperOf(values.paper) ?? 'A4';
-    codes.push(await writePartsFolder(folder.value, played.value, paper, streams));
+    const wish = { paper, hasSymbols: values.symbols !== undefined };
+    codes.push(await writePartsFolder(folder.value, played.value, wish, streams));
   }
   const told =
     played?.value.told(values.json === true) ??

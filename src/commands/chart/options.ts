@@ -30,7 +30,8 @@ export const chartOptions = {
   out: {
     type: 'string',
     value: 'FOLDER',
-    about: 'With --for: the score and a part for each player, as MusicXML, pictures and MIDI',
+    about:
+      'With --for: the score and a part for each player, as MusicXML, pictures and MIDI; symbols over the parts with --symbols written',
   },
   unisons: { type: 'boolean', about: 'With --for: two players may have the same note' },
   crossings: { type: 'boolean', about: 'With --for: a lower part may go above a higher one' },

@@ -61,14 +61,14 @@ function unprinted({ tick, length, notes }: ProgressionChord): ProgressionChord 
 function partOf(
   line: PlayerLine,
   writing: Writing,
-  heading: string,
+  { heading, isAlone }: Pick<PlayerPart, 'heading' | 'isAlone'>,
   notes: readonly PartNotes[],
 ): PlayerPart {
   const { name, abbreviation, instrument } = line.player;
   const { family, sound, program } = instrument;
   const { transposition } = writing;
   return {
-    ...{ name, abbreviation, heading, family, sound, program, transposition, notes },
+    ...{ name, abbreviation, heading, isAlone, family, sound, program, transposition, notes },
     clef: clefs[writing.clef],
   };
 }
@@ -87,6 +87,10 @@ function shiftedSymbol(text: string, steps: number): string {
   });
 }
 
+function withSymbol({ chord: _, ...chord }: ChartPage['chords'][number], { fifths }: Writing) {
+  return { ...chord, ...bare, symbol: shiftedSymbol(chord.symbol, fifths) };
+}
+
 /** One below the other, the symbols as written over the first. */
 export function scoreOfParts(
   { voiced, lines }: ToldParts,
@@ -99,20 +103,23 @@ export function scoreOfParts(
     const nameOf = ({ inScore, written }: PartNote) => (isConcert ? inScore : written).name;
     const notes = notesOf(page, line, nameOf);
     const chords = page.chords.map((chord) =>
-      place > 0
-        ? unprinted(chord)
-        : { ...chord, ...bare, symbol: shiftedSymbol(chord.symbol, writing.fifths) },
+      place > 0 ? unprinted(chord) : withSymbol(chord, writing),
     );
     const manner = { symbols: 'written' as const, hasNumerals: false };
-    const player = partOf(line, writing, '', notes);
+    const heading = isConcert ? 'Concert pitch' : 'Transposed';
+    const player = partOf(line, writing, { heading, isAlone: false }, notes);
     return { ...page, ...keysOf(page, line, at), chords, manner, player };
   });
   const [first = page, ...below] = staves;
   return below.length === 0 ? first : { ...first, below };
 }
 
-/** A part by itself, transposed, with its name at its head and no symbols. */
-export function partByItself({ voiced }: ToldParts, line: PlayerLine): Progression {
+/** A part by itself, transposed, with its name at its head; symbols only where they are asked for. */
+export function partByItself(
+  { voiced }: ToldParts,
+  line: PlayerLine,
+  hasSymbols = false,
+): Progression {
   const page = pageOfChart(voiced);
   const { writing, player } = line;
   const notes = notesOf(page, line, ({ written }) => written.name);
@@ -120,8 +127,10 @@ export function partByItself({ voiced }: ToldParts, line: PlayerLine): Progressi
   return {
     ...page,
     ...keysOf(page, line, 'transposed'),
-    chords: page.chords.map(unprinted),
+    chords: page.chords.map((chord) =>
+      hasSymbols ? withSymbol(chord, writing) : unprinted(chord),
+    ),
     manner: { symbols: 'written', hasNumerals: false },
-    player: partOf(line, writing, heading, notes),
+    player: partOf(line, writing, { heading, isAlone: true }, notes),
   };
 }

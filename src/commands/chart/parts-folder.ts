@@ -37,10 +37,10 @@ function fileName(name: string): string {
 
 type Sheet = { readonly name: string; readonly progression: Progression };
 
-function sheetsOf({ parts, score }: Played): readonly Sheet[] {
+function sheetsOf({ parts, score }: Played, hasSymbols: boolean): readonly Sheet[] {
   const own = parts.lines.map((line) => ({
     name: fileName(line.player.name),
-    progression: partByItself(parts, line),
+    progression: partByItself(parts, line, hasSymbols),
   }));
   return [{ name: scoreName, progression: score() }, ...own];
 }
@@ -69,6 +69,8 @@ async function pictures(sheet: Sheet, paper: Paper): Promise<Result<readonly Fol
 
 type Writing = {
   readonly paper: Paper;
+  /** In the parts; the score has them. */
+  readonly hasSymbols: boolean;
   readonly show: Show;
   /** Why there are no pictures, in a sentence. */
   readonly onNoPictures: (problem: string) => void;
@@ -77,14 +79,14 @@ type Writing = {
 /** The list comes last, when all names are known. */
 async function* filesOf(
   played: Played,
-  { paper, show, onNoPictures }: Writing,
+  { paper, hasSymbols, show, onNoPictures }: Writing,
 ): AsyncGenerator<Result<FolderFile>, void> {
   const names: string[] = [];
   const file = (name: string, content: Uint8Array | string): Result<FolderFile> => {
     names.push(name);
     return { ok: true, value: { name, content } };
   };
-  const sheets = sheetsOf(played);
+  const sheets = sheetsOf(played, hasSymbols);
   for (const { name, progression } of sheets) {
     yield file(`${name}.musicxml`, toMusicXml(progression));
   }
@@ -107,13 +109,13 @@ async function* filesOf(
 export async function writePartsFolder(
   folder: OutputFolder,
   played: Played,
-  paper: Paper,
+  wish: Pick<Writing, 'paper' | 'hasSymbols'>,
   streams: Streams,
 ): Promise<number> {
   const bar = createProgressBar(streams.stderr, 'Writing the parts');
   let noPictures = '';
   const files = filesOf(played, {
-    paper,
+    ...wish,
     show: bar.show,
     onNoPictures: (problem) => {
       noPictures = problem;
