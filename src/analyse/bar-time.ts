@@ -59,6 +59,7 @@ const barOfSeconds = 2_000_000;
 function timeCode(): BeatTime {
   return {
     beatAt: () => barOfSeconds / 4,
+    quartersAt: (at) => (at / barOfSeconds) * 4,
     placeAt: (at) => {
       const bar = Math.floor(at / barOfSeconds);
       return placeIn(bar + 1, 4, ((at - bar * barOfSeconds) / barOfSeconds) * 4);
@@ -83,6 +84,7 @@ export function barTimeOf(file: MidiFile, tempo: TempoMap): BeatTime {
     return found;
   };
   return {
+    quartersAt: (at) => Math.max(0, tempo.tickAt(at)) / division.ticksPerQuarter,
     beatAt(at) {
       const tick = Math.max(0, tempo.tickAt(at));
       const { ticksPerBar, beats } = stretchAt(tick);

@@ -2,7 +2,7 @@
  * The chords of a passage as they are heard: each in its key, between the chords around it, or as it
  * stands written; every note with its name and degree.
  */
-import type { Chord } from '../harmony/chord/chord.ts';
+import { type Chord, chordOf } from '../harmony/chord/chord.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { type BestName, nameBest } from '../harmony/naming/naming.ts';
@@ -10,6 +10,7 @@ import { hasOwnBass } from '../harmony/naming/own-bass.ts';
 import { stackedTriads } from '../harmony/naming/shape.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Context, Neighbour } from '../harmony/recognition/context.ts';
+import { recogniseSet } from '../harmony/recognition/recognise.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
 import { degreeAmong, namesOf } from '../voicing/sounding.ts';
 import { tendenciesOf } from '../voicing/tendencies.ts';
@@ -121,6 +122,14 @@ function contextOf(
 
 type Namer = (notes: readonly number[], context: Context) => BestName;
 
+/** The best reading alone, without a name. */
+function quickly(notes: readonly number[], context: Context): Chord {
+  const bass = (notes[0] ?? 0) % 12;
+  const reading = recogniseSet(setOfNotes(notes), bass, context);
+  if (reading === undefined) throw new Error('notes without a reading: the table names every set');
+  return chordOf(reading, bass);
+}
+
 /** Long passages have the same chords between the same ones again and again. */
 function createNamer(): Namer {
   const known = new Map<string, BestName>();
@@ -213,12 +222,11 @@ export function hear(
   const assumed = isKnown
     ? undefined
     : underOneBass(layouts.map((layout, place) => ({ ...layout, notes: grips[place] ?? [] })));
-  const first = createNamer();
   let previous: Neighbour | undefined;
   const byEar = grips.map((notes, place): Chord => {
     const known = written[place] ?? assumed?.[place];
-    const chord =
-      known ?? first(notes, contextOf(hasBass(place), given, previous, undefined)).chord;
+    const context = contextOf(hasBass(place), given, previous, undefined);
+    const chord = known ?? quickly(notes, context);
     previous = chord;
     return chord;
   });

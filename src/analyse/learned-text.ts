@@ -5,6 +5,7 @@ import { formatRegister } from '../presets/register.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { DescribedChord } from './describe.ts';
 import type { Learned } from './learn.ts';
+import { placeText } from './place-text.ts';
 import type { Match } from './replay.ts';
 
 export type ReportedMatch = Omit<Match, 'where'> & {
@@ -63,7 +64,7 @@ const mostPlaces = 8;
 function whereText({ where }: Match, chords: readonly DescribedChord[]): string {
   const places = where.flatMap((each) => {
     const place = chords[each]?.place;
-    return place === undefined ? [] : [`${place.bar}.${place.beat}`];
+    return place === undefined ? [] : [placeText(place)];
   });
   const more = places.length - mostPlaces;
   const rest = more > 0 ? ` and ${more} more` : '';

@@ -17,6 +17,7 @@ import {
   isLine,
   momentsTogether,
 } from '../revoice/file-parts.ts';
+import { metresOf, quartersOf, withPickup } from '../revoice/file-progression.ts';
 import { createGestures, type MakeGestures } from '../revoice/gestures.ts';
 import {
   chooseHarmony,
@@ -219,6 +220,7 @@ export function passageOfMidi(file: MidiFile, wish: MidiWish = {}): Result<Passa
       hasBassPart: bass !== undefined,
       gestures,
       title: sequenceName(file),
+      ...withPickup(metresOf(file, quartersOf(file))),
     },
   };
 }

@@ -5,6 +5,7 @@
 import type { Chord } from '../harmony/chord/chord.ts';
 import type { Key } from '../harmony/key/key.ts';
 import type { MakeGestures } from '../revoice/gestures.ts';
+import type { Metre } from '../score/progression.ts';
 
 export type PassageNote = {
   readonly start: number;
@@ -29,6 +30,8 @@ export type BeatTime = {
   readonly placeAt: (microseconds: number) => Place;
   /** Microseconds of a beat there. */
   readonly beatAt: (microseconds: number) => number;
+  /** Quarter notes from the beginning. */
+  readonly quartersAt: (microseconds: number) => number;
 };
 
 /** The chord that stands written where these notes sound; undefined: none, or another. */
@@ -50,4 +53,7 @@ export type Passage = {
   readonly gestures: MakeGestures;
   /** '' for none. */
   readonly title: string;
+  /** For a score: its metres, in ticks of the score's own division, and the pick-up before them. */
+  readonly metres: readonly Metre[];
+  readonly pickup: number;
 };

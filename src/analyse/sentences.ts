@@ -14,7 +14,8 @@ export function nameOfTechnique(technique: string): string {
 
 /** '21 of 24 chords'; 'all 24 chords'. */
 function share(count: number, of: number, thing: string): string {
-  if (count === of) return of === 1 ? `the one ${thing}` : `all ${counted(of, thing)}`;
+  if (count === of && of < 3) return of === 1 ? `the one ${thing}` : `both ${thing}s`;
+  if (count === of) return `all ${counted(of, thing)}`;
   return `${count} of ${counted(of, thing)}`;
 }
 

@@ -92,7 +92,9 @@ function tensionsOf(chords: readonly DescribedChord[]): Summary['tensions'] {
     const own = chord.notes
       .map(({ degree }) => degree)
       .filter((each) => tensionDegrees.includes(each));
-    byFamily.set(family, [...(byFamily.get(family) ?? []), ...new Set(own)]);
+    const all = byFamily.get(family) ?? [];
+    byFamily.set(family, all);
+    all.push(...new Set(own));
   }
   return Object.fromEntries(
     [...byFamily].map(([family, own]) => [family, countedBy(own, (each) => each)] as const),

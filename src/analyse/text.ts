@@ -8,6 +8,7 @@ import type { Counts } from './counts.ts';
 import type { DescribedChord, Motion } from './describe.ts';
 import { shortInterval } from './intervals.ts';
 import type { AsideKind } from './moments.ts';
+import { placeText } from './place-text.ts';
 import { nameOfTechnique } from './sentences.ts';
 import { type Summary, summaryOf } from './summary.ts';
 
@@ -43,8 +44,8 @@ function chordLines(chord: DescribedChord, width: number): string[] {
   const { place, symbol, notes, label, evidence, bassKind, spacing, doublings } = chord;
   const { motion, confidence, moment } = chord;
   const named = notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
-  const at = `${place.bar}.${place.beat}`.padEnd(8);
-  const indent = ' '.repeat(8 + width);
+  const at = placeText(place).padEnd(9);
+  const indent = ' '.repeat(9 + width);
   const aside = asideText(chord);
   const about = [
     spokenBass[bassKind],
@@ -98,7 +99,7 @@ export function summaryRows(summary: Summary): readonly (readonly [string, strin
     ['techniques', row(techniques, nameOfTechnique)],
     ['upper voices', range(registers.upper)],
     ['bass', `${bass.policy} in ${bass.chords} of ${summary.chords}, ${under}`],
-    ['number of voices', row(voices)],
+    ['voices', row(voices, (number) => `${counted(Number(number), 'voice')} in`)],
     ['tensions', colours.length === 0 ? 'none' : colours.join('; ')],
     [
       'lead',

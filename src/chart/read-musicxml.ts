@@ -50,7 +50,7 @@ function nameOf(root: XmlElement, id: string | undefined): string {
 }
 
 /** Of a score by parts, or by bars and then by parts. */
-function partsOf(root: XmlElement): readonly Part[] {
+export function partsOf(root: XmlElement): readonly Part[] {
   if (root.name === 'score-partwise') {
     return childrenOf(root, 'part').map((part) => ({
       name: nameOf(root, part.attributes['id']),

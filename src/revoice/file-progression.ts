@@ -57,7 +57,7 @@ export function progressionOfFile(
 }
 
 /** A short first bar before longer ones is how a file has a pick-up. Common practice, no source. */
-function withPickup(metres: readonly Metre[]): Pick<Progression, 'metres' | 'pickup'> {
+export function withPickup(metres: readonly Metre[]): Pick<Progression, 'metres' | 'pickup'> {
   const [first, second, ...others] = metres;
   const isPickup =
     first !== undefined &&
@@ -70,7 +70,7 @@ function withPickup(metres: readonly Metre[]): Pick<Progression, 'metres' | 'pic
 }
 
 /** Quarter notes of a tick. Time code has no beats: seconds at 120 a minute stand for them. */
-function quartersOf({ division }: MidiFile): (tick: number) => number {
+export function quartersOf({ division }: MidiFile): (tick: number) => number {
   if (division.type === 'metrical') return (tick) => tick / division.ticksPerQuarter;
   const ticksPerSecond = division.framesPerSecond * division.ticksPerFrame;
   return (tick) => (tick / ticksPerSecond) * 2;
@@ -84,7 +84,7 @@ function tempoOf(file: MidiFile): number {
 }
 
 /** The time signatures of the file; 4/4 where it has none. */
-function metresOf(file: MidiFile, toQuarters: (tick: number) => number): readonly Metre[] {
+export function metresOf(file: MidiFile, toQuarters: (tick: number) => number): readonly Metre[] {
   const metres = new Map<number, Metre>();
   for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
     for (const { tick, bytes } of eventsOf(chunk)) {

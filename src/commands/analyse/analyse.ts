@@ -1,42 +1,55 @@
 /** `handspan analyse`: how a passage is built, chord by chord, and what its chords have in common. */
+import { basename } from 'node:path';
 import {
   type Analysis,
   type AnalysisWish,
   analyse as analysePassage,
 } from '../../analyse/analyse.ts';
+import { compareText, type NamedAnalysis } from '../../analyse/compare-text.ts';
 import { learnedSentences } from '../../analyse/learned-text.ts';
-import { passageOfMidi } from '../../analyse/midi-passage.ts';
+import { type MidiWish, passageOfMidi } from '../../analyse/midi-passage.ts';
+import { progressionOf } from '../../analyse/progression-of.ts';
 import { analysisReport } from '../../analyse/report.ts';
 import { analysisText } from '../../analyse/text.ts';
-import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
+import {
+  defineCommand,
+  exitCodes,
+  failure,
+  misuse,
+  refusal,
+  type Streams,
+} from '../../cli/command.ts';
 import type { Result } from '../../common/result.ts';
 import { keyForms, parseKey } from '../../harmony/key/key.ts';
 import { formatProblem } from '../../presets/problem.ts';
 import { readChartInput } from '../chart/chart-input.ts';
 import { readChart, sayProblems } from '../chart/read-chart.ts';
 import { type PartValues, partOptions, wishOf } from '../part-wish.ts';
+import { prepareScoreFiles, type ScoreValues, scoreOptions } from '../scores/score-files.ts';
 import { readAnalyseInput } from './analyse-input.ts';
 import { type LearnValues, learnedJson, learnPreset } from './learn-preset.ts';
 
-type Values = PartValues & {
-  readonly key?: string;
-  readonly chart?: string;
-  readonly 'from-bar'?: string;
-  readonly 'ignore-symbols'?: boolean;
-  readonly preset?: string;
-  readonly 'hold-out'?: boolean;
-  readonly json?: boolean;
-};
+type Values = ScoreValues &
+  PartValues & {
+    readonly key?: string;
+    readonly chart?: string;
+    readonly 'from-bar'?: string;
+    readonly 'ignore-symbols'?: boolean;
+    readonly preset?: string;
+    readonly 'hold-out'?: boolean;
+    readonly json?: boolean;
+    readonly force?: boolean;
+  };
 
 export const analyse = defineCommand({
   name: 'analyse',
   about:
     'Tells how a passage is built: every chord with its notes and degrees from low to high, its ' +
     'technique and what shows it, its bass, its spacing, how it follows from the chord before and ' +
-    'how sure that is; then what the chords have in common. FILE is a MIDI file, or - for ' +
-    'standard input. The part with the most chords is read, with what begins with them; melodies ' +
-    'and passing notes are set aside, and that is said.',
-  usage: ['analyse FILE [OPTIONS]', 'analyse - [OPTIONS]'],
+    'how sure that is; then what the chords have in common. FILE is a MIDI file, a MusicXML score, ' +
+    'a take by its name, or - for standard input. The part with the most chords is read, with what begins with them; melodies ' +
+    'and passing notes are set aside, and that is said. Two files are laid side by side.',
+  usage: ['analyse FILE [OPTIONS]', 'analyse - [OPTIONS]', 'analyse FILE FILE [OPTIONS]'],
   example: 'handspan analyse passage.mid --key Eb',
   options: {
     key: { type: 'string', value: 'KEY', about: `The key, where it is known: ${keyForms}` },
@@ -61,29 +74,93 @@ export const analyse = defineCommand({
       about: 'Learn from the first half alone, and tell how near it comes to the second',
     },
     json: { type: 'boolean', about: 'Answer as JSON' },
+    ...scoreOptions,
+    force: { type: 'boolean', about: 'Let files that are written overwrite others' },
   },
-  maximumPositionals: 1,
+  maximumPositionals: 2,
   run: async ({ values, positionals }, streams) => {
-    const [name] = positionals;
+    const [name, other] = positionals;
     if (name === undefined) return misuse(streams, "'analyse' needs a file, or - .", 'analyse');
     const wish = analysisWish(values);
     if (!wish.ok) return misuse(streams, wish.problem, 'analyse');
     const parts = wishOf(values);
     if (!parts.ok) return misuse(streams, parts.problem, 'analyse');
-    const file = await readAnalyseInput(name, process.stdin);
-    if (!file.ok) return failure(streams, file.problem);
-    const source = name === '-' ? 'standard input' : name;
-    const ignoresSymbols = values['ignore-symbols'] === true;
-    const passage = passageOfMidi(file.value, { ...parts.value, ignoresSymbols });
-    if (!passage.ok) return failure(streams, `${source} cannot be analysed: ${passage.problem}.`);
+    const scores = prepareScoreFiles(values, values.force === true);
+    if (!scores.ok) return refusal(streams, scores, 'analyse');
     const changes = await givenChanges(values.chart, streams);
     if (!changes.ok) return failure(streams, changes.problem);
-    const analysis = analysePassage(passage.value, { ...wish.value, ...changes.value });
-    if (!analysis.ok) return failure(streams, `${source} cannot be analysed: ${analysis.problem}.`);
-    for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
-    return answer(analysis.value, { ...values, source }, streams);
+    const ignoresSymbols = values['ignore-symbols'] === true;
+    const read: Reading = {
+      parts: { ...parts.value, ignoresSymbols },
+      wish: { ...wish.value, ...changes.value },
+    };
+    const analysis = await analysisOf(name, read, streams);
+    if (!analysis.ok) return failure(streams, analysis.problem);
+    if (other !== undefined) {
+      const problem = compareProblem(values, scores.value.isWanted);
+      if (problem !== '') return misuse(streams, problem, 'analyse');
+      const first = { name: sourceOf(name), analysis: analysis.value };
+      return compare(first, other, read, values.json === true, streams);
+    }
+    const source = sourceOf(name);
+    const code = await answer(analysis.value, { ...values, source }, streams);
+    if (code !== exitCodes.fine || !scores.value.isWanted) return code;
+    const title = analysis.value.passage.title || basename(source).replace(/\.[a-z]+$/iu, '');
+    return scores.value.write(progressionOf(analysis.value, title), streams);
   },
 });
+
+type Reading = { readonly parts: MidiWish; readonly wish: AnalysisWish };
+
+function sourceOf(name: string): string {
+  return name === '-' ? 'standard input' : name;
+}
+
+/** Says what is set aside; the problem is one sentence. */
+async function analysisOf(
+  name: string,
+  { parts, wish }: Reading,
+  streams: Streams,
+): Promise<Result<Analysis>> {
+  const file = await readAnalyseInput(name, process.stdin);
+  if (!file.ok) return file;
+  const refuse = (problem: string) => ({
+    ok: false as const,
+    problem: `${sourceOf(name)} cannot be analysed: ${problem}.`,
+  });
+  const passage = passageOfMidi(file.value, parts);
+  if (!passage.ok) return refuse(passage.problem);
+  const analysis = analysePassage(passage.value, wish);
+  if (!analysis.ok) return refuse(analysis.problem);
+  for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
+  return analysis;
+}
+
+/** The passage beside another one. */
+async function compare(
+  first: NamedAnalysis,
+  other: string,
+  read: Reading,
+  isJson: boolean,
+  streams: Streams,
+): Promise<number> {
+  const analysis = await analysisOf(other, read, streams);
+  if (!analysis.ok) return failure(streams, analysis.problem);
+  const second = { name: sourceOf(other), analysis: analysis.value };
+  streams.stdout.write(isJson ? compareJson([first, second]) : compareText(first, second));
+  return exitCodes.fine;
+}
+
+/** What two passages side by side cannot be asked for; '' for nothing. */
+function compareProblem({ preset, 'hold-out': isHeldOut }: Values, areScores: boolean): string {
+  if (preset === undefined && isHeldOut !== true && !areScores) return '';
+  return 'presets and scores are made of one passage; name one file.';
+}
+
+function compareJson(both: readonly NamedAnalysis[]): string {
+  const passages = both.map(({ name: file, analysis }) => ({ file, ...analysisReport(analysis) }));
+  return `${JSON.stringify({ passages })}\n`;
+}
 
 async function answer(
   analysis: Analysis,

@@ -1,0 +1,165 @@
+/**
+ * A MusicXML score as a MIDI file, so that it is analysed as any other music: a track for each voice
+ * of each staff, chord symbols as markers, its metres and its first key. Bars are those of the page:
+ * repeats are not played.
+ *
+ * Source: MusicXML 4.0 (W3C Community Group, 2021).
+ */
+import { readHarmony } from '../chart/read-harmony.ts';
+import { partsOf } from '../chart/read-musicxml.ts';
+import {
+  childOf,
+  childrenOf,
+  numberOf,
+  readXml,
+  textOf,
+  type XmlElement,
+} from '../chart/xml-tree.ts';
+import type { Result } from '../common/result.ts';
+import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
+import { percussionChannel } from '../midi/specification.ts';
+import {
+  type FileEvent,
+  keySignature,
+  meta,
+  timeSignature,
+  writeStandardMidiFile,
+} from '../midi/standard-midi-file.ts';
+
+/** Ticks per quarter note of the file that is made. */
+const division = 960;
+const letters: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
+
+type Score = {
+  readonly head: FileEvent[];
+  /** By part, staff and voice. */
+  readonly voices: Map<string, { readonly name: string; readonly events: FileEvent[] }>;
+};
+
+type PartState = {
+  readonly id: number;
+  readonly name: string;
+  divisions: number;
+  transposition: number;
+  /** Ties that wait for their end, by voice and note: where they began. */
+  readonly tied: Map<string, number>;
+};
+
+type Position = { tick: number; chordStart: number; furthest: number };
+
+function ticksOf(element: XmlElement, { divisions }: PartState): number {
+  return Math.round(((numberOf(element, 'duration') ?? 0) / divisions) * division);
+}
+
+function pitchOf(note: XmlElement, { transposition }: PartState): number | undefined {
+  const pitch = childOf(note, 'pitch');
+  const step = letters[textOf(pitch, 'step').toUpperCase()];
+  const octave = numberOf(pitch, 'octave');
+  if (step === undefined || octave === undefined) return undefined;
+  const alter = Math.round(numberOf(pitch, 'alter') ?? 0);
+  const midi = (octave + 1) * 12 + step + alter + transposition;
+  return midi >= 0 && midi <= 127 ? midi : undefined;
+}
+
+function readAttributes(element: XmlElement, state: PartState, score: Score, tick: number): void {
+  state.divisions = numberOf(element, 'divisions') ?? state.divisions;
+  const transpose = childOf(element, 'transpose');
+  if (transpose !== undefined) {
+    const octaves = numberOf(transpose, 'octave-change') ?? 0;
+    state.transposition = (numberOf(transpose, 'chromatic') ?? 0) + octaves * 12;
+  }
+  if (state.id > 0) return;
+  const time = childOf(element, 'time');
+  const [beats, unit] = [numberOf(time, 'beats'), numberOf(time, 'beat-type')];
+  if (beats !== undefined && unit !== undefined && beats <= 32) {
+    score.head.push({ tick, bytes: timeSignature(beats, unit) });
+  }
+  const key = childOf(element, 'key');
+  const fifths = numberOf(key, 'fifths');
+  if (fifths !== undefined && Math.abs(fifths) <= 7) {
+    score.head.push({ tick, bytes: keySignature(fifths, textOf(key, 'mode') === 'minor') });
+  }
+}
+
+function readSymbol(element: XmlElement, score: Score, tick: number): void {
+  const read = readHarmony(element);
+  if (read.kind !== 'chord') return;
+  const text = new TextEncoder().encode(formatSymbol(read.symbol));
+  score.head.push({ tick, bytes: meta('marker', [...text]) });
+}
+
+function readNote(note: XmlElement, state: PartState, score: Score, at: Position): void {
+  if (childOf(note, 'grace') !== undefined) return;
+  const length = ticksOf(note, state);
+  const isInChord = childOf(note, 'chord') !== undefined;
+  const start = isInChord ? at.chordStart : at.tick;
+  if (!isInChord) {
+    at.chordStart = at.tick;
+    at.tick += length;
+    at.furthest = Math.max(at.furthest, at.tick);
+  }
+  const midi = pitchOf(note, state);
+  if (midi === undefined || childOf(note, 'cue') !== undefined) return;
+  const slot = `${state.id} ${textOf(note, 'staff')} ${textOf(note, 'voice')}`;
+  const voice = score.voices.get(slot) ?? { name: state.name, events: [] };
+  score.voices.set(slot, voice);
+  const ties = childrenOf(note, 'tie').map(({ attributes }) => attributes['type']);
+  const key = `${slot} ${midi}`;
+  const begun = ties.includes('stop') ? state.tied.get(key) : undefined;
+  state.tied.delete(key);
+  if (ties.includes('start')) {
+    state.tied.set(key, begun ?? start);
+    return;
+  }
+  voice.events.push({ tick: begun ?? start, bytes: [0x90, midi, 80] });
+  voice.events.push({ tick: start + length, bytes: [0x80, midi, 64] });
+}
+
+/** Where the measure ends. */
+function readMeasure(measure: XmlElement, state: PartState, score: Score, start: number): number {
+  const at: Position = { tick: start, chordStart: start, furthest: start };
+  for (const element of measure.children) {
+    if (element.name === 'attributes') readAttributes(element, state, score, at.tick);
+    else if (element.name === 'harmony') readSymbol(element, score, at.tick);
+    else if (element.name === 'note') readNote(element, state, score, at);
+    else if (element.name === 'backup') at.tick -= ticksOf(element, state);
+    else if (element.name === 'forward') at.tick += ticksOf(element, state);
+    at.furthest = Math.max(at.furthest, at.tick);
+  }
+  return at.furthest;
+}
+
+function rank({ bytes }: FileEvent): number {
+  return (bytes[0] ?? 0) >= 0x90 ? 1 : 0;
+}
+
+function inOrder(events: readonly FileEvent[], channel: number): readonly FileEvent[] {
+  return events
+    .map(({ tick, bytes: [status = 0, ...rest] }) => ({ tick, bytes: [status | channel, ...rest] }))
+    .sort((one, other) => one.tick - other.tick || rank(one) - rank(other));
+}
+
+/** The problem is without a full stop, to stand behind the file's name. */
+export function midiFileOfMusicXml(text: string): Result<Uint8Array> {
+  const xml = readXml(text);
+  if (!xml.ok) {
+    return { ok: false, problem: `${xml.problem}, in line ${xml.line}, column ${xml.column}` };
+  }
+  const parts = partsOf(xml.value);
+  if (parts.length === 0) return { ok: false, problem: 'it has no parts with bars' };
+  const score: Score = { head: [], voices: new Map() };
+  parts.forEach(({ name, measures }, id) => {
+    const state: PartState = { id, name, divisions: 1, transposition: 0, tied: new Map() };
+    measures.reduce((start, measure) => readMeasure(measure, state, score, start), 0);
+  });
+  const tracks = [...score.voices.values()].map(({ name, events }, place) => {
+    const channel = place % 15 < percussionChannel ? place % 15 : (place % 15) + 1;
+    const title: FileEvent = {
+      tick: 0,
+      bytes: meta('trackName', [...new TextEncoder().encode(name)]),
+    };
+    return [title, ...inOrder(events, channel)];
+  });
+  const head = [...score.head].sort((one, other) => one.tick - other.tick);
+  return { ok: true, value: writeStandardMidiFile([head, ...tracks], division) };
+}
