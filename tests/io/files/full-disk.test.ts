@@ -9,6 +9,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { prepareOutputFile } from '../../../src/io/files/output-file.ts';
+import { prepareOutputFolder } from '../../../src/io/files/output-folder.ts';
 import { saveNewPreset } from '../../../src/io/files/preset-files.ts';
 import { loadSettings, saveSettings } from '../../../src/io/files/settings.ts';
 import { Recorder } from '../../../src/io/takes/recorder.ts';
@@ -233,4 +234,22 @@ describe('what is written on a full disk', () => {
     expect(saveSettings(home, { ...before, key: 'Eb major' }, before)).toContain('disk is full');
     expect(await loadSettings(home)).toEqual({ settings: before, notice: '' });
   });
+});
+
+test('a folder that does not fit is not there at all, and one of before stays', async () => {
+  const path = join(home, 'parts');
+  const prepare = () =>
+    prepareOutputFolder(path, { what: 'parts', list: 'l', isOverwriting: true });
+  async function* files(content: string) {
+    yield { ok: true, value: { name: 'a', content } } as const;
+    yield { ok: true, value: { name: 'l', content: '{"files":["a","l"]}' } } as const;
+  }
+  const first = prepare();
+  expect(first.ok && (await first.value.save(files('old')))).toMatchObject({ ok: true });
+  const second = prepare();
+  disk.room = 10;
+  const saved = second.ok && (await second.value.save(files('new'.repeat(100))));
+  expect(saved).toMatchObject({ ok: false, problem: expect.stringContaining('disk is full') });
+  expect(readdirSync(home)).toEqual(['parts']);
+  expect(readFileSync(join(path, 'a'), 'utf8')).toBe('old');
 });

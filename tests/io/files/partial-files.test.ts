@@ -67,6 +67,15 @@ describe('a note of something half written', () => {
     }
   });
 
+  test('of a process that is gone takes a folder away with what is in it', () => {
+    const folder = join(elsewhere, '.parts.99999999.partial');
+    note({ pid: 99_999_999, host: hostname(), path: folder });
+    mkdirSync(folder);
+    writeFileSync(join(folder, 'score.musicxml'), '');
+    tend();
+    expect(existsSync(folder)).toBe(false);
+  });
+
   test.each([
     [
       'another file',
