@@ -122,7 +122,8 @@ describe('set-up at 40 x 12', () => {
     const cut = rows.map(({ label }) => label.slice(0, 15));
     expect(cut.filter((each, place) => cut.indexOf(each) !== place)).toEqual([]);
     expect(rows.length).toBeGreaterThan(30);
-    for (const { id, help } of rows) {
+    const longest = rows.toSorted((one, other) => other.help.length - one.help.length).slice(0, 8);
+    for (const { id, help } of [...longest, ...rows.filter((_, place) => place % 10 === 0)]) {
       const view: View = {
         ...openingView,
         page: 'set-up',
