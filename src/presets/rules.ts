@@ -2,7 +2,7 @@
  * What a preset must be besides its schema: rules over several properties at once.
  * Each rule is a function from a preset to what it finds wrong; a new rule is one row of the table.
  */
-import { counted } from '../common/words.ts';
+import { capitalised, counted } from '../common/words.ts';
 import { knownNames, parseEnsemble } from '../ensemble/ensemble.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { keptProblem } from '../voicing/kept.ts';
@@ -129,7 +129,11 @@ const rules: readonly Rule[] = [
     const parsed = parseEnsemble(players);
     if (!parsed.ok) {
       const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, knownNames);
-      return find('players', `Players: ${parsed.fault}${advice}`, 'name another, or take it out');
+      return find(
+        'players',
+        `${capitalised(parsed.fault)}${advice}`,
+        'name another, or take it out',
+      );
     }
     const needed = voices + (bass.policy === 'none' ? 0 : 1);
     const named = parsed.value.parts.length;

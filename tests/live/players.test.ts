@@ -68,7 +68,7 @@ test('the ranges are what keeps them there', () => {
 
 test.each([
   ['strings, tuba', '5 players cannot have 4 voices, one each; name as many players'],
-  ['violin, viola, kazoo, cello', "there is no instrument or section 'kazoo'"],
+  ['violin, viola, kazoo, cello', "There is no instrument or section 'kazoo'"],
 ])('a preset for %j is refused', (players, sentence) => {
   expect(
     findBrokenRules({ ...apart, players })
