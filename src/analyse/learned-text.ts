@@ -71,10 +71,10 @@ function whereText({ where }: Match, chords: readonly DescribedChord[]): string 
   return `at ${places.slice(0, mostPlaces).join(', ')}${rest}`;
 }
 
-/** 'of 16 chords 14 note for note, 1 in other octaves; of the other 1, 2 of 4 voices differ, at 5.1, 7.3'. */
+/** '14 of 16 chords note for note, 1 alike but for octaves, 1 otherwise (2 of 4 voices differ)'. */
 function matchText(match: Match, chords: readonly DescribedChord[]): string {
   const { chords: count, alike, otherOctaves, differing, where } = match;
-  const parts = [`of ${counted(count, 'chord')} ${alike} note for note`];
+  const parts = [`${alike} of ${counted(count, 'chord')} note for note`];
   if (otherOctaves > 0) parts.push(`${otherOctaves} alike but for octaves`);
   const others = count - alike - otherOctaves;
   if (others > 0) {
@@ -96,12 +96,12 @@ export function learnedSentences(
 ): readonly string[] {
   const { leading, match, heldOut } = learned;
   const from = heldOut === undefined ? 'Learned' : 'Learned from the first half';
-  const half = heldOut === undefined ? 'it voices' : 'of that half it voices';
+  const half = heldOut === undefined ? 'it voices' : 'in that half it voices';
   return [
     `${from}: ${textureOf(learned)}.`,
     `${ways[leading].replace('led', 'Led')}, ${half} ${matchText(match, chords)}.`,
     ...(heldOut === undefined
       ? []
-      : [`Of the half it was not learned from: ${matchText(heldOut, chords)}.`]),
+      : [`In the half it was not learned from it voices ${matchText(heldOut, chords)}.`]),
   ];
 }

@@ -32,12 +32,21 @@ function motionText(motion: Motion | undefined): string {
   return `top ${signed(top)}${under}, ${counted(semitones, 'semitone')} in all, ${commonTones} held, ${kind}`;
 }
 
+/** Notes set aside that are named, of each kind. */
+const mostAside = 6;
+
 function asideText({ moment }: DescribedChord): string {
   const byKind = new Map<AsideKind, string[]>();
   for (const { kind, note } of moment.aside) {
     byKind.set(kind, [...(byKind.get(kind) ?? []), formatNoteName(note.note)]);
   }
-  return [...byKind].map(([kind, notes]) => `${kind} ${notes.join(' ')}`).join(', ');
+  return [...byKind]
+    .map(([kind, notes]) => {
+      const more = notes.length - mostAside;
+      const rest = more > 0 ? ` and ${more} more` : '';
+      return `${kind} ${notes.slice(0, mostAside).join(' ')}${rest}`;
+    })
+    .join(', ');
 }
 
 function chordLines(chord: DescribedChord, width: number): string[] {

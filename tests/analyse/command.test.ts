@@ -142,7 +142,7 @@ test('a preset is written, found by its name, and refused where the name is take
   const made = await runCommand('analyse', path, '--preset', 'Thirds below');
   expect(made.code).toBe(0);
   expect(made.out).toContain('Learned: fourths over the third, 3 voices');
-  expect(made.out).toContain('of 3 chords 3 note for note.');
+  expect(made.out).toContain('it voices 3 of 3 chords note for note.');
   expect(made.err).toContain('play --preset thirds-below');
   const shown = await runCommand('presets', 'show', 'thirds-below');
   expect(JSON.parse(shown.out)).toMatchObject({ strategy: 'fourths', voices: 3 });
