@@ -3,7 +3,7 @@
  * not depend on what sounded last (palettes, candidate lists) is made once per chord and kept.
  */
 
-import { createGrower, type Grower, type Harmony } from '../harmony/chord/palette.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { ascent, has, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { type Chord, recognise } from '../harmony/recognition/recognise.ts';
@@ -26,6 +26,7 @@ import type { Setup } from './engine-api.ts';
 import type { FileKnowledge } from './file-knowledge.ts';
 import { fewestPitchClasses } from './hands/hand.ts';
 import type { Part } from './hands/held-keys.ts';
+import { createKeyGrounds, type KeyGround, type Room } from './key-grounds.ts';
 import { likelyChords } from './likely-chords.ts';
 import { chordOfOverride, overrideFor } from './reading-overrides.ts';
 import type { TuneOnStage } from './tune/tune-on-stage.ts';
@@ -129,20 +130,6 @@ function bassSlot(chord: Chord, frame: Frame): number {
   return isVoiced ? chord.bass + 1 : 0;
 }
 
-/** A frame and the lists of candidates that were made in it. */
-type Room = {
-  readonly frame: Frame;
-  readonly kept: Map<number, Candidates>;
-};
-
-/** Everything that depends on the key: made once for each key that is met. */
-type Place = Room & {
-  readonly key: Key | undefined;
-  readonly grow: Grower;
-  /** Rooms beside other notes that sound. */
-  readonly beside: Map<number, Room>;
-};
-
 /** Another voicing than the one chosen, where that one has a voice on a key that passes; else nothing. */
 function withoutDoubling(
   list: Candidates,
@@ -176,51 +163,12 @@ function putOver(bass: number, { strategy, frame }: Way, harmony: Harmony): Cand
 
 /** Lists of other ways that are kept: some for each of the last chords; beyond, all are forgotten. */
 const mostTurnedLists = 2000;
-/**
- * Lists of voicings that are kept: some hundred chords in every key and inversion. Beyond, all are
- * forgotten, or a long evening in ever new keys would fill the memory.
- */
-const mostLists = 3000;
 /** Rooms beside a bass or below a melody that are kept; beyond, all are forgotten. */
 const mostRooms = 48;
 /** A voicing this far below a melody note is beneath it: no voice on it, none a semitone beside it. */
 const belowMelody = 2;
 /** Semitones beyond the narrowest register that voices beneath a melody may need. */
 const roomToSpare = 5;
-
-type Places = {
-  readonly in: (key: Key | undefined) => Place;
-  /** One more list is made; where there are too many, the others are forgotten first. */
-  readonly noteList: () => void;
-};
-
-function createPlaces(setup: Setup): Places {
-  const { growth, family = {} } = setup.preset;
-  const known = new Map<Key | undefined, Place>();
-  let lists = 0;
-  const noteList = (): void => {
-    lists += 1;
-    if (lists <= mostLists) return;
-    lists = 1;
-    for (const { kept, beside } of known.values()) {
-      kept.clear();
-      for (const room of beside.values()) room.kept.clear();
-    }
-  };
-  const placeIn = (key: Key | undefined): Place => {
-    const before = known.get(key);
-    if (before !== undefined) return before;
-    const frame = frameOf(setup.preset, setup, key);
-    const growing = createGrower(key, growth, family);
-    const growingNothing = createGrower(key, 'as-played', family);
-    const grow: Grower = (chord) =>
-      chord.written?.isAll === true ? growingNothing(chord) : growing(chord);
-    const place = { key, frame, grow, kept: new Map(), beside: new Map() };
-    known.set(key, place);
-    return place;
-  };
-  return { in: placeIn, noteList };
-}
 
 /** `from`: what a voicer before this one has heard. */
 export function createVoicer(
@@ -233,8 +181,8 @@ export function createVoicer(
   const isLeadKept = setup.preset.lead === 'as-played';
   const contour = setup.preset.lead === 'contour' ? createContour() : undefined;
   const ear = createEar(setup.key, from, tune?.keyAt);
-  const places = createPlaces(setup);
-  const here = (): Place => places.in(ear.key());
+  const grounds = createKeyGrounds(setup);
+  const here = (): KeyGround => grounds.in(ear.key());
   const writtenChoices = createWrittenChoices(setup);
   /** Lists that a player who chooses has asked for, or may. */
   const turnedLists = new Map<string, Candidates>();
@@ -251,7 +199,7 @@ export function createVoicer(
       ((palette.id * 12 + chord.root) * 13 + bassSlot(chord, under)) * 129 + (under.lead ?? 128);
     const known = kept.get(slot);
     if (known !== undefined) return known;
-    places.noteList();
+    grounds.noteList();
     const own = keptCandidates(setup.preset.kept, harmony, under, key);
     const found =
       own ?? shapeCandidates(setup.preset, harmony, under) ?? candidates(strategy, harmony, under);
@@ -266,7 +214,7 @@ export function createVoicer(
   };
 
   /** Where the voices may stand beside what else sounds; the place itself where nothing is in the way. */
-  const roomBeside = (place: Place, { bass, ceiling }: Neighbours): Room => {
+  const roomBeside = (place: KeyGround, { bass, ceiling }: Neighbours): Room => {
     const { upper } = place.frame;
     const isFree = ceiling === undefined || ceiling - belowMelody >= upper.highest;
     if (bass === undefined && isFree) return place;
@@ -296,7 +244,7 @@ export function createVoicer(
     const slot = -1 - ((harmony.palette.id * 12 + harmony.chord.root) * 13 + harmony.chord.bass);
     const known = room.kept.get(slot);
     if (known !== undefined) return known;
-    places.noteList();
+    grounds.noteList();
     const found = putOver(bass, { strategy, frame: room.frame }, harmony);
     room.kept.set(slot, found);
     return found;
@@ -329,7 +277,7 @@ export function createVoicer(
   const listAsWritten: ListFor = (chord, lead, chosen, at) => {
     const key = ear.keyAt(at);
     if (chosen !== undefined) return writtenChoices(chord, chosen, lead, key).list;
-    const place = places.in(key);
+    const place = grounds.in(key);
     return candidatesFor(
       place.grow(chord),
       underWritten(lead, frameFor(chord, place.frame)),
