@@ -11,7 +11,7 @@ import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { progressionOfCharts } from '../../src/commands/chart/chart-progression.ts';
 import { engrave } from '../../src/io/engraving/engrave.ts';
-import { printingBrowser } from '../../src/io/engraving/print-page.ts';
+import { printingBrowser, printPage } from '../../src/io/engraving/print-page.ts';
 import { handOutParts, type PageWish } from '../../src/score/hand-out/page.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import type { Progression } from '../../src/score/progression.ts';
@@ -250,6 +250,17 @@ describe.skipIf(!hasChromium)('in Chromium', () => {
       'main > :not(.solutions) { display: none } .solutions { display: block !important }';
     expect(pagesOf(whole)).toBe(exercise + pagesOf(await printed(others)));
     await page.context().close();
+  });
+
+  test('the same page is printed without a window, on the paper that was asked for', async () => {
+    const html = readFileSync(new URL(blankAddress), 'utf8');
+    const printed = await printPage(printingBrowser() ?? '', html);
+    if (!printed.ok) throw new Error(printed.problem);
+    const pdf = Buffer.from(printed.value).toString('latin1');
+    expect(pdf).toMatch(/^%PDF-/);
+    expect(pdf).toMatch(/\/MediaBox \[0 0 61[12][.\d]* 79[12]/);
+    const broken = await printPage(process.execPath, html);
+    expect(broken.ok ? '' : broken.problem).toContain("write '--hand-out FILE.html', open it");
   });
 
   test('what is to be filled in stands in the solutions alone', async () => {
