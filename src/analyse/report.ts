@@ -3,8 +3,9 @@ import { formatKey } from '../harmony/key/key.ts';
 import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
 import type { DescribedChord, Doubling, Motion } from './describe.ts';
+import type { Summary } from './figures.ts';
 import type { HeardNote } from './heard-chord.ts';
-import { type Summary, summaryOf } from './summary.ts';
+import { summaryOf } from './summary.ts';
 
 export type ReportedChord = {
   readonly bar: number;

@@ -4,7 +4,7 @@ import { formatNoteName } from '../presets/note-name.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { BassPolicy, StrategyId } from '../voicing/voicing.ts';
 import { mostOf } from './counts.ts';
-import type { Summary } from './summary.ts';
+import type { Summary } from './figures.ts';
 
 type Figures = Omit<Summary, 'sentences'>;
 

@@ -22,8 +22,8 @@ import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.t
 import { neutralDegrees, spokenDegree } from '../harmony/pitch/degree.ts';
 import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { strategyById } from '../voicing/strategies.ts';
+import { cheapestRow } from './cheapest-row.ts';
 import type { HeardChord } from './heard-chord.ts';
-import { cheapestRow } from './sections.ts';
 
 export type TechniqueFound = TechniqueId | 'none';
 

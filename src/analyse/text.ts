@@ -6,11 +6,12 @@ import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
 import type { Counts } from './counts.ts';
 import type { DescribedChord, Motion } from './describe.ts';
+import type { Summary } from './figures.ts';
 import { shortInterval } from './intervals.ts';
 import type { AsideKind } from './moments.ts';
 import { placeText } from './place-text.ts';
 import { nameOfTechnique } from './sentences.ts';
-import { type Summary, summaryOf } from './summary.ts';
+import { summaryOf } from './summary.ts';
 
 const spokenBass: Readonly<Record<BassKind, string>> = {
   root: 'root in the bass',
