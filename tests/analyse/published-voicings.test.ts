@@ -121,6 +121,19 @@ describe('voicings of books, over their chords', () => {
   });
 });
 
+// Four of the books' voicings have the notes of two techniques; which of them it is, only the passage
+// around it can say: close position with the ninth for the root is the grip without it, and a shell
+// with its tension a fourth above is a stack of fourths.
+test.each([
+  ['A7', '61 64 67 71', ['close', 'rootless']],
+  ['Bm7', '62 66 69 73', ['close', 'rootless']],
+  ['G#m7(b5)', '54 56 59 62', ['rootless', 'close']],
+  ['Db7(#9)', '49 53 59 64', ['spread', 'fourths']],
+])('%s as %s is told as one of its two techniques', (symbol, notes, techniques) => {
+  const [chord] = analysisOfChords([toNotes(notes)], `| ${symbol} |`).chords;
+  expect(techniques).toContain(chord?.technique);
+});
+
 type Quarter = { readonly voices: readonly number[] };
 
 /** The first chorales of the reference, quarter by quarter, soprano first. */
