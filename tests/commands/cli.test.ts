@@ -16,7 +16,7 @@ let packagesAtOnce: readonly string[] = [];
 beforeAll(async () => {
   const { metafile } = await build({
     absWorkingDir: root,
-    entryPoints: { cli: 'src/cli.ts' },
+    entryPoints: { cli: 'src/cli.ts', 'engine-worker': 'src/io/engine/engine-worker.ts' },
     outdir: folder,
     bundle: true,
     splitting: true,
@@ -97,6 +97,21 @@ test.each([
     1,
     'handspan: unexpected error: late. Set HANDSPAN_DEBUG=1 to see where.\n',
   ]);
+});
+
+test('as JSON, the answers of a take stand on standard output and name their order', () => {
+  const orders = ['record', 'play C', 'record', 'keep', 'let go', 'quit'];
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    [cli, 'play', '--rehearse', '--json'],
+    { encoding: 'utf8', env: environment(), input: `${orders.join('\n')}\n` },
+  );
+  expect([status, stderr]).toEqual([0, '']);
+  const lines = stdout.trim().split('\n');
+  const answers = lines.map((line) => JSON.parse(line)).filter(({ said }) => said !== undefined);
+  expect(answers.map(({ order }) => order)).toEqual(['record', 'record', 'keep']);
+  // On a slow machine the chord may come after the take.
+  expect(answers[1]?.said).toMatch(/^(The take is kept as|Recording ended)/);
 });
 
 test('a reader that closes the pipe is no error', async () => {

@@ -1,6 +1,7 @@
 /**
- * Orders that the engine answers, by a chord line or a sentence: the answer names its order, and the
- * next order waits for it, so that a rehearsal that is written down reads like one that is played.
+ * Orders that are answered later, by a chord line or a sentence of the engine's or once a take has
+ * ended: the answer names its order, and the next order waits for it, so that a rehearsal that is
+ * written down reads like one that is played.
  */
 import { isTurn } from './choice-orders.ts';
 
@@ -42,9 +43,11 @@ export class Answering {
   }
 }
 
-/** 'voicing next', 'latch', 'keep voicing type', 'take shape'. */
+/** 'voicing next', 'latch', 'keep voicing type', 'take shape'; 'record', which ends a take in a moment. */
 function isAsked(line: string): boolean {
   const [verb = '', what = ''] = line.trim().toLowerCase().split(/\s+/u);
   if (verb === 'keep') return what === 'voicing';
-  return isTurn(verb) || verb === 'latch' || (verb === 'take' && what === 'shape');
+  return (
+    isTurn(verb) || verb === 'latch' || verb === 'record' || (verb === 'take' && what === 'shape')
+  );
 }

@@ -30,6 +30,7 @@ import { type OpenEngine, openEngine } from './open-engine.ts';
 import { createPlainOutput } from './plain-output.ts';
 import { beginPrintedRun } from './printed-run.ts';
 import { RunTakes } from './run-takes.ts';
+import { sayerOf } from './said.ts';
 import { openScreen } from './screen.ts';
 
 export type PlayRunValues = PlayValues & {
@@ -88,7 +89,8 @@ export class PlayRun {
       file,
       metre: plan.setup.metre,
       say: (sentence) => {
-        if (!this.#isScreen && !this.#speaks) this.#say(sentence);
+        if (!this.#isScreen && !this.#speaks) this.#tell(sentence, this.#answering.order);
+        if (sentence !== '') this.#answering.tell();
       },
     });
     this.#ended = new Promise((resolve) => {
@@ -140,7 +142,7 @@ export class PlayRun {
       read,
       watch: watchChart,
       say: (sentence) => {
-        if (!this.#isScreen && !this.#speaks) this.#say(sentence);
+        if (!this.#isScreen && !this.#speaks) this.#tell(sentence);
         else if (sentence !== '') session.say(sentence);
       },
     });
@@ -153,6 +155,12 @@ export class PlayRun {
   /** On standard error; '' says nothing. */
   #say(sentence: string): void {
     if (sentence !== '') this.#options.streams.stderr.write(`handspan: ${sentence}\n`);
+  }
+
+  /** What comes of playing, which is JSON where the chords are; `order`: what it answers. */
+  #tell(sentence: string, order?: string): void {
+    const { streams, values } = this.#options;
+    if (sentence !== '') sayerOf(streams, values.json === true)(sentence, order);
   }
 
   /** What the settings of the end are compared with. */
@@ -302,11 +310,11 @@ export class PlayRun {
     session.charts?.end();
     await session.close();
     await session.sound.close();
-    this.#say(this.#takes.end());
+    this.#tell(this.#takes.end());
     this.#say(this.#saver?.save() ?? '');
     const saved = this.#takes.save();
     if (!saved.ok) return failure(this.#options.streams, saved.problem);
-    if (saved.value !== '') this.#say(`the take is in ${saved.value}`);
+    if (saved.value !== '') this.#tell(`the take is in ${saved.value}`);
     return code;
   }
 }
