@@ -145,8 +145,10 @@ describe('in either mode', () => {
       for (const turn of ['voicing', 'bass', 'technique', 'lead', 'voices', 'voicing']) {
         expect(intentOf(typed('.'), ports, view)).toEqual({ type: 'choose', turn, step: 1 });
         expect(intentOf(typed(','), ports, view)).toEqual({ type: 'choose', turn, step: -1 });
-        view = press(typed('y'), view, ports).view;
-        expect(view.hint).toMatch(/^, and \. go to .+ now\.$/);
+        const next = press(typed('y'), view, ports).view;
+        expect(next.hint).toMatch(/^, and \. go to .+ now\.$/);
+        expect(press(typed('y', true), next, ports).view).toMatchObject({ page, turning: turn });
+        view = next;
       }
     },
   );

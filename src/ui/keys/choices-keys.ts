@@ -3,8 +3,9 @@ import type { Turn } from '../../live/snapshot.ts';
 import { turnsInOrder } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
 
-function nextTurn(turn: Turn): Turn {
-  return turnsInOrder[(turnsInOrder.indexOf(turn) + 1) % turnsInOrder.length] ?? 'voicing';
+function turnAfter(turn: Turn, step: 1 | -1): Turn {
+  const { length } = turnsInOrder;
+  return turnsInOrder[(turnsInOrder.indexOf(turn) + step + length) % length] ?? 'voicing';
 }
 
 /** What was taken is named first. */
@@ -31,11 +32,13 @@ export const choiceKeys: readonly KeyRow[] = [
   {
     ...where,
     id: 'turn-what',
-    strokes: ['y'],
+    // Not a capital Y, which Caps Lock makes of every y.
+    strokes: ['y', 'ctrl-y'],
     brief: 'turn what',
     short: 'voicing, bass, technique …',
-    help: 'what , and . turn: voicing, bass, technique, lead, number of voices',
-    act: ({ view }) => viewAction({ type: 'turnWhat', turn: nextTurn(view.turning) }),
+    help: 'what , and . turn: voicing, bass, technique, lead, number of voices (Ctrl Y: the one before)',
+    act: ({ view, which }) =>
+      viewAction({ type: 'turnWhat', turn: turnAfter(view.turning, which === 0 ? 1 : -1) }),
   },
   {
     ...where,
