@@ -5,8 +5,8 @@
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021).
  */
-import { readHarmony } from '../chart/read-harmony.ts';
-import { partsOf } from '../chart/read-musicxml.ts';
+import { readHarmony } from '../chart/musicxml/read-harmony.ts';
+import { partsOf } from '../chart/musicxml/read-musicxml.ts';
 import {
   childOf,
   childrenOf,
@@ -14,7 +14,7 @@ import {
   readXml,
   textOf,
   type XmlElement,
-} from '../chart/xml-tree.ts';
+} from '../chart/musicxml/xml-tree.ts';
 import type { Result } from '../common/result.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import { percussionChannel } from '../midi/specification.ts';

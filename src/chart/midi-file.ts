@@ -17,7 +17,7 @@ import {
 } from '../midi/standard-midi-file.ts';
 import type { Chart } from './chart.ts';
 import { keyOfBar } from './key-of-bar.ts';
-import type { PlayerLine } from './part-lines.ts';
+import type { PlayerLine } from './parts/part-lines.ts';
 import { placeBars, restText } from './played.ts';
 import type { VoicedChart, VoicedChord } from './voice.ts';
 

@@ -1,8 +1,8 @@
 /** What a chart chooses for one chord (our own syntax: no outside reference), obeyed and refused. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { readMusicXml } from '../../src/chart/musicxml/read-musicxml.ts';
 import { parseChart } from '../../src/chart/parse.ts';
-import { readMusicXml } from '../../src/chart/read-musicxml.ts';
 import { chartReport } from '../../src/chart/report.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
 import { writeChart } from '../../src/chart/write.ts';

@@ -1,7 +1,7 @@
 /** Charts given out to players: everybody in range, in order, and what cannot be met is said. */
 import { describe, expect, test } from 'vitest';
-import { partLines } from '../../src/chart/part-lines.ts';
-import type { ToldParts } from '../../src/chart/part-report.ts';
+import { partLines } from '../../src/chart/parts/part-lines.ts';
+import type { ToldParts } from '../../src/chart/parts/part-report.ts';
 import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';

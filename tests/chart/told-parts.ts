@@ -1,7 +1,7 @@
 /** Charts given out to players, for tests. */
 import { parseChart } from '../../src/chart/parse.ts';
-import { type ToldParts, toldParts } from '../../src/chart/part-report.ts';
-import { partsOfChart } from '../../src/chart/parts.ts';
+import { type ToldParts, toldParts } from '../../src/chart/parts/part-report.ts';
+import { partsOfChart } from '../../src/chart/parts/parts.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
 import { parseEnsemble } from '../../src/ensemble/ensemble.ts';
 import { parseKey } from '../../src/harmony/key/key.ts';

@@ -7,7 +7,7 @@ import { parseMidi } from 'midi-file';
 import { enableLogToBuffer, VerovioToolkit } from 'verovio/esm';
 import createModule from 'verovio/wasm';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { ToldParts } from '../../src/chart/part-report.ts';
+import type { ToldParts } from '../../src/chart/parts/part-report.ts';
 import { partByItself, scoreOfParts } from '../../src/commands/chart/part-progressions.ts';
 import { toMusicXml } from '../../src/score/musicxml.ts';
 import { type PlayersWish, toldFor } from '../chart/told-parts.ts';

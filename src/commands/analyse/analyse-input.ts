@@ -1,7 +1,7 @@
 /** What `analyse` reads: a MIDI file, a score, a take by its name or file, or standard input. */
 import { existsSync } from 'node:fs';
 import { midiFileOfMusicXml } from '../../analyse/musicxml-file.ts';
-import { musicXmlText } from '../../chart/musicxml-text.ts';
+import { musicXmlText } from '../../chart/musicxml/musicxml-text.ts';
 import type { Result } from '../../common/result.ts';
 import { fileKind } from '../../io/files/file-kind.ts';
 import { userFolders } from '../../io/files/folders.ts';

@@ -4,7 +4,7 @@
  */
 
 import { existsSync } from 'node:fs';
-import { musicXmlText } from '../../chart/musicxml-text.ts';
+import { musicXmlText } from '../../chart/musicxml/musicxml-text.ts';
 import { ownCommand, typedWord } from '../../cli/own-command.ts';
 import type { Result } from '../../common/result.ts';
 import { type FileKind, fileKind } from '../../io/files/file-kind.ts';

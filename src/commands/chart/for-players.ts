@@ -1,8 +1,13 @@
 /** `handspan chart --for`: who plays, the presets for them, and what becomes of the voiced chart. */
 import { partsToMidiFile } from '../../chart/midi-file.ts';
-import { idlePlayers } from '../../chart/part-remarks.ts';
-import { formatParts, partsReport, type ToldParts, toldParts } from '../../chart/part-report.ts';
-import { partsOfChart } from '../../chart/parts.ts';
+import { idlePlayers } from '../../chart/parts/part-remarks.ts';
+import {
+  formatParts,
+  partsReport,
+  type ToldParts,
+  toldParts,
+} from '../../chart/parts/part-report.ts';
+import { partsOfChart } from '../../chart/parts/parts.ts';
 import type { Result } from '../../common/result.ts';
 import type { Treatment } from '../../compare/treatment.ts';
 import { type Ensemble, knownNames, parseEnsemble } from '../../ensemble/ensemble.ts';

@@ -1,6 +1,6 @@
 /** The parts of a chart as progressions for scores: all together at concert pitch, or one by one. */
-import type { PartNote, PlayerLine } from '../../chart/part-lines.ts';
-import type { ToldParts } from '../../chart/part-report.ts';
+import type { PartNote, PlayerLine } from '../../chart/parts/part-lines.ts';
+import type { ToldParts } from '../../chart/parts/part-report.ts';
 import type { ClefName } from '../../ensemble/instruments.ts';
 import { type Writing, writingOf } from '../../ensemble/written.ts';
 import {

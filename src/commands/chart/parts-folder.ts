@@ -2,7 +2,7 @@
  * `handspan chart --for PLAYERS --out FOLDER`: the score and the parts as MusicXML and as pictures, a
  * MIDI file and a list, in one folder that is there whole or not at all.
  */
-import { partsReport } from '../../chart/part-report.ts';
+import { partsReport } from '../../chart/parts/part-report.ts';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { createProgressBar } from '../../cli/progress-bar.ts';
 import type { Result } from '../../common/result.ts';

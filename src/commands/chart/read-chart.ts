@@ -1,7 +1,7 @@
 /** A chart of any kind as it was found, read; and what is wrong with it, in sentences. */
 import type { Chart } from '../../chart/chart.ts';
+import { readMusicXml } from '../../chart/musicxml/read-musicxml.ts';
 import { type ParsedChart, parseChart } from '../../chart/parse.ts';
-import { readMusicXml } from '../../chart/read-musicxml.ts';
 import { exitCodes, failure, type Streams } from '../../cli/command.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { formatProblem, type Problem } from '../../presets/problem.ts';

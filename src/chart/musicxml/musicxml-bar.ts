@@ -5,11 +5,11 @@
  * Source: MusicXML 4.0 (W3C Community Group, 2021): backup and forward move the place where what
  * follows stands; an offset moves a symbol alone; a chord note sounds with the one before.
  */
-import { type Key, makeKey } from '../harmony/key/key.ts';
-import { spelledAtFifths } from '../harmony/pitch/pitch-name.ts';
-import { commonTime, type Metre, parseMetre } from '../midi/metre.ts';
-import { quartersOf } from './chart.ts';
-import { exactly } from './exactly.ts';
+import { type Key, makeKey } from '../../harmony/key/key.ts';
+import { spelledAtFifths } from '../../harmony/pitch/pitch-name.ts';
+import { commonTime, type Metre, parseMetre } from '../../midi/metre.ts';
+import { quartersOf } from '../chart.ts';
+import { exactly } from '../exactly.ts';
 import {
   noSigns,
   type ReadSigns,

@@ -5,9 +5,11 @@
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021).
  */
-import type { Problem } from '../presets/problem.ts';
-import { type Chart, plainTempo, quartersOf } from './chart.ts';
-import { beatsIn } from './form.ts';
+import type { Problem } from '../../presets/problem.ts';
+import { type Chart, plainTempo, quartersOf } from '../chart.ts';
+import { beatsIn } from '../form.ts';
+import { playableOrder } from '../playable-order.ts';
+import { playedChords } from '../played.ts';
 import {
   beginPart,
   fifthsOfTransposition,
@@ -17,8 +19,6 @@ import {
 } from './musicxml-bar.ts';
 import { barsOfMeasures } from './musicxml-bars.ts';
 import { noSigns, type ReadSigns } from './musicxml-signs.ts';
-import { playableOrder } from './playable-order.ts';
-import { playedChords } from './played.ts';
 import { childOf, childrenOf, readXml, textOf, type XmlElement } from './xml-tree.ts';
 
 export type MusicXmlWish = {

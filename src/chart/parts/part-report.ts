@@ -1,12 +1,12 @@
 /** The parts of a chart in words: as JSON and as lines of text. Players are in the order of the score. */
-import { given } from '../common/given.ts';
-import { counted } from '../common/words.ts';
-import { formatKey } from '../harmony/key/key.ts';
+import { given } from '../../common/given.ts';
+import { counted } from '../../common/words.ts';
+import { formatKey } from '../../harmony/key/key.ts';
+import { barsOf, type ChartReport, chartReport, openingOf, type ReportedChord } from '../report.ts';
+import type { VoicedChart } from '../voice.ts';
 import { type PartNote, type PlayerLine, partLines } from './part-lines.ts';
 import { bassRemark, type PartRemark, partRemarks } from './part-remarks.ts';
 import type { ChartParts } from './parts.ts';
-import { barsOf, type ChartReport, chartReport, openingOf, type ReportedChord } from './report.ts';
-import type { VoicedChart } from './voice.ts';
 
 export type ReportedPlayer = {
   readonly name: string;

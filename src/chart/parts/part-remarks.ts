@@ -2,12 +2,12 @@
  * What the players of a chart have to know, and what could not be met: where, who, and what would
  * help. Breath and endurance: common practice, no source.
  */
-import { capitalised, counted } from '../common/words.ts';
-import { leavingOrder, worthOf } from '../ensemble/worth.ts';
-import { effortOf } from '../voicing/players.ts';
+import { capitalised, counted } from '../../common/words.ts';
+import { leavingOrder, worthOf } from '../../ensemble/worth.ts';
+import { effortOf } from '../../voicing/players.ts';
+import type { VoicedChart } from '../voice.ts';
 import type { PartNote, PlayerLine } from './part-lines.ts';
 import type { ChartParts } from './parts.ts';
-import type { VoicedChart } from './voice.ts';
 
 export type PartRemark = {
   /** '' for the ensemble as a whole. */

@@ -2,19 +2,19 @@
  * The parts of a chart note by note: of each chord what each player has, how it sounds and how it is
  * written. Players are in the order of the score; a player of several strings has several notes.
  */
-import type { Part, Player } from '../ensemble/ensemble.ts';
-import type { Given } from '../ensemble/give-out.ts';
-import { type Writing, writeInChord, writeLine, writingOf } from '../ensemble/written.ts';
-import { formatKey, type Key } from '../harmony/key/key.ts';
+import type { Part, Player } from '../../ensemble/ensemble.ts';
+import type { Given } from '../../ensemble/give-out.ts';
+import { type Writing, writeInChord, writeLine, writingOf } from '../../ensemble/written.ts';
+import { formatKey, type Key } from '../../harmony/key/key.ts';
 import {
   formatNote,
   parsePitchClass,
   type SpelledPitchClass,
-} from '../harmony/pitch/pitch-name.ts';
-import { degreeAmong, namesOf } from '../voicing/sounding.ts';
-import { keyOfBar } from './key-of-bar.ts';
+} from '../../harmony/pitch/pitch-name.ts';
+import { degreeAmong, namesOf } from '../../voicing/sounding.ts';
+import { keyOfBar } from '../key-of-bar.ts';
+import type { VoicedChart } from '../voice.ts';
 import type { ChartParts } from './parts.ts';
-import type { VoicedChart } from './voice.ts';
 
 export type PartNote = Given & {
   /** At concert pitch: 'Bb4'. */

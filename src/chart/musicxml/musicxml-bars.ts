@@ -5,15 +5,15 @@ import {
   parseWrittenNote,
   type SpelledPitchClass,
   spelledAtFifths,
-} from '../harmony/pitch/pitch-name.ts';
-import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
-import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
-import { isSameMetre, type Metre } from '../midi/metre.ts';
-import type { Problem } from '../presets/problem.ts';
-import { quartersOf } from './chart.ts';
-import { readChoice } from './chosen.ts';
-import { exactly } from './exactly.ts';
-import type { Ending, Share, TextPlace, WrittenBar, WrittenChord } from './form.ts';
+} from '../../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../../harmony/symbol/chord-symbol.ts';
+import { formatSymbol } from '../../harmony/symbol/format-symbol.ts';
+import { isSameMetre, type Metre } from '../../midi/metre.ts';
+import type { Problem } from '../../presets/problem.ts';
+import { quartersOf } from '../chart.ts';
+import { readChoice } from '../chosen.ts';
+import { exactly } from '../exactly.ts';
+import type { Ending, Share, TextPlace, WrittenBar, WrittenChord } from '../form.ts';
 import { fullLength, type ReadMeasure } from './musicxml-bar.ts';
 
 export type BarsWish = {

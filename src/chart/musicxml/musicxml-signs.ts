@@ -3,8 +3,8 @@
  * Source: MusicXML 4.0 (W3C Community Group, 2021): barline, ending, repeat, and the attributes
  * dacapo, dalsegno, tocoda, coda, segno, fine and tempo of sound.
  */
-import { type BeatNote, parseBeatNote } from '../midi/beat-note.ts';
-import { tokensOf } from './token.ts';
+import { type BeatNote, parseBeatNote } from '../../midi/beat-note.ts';
+import { tokensOf } from '../token.ts';
 import { childOf, childrenOf, numberOf, textOf, type XmlElement } from './xml-tree.ts';
 
 export type ReadSigns = {

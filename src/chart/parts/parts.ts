@@ -2,10 +2,10 @@
  * The voices of a voiced chart given out to the players of an ensemble. What is written once is given
  * out once, however often its bar is played, so that a part with repeat signs says what sounds.
  */
-import type { Ensemble } from '../ensemble/ensemble.ts';
-import { type GivenChord, type GivenOut, giveOut, type Manner } from '../ensemble/give-out.ts';
-import { worthOf } from '../ensemble/worth.ts';
-import type { VoicedChart, VoicedChord } from './voice.ts';
+import type { Ensemble } from '../../ensemble/ensemble.ts';
+import { type GivenChord, type GivenOut, giveOut, type Manner } from '../../ensemble/give-out.ts';
+import { worthOf } from '../../ensemble/worth.ts';
+import type { VoicedChart, VoicedChord } from '../voice.ts';
 
 export type ChartParts = {
   readonly ensemble: Ensemble;

@@ -4,7 +4,7 @@
  */
 
 import { type Unzipped, unzipSync } from 'fflate';
-import type { Result } from '../common/result.ts';
+import type { Result } from '../../common/result.ts';
 import { childOf, childrenOf, readXml } from './xml-tree.ts';
 
 export type MusicXmlText =

@@ -6,16 +6,16 @@
  * Source: MusicXML 4.0 (W3C Community Group, 2021), harmony, kind-value, degree.
  */
 
-import { typeOfDegrees } from '../harmony/chord/composed-type.ts';
-import { type Degree, isDegree } from '../harmony/pitch/degree.ts';
-import { formatPitchClass, type SpelledPitchClass } from '../harmony/pitch/pitch-name.ts';
-import type { ChordSymbol } from '../harmony/symbol/chord-symbol.ts';
+import { typeOfDegrees } from '../../harmony/chord/composed-type.ts';
+import { type Degree, isDegree } from '../../harmony/pitch/degree.ts';
+import { formatPitchClass, type SpelledPitchClass } from '../../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../../harmony/symbol/chord-symbol.ts';
 import {
   type DegreeChange,
   degreeChanges,
   musicXmlKinds,
-} from '../harmony/symbol/musicxml-kinds.ts';
-import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
+} from '../../harmony/symbol/musicxml-kinds.ts';
+import { parseSymbol } from '../../harmony/symbol/parse-symbol.ts';
 import { childOf, numberOf, textOf, type XmlElement } from './xml-tree.ts';
 
 export type ReadHarmony =
