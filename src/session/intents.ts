@@ -1,4 +1,5 @@
 /** What each intent of the screen does to the session; the end is the caller's. */
+import { join } from 'node:path';
 import { errorText } from '../common/error-text.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
@@ -73,7 +74,9 @@ async function compareChords(session: PlaySession, folder: string, from: number,
   const compared = comparisonOf(chords, session.setup.key, presets);
   if (!compared.ok) return session.say(compared.problem);
   const bytes = new TextEncoder().encode(compared.value);
-  return session.say(await writeInFolder(folder, 'compared.txt', bytes, 'comparison'));
+  // Apart from the charts, among which it would be listed and be none.
+  const place = join(folder, 'compared');
+  return session.say(await writeInFolder(place, 'compared.txt', bytes, 'comparison'));
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
