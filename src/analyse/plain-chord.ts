@@ -8,6 +8,7 @@ import { type Degree, degreeMask } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
 import type { HeardChord } from './heard-chord.ts';
 
+const triadDegrees: readonly Degree[] = ['1', 'b3', '3', 'b5', '5', '#5'];
 const tensions: readonly Degree[] = ['b9', '9', '#9', '11', '#11', 'b13', '13'];
 
 function plainType(type: ChordType): ChordType {
@@ -38,6 +39,14 @@ export function plainChordOf({ chord, bass, isWritten }: HeardChord): Chord {
       score: 0,
     },
   };
+}
+
+/** Its triad alone, as a hand plays it plainly; a chord that has none stays as it is. */
+export function triadOf(heard: HeardChord): HeardChord {
+  const { chord } = heard;
+  const degrees = chord.type.degrees.filter((degree) => triadDegrees.includes(degree));
+  const type = degrees.length === 3 ? dictionaryType(degreeMask(degrees)) : undefined;
+  return type === undefined ? heard : { ...heard, chord: { ...chord, type } };
 }
 
 /** The same in root position: nothing said of the bass. */

@@ -126,6 +126,11 @@ const handlers: Handlers = {
   latch: (_, { session }) => session.latch(),
   takeShape: (_, { session }) => session.takeShape(),
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
+  learn: async ({ name }, { session }) => {
+    session.say('Learning from what you played ...');
+    const learned = await session.onLearn(name);
+    session.say(learned.ok ? learned.value : learned.problem);
+  },
   movePlace: ({ move }, { session }) => session.say(session.tune.move(move)),
   reloadChart: async (_, { session }) => session.say(await session.tune.reload()),
   lookForCharts: (_, { session }) => session.say(session.charts?.look() ?? ''),

@@ -9,7 +9,7 @@ import type { ChordReport } from '../live/snapshot.ts';
 import type { PresetLine, StageModel } from '../ui/stage-model.ts';
 import type { Typing } from '../ui/typing.ts';
 import type { Library } from './presets/preset-library.ts';
-import { presetNameProblem } from './presets/preset-name.ts';
+import { presetNameProblem, takenNameProblem } from './presets/preset-name.ts';
 import { writtenChord } from './rehearsal/written-chord.ts';
 import type { PlaySession } from './session.ts';
 import type { SetUp } from './set-up/set-up.ts';
@@ -55,10 +55,13 @@ function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
 /** What is refused while it is typed, so that it can be mended. */
 function problemOfText(
   { purpose, target, text }: Typing,
-  { library: { editor }, setUp }: Omit<ScreenParts, 'session'>,
+  { session, library: { editor }, setUp }: ScreenParts,
 ): string {
   if (purpose === 'copy' || purpose === 'shape')
     return text.trim() === '' ? '' : presetNameProblem(text.trim());
+  // What was played is learned at once: a name that is taken is mended first.
+  if (purpose === 'learn' && text.trim() !== '')
+    return presetNameProblem(text.trim()) || takenNameProblem(text.trim(), session.presets);
   if (purpose === 'chord') {
     const chord = /^\d+$/.test(text) ? undefined : writtenChord(text);
     return chord?.ok === false ? chord.problem : '';
@@ -152,7 +155,7 @@ export function createScreenModel(
           ...(editor.problem !== '' && { problem: editor.problem }),
         },
       }),
-      problemOfText: (typing) => problemOfText(typing, { library, setUp }),
+      problemOfText: (typing) => problemOfText(typing, { session, library, setUp }),
       getSetUp: () => setUp.rows,
       rehearsal: {
         key: formatKey(session.degreeKey),

@@ -60,12 +60,17 @@ export type KeepShape = (
   name: string,
 ) => { readonly isKept: boolean; readonly sentence: string };
 
+/** A sentence for the player, either way. */
+export type Learn = (name: string) => Promise<Result<string>>;
+
 const noShape = 'No shape was taken yet: take one first, and play it.';
 const leftShape = 'The shape was left; = takes another.';
 
 export class PlaySession {
   /** Keeps a voicing in a preset; a sentence for the player. */
   onKeepShape: KeepShape = () => ({ isKept: false, sentence: 'Nothing can be kept here.' });
+  /** Makes a preset of what was just played, under this name. */
+  onLearn: Learn = async () => ({ ok: false, problem: 'Nothing can be learned here.' });
   onKeep: (kept: Kept, preset: string) => Promise<string> = async () => 'Nothing can be kept here.';
   /** Who waits for a voicing to be kept, and the keeping of the last one. */
   readonly #keeping: ((sentence: string) => void)[] = [];

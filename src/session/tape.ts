@@ -6,6 +6,7 @@
 import type { StageState, TakeEvent } from '../io/engine/stage-state.ts';
 import type { TakeSpool } from '../io/takes/take-spool.ts';
 import type { ChordReport } from '../live/snapshot.ts';
+import type { Take } from '../take/take.ts';
 import { addChord, notesOf } from './chord-row.ts';
 import { clockMarksOf } from './clock-marks.ts';
 import type { PlayRecorder } from './recording.ts';
@@ -48,6 +49,11 @@ export class SessionTape {
   /** Makes a take of the last minutes; a sentence for the player. */
   keep(): string {
     return this.#recorder?.keep() ?? noRecorder;
+  }
+
+  /** What was just played; of a take that is recorded, what is in it. Undefined: nothing is kept here. */
+  recent(): Take | undefined {
+    return this.#recorder?.recorder.recent();
   }
 
   /** Another tune begins, or none: what was played before has no place in it. */

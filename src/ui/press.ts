@@ -218,6 +218,8 @@ function finish(view: View, { purpose, target, text }: Typing): Pressed {
       };
     case 'shape':
       return { view: done, intent: { type: 'keepShape', name } };
+    case 'learn':
+      return name === '' ? { view: done } : { view: done, intent: { type: 'learn', name } };
     case 'setlist':
       if (name === '') return { view: done };
       return {

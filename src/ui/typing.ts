@@ -1,6 +1,6 @@
 /** Text being typed: keys are letters then. */
 export type Typing = {
-  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord' | 'shape';
+  readonly purpose: 'search' | 'copy' | 'setlist' | 'row' | 'stroke' | 'chord' | 'shape' | 'learn';
   /** The preset, list entry or row it is for. */
   readonly target: string;
   readonly text: string;

@@ -593,3 +593,13 @@ test('= takes a shape; one that is taken gets a name, and none leaves it', () =>
   expect(named).toMatchObject({ intent: { type: 'keepShape', name: 'M' } });
   expect(named.view.typing).toBeUndefined();
 });
+
+test('* asks for a name, and what was played is learned under it; none learns nothing', () => {
+  const asked = press(typed('*'), openingView, ports);
+  expect(asked.view.typing).toMatchObject({ purpose: 'learn', text: 'My texture' });
+  expect(press(struck('return'), asked.view, ports)).toMatchObject({
+    intent: { type: 'learn', name: 'My texture' },
+  });
+  const none = press(struck('return'), press(struck('backspace'), asked.view, ports).view, ports);
+  expect(none.intent).toBeUndefined();
+});

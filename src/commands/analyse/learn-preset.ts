@@ -27,6 +27,12 @@ export type LearnedPreset = {
 
 const longestAbout = 100;
 
+/** The line of a preset's `about`. */
+export function aboutLearned(source: string, learned: Learned): string {
+  const about = `Learned from ${source}: ${textureOf(learned)}`;
+  return [...about].slice(0, longestAbout).join('').trim();
+}
+
 /** Undefined where nothing is to be learned. The problem is one sentence. */
 export async function learnPreset(
   analysis: Analysis,
@@ -40,8 +46,7 @@ export async function learnPreset(
   const learned = learn(analysis, isHalfHeldOut);
   if (name === undefined) return { ok: true, value: { learned, remarks: [] } };
   const folder = userFolders(process.env).presets;
-  const about = `Learned from ${visible(source)}: ${textureOf(learned)}`;
-  const preset = { ...learned.preset, about: [...about].slice(0, longestAbout).join('').trim() };
+  const preset = { ...learned.preset, about: aboutLearned(visible(source), learned) };
   const collection = await readPresets(folder);
   const copied = copyPreset(preset, name.trim(), collection.entries, folder);
   if (!copied.ok) return copied;

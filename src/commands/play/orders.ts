@@ -1,7 +1,8 @@
 /**
  * The orders of a run without a screen: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins
  * a take, or ends it), `keep` (the last minutes), `write chart`, `panic`, `quit`; by ear
- * (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`; in a tune
+ * (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`; `learn NAME`
+ * (a preset of what was just played); in a tune
  * `place BAR`, `one-key`, `reload` (its chart); `charts`, `chart open NAME`, `chart close`; in rehearsal
  * `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
@@ -40,6 +41,7 @@ export const orderNames = [
   'keep voicing',
   'take shape',
   'keep shape',
+  'learn',
   'panic',
   'quit',
 ];
@@ -80,6 +82,8 @@ export function obey(
         return refuse("'take' alone is no order; say 'take shape'.");
       session.takeShape();
       return '';
+    case 'learn':
+      return learn(value, session, refuse);
     case 'one-key': {
       const isOn = value.toLowerCase() !== 'off';
       return session.tune.turnOneKey(isOn);
@@ -174,6 +178,16 @@ async function keepShape(name: string, session: PlaySession): Promise<string> {
   if (problem !== '') return problem;
   await untilTold(session, () => session.takenShape !== undefined);
   return session.keepShape(name);
+}
+
+/** The name may stand in quotes, as in a shell. */
+async function learn(value: string, session: PlaySession, refuse: Refuse): Promise<string> {
+  const name = /^(['"])(.*)\1$/u.exec(value)?.[2]?.trim() ?? value;
+  if (name === '') return refuse("'learn' needs a name for its preset after it.");
+  // The last notes may still be on their way here.
+  await setTimeoutPromise(tellingMilliseconds.usual);
+  const learned = await session.onLearn(name);
+  return learned.ok ? learned.value : refuse(learned.problem);
 }
 
 /** Only where no keyboard plays: what a keyboard holds cannot be let go from here. */

@@ -26,6 +26,7 @@ import type { StageTune } from '../../tune/tune.ts';
 import { Answering } from './answering.ts';
 import { readTuneAnew, watchChart } from './chart-on-disk.ts';
 import { isDumb } from './follow-orders.ts';
+import { learnPlayed } from './learn-played.ts';
 import { type OpenEngine, openEngine } from './open-engine.ts';
 import { createPlainOutput } from './plain-output.ts';
 import { beginPrintedRun } from './printed-run.ts';
@@ -266,6 +267,7 @@ export class PlayRun {
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
     const { streams, entries, folders, values } = this.#options;
     const library = new Library(session, entries, folders.presets);
+    session.onLearn = (name) => learnPlayed(session, library, name);
     const isSpoken = this.#speaks;
     const isJson = values.json === true;
     // A rehearsal that was written down is no habit of the player's.

@@ -11,6 +11,7 @@ import type { PlaySession } from '../../session/session.ts';
 import { SetUp, type SetUpSurroundings } from '../../session/set-up/set-up.ts';
 import { sayInTurn } from '../../session/start-notices.ts';
 import { detectLook } from '../../ui/look.ts';
+import { learnPlayed } from './learn-played.ts';
 
 export type { ScreenWords } from '../../session/screen-model.ts';
 
@@ -34,6 +35,7 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
   const { renderStage } = await import('../../ui/render-stage.tsx');
   const giveBack = divertStandardError();
   const library = new Library(session, entries, folders.presets);
+  session.onLearn = (name) => learnPlayed(session, library, name);
   const setUp = new SetUp(session, options);
   const parts = { session, library, setUp };
   const notices = [words.message, ...(words.notices ?? [])].filter((notice) => notice !== '');

@@ -11,8 +11,9 @@ import {
   formatClockLine,
   formatEvent,
   formatHead,
+  parseJournal,
 } from '../../take/journal.ts';
-import { type ClockMark, isNewMark, isNoteOn, type TakeEvent } from '../../take/take.ts';
+import { type ClockMark, isNewMark, isNoteOn, type Take, type TakeEvent } from '../../take/take.ts';
 import { TakeEndings } from './take-endings.ts';
 import { newTake, TakeJournal } from './take-journal.ts';
 import { makeWayForLastMinutes, sessionPath, takePath } from './take-store.ts';
@@ -77,6 +78,8 @@ export class Recorder {
   /** When the last message was, and what the time was here then. */
   #last = { at: 0, elapsed: 0 };
   readonly #endings = new TakeEndings();
+  /** When the take began that is recorded, or was last. */
+  #takeFrom = Number.NEGATIVE_INFINITY;
   /** True once notes were played that are in no take. */
   #isUnkept = false;
 
@@ -145,6 +148,8 @@ export class Recorder {
   start(): void {
     if (this.#take !== undefined) return;
     this.#take = this.#newTake();
+    // Before the first message nothing is known of the engine's time.
+    this.#takeFrom = this.#recent.length === 0 ? Number.NEGATIVE_INFINITY : this.#now();
     this.#takeEndings = new TakeEndings();
     this.#hasTakeNotes = false;
   }
@@ -166,6 +171,14 @@ export class Recorder {
     if (!this.#hasRecentNotes) return undefined;
     this.#isUnkept = false;
     return this.#ended(this.#newTake(), this.#recentLines());
+  }
+
+  /** What was just played, as far as it is always kept; while a take is recorded, since it began. */
+  recent(): Take {
+    const from = this.isRecording ? this.#takeFrom : Number.NEGATIVE_INFINITY;
+    const played = this.#recent.filter(({ at }) => at >= from).map(({ text }) => text);
+    const read = parseJournal(this.#head() + played.join('') + this.#endingLines(this.#endings));
+    return read.ok ? read.value : { events: [], chords: [] };
   }
 
   /** Ends a take, and leaves what was in none as 'last minutes' for a change of mind. */
@@ -205,9 +218,13 @@ export class Recorder {
 
   /** Ends what is on where the music is by now. */
   #endingLines(endings: TakeEndings): string {
+    return endings.at(this.#now()).map(formatEvent).join('');
+  }
+
+  /** By the engine's time. */
+  #now(): number {
     const since = Math.round(this.#elapsed() - this.#last.elapsed);
-    const now = this.#last.at + Math.max(0, since);
-    return endings.at(now).map(formatEvent).join('');
+    return this.#last.at + Math.max(0, since);
   }
 
   #ended(take: TakeJournal, lines: string): EndedTake {

@@ -16,7 +16,7 @@ import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
 import { writtenChord } from '../rehearsal/written-chord.ts';
 import type { KeepShape, PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
-import { copyPreset } from './preset-copy.ts';
+import { type Copied, copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
 import { keptAtRow } from './preset-form.ts';
@@ -219,15 +219,23 @@ export class Library {
     const made = shapePreset(session.setup.preset, shape);
     const [broken] = findBrokenRules(made);
     if (broken !== undefined) return { isKept: false, sentence: broken.message };
-    const copied = copyPreset(made, name, this.#entries, this.#folder);
+    const copied = this.playNew(made, name);
     if (!copied.ok) return { isKept: false, sentence: copied.problem };
     const { value: entry, remark } = copied;
-    this.#entries = [...this.#entries, entry];
-    session.takePresets(this.#entries.map((each) => each.preset));
-    session.choosePreset(entry.preset);
-    session.restoreRegisters();
     const sentence = `'${entry.preset.name}' plays ${shape.text} on every chord. ${remark}`.trim();
     return { isKept: true, sentence };
+  }
+
+  /** A preset that was just made: among the player's own under this name, and played from now on. */
+  playNew(made: Preset, name: string): Copied {
+    const session = this.#session;
+    const copied = copyPreset(made, name, this.#entries, this.#folder);
+    if (!copied.ok) return copied;
+    this.#entries = [...this.#entries, copied.value];
+    session.takePresets(this.#entries.map((each) => each.preset));
+    session.choosePreset(copied.value.preset);
+    session.restoreRegisters();
+    return copied;
   }
 
   /**

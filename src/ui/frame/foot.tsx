@@ -77,6 +77,7 @@ const asks: { readonly [purpose in Typing['purpose']]: string } = {
   stroke: 'press the key it should have',
   chord: 'chord',
   shape: 'name of the shape, none to leave it',
+  learn: 'name of what you played',
 };
 
 /** What a text of its own is for, where there is little room. */
@@ -84,7 +85,17 @@ const shortAsks: { readonly [purpose in Typing['purpose']]?: string } = {
   copy: 'copy',
   setlist: 'setlist',
   shape: 'name, or none',
+  learn: 'name',
 };
+
+/** What is typed nowhere else on the page. */
+const typedInFoot: ReadonlySet<Typing['purpose']> = new Set([
+  'copy',
+  'setlist',
+  'chord',
+  'shape',
+  'learn',
+]);
 
 /** How it ends; in a line of chords, which one Return plays. */
 function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
@@ -97,8 +108,7 @@ function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
 
 function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
   const { purpose } = typing;
-  const isHere =
-    purpose === 'copy' || purpose === 'setlist' || purpose === 'chord' || purpose === 'shape';
+  const isHere = typedInFoot.has(purpose);
   const isNarrow = width < 56;
   const keys = isNarrow && purpose !== 'stroke' ? 'Return, Esc' : endings(typing, isHere);
   const ask = `${(isNarrow ? shortAsks[purpose] : undefined) ?? asks[purpose]}${isHere ? ':' : ''}`;

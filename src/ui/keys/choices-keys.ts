@@ -16,6 +16,15 @@ function takeOrName({ model: { takenShape } }: Struck): KeyAction {
   return viewAction({ type: 'type', typing });
 }
 
+/** Under a name that no preset has yet. */
+function nameTexture({ model: { allPresets, presets } }: Struck): KeyAction {
+  const names = new Set((allPresets ?? presets).map(({ name }) => name.toLowerCase()));
+  let text = 'My texture';
+  for (let number = 2; names.has(text.toLowerCase()); number += 1) text = `My texture ${number}`;
+  const typing = { purpose: 'learn', target: '', text, isSelected: true } as const;
+  return viewAction({ type: 'type', typing });
+}
+
 const where = { pages: ['stage', 'presets', 'chords'], isEditing: false } as const;
 
 export const choiceKeys: readonly KeyRow[] = [
@@ -57,6 +66,15 @@ export const choiceKeys: readonly KeyRow[] = [
     short: 'take a shape from the hands',
     help: 'hold a chord plainly, press this, play the chord as you would voice it; again: name that',
     act: takeOrName,
+  },
+  {
+    ...where,
+    id: 'learn',
+    strokes: ['*'],
+    brief: 'learn',
+    short: 'a preset of what you played',
+    help: 'play chords as you voice them, press this: what was just played, or recorded, becomes a preset',
+    act: nameTexture,
   },
   {
     ...where,

@@ -66,6 +66,28 @@ test('where nobody played, no file is made', () => {
   expect(filesThere()).toEqual([]);
 });
 
+test('what was just played is told; while a take is recorded, what is in it', () => {
+  const early = recorder();
+  elapsed = 1_000_000_000;
+  const timesOf = (session: Recorder) =>
+    session
+      .recent()
+      .events.filter(isNoteOn)
+      .map(({ atMicroseconds }) => atMicroseconds);
+  expect(early.recent().events).toEqual([]);
+  early.start();
+  early.events(notes(5, 6));
+  expect(timesOf(early), 'recording from before the first note on').toEqual([5, 6]);
+  early.stop();
+  elapsed += 100;
+  early.start();
+  early.events(notes(300));
+  expect(timesOf(early)).toEqual([300]);
+  early.stop();
+  expect(timesOf(early)).toEqual([5, 6, 300]);
+  early.close();
+});
+
 test('pedals and wheels alone make no take and no last minutes, whatever stops the session', () => {
   const idle: TakeEvent[] = [
     [0xb0, 64, 127],

@@ -1,0 +1,54 @@
+/**
+ * What hands have played, analysed: of a take what came in, on whatever channel, and nothing of what
+ * was sent for it; and the stretch of it that one texture holds, up to the last chord.
+ */
+import type { Result } from '../common/result.ts';
+import type { Key } from '../harmony/key/key.ts';
+import type { Metre } from '../midi/metre.ts';
+import { readMidiFile } from '../midi/read-midi-file.ts';
+import { percussionChannel } from '../midi/specification.ts';
+import { takeToMidiFile } from '../take/midi-file.ts';
+import { isNoteOn, type Take, type TakeEvent } from '../take/take.ts';
+import { type Analysis, analyse } from './analyse.ts';
+import { passageOfMidi } from './midi-passage.ts';
+import { sectionsOf } from './sections.ts';
+
+export type PlayedWish = {
+  /** Absent: it is heard. */
+  readonly key?: Key;
+  readonly metre?: Metre;
+};
+
+/** Several keyboards are one pair of hands; drums are none. */
+function byHand({ events, clock = [] }: Take): Take {
+  const played = events.flatMap((event): readonly TakeEvent[] => {
+    const [status = 0, ...data] = event.bytes;
+    const isOfChannel = status >= 0x80 && status < 0xf0;
+    if (event.direction !== 'played' || !isOfChannel) return [];
+    if ((status & 0x0f) === percussionChannel) return [];
+    return [{ ...event, bytes: [status & 0xf0, ...data] }];
+  });
+  return { events: played, chords: [], clock };
+}
+
+/** The problem is a sentence for the player. */
+export function analysePlayed(take: Take, { key, metre }: PlayedWish = {}): Result<Analysis> {
+  const hands = byHand(take);
+  if (!hands.events.some(isNoteOn)) return { ok: false, problem: nothingPlayed };
+  const file = readMidiFile(takeToMidiFile(hands, metre === undefined ? {} : { metre }));
+  if (!file.ok) return { ok: false, problem: `Nothing could be learned: ${file.problem}.` };
+  const passage = passageOfMidi(file.value);
+  const analysis = passage.ok ? analyse(passage.value, key === undefined ? {} : { key }) : passage;
+  return analysis.ok ? analysis : { ok: false, problem: noChordPlayed };
+}
+
+const nothingPlayed =
+  'Nothing was played in the last minutes: play some chords as you voice them, and learn from those.';
+const noChordPlayed =
+  'Nothing could be learned: no three different notes of what you played sound together.';
+
+/** From where the texture last changed: what was played before is another one. */
+export function lastTexture(analysis: Analysis): Analysis {
+  const from = sectionsOf(analysis.chords).at(-1)?.from ?? 0;
+  return from === 0 ? analysis : { ...analysis, chords: analysis.chords.slice(from) };
+}

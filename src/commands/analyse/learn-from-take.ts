@@ -1,0 +1,51 @@
+/** A preset learned from what hands have played in a take, judged as the stage would play it. */
+import { learn } from '../../analyse/learn.ts';
+import { textureOf } from '../../analyse/learned-text.ts';
+import { triadOf } from '../../analyse/plain-chord.ts';
+import { analysePlayed, lastTexture } from '../../analyse/played-passage.ts';
+import { createReplay, type Match, matchOf } from '../../analyse/replay.ts';
+import { given } from '../../common/given.ts';
+import type { Result } from '../../common/result.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import type { Metre } from '../../midi/metre.ts';
+import type { Preset } from '../../presets/preset.ts';
+import type { Take } from '../../take/take.ts';
+import { aboutLearned } from './learn-preset.ts';
+
+export type LearnedFromTake = {
+  /** Without a name of its own. */
+  readonly preset: Preset;
+  /** 'fourths over the third, 3 voices in E3-C5'. */
+  readonly texture: string;
+  /** Of their plain triads, led from chord to chord in the stage's key. */
+  readonly match: Match;
+  /** Chords before these, in another texture. */
+  readonly before: number;
+};
+
+export type StageKey = {
+  readonly key: Key | undefined;
+  /** The player has set it: what is played is read in it. */
+  readonly isKeySet: boolean;
+  readonly metre: Metre | undefined;
+};
+
+/** The problem is a sentence for the player. */
+export function learnFromTake(
+  take: Take,
+  { key, isKeySet, metre }: StageKey,
+): Result<LearnedFromTake> {
+  const read = { ...given('key', isKeySet ? key : undefined), ...given('metre', metre) };
+  const whole = analysePlayed(take, read);
+  if (!whole.ok) return whole;
+  const analysis = lastTexture(whole.value);
+  const { chords } = analysis;
+  const learned = learn(analysis);
+  const texture = textureOf(learned);
+  const preset = { ...learned.preset, about: aboutLearned('your own playing', learned) };
+  // Played again: what leads to the first chord is the last one.
+  const again = createReplay(preset, key)([...chords, ...chords].map(triadOf), 'stage');
+  const match = matchOf(chords, again.slice(chords.length));
+  const before = whole.value.chords.length - chords.length;
+  return { ok: true, value: { preset, texture, match, before } };
+}

@@ -1,0 +1,39 @@
+/** What was just played by hand becomes a preset, which plays from then on. */
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import type { Result } from '../../common/result.ts';
+import { counted } from '../../common/words.ts';
+import { parseMetre } from '../../midi/metre.ts';
+import type { Library } from '../../session/presets/preset-library.ts';
+import { presetNameProblem, takenNameProblem } from '../../session/presets/preset-name.ts';
+import type { PlaySession } from '../../session/session.ts';
+
+/** Sentences that are spoken on the stage: what was learned and how near it comes, or why nothing was. */
+export async function learnPlayed(
+  session: PlaySession,
+  library: Library,
+  name: string,
+): Promise<Result<string>> {
+  const nameProblem = presetNameProblem(name) || takenNameProblem(name, session.presets);
+  if (nameProblem !== '') return { ok: false, problem: nameProblem };
+  const take = session.tape.recent();
+  if (take === undefined) return { ok: false, problem: 'Nothing that is played is kept here.' };
+  // The screen is drawn first: learning takes a moment, in which the engine's own thread plays on.
+  await nextTurn();
+  const { learnFromTake } = await import('../analyse/learn-from-take.ts');
+  const { key, isKeyFollowed, memory } = session;
+  const learned = learnFromTake(take, {
+    key,
+    isKeySet: !isKeyFollowed,
+    metre: parseMetre(memory.metre ?? ''),
+  });
+  if (!learned.ok) return learned;
+  const { preset, texture, match, before } = learned.value;
+  const made = library.playNew(preset, name);
+  if (!made.ok) return made;
+  const { alike, otherOctaves, chords } = match;
+  const octaves = otherOctaves === 0 ? '' : `, ${otherOctaves} alike but for octaves`;
+  const earlier =
+    before === 0 ? '' : ` (${counted(before, 'chord')} before them are built otherwise)`;
+  const sentence = `'${made.value.preset.name}' plays ${texture}: from plain triads ${alike} of ${counted(chords, 'chord')} note for note${octaves}${earlier}.`;
+  return { ok: true, value: `${sentence} ${made.remark}`.trim() };
+}

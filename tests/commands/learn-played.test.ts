@@ -1,0 +1,107 @@
+/** What was just played by hand becomes a preset: through the tape, the recorder and the list of presets. */
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, onTestFinished, test } from 'vitest';
+import { learnPlayed } from '../../src/commands/play/learn-played.ts';
+import { openRecorder } from '../../src/session/recording.ts';
+import type { TakeEvent } from '../../src/take/take.ts';
+import { rehearseIn } from '../helpers/rehearsal.ts';
+
+function rehearse() {
+  const folder = mkdtempSync(join(tmpdir(), 'handspan-learn-'));
+  const order = rehearseIn(folder, 'drop-2-sevenths');
+  const { session } = order;
+  const recorder = openRecorder(
+    join(folder, 'takes'),
+    () => ({ preset: '', key: '' }),
+    () => {},
+  );
+  session.tape.use(recorder);
+  session.onLearn = (name) => learnPlayed(session, order.own, name);
+  onTestFinished(() => {
+    recorder.end();
+    rmSync(folder, { recursive: true });
+  });
+  let now = 0;
+  /** Each for a second, on the channels in turn; and a close triad high above is sent for each. */
+  const hands = (chords: readonly (readonly number[])[], channels: readonly number[] = [0]) => {
+    for (const notes of chords) {
+      const events = (direction: TakeEvent['direction'], status: number, all: readonly number[]) =>
+        all.map((note, place): TakeEvent => {
+          const channel = channels[place % channels.length] ?? 0;
+          return { direction, atMicroseconds: now, bytes: [status + channel, note, 80] };
+        });
+      session.tape.takeEvents([
+        ...events('played', 0x90, notes),
+        ...events('sounded', 0x90, [84, 88, 91]),
+      ]);
+      now += 1_000_000;
+      session.tape.takeEvents([
+        ...events('played', 0x80, notes),
+        ...events('sounded', 0x80, [84, 88, 91]),
+      ]);
+    }
+  };
+  /** Longer than the test takes. */
+  const pause = () => {
+    now += 60_000_000;
+  };
+  return { order, session, hands, pause, folder };
+}
+
+const above = (roots: readonly number[], steps: readonly number[]) =>
+  roots.map((root) => steps.map((step) => root + step));
+const triads = above([60, 65, 67, 60, 65, 67], [0, 4, 7]);
+/** Root, seventh, third: a shell voicing (common practice, no source). */
+const shells = [
+  [50, 60, 65],
+  [43, 53, 59],
+  [48, 59, 64],
+  [45, 55, 60],
+  [50, 60, 65],
+  [43, 53, 59],
+  [48, 59, 64],
+];
+
+test('what the hands voiced is learned, written beside the others, listed and played', async () => {
+  const { order, session, hands, folder } = rehearse();
+  hands(shells, [0, 1]);
+  const { said } = await order("learn 'Own shells'");
+  expect(said[0]).toMatch(/^'Own shells' plays .*: from plain triads \d of 7 chords note for note/);
+  const { lowest, highest } = session.setup.preset.upper;
+  expect(session.setup.preset.id).toBe('own-shells');
+  expect([lowest, highest].every((note) => note > 45 && note < 76)).toBe(true);
+  expect(order.own.lines.map(({ id }) => id)).toContain('own-shells');
+  const [line] = (await order('play Dm')).lines;
+  const pitches = line?.sent.notes.map(({ midi }) => midi % 12) ?? [];
+  expect(pitches, 'root, seventh and third of a plain triad').toEqual([2, 0, 5]);
+
+  const written = readFileSync(join(folder, 'own-shells.json'), 'utf8');
+  expect((await order('learn Own shells')).said[0]).toContain('already');
+  expect(readFileSync(join(folder, 'own-shells.json'), 'utf8')).toBe(written);
+});
+
+test('of two textures the last one is learned, and that is said; of a recording all of it', async () => {
+  const { order, session, hands, pause } = rehearse();
+  hands([...triads, ...shells]);
+  const { said } = await order('learn Last');
+  expect(said[0]).toContain('of 7 chords');
+  expect(said[0]).toContain('(6 chords before them are built otherwise)');
+  session.tape.toggle();
+  pause();
+  hands(triads.slice(0, 3));
+  expect((await order('learn Recorded')).said[0]).toContain('of 3 chords');
+});
+
+test('where nothing can be learned it is said why, and no file is written', async () => {
+  const { order, hands, folder } = rehearse();
+  const presets = () => readdirSync(folder).filter((name) => name.endsWith('.json'));
+  expect((await order('learn Empty')).said[0]).toMatch(/^Nothing was played in the last minutes/);
+  hands(shells, [9]);
+  expect((await order('learn Drums')).said[0]).toMatch(/^Nothing was played in the last minutes/);
+  hands([[60], [62], [64], [65]]);
+  expect((await order('learn A line')).said[0]).toMatch(/no three different notes/);
+  expect((await order('learn')).said[0]).toContain('needs a name');
+  expect(presets()).toEqual([]);
+});
