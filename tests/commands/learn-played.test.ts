@@ -82,6 +82,26 @@ test('what the hands voiced is learned, written beside the others, listed and pl
   expect(readFileSync(join(folder, 'own-shells.json'), 'utf8')).toBe(written);
 });
 
+test('plain triads answer in the texture: sevenths over their roots, by the degree of the key', async () => {
+  const { order, hands } = rehearse();
+  const played = { Dm: [50, 60, 65, 69], G: [43, 53, 59, 64], C: [48, 59, 64, 67] };
+  const others = [
+    [45, 55, 60, 64],
+    [41, 52, 57, 60],
+    [47, 57, 62, 65],
+    [40, 56, 62, 65],
+  ];
+  hands([...Object.values(played), ...others, [45, 55, 60, 64]]);
+  expect((await order('learn Sevenths')).said[0]).toContain('from plain triads 8 of 8 chords');
+  for (const [triad, notes] of Object.entries(played)) {
+    const [line] = (await order(`play ${triad}`)).lines;
+    expect(
+      line?.sent.notes.map(({ midi }) => midi % 12),
+      triad,
+    ).toEqual(notes.map((n) => n % 12));
+  }
+});
+
 test('of two textures the last one is learned, and that is said; of a recording all of it', async () => {
   const { order, session, hands, pause } = rehearse();
   hands([...triads, ...shells]);

@@ -1,9 +1,9 @@
 /** A preset learned from what hands have played in a take, judged as the stage would play it. */
-import { learn } from '../../analyse/learn.ts';
+import { forTriads } from '../../analyse/for-triads.ts';
+import { type Learned, learn } from '../../analyse/learn.ts';
 import { textureOf } from '../../analyse/learned-text.ts';
-import { triadOf } from '../../analyse/plain-chord.ts';
 import { analysePlayed, lastTexture } from '../../analyse/played-passage.ts';
-import { createReplay, type Match, matchOf } from '../../analyse/replay.ts';
+import type { Match } from '../../analyse/replay.ts';
 import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
 import type { Key } from '../../harmony/key/key.ts';
@@ -40,12 +40,11 @@ export function learnFromTake(
   if (!whole.ok) return whole;
   const analysis = lastTexture(whole.value);
   const { chords } = analysis;
-  const learned = learn(analysis);
+  const found = learn(analysis);
+  const { preset: own, match, isKept } = forTriads(found.preset, chords, key);
+  const learned: Learned = isKept ? { ...found, preset: own, by: 'kept' } : found;
   const texture = textureOf(learned);
-  const preset = { ...learned.preset, about: aboutLearned('your own playing', learned) };
-  // Played again: what leads to the first chord is the last one.
-  const again = createReplay(preset, key)([...chords, ...chords].map(triadOf), 'stage');
-  const match = matchOf(chords, again.slice(chords.length));
+  const preset = { ...own, about: aboutLearned('your own playing', learned) };
   const before = whole.value.chords.length - chords.length;
   return { ok: true, value: { preset, texture, match, before } };
 }

@@ -1,0 +1,58 @@
+/**
+ * What a learned preset makes of the plain triads of its chords, as they are played on the stage: led
+ * from chord to chord in the stage's key. Where that is far from what was played, voicings are kept
+ * for the triads besides, by their type or degree, in place of what they would have grown to.
+ */
+import type { Key } from '../harmony/key/key.ts';
+import type { Preset } from '../presets/preset.ts';
+import { findBrokenRules } from '../presets/rules.ts';
+import type { DescribedChord } from './describe.ts';
+import { shapedPresets } from './learn-shapes.ts';
+import { triadOf } from './plain-chord.ts';
+import { createReplay, type Match, matchOf } from './replay.ts';
+
+export type ForTriads = {
+  readonly preset: Preset;
+  readonly match: Match;
+  /** Voicings for triads were kept. */
+  readonly isKept: boolean;
+};
+
+/** By so much of the chords it has to be nearer to be worth a list of voicings. */
+const clearly = 0.1;
+
+/** Played again: what leads to the first chord is the last one. */
+function matchAgain(
+  preset: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): Match {
+  const again = createReplay(preset, key)([...chords, ...chords].map(triadOf), 'stage');
+  return matchOf(chords, again.slice(chords.length));
+}
+
+/** @param key the one on the stage; voicings are kept for its degrees. */
+export function forTriads(
+  learned: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): ForTriads {
+  const triads = chords.map((chord) => ({ ...chord, ...triadOf(chord) }));
+  const first: ForTriads = {
+    preset: learned,
+    match: matchAgain(learned, chords, key),
+    isKept: false,
+  };
+  if (first.match.alike === chords.length) return first;
+  return shapedPresets(learned, triads, key)
+    .kept.map(({ preset: { kept = [] } }): Preset => {
+      const { parallel: _, shape: __, movement: ___, ...plain } = learned;
+      return { ...plain, kept: [...(learned.kept ?? []), ...kept] };
+    })
+    .filter((preset) => findBrokenRules(preset).length === 0)
+    .map((preset) => ({ preset, match: matchAgain(preset, chords, key), isKept: true }))
+    .reduce(
+      (best, each) => (each.match.alike > best.match.alike + clearly * chords.length ? each : best),
+      first,
+    );
+}
