@@ -4,7 +4,7 @@ import type { Result } from '../common/result.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { type DescribedChord, describe } from './describe.ts';
 import { writtenInChart } from './given-chart.ts';
-import { hear } from './heard-chord.ts';
+import { hear, looksOfHearing } from './heard-chord.ts';
 import { withoutMelody } from './melody.ts';
 import { type ChordMoment, momentsOf } from './moments.ts';
 import type { Passage } from './passage.ts';
@@ -16,6 +16,8 @@ export type AnalysisWish = {
   readonly fromBar?: number;
   /** The changes, from the first bar with a chord in it on; absent: as they stand or are heard. */
   readonly chart?: Chart;
+  /** Told of how far it is. */
+  readonly onProgress?: (done: number, of: number) => void;
 };
 
 export type Analysis = {
@@ -27,6 +29,12 @@ export type Analysis = {
 };
 
 const fewestChords = 1;
+/** Twelve hours of four changes a second, held at once; some 1 GB. */
+const mostChords = 180_000;
+
+function tooMany(chords: number): string {
+  return `it has ${chords} chords, and analysis holds ${mostChords} at most; name a later bar with --from-bar, or give a shorter file`;
+}
 
 /** What to say where there is nothing to analyse; no full stop, to stand behind the file's name. */
 function nothingIn(all: readonly ChordMoment[], fromBar: number | undefined): string {
@@ -37,18 +45,24 @@ function nothingIn(all: readonly ChordMoment[], fromBar: number | undefined): st
 
 export function analyse(
   passage: Passage,
-  { key, fromBar, chart }: AnalysisWish = {},
+  { key, fromBar, chart, onProgress }: AnalysisWish = {},
 ): Result<Analysis> {
   const { notes, time, gestures } = passage;
   const all = withoutMelody(momentsOf(notes, time, gestures));
   const moments =
     fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
   if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
+  if (moments.length > mostChords) return { ok: false, problem: tooMany(moments.length) };
+  let done = 0;
+  const onChord = (): void => {
+    done += 1;
+    onProgress?.(done, moments.length * (looksOfHearing + 1));
+  };
   const [first] = moments;
   const firstBar = fromBar ?? time.placeAt(first?.at ?? 0).bar;
   const known =
     chart === undefined ? passage : { ...passage, written: writtenInChart(chart, time, firstBar) };
-  const heard = hear(known, moments, key ?? chart?.key);
+  const heard = hear(known, moments, key ?? chart?.key, onChord);
   return {
     ok: true,
     value: {
@@ -56,7 +70,7 @@ export function analyse(
       key: heard.key,
       isKeyGiven: heard.isKeyGiven,
       isBassDoubled: heard.isBassDoubled,
-      chords: describe(heard),
+      chords: describe(heard, onChord),
     },
   };
 }

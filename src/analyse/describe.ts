@@ -93,21 +93,40 @@ export function stepsBetween(notes: readonly number[]): readonly number[] {
   return notes.slice(1).map((note, voice) => note - (notes[voice] ?? 0));
 }
 
-export function describe({ chords }: HeardPassage): readonly DescribedChord[] {
-  const techniques = techniquesOfPassage(chords);
+/** @param onChord told of each once. */
+export function describe(
+  { chords }: HeardPassage,
+  onChord: () => void = () => {},
+): readonly DescribedChord[] {
+  const techniques = techniquesOfPassage(chords, onChord);
   const kinds = bassKindsOf(chords);
+  const texts = new Map<string, string>();
+  const once = (text: string): string => {
+    const same = texts.get(text) ?? text;
+    texts.set(text, same);
+    return same;
+  };
   return chords.map((heard, place): DescribedChord => {
     const { technique, label } = techniques[place] ?? { technique: 'none', label: '' };
     const before = chords[place - 1];
-    const notes = heard.notes.map(({ midi }) => midi);
+    const { moment, chord, symbol, isWritten, notes, bass, upper, confidence } = heard;
+    // Field by field: of a long passage there are very many, and a copied object takes twice the room.
     return {
-      ...heard,
+      moment,
+      place: heard.place,
+      chord,
+      symbol,
+      isWritten,
+      notes,
+      bass,
+      upper,
+      confidence,
       technique,
       label,
-      evidence: evidenceOf(technique, heard),
+      evidence: once(evidenceOf(technique, heard)),
       bassKind: kinds[place] ?? 'none',
-      span: (heard.upper.at(-1) ?? 0) - (heard.upper[0] ?? 0),
-      spacing: stepsBetween(notes),
+      span: (upper.at(-1) ?? 0) - (upper[0] ?? 0),
+      spacing: stepsBetween(notes.map(({ midi }) => midi)),
       doublings: doublingsOf(heard),
       ...(before !== undefined && { motion: motionOf(before, heard) }),
     };

@@ -130,6 +130,9 @@ function quickly(notes: readonly number[], context: Context): Chord {
   return chordOf(reading, bass);
 }
 
+/** So many names are remembered at once; a passage with more begins again. */
+const mostNames = 4096;
+
 /** Long passages have the same chords between the same ones again and again. */
 function createNamer(): Namer {
   const known = new Map<string, BestName>();
@@ -140,6 +143,7 @@ function createNamer(): Namer {
     const before = known.get(slot);
     if (before !== undefined) return before;
     const named = nameBest(notes, context);
+    if (known.size >= mostNames) known.clear();
     known.set(slot, named);
     return named;
   };
@@ -184,13 +188,19 @@ function notesNamed({ notes, reading }: BestName, { bassNotes }: Layout): readon
   }));
 }
 
+/** What all chords of a passage are named with. */
+type Means = {
+  readonly grow: Grower;
+  readonly share: (notes: readonly HeardNote[]) => readonly HeardNote[];
+  readonly key: Key | undefined;
+};
+
 function heardChord(
   passage: Passage,
   moment: ChordMoment,
   layout: Layout,
   read: Read,
-  grow: Grower,
-  key: Key | undefined,
+  { grow, share, key }: Means,
 ): HeardChord {
   const { chord, named, isWritten } = read;
   const grip = moment.notes.map(({ note }) => note);
@@ -201,18 +211,36 @@ function heardChord(
     chord,
     symbol: isNamed ? named.reading.symbol : formatChord(chord, key),
     isWritten,
-    notes: isNamed ? notesNamed(named, layout) : notesWritten(grip, layout, grow(chord), key),
+    notes: share(
+      isNamed ? notesNamed(named, layout) : notesWritten(grip, layout, grow(chord), key),
+    ),
     bass: layout.bass,
     upper: layout.upper,
     confidence: confidenceOf(read, moment),
   };
 }
 
+/** Notes with one name and degree are one object: a long passage has few that differ. */
+function createSharedNotes(): Means['share'] {
+  const known = new Map<string, HeardNote>();
+  return (notes) =>
+    notes.map((note) => {
+      const slot = `${note.midi} ${note.name} ${note.degree} ${note.part}`;
+      const same = known.get(slot) ?? note;
+      known.set(slot, same);
+      return same;
+    });
+}
+
+/** How often each chord is looked at, which `onChord` is told of. */
+export const looksOfHearing = 2;
+
 /** @param given the key, where it is told. */
 export function hear(
   passage: Passage,
   moments: readonly ChordMoment[],
   given: Key | undefined,
+  onChord: () => void = () => {},
 ): HeardPassage {
   const { layouts, isBassDoubled } = layoutsOf(moments, passage.hasBassPart);
   const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
@@ -228,6 +256,7 @@ export function hear(
     const context = contextOf(hasBass(place), given, previous, undefined);
     const chord = known ?? quickly(notes, context);
     previous = chord;
+    onChord();
     return chord;
   });
   const tones = grips.map((notes, place) => ({
@@ -238,6 +267,7 @@ export function hear(
   const key = given ?? wholeKey(tones, passage.signature);
   const again = createNamer();
   const grow = createGrower(key, 'thirteenths', {});
+  const means: Means = { grow, share: createSharedNotes(), key };
   previous = undefined;
   const chords = moments.map((moment, place): HeardChord => {
     const layout = layouts[place] as Layout;
@@ -250,7 +280,8 @@ export function hear(
     const chord = known ?? (named as BestName).chord;
     previous = chord;
     const read: Read = { chord, named, isWritten: written[place] !== undefined };
-    return heardChord(passage, moment, layout, read, grow, key);
+    onChord();
+    return heardChord(passage, moment, layout, read, means);
   });
   return { passage, key, isKeyGiven: given !== undefined, chords, isBassDoubled };
 }

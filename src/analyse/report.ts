@@ -57,9 +57,27 @@ function reportOf(chord: DescribedChord): ReportedChord {
   };
 }
 
+function keyOf({ key }: Analysis): string {
+  return key === undefined ? '' : formatKey(key);
+}
+
+/** Chords of one piece: few enough for one text, enough for few writes. */
+const chordsOfPiece = 500;
+
+/** The same as text, in pieces, since all of a long passage at once takes much room. */
+export function* reportPieces(analysis: Analysis, more: object = {}): Generator<string> {
+  yield `{"key":${JSON.stringify(keyOf(analysis))},"chords":[`;
+  for (let from = 0; from < analysis.chords.length; from += chordsOfPiece) {
+    const piece = analysis.chords.slice(from, from + chordsOfPiece).map(reportOf);
+    yield `${from === 0 ? '' : ','}${JSON.stringify(piece).slice(1, -1)}`;
+  }
+  const tail = JSON.stringify({ summary: summaryOf(analysis), ...more });
+  yield `],${tail.slice(1)}\n`;
+}
+
 export function analysisReport(analysis: Analysis): AnalysisReport {
   return {
-    key: analysis.key === undefined ? '' : formatKey(analysis.key),
+    key: keyOf(analysis),
     chords: analysis.chords.map(reportOf),
     summary: summaryOf(analysis),
   };

@@ -38,14 +38,14 @@ function tensionsOf(chords: readonly DescribedChord[]): Summary['tensions'] {
 }
 
 function leadOf(chords: readonly DescribedChord[]): Summary['lead'] {
-  const tops = chords.map(({ upper }) => upper.at(-1) ?? 0);
+  const tops = registerOf(chords.map(({ upper }) => upper.at(-1) ?? 0));
   const moves = chords.flatMap(({ motion }) =>
     motion === undefined ? [] : [Math.abs(motion.top)],
   );
   const count = (isSo: (move: number) => boolean) => moves.filter(isSo).length;
   return {
-    lowest: Math.min(...tops),
-    highest: Math.max(...tops),
+    lowest: tops?.lowest ?? 0,
+    highest: tops?.highest ?? 0,
     held: count((move) => move === 0),
     steps: count((move) => move === 1 || move === 2),
     leaps: count((move) => move > 2),

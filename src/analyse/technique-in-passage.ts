@@ -238,8 +238,15 @@ function wantedFor(
 }
 
 /** Of each chord, in order. */
-export function techniquesOfPassage(chords: readonly HeardChord[]): readonly FoundTechnique[] {
-  const all = withSpread(chords, chords.map(fitsOf));
+export function techniquesOfPassage(
+  chords: readonly HeardChord[],
+  onChord: () => void = () => {},
+): readonly FoundTechnique[] {
+  const fitting = chords.map((heard) => {
+    onChord();
+    return fitsOf(heard);
+  });
+  const all = withSpread(chords, fitting);
   const kinds = [...new Set(all.map(({ own }): TechniqueFound => own[0]?.id || 'none'))];
   const path = cheapestRow(all, kinds, costOf, costs.section);
   return chords.map((heard, place): FoundTechnique => {

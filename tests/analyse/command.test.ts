@@ -4,7 +4,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { analyse } from '../../src/analyse/analyse.ts';
+import { passageOfMidi } from '../../src/analyse/midi-passage.ts';
 import { techniqueIds } from '../../src/harmony/naming/technique-id.ts';
+import { readMidiFile } from '../../src/midi/read-midi-file.ts';
 import { runCommand } from '../commands/run-command.ts';
 import { file, track } from '../midi/smf.ts';
 
@@ -91,6 +94,25 @@ test('as JSON: chords with their notes, and a summary, in the form that is promi
     ...{ semitones: 6, commonTones: 0, top: 2, bass: 2 },
     kind: 'parallel',
   });
+});
+
+test('a long passage is whole as JSON, and tells how far it is', async () => {
+  const chords = Array.from({ length: 601 }, (_, each) =>
+    chord(each * 960, 38 + (each % 5), 60 + (each % 5), 65 + (each % 3), 70 + (each % 2)),
+  );
+  const bytes = file(0, 480, track(...chords.flat()));
+  const { out } = await runCommand('analyse', write('long.mid', bytes), '--json');
+  const report = JSON.parse(out);
+  expect(report.chords).toHaveLength(601);
+  expect(report.summary.chords).toBe(601);
+  const read = readMidiFile(bytes);
+  const passage = read.ok ? passageOfMidi(read.value) : read;
+  if (!passage.ok) throw new Error(passage.problem);
+  const told: number[] = [];
+  const onProgress = (done: number, of: number) => told.push(done / of);
+  expect(analyse(passage.value, { onProgress }).ok).toBe(true);
+  expect(told).toEqual([...told].sort((one, other) => one - other));
+  expect(told.at(-1)).toBe(1);
 });
 
 test('as text: the whole in sentences, then each chord', async () => {

@@ -9,7 +9,7 @@ import { compareText, type NamedAnalysis } from '../../analyse/compare-text.ts';
 import { learnedSentences } from '../../analyse/learned-text.ts';
 import { type MidiWish, passageOfMidi } from '../../analyse/midi-passage.ts';
 import { progressionOf } from '../../analyse/progression-of.ts';
-import { analysisReport } from '../../analyse/report.ts';
+import { analysisReport, reportPieces } from '../../analyse/report.ts';
 import { analysisText } from '../../analyse/text.ts';
 import {
   defineCommand,
@@ -19,6 +19,7 @@ import {
   refusal,
   type Streams,
 } from '../../cli/command.ts';
+import { createProgressBar } from '../../cli/progress-bar.ts';
 import type { Result } from '../../common/result.ts';
 import { keyForms, parseKey } from '../../harmony/key/key.ts';
 import { formatProblem } from '../../presets/problem.ts';
@@ -130,7 +131,9 @@ async function analysisOf(
   });
   const passage = passageOfMidi(file.value, parts);
   if (!passage.ok) return refuse(passage.problem);
-  const analysis = analysePassage(passage.value, wish);
+  const bar = createProgressBar(streams.stderr, 'Analysing');
+  const analysis = analysePassage(passage.value, { ...wish, onProgress: bar.show });
+  bar.clear();
   if (!analysis.ok) return refuse(analysis.problem);
   for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
   return analysis;
@@ -173,7 +176,7 @@ async function answer(
   const own = learned?.value;
   if (values.json === true) {
     const report = own === undefined ? {} : { learned: learnedJson(own, chords) };
-    streams.stdout.write(`${JSON.stringify({ ...analysisReport(analysis), ...report })}\n`);
+    for (const piece of reportPieces(analysis, report)) streams.stdout.write(piece);
   } else {
     const lines = own === undefined ? [] : ['', ...learnedSentences(own.learned, chords)];
     streams.stdout.write(`${analysisText(analysis)}${lines.map((line) => `${line}\n`).join('')}`);
