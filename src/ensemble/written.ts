@@ -80,50 +80,22 @@ export type LineNote = {
 /** As it is written in the part. */
 export type WrittenPartNote = { readonly note: number; readonly name: SpelledPitchClass };
 
-/**
- * Costs of a name; the easiest way to read a whole line is the cheapest. That lines are written in
- * intervals that players know, and an enharmonic is taken where it gives one: G. Read, Music Notation
- * (from memory). The numbers are ours.
- */
-const costs = {
-  /** Another name than the harmony's. */
-  renamed: 1.2,
-  /** B#, E#, Cb, Fb outside of their key. */
-  odd: 2.5,
-  /** Flats in a key of sharps and the other way. */
-  remote: 0.6,
-  /** The same note under another name than before. */
-  again: 2.6,
-  augmentedUnison: 0.5,
-  awkward: 1.1,
-  veryAwkward: 2,
-} as const;
+/** Cb, Fb, E#, B# on the line of fifths. */
+const oddFifths = [-7, -8, 11, 12];
 
-const oddFifths = [-8, -7, 11, 12];
-
-function nameCost(name: SpelledPitchClass, meant: SpelledPitchClass, key: Key | undefined): number {
+/** No double accidental, and none of the odd names unless the key itself has it. */
+function isReadable(name: SpelledPitchClass, key: Key | undefined): boolean {
+  if (Math.abs(name.accidental) > 1) return false;
   const fifths = fifthsOf(name);
+  if (!oddFifths.includes(fifths)) return true;
   const inKey = key && scaleName((((fifths * 7) % 12) + 12) % 12, key);
-  const isOfKey = inKey !== undefined && isSameName(inKey, name);
-  const isOdd = oddFifths.includes(fifths) && !isOfKey;
-  const isRemote = Math.abs(fifths - ((key?.fifths ?? 0) + 2)) > 7;
-  return (
-    (isSameName(name, meant) ? 0 : costs.renamed) +
-    (isOdd ? costs.odd : 0) +
-    (isRemote ? costs.remote : 0)
-  );
+  return inKey !== undefined && isSameName(inKey, name);
 }
 
-/** By steps on the line of fifths: up to a major seventh everything is plain, the tritone too. */
-function intervalCost(from: WrittenPartNote, to: WrittenPartNote): number {
-  const apart = Math.abs(fifthsOf(to.name) - fifthsOf(from.name));
-  if (apart <= 6) return 0;
-  if (apart === enharmonic) return costs.again;
-  if (apart === 7) return costs.augmentedUnison;
-  return apart <= 9 ? costs.awkward : costs.veryAwkward;
+/** On the line of fifths from the middle of the key's seven notes. */
+function distanceFrom(key: Key | undefined, name: SpelledPitchClass): number {
+  return Math.abs(fifthsOf(name) - ((key?.fifths ?? 0) + 2));
 }
-
-type Step = { readonly option: WrittenPartNote; readonly cost: number; readonly from: number };
 
 /** The names of notes that sound together with others on one staff: as the harmony has them. */
 export function writeInChord({ note: sounding, name, writing }: LineNote): WrittenPartNote {
@@ -132,39 +104,16 @@ export function writeInChord({ note: sounding, name, writing }: LineNote): Writt
   return { note, name: meant };
 }
 
-/** The names of a line in its part, chosen over the whole line. */
-export function writeLine(line: readonly LineNote[]): readonly WrittenPartNote[] {
-  const steps: (readonly Step[])[] = [];
-  for (const { note: sounding, name: concert, writing } of line) {
-    const { transposition, key, fifths } = writing;
-    const note = sounding - transposition.chromatic;
-    const meant = spelledAtFifths(fifthsOf(concert) + fifths);
-    const options = enharmonics(((note % 12) + 12) % 12).filter(
-      ({ accidental }) => Math.abs(accidental) < 2,
-    );
-    const before = steps.at(-1) ?? [];
-    steps.push(
-      options.map((name): Step => {
-        const option = { note, name };
-        const own = nameCost(name, meant, key);
-        let from = -1;
-        let least = Number.POSITIVE_INFINITY;
-        before.forEach((step, at) => {
-          const cost = step.cost + intervalCost(step.option, option);
-          if (cost < least) [from, least] = [at, cost];
-        });
-        return { option, cost: own + (from < 0 ? 0 : least), from };
-      }),
-    );
-  }
-  const last = steps.at(-1) ?? [];
-  let place = last.reduce((best, each, at) => (each.cost < (last[best]?.cost ?? 0) ? at : best), 0);
-  const written: WrittenPartNote[] = [];
-  for (let at = steps.length - 1; at >= 0; at -= 1) {
-    const step = steps[at]?.[place];
-    if (step === undefined) break;
-    written.push(step.option);
-    place = step.from;
-  }
-  return written.reverse();
+/**
+ * The name of a note that its player has alone: as its chord has it, so that the part says what the
+ * symbol does; where few would read that at sight, the plain name nearest to the key.
+ */
+export function writeAlone(line: LineNote): WrittenPartNote {
+  const { note, name: meant } = writeInChord(line);
+  const { key } = line.writing;
+  if (isReadable(meant, key)) return { note, name: meant };
+  const [name = meant] = enharmonics(((note % 12) + 12) % 12)
+    .filter((each) => isReadable(each, key))
+    .sort((one, other) => distanceFrom(key, one) - distanceFrom(key, other));
+  return { note, name };
 }

@@ -1,7 +1,7 @@
 /** Keys, transpositions and names of written parts. */
 import { describe, expect, test } from 'vitest';
 import { instrumentById, instruments } from '../../src/ensemble/instruments.ts';
-import { writeLine, writingOf } from '../../src/ensemble/written.ts';
+import { writeAlone, writingOf } from '../../src/ensemble/written.ts';
 import { formatKey, parseKey } from '../../src/harmony/key/key.ts';
 import { formatNote, parseWrittenNote } from '../../src/harmony/pitch/pitch-name.ts';
 
@@ -21,7 +21,8 @@ function lineOf(text: string) {
 
 function partOf(id: string, key: string, line: string): string {
   const writing = writingOf(instrumentById(id), keyOf(key), 'transposed');
-  return writeLine(lineOf(line).map((each) => ({ ...each, writing })))
+  return lineOf(line)
+    .map((each) => writeAlone({ ...each, writing }))
     .map(({ note, name }) => formatNote(note, name))
     .join(' ');
 }
@@ -86,8 +87,11 @@ describe('parts', () => {
     ['alto-sax', 'Gb', 'Db5 Cb5 Bb4', 'Bb5 Ab5 G5'],
     // The key's own E# stays.
     ['alto-sax', 'A', 'C#5 G#4 A4', 'A#5 E#5 F#5'],
-    // One note keeps one name.
-    ['trombone', 'C', 'E4 G#3 Ab3 G3', 'E4 G#3 G#3 G3'],
+    // A chord tone keeps the name of its chord: the third of E7, then that of Fm6.
+    ['trombone', 'C', 'E4 G#3 Ab3 G3', 'E4 G#3 Ab3 G3'],
+    // The third of Bbm6 between those of Bbmaj7 and Am7, and up to the fifth of A7.
+    ['alto-sax', 'F', 'D5 Db5 C5', 'B5 Bb5 A5'],
+    ['trombone', 'F', 'D4 Db4 C4 E4', 'D4 Db4 C4 E4'],
     // Double signs become plain.
     ['violin', 'Eb', 'Gb4 Bbb4 Ab4', 'Gb4 A4 Ab4'],
     ['double-bass', 'F', 'F2 C2 E1', 'F3 C3 E2'],

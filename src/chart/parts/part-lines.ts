@@ -4,7 +4,7 @@
  */
 import type { Part, Player } from '../../ensemble/ensemble.ts';
 import type { Given } from '../../ensemble/give-out.ts';
-import { type Writing, writeInChord, writeLine, writingOf } from '../../ensemble/written.ts';
+import { type Writing, writeAlone, writeInChord, writingOf } from '../../ensemble/written.ts';
 import { formatKey, type Key } from '../../harmony/key/key.ts';
 import {
   formatNote,
@@ -99,7 +99,7 @@ function notesOf(
 ): ReadonlyMap<number, PartNote> {
   const namesAt = (pitch: Pitch) => {
     const notes = line.map((each) => ({ ...each, writing: writingIn(each.key, pitch) }));
-    const written = instrument.strings ? notes.map(writeInChord) : writeLine(notes);
+    const written = notes.map(instrument.strings ? writeInChord : writeAlone);
     return written.map(({ note, name }) => ({ midi: note, name: formatNote(note, name) }));
   };
   const [written, inScore] = [namesAt('transposed'), namesAt('concert')];
