@@ -4,6 +4,7 @@
  */
 import type { Chord } from '../harmony/chord/chord.ts';
 import { type ChordType, dictionaryType } from '../harmony/chord/chord-type.ts';
+import { givenChord } from '../harmony/chord/spelled-chord.ts';
 import { type Degree, degreeMask } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
 import type { HeardChord } from './heard-chord.ts';
@@ -25,20 +26,7 @@ export function plainChordOf({ chord, bass, isWritten }: HeardChord): Chord {
   const rootAboveBass = (chord.root - own + 12) % 12;
   const isForeign = !has(type.tones, (12 - rootAboveBass) % 12);
   const bassRole = rootAboveBass === 0 ? 'root' : isForeign ? 'foreign' : 'inversion';
-  return {
-    root: chord.root,
-    bass: own,
-    type,
-    reading: {
-      kind: bassRole === 'foreign' ? 'slash' : 'chord',
-      type,
-      rootAboveBass,
-      bassRole,
-      omitted: [],
-      isHybrid: false,
-      score: 0,
-    },
-  };
+  return givenChord(type, chord.root, own, bassRole);
 }
 
 /** Its triad alone, as a hand plays it plainly; a chord that has none stays as it is. */

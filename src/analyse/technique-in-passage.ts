@@ -5,6 +5,7 @@
  * chord that fits its section's is called by that. What a section must save to be one: common
  * practice, no source.
  */
+import type { Chord } from '../harmony/chord/chord.ts';
 import { hybrids } from '../harmony/chord/hybrid.ts';
 import {
   areDifferent,
@@ -17,9 +18,8 @@ import {
   triadOf,
   underDoubledLead,
 } from '../harmony/naming/shape.ts';
-import { type Technique, techniquesOf } from '../harmony/naming/technique.ts';
+import { overDegree, type Technique, techniquesOf } from '../harmony/naming/technique.ts';
 import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.ts';
-import { neutralDegrees, spokenDegree } from '../harmony/pitch/degree.ts';
 import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import { cheapestRow } from './cheapest-row.ts';
@@ -121,11 +121,18 @@ const mayBe: Readonly<Record<TechniqueId, (heard: HeardChord) => boolean>> = {
   block: isBlock,
 };
 
+/** In a passage every bass is named by its degree: nobody holds a foreign one just now. */
+function byDegree(chord: Chord): Chord {
+  const { reading } = chord;
+  if (reading.bassRole !== 'foreign') return chord;
+  return { ...chord, reading: { ...reading, bassRole: 'inversion' } };
+}
+
 /** What the notes are by themselves, the most particular first; a position only where they are in one. */
 function plainly(heard: HeardChord): readonly Technique[] {
   const { bass, upper, chord } = heard;
   const notes = bass === undefined ? upper : [bass, ...upper];
-  return techniquesOf(notes, chord).filter(({ id }) => {
+  return techniquesOf(notes, byDegree(chord)).filter(({ id }) => {
     if (id === 'open') return isOpen(upper) || isOpen(notes);
     if (id === 'spread') return standsOnGuides(heard);
     return id !== '' && (id !== 'close' || isClose(upper) || isClose(notes.slice(1)));
@@ -158,10 +165,7 @@ function costOf(fits: Fits, technique: TechniqueFound): number {
 
 /** ' over the 3rd'; '' without a bass. */
 function overBass({ bass, chord }: HeardChord): string {
-  if (bass === undefined) return '';
-  const above = (bass - chord.root + 120) % 12;
-  const degree = chord.type.degreeAt[above] ?? neutralDegrees[above] ?? '1';
-  return ` over the ${above === 0 ? 'root' : spokenDegree(degree)}`;
+  return bass === undefined ? '' : overDegree(bass, chord);
 }
 
 function labelOf(heard: HeardChord, { own }: Fits, technique: TechniqueFound): string {

@@ -215,3 +215,17 @@ testWithReference(
     expect(shareOf(isToldOverBass)).toBeGreaterThan(0.98);
   },
 );
+
+test('a bass is named by its degree throughout, a foreign one too', () => {
+  const chords = ['41 60 65 69 76', '39 60 65 69 76', '45 60 65 69 76', '48 64 69 72 79'];
+  const { chords: found } = analysisOfChords(
+    chords.map(toNotes),
+    '| Fmaj7 Fmaj7/Eb Fmaj7/A Am7/C |',
+  );
+  expect(found.map(({ label }) => label)).toEqual([
+    'drop 2 over the root',
+    'drop 2 over the b7th',
+    'drop 2 over the 3rd',
+    'drop 2 over the 3rd',
+  ]);
+});

@@ -19,7 +19,8 @@ export type SpelledChord = {
   readonly isBassWritten: boolean;
 };
 
-function written(
+/** A chord that is given rather than recognised: nothing about it is in doubt. */
+export function givenChord(
   type: ChordType,
   root: number,
   bass: number,
@@ -45,7 +46,7 @@ const knownKinds: readonly Reading['kind'][] = ['chord', 'hybrid'];
 function overForeignBass(symbol: ChordSymbol, root: number, bass: number): Chord {
   const reading = recogniseSet(soundOf(symbol), bass, {});
   const isOnBass = reading?.rootAboveBass === 0 && knownKinds.includes(reading.kind);
-  if (reading === undefined || !isOnBass) return written(symbol.type, root, bass, 'foreign');
+  if (reading === undefined || !isOnBass) return givenChord(symbol.type, root, bass, 'foreign');
   return { root: bass, bass, reading, type: reading.type };
 }
 
@@ -54,7 +55,7 @@ function polychord(symbol: ChordSymbol, lower: ChordSymbol): SpelledChord {
   const root = pitchClassOfSpelled(lower.root);
   const type = nameOver(relativeTo(soundOf(symbol), root)) ?? lower.type;
   const bass = bassOf(lower);
-  const chord = written(type, root, bass, bass === root ? 'root' : 'inversion');
+  const chord = givenChord(type, root, bass, bass === root ? 'root' : 'inversion');
   return { chord, root: lower.root, isBassWritten: bass !== root };
 }
 
@@ -74,13 +75,13 @@ function spelledAsWritten(symbol: ChordSymbol): SpelledChord {
   const bass = bassOf(symbol);
   if (symbol.bass === undefined || bass === root) {
     return {
-      chord: written(symbol.type, root, root, 'root'),
+      chord: givenChord(symbol.type, root, root, 'root'),
       root: symbol.root,
       isBassWritten: symbol.bass !== undefined,
     };
   }
   if (has(symbol.type.tones, (bass - root + 12) % 12)) {
-    const chord = written(symbol.type, root, bass, 'inversion');
+    const chord = givenChord(symbol.type, root, bass, 'inversion');
     return { chord, root: symbol.root, isBassWritten: true };
   }
   const chord = overForeignBass(symbol, root, bass);

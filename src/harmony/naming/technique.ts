@@ -62,7 +62,11 @@ function degreeOf(note: number, chord: Chord): Degree {
 /** ' over the root', ' over the 3rd'. */
 function over({ lowest }: Voices, chord: Chord): string {
   const isForeign = chord.reading.bassRole === 'foreign' && lowest % 12 === chord.bass;
-  if (isForeign) return ' over the bass as played';
+  return isForeign ? ' over the bass as played' : overDegree(lowest, chord);
+}
+
+/** The same by the degree alone, whatever the bass is to the chord. */
+export function overDegree(lowest: number, chord: Chord): string {
   const degree = degreeOf(lowest, chord);
   return ` over the ${degree === 'b3' ? '3rd' : spokenDegree(degree)}`;
 }
