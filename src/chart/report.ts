@@ -122,13 +122,21 @@ export function describeMotion(last: Voicing, next: Voicing): string {
   return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
 }
 
+/** A rule that forbids is given up as what it forbids. */
+const spokenRules: { readonly [rule: string]: string } = {
+  doubling: 'no doubling',
+  'minor ninths': 'no minor ninth',
+};
+
 /** 'left out: 7; given up: spacing'; '' where all is there. */
 function wantingOf({ givenUp, leftOut: absent }: ReportedChord): string {
   // Which guide tone it is stands before.
   const rules = absent.length === 0 ? givenUp : givenUp.filter((rule) => rule !== 'guide tones');
   return [
     absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
-    rules.length === 0 ? '' : `given up: ${rules.join(', ')}`,
+    rules.length === 0
+      ? ''
+      : `given up: ${rules.map((rule) => spokenRules[rule] ?? rule).join(', ')}`,
   ]
     .filter((part) => part !== '')
     .join('; ');

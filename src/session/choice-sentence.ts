@@ -33,8 +33,8 @@ export function choiceSentence({ by, index, of, near }: NearestChoices): string 
   const before = near.find((each) => each.index === index - 1);
   const parts = [
     `${names[by]} ${index} of ${of}: ${now === undefined ? '' : `${now.symbol}, ${now.label}`}`,
-    after === undefined ? '' : `next ${brief(after)}`,
-    before === undefined ? '' : `before ${brief(before)}`,
+    after === undefined ? '' : `next in the list ${brief(after)}`,
+    before === undefined ? '' : `the one before it ${brief(before)}`,
   ];
   return `${parts.filter((part) => part !== '').join('; ')}.`;
 }

@@ -1,6 +1,8 @@
 /** What each intent of the screen does to the session; the end is the caller's. */
+
 import { join } from 'node:path';
 import { errorText } from '../common/error-text.ts';
+import { counted } from '../common/words.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
@@ -65,7 +67,10 @@ function pinReading(session: PlaySession, place: number): void {
 
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
   const chords = session.chords.slice(from, to + 1);
-  session.say(await sendChart(folder, chords, session.setup.key, session.tune.chart));
+  const sentence = await sendChart(folder, chords, session.setup.key, session.tune.chart);
+  session.say(
+    sentence.replace(/^The chart is/u, `The chart of ${counted(chords.length, 'chord')} is`),
+  );
 }
 
 async function compareChords(session: PlaySession, folder: string, from: number, to: number) {

@@ -478,6 +478,8 @@ export class PlaySession {
     } else if (shape !== undefined && shapes > told.shapes) {
       this.say(`${shapeSentence(shape)} = keeps it as a preset.`);
     } else if (choice !== '' && choice !== told.choice) this.say(choice);
+    // The next chord has choices of its own.
+    else if (choice === '' && told.choice !== '' && this.#message === told.choice) this.say('');
     // Another preset may be latched by its own word.
     else if (isLatched !== told.isLatched && preset === told.preset)
       this.say(latchSentence(isLatched));

@@ -151,8 +151,14 @@ function entered(view: View, typing: Typing, model: StageModel): Pressed {
 
 function withTyped(stroke: Keystroke, name: string, view: View, typing: Typing): View {
   const { isSelected = false, problem: _, ...kept } = typing;
-  const text = edited(isSelected && replaces(stroke, name) ? '' : typing.text, stroke, name);
-  const typed: View = { ...view, typing: { ...kept, text } };
+  const before = isSelected && replaces(stroke, name) ? '' : typing.text;
+  const text = edited(before, stroke, name);
+  const { next: _next, ...anew } = kept;
+  // Another line begins with its first chord.
+  const typed: View = {
+    ...view,
+    typing: { ...(before === '' || text === '' ? anew : kept), text },
+  };
   if (typing.target === 'help') {
     return reduceView(typed, { type: 'searchHelp', text });
   }

@@ -58,7 +58,7 @@ describe('sending chords', () => {
     const { session, act, folders } = begin();
     session.tape.takeReports(progression);
     act({ type: 'writeChart', from: 1, to: 3 });
-    await vi.waitFor(() => expect(session.message).toContain('The chart is in'));
+    await vi.waitFor(() => expect(session.message).toContain('The chart of 3 chords is in'));
     const [name = ''] = readdirSync(folders.charts);
     expect(readFileSync(join(folders.charts, name), 'utf8')).toContain('| Bbm/Db | Gb | Ebm |');
     act({ type: 'writeTake', from: 0, to: 4 });

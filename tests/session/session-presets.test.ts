@@ -113,6 +113,30 @@ describe('presets of a session', () => {
     expect(session.message).toContain('were not saved');
   });
 
+  test("moved registers come back when the editor closes, unless others were made the preset's own", async () => {
+    const { library, act, session } = begin();
+    await library.copy('two', 'My two');
+    act({ type: 'stopEditing' });
+    const { upper, bass } = session.setup.preset;
+    const up = ({ lowest, highest }: typeof upper) => ({
+      lowest: lowest + 2,
+      highest: highest + 2,
+    });
+    expect([
+      session.setRegister('upper', up(upper)),
+      session.setRegister('bass', up(bass)),
+    ]).toEqual(['', '']);
+    await library.edit('my-two');
+    expect([session.setup.upper, session.setup.bass]).toEqual([undefined, undefined]);
+    act({ type: 'stopEditing' });
+    expect([session.setup.upper, session.setup.bass]).toEqual([up(upper), up(bass)]);
+    await library.edit('my-two');
+    act({ type: 'stepRow', form: 'preset', id: 'upper.lowest', step: -1 });
+    await library.save();
+    act({ type: 'stopEditing' });
+    expect([session.setup.upper, session.setup.bass]).toEqual([undefined, up(bass)]);
+  });
+
   test('the editor closes saved or dropped, as was answered, and only then the program ends', async () => {
     const { library, session, parts, folders } = begin();
     const onQuit = vi.fn();

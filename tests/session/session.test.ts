@@ -23,8 +23,12 @@ test('a choice is said with what stands before and after it, and why there is no
   ];
   show({ choices: { by: 'bass', index: 2, of: 2, near } });
   expect(session.message).toBe(
-    'Bass 2 of 2: Dm7/F, drop 2 over the 3rd; before Dm7, drop 2 over the root (D2).',
+    'Bass 2 of 2: Dm7/F, drop 2 over the 3rd; the one before it Dm7, drop 2 over the root (D2).',
   );
+  // The next chord has choices of its own: the sentence goes with the chord that it is about.
+  show({});
+  expect(session.message).toBe('');
+  show({ choices: { by: 'bass', index: 2, of: 2, near } });
   session.say('');
   show({ choices: { by: 'bass', index: 2, of: 2, near } });
   expect(session.message).toBe('');

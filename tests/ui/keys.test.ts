@@ -408,6 +408,10 @@ describe('chords that are typed', () => {
     expect(view.typing?.problem).toBeUndefined();
     expect(press(typed('G'), view, model).view.typing?.text).toBe('G');
     expect([turn(), turn()]).toEqual([played('Am'), refused]);
+    // Emptied, it is another line, which begins with its first chord.
+    let emptied = press(typed('u', true), view, model).view;
+    for (const sign of 'Ab Bb') emptied = press(typed(sign), emptied, model).view;
+    expect(press(struck('return'), emptied, model).intent).toEqual(played('Ab'));
     view = press(struck('backspace'), view, model).view;
     expect(view.typing).toMatchObject({ text: 'Am H7 ' });
     expect(view.typing?.problem).toBeUndefined();

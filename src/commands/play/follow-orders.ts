@@ -31,6 +31,7 @@ export function followOrders({
   streams,
   isJson,
   onQuit,
+  onOrder,
   onRefused,
   onObeyed,
   answering = new Answering(),
@@ -39,6 +40,8 @@ export function followOrders({
   readonly streams: Streams;
   readonly isJson: boolean;
   readonly onQuit: () => void;
+  /** Before each of them. */
+  readonly onOrder: () => void;
   /** One of them could not be obeyed; it has been said why. */
   readonly onRefused: () => void;
   /** After each of them, with the settings before it. */
@@ -48,10 +51,11 @@ export function followOrders({
   const say = sayerOf(streams, isJson);
   if (process.stdin.isTTY === true && !isDumb()) return () => {};
   const lines = createInterface({ input: process.stdin });
+  let hasOrders = false;
   // A rehearsal that was written down ends with its last line.
   const finish = (): void => {
     void obeyed.then(() => {
-      if (!session.rehearsal.isPlayed()) return;
+      if (!hasOrders || session.state.ports.length > 0) return;
       session.rehearsal.letGo();
       onQuit();
     });
@@ -60,6 +64,10 @@ export function followOrders({
   // One after the other: what is kept is there for the chords that follow.
   let obeyed: Promise<void> = Promise.resolve();
   lines.on('line', (line) => {
+    if (line.trim() !== '') {
+      hasOrders = true;
+      onOrder();
+    }
     let before: Settings = {};
     let isRefused = false;
     const refuse = (problem: string): string => {

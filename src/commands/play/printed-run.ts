@@ -44,13 +44,17 @@ export function beginPrintedRun(run: PrintedRun): () => void {
     const orders = `orders are ${orderNames.join(', ')}`;
     say(`this terminal (TERM=dumb) can draw no screen: a line for each chord; ${orders}.`);
   }
-  const stop = followOrders({ ...run, onQuit: quit });
+  let hasOrders = false;
+  const onOrder = (): void => {
+    hasOrders = true;
+  };
+  const stop = followOrders({ ...run, onQuit: quit, onOrder });
   const perform = (): void => {
-    if (session.rehearsal.isPlayed()) return;
+    if (hasOrders) return;
     session.rehearsal.startDemo(quit);
     say(`rehearsal: the built-in performance plays once, in ${formatKey(session.degreeKey)}.`);
   };
-  // Orders that are piped in may play something else from the first line on.
+  // Orders that are piped in say themselves what is played.
   const demo = isRehearsal ? setTimeout(perform, firstOrderMilliseconds) : undefined;
   if (!isRehearsal) say(`ports: ${ports.join(', ')}. Stop with Ctrl-C.`);
   const hush = run.isSpoken ? speak(run) : () => {};

@@ -2,6 +2,8 @@
  * The presets of a session beyond the one that plays: lists and setlists, favourites, copies, the
  * editor, previews and auditions. Everything answers with a sentence where the player should know.
  */
+
+import { isDeepStrictEqual } from 'node:util';
 import { given } from '../../common/given.ts';
 import { capitalised } from '../../common/words.ts';
 import { type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
@@ -11,6 +13,7 @@ import type { ChordReport, Range, TakenShape } from '../../live/snapshot.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';
+import { ownName } from '../../ui/own-name.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
 import { writtenChord } from '../rehearsal/written-chord.ts';
@@ -42,6 +45,8 @@ export class Library {
   readonly #preview = createPreviewer();
   #entries: readonly PresetEntry[];
   #editor: PresetEditor | undefined;
+  /** The setup that was there when the editor was opened, where it played what is edited. */
+  #setupBefore: Setup | undefined;
   #audition: { readonly timer: NodeJS.Timeout; readonly end: () => void } | undefined;
 
   /** `folder`: where presets of the player's own live. */
@@ -285,7 +290,7 @@ export class Library {
 
   #copied(preset: Preset) {
     const names = new Set(this.#session.presets.map(({ name }) => name.toLowerCase()));
-    const own = `My ${preset.name.slice(0, 1).toLowerCase()}${preset.name.slice(1)}`;
+    const own = ownName(preset.name);
     const numbered = (nth: number): string =>
       nth === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${nth}`;
     let number = 1;
@@ -302,6 +307,8 @@ export class Library {
       const others = this.#entries.filter((each) => each !== entry).map(({ preset }) => preset);
       this.#editor = new loaded.PresetEditor(entry.preset, this.#folder, others);
     }
+    const { setup } = this.#session;
+    this.#setupBefore = setup.preset.id === id ? setup : undefined;
     this.#session.choosePreset(this.#editor.preset);
     // What is edited is its own registers: moved ones would hide the change.
     this.#session.restoreRegisters();
@@ -355,6 +362,20 @@ export class Library {
     if (saved !== undefined && editor.isChanged) {
       this.#session.choosePreset(saved);
       this.#session.say(`Changes to '${saved.name}' were not saved.`);
+    }
+    this.#moveBack();
+  }
+
+  /** Registers that were moved before the editor was opened, where nothing has come in their place. */
+  #moveBack(): void {
+    const before = this.#setupBefore;
+    this.#setupBefore = undefined;
+    const { setup } = this.#session;
+    if (before === undefined || setup.preset.id !== before.preset.id) return;
+    for (const which of ['upper', 'bass'] as const) {
+      const isOwnKept = isDeepStrictEqual(setup.preset[which], before.preset[which]);
+      const isFree = setup[which] === undefined && before[which] !== undefined;
+      if (isOwnKept && isFree) this.#session.setRegister(which, before[which]);
     }
   }
 

@@ -208,7 +208,7 @@ export class SetUp {
           label: 'rehearsal',
           value: 'no ports',
           entry: 'none',
-          help: 'An input and an output can be chosen here once there are some: l looks for them.',
+          help: 'An input and an output can be chosen here once there are some: / looks for them.',
         },
       ];
     }
@@ -238,7 +238,7 @@ export class SetUp {
           `port.in.${name}`,
           `in  ${name}`,
           ports.from.includes(name),
-          'Listen to this input. l looks again for ports.',
+          'Listen to this input. / looks again for ports.',
         ),
       ),
       ...own(
@@ -252,7 +252,7 @@ export class SetUp {
           `port.out.${name}`,
           `out ${name}`,
           ports.to.includes(name),
-          'Send to this output. l looks again for ports.',
+          'Send to this output. / looks again for ports.',
         ),
       ),
     ];

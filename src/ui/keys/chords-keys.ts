@@ -13,7 +13,9 @@ function lookBack({ view, model, which }: Struck): KeyAction {
 function stretch({ view, model }: Struck): { readonly from: number; readonly to: number } {
   const to = placeOf(model, view.chordsBack);
   const marked = placeOfMark(model, view.chordMark);
-  const from = marked < 0 ? Math.max(0, to - 7) : marked;
+  // Of a tune all that was played, for it goes back into its bars.
+  const unmarked = model.tune === undefined ? Math.max(0, to - 7) : 0;
+  const from = marked < 0 ? unmarked : marked;
   return { from: Math.min(from, to), to: Math.max(from, to) };
 }
 
@@ -42,7 +44,7 @@ export const chordKeys: readonly KeyRow[] = [
     strokes: ['return'],
     brief: 'mark',
     short: 'stretch to send begins',
-    help: 'mark where the stretch to send begins; unmarked: the last eight chords',
+    help: 'mark where the stretch to send begins; unmarked: the last eight chords, over a tune all of them',
     pages: ['chords'],
     act: ({ model, view }) => {
       const chord = chordsOf(model)[placeOf(model, view.chordsBack)];

@@ -164,7 +164,6 @@ export const setUpKeys: readonly KeyRow[] = [
     brief: 'search ports',
     short: 'look for ports',
     help: 'search again for ports',
-    mode: 'ports',
     pages: ['set-up'],
     act: () => ({ type: 'lookForPorts' }),
   },
