@@ -89,9 +89,9 @@ describe('parts', () => {
     ['alto-sax', 'A', 'C#5 G#4 A4', 'A#5 E#5 F#5'],
     // A chord tone keeps the name of its chord: the third of E7, then that of Fm6.
     ['trombone', 'C', 'E4 G#3 Ab3 G3', 'E4 G#3 Ab3 G3'],
-    // The third of Bbm6 between those of Bbmaj7 and Am7, and up to the fifth of A7.
-    ['alto-sax', 'F', 'D5 Db5 C5', 'B5 Bb5 A5'],
-    ['trombone', 'F', 'D4 Db4 C4 E4', 'D4 Db4 C4 E4'],
+    // The third of Bbm6 between notes of other chords, however wide an interval is written.
+    ['alto-sax', 'F', 'E5 Db5 E5', 'C#6 Bb5 C#6'],
+    ['trombone', 'F', 'A4 Db5 E5', 'A4 Db5 E5'],
     // Double signs become plain.
     ['violin', 'Eb', 'Gb4 Bbb4 Ab4', 'Gb4 A4 Ab4'],
     ['double-bass', 'F', 'F2 C2 E1', 'F3 C3 E2'],
