@@ -29,7 +29,10 @@ export type PlayedOver = {
   readonly chords: number;
   /** Of the form those that were: a bar's place and the chord's among its shares, '3.0'. */
   readonly places: ReadonlySet<string>;
-  /** Bars as they are played that stand for one written bar, and were played otherwise before. */
+  /**
+   * Bars as they are played that stand for one written bar, and were played otherwise before: another
+   * chord, or with a voicing of the player's own that is not the one written.
+   */
   readonly differing: readonly number[];
 };
 
@@ -95,12 +98,16 @@ function isPairStill(bars: readonly WrittenBar[], at: number): boolean {
   });
 }
 
+function isAlike(one: PlayedChord, other: PlayedChord): boolean {
+  return one.symbol === other.symbol && `${one.voicing}` === `${other.voicing}`;
+}
+
 export function playedOver(chart: Chart, played: readonly PlayedChord[]): PlayedOver {
   const heard = heardIn(chart, played);
   const last = new Map(heard.map((each) => [each.place, each.played]));
   const differing = new Set(
     heard
-      .filter((each) => last.get(each.place)?.symbol !== each.played.symbol)
+      .filter(({ place, played: own }) => !isAlike(last.get(place) ?? own, own))
       .map((each) => each.played.bar),
   );
   const written = chart.form.bars.map((bar, at): WrittenBar => {

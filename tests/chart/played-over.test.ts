@@ -60,6 +60,19 @@ test('what was played otherwise in a repeat is told, and the last stands', () =>
   expect(over(again).differing).toEqual([]);
 });
 
+test('a voicing turned to in one pass alone is told like another chord', () => {
+  const turned = { voicing: [48, 58, 64, 69] };
+  const lost = over([chord(3, 'C7', turned), chord(6, 'C7')]);
+  expect(lost.text).toContain('| C7 :|');
+  expect(lost.differing).toEqual([3]);
+  const kept = over([chord(3, 'C7'), chord(6, 'C7', turned)]);
+  expect(kept.text).toContain('| voicing=C3,Bb3,E4,A4 C7 :|');
+  expect(kept.differing).toEqual([3]);
+  const other = { voicing: [48, 58, 64, 67] };
+  expect(over([chord(3, 'C7', other), chord(6, 'C7', turned)]).differing).toEqual([3]);
+  expect(over([chord(3, 'C7', turned), chord(6, 'C7', turned)]).differing).toEqual([]);
+});
+
 test('chosen notes take the place of a bass and a top that were asked for', () => {
   const { text } = over([
     chord(7, 'Dm7', { voicing: [50, 60, 65, 69], preset: 'mine' }),

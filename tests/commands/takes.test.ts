@@ -297,6 +297,30 @@ describe('a take over a tune', () => {
     expect(rows.join(' ')).not.toContain('chosen:');
   });
 
+  test('says what a repeat lost: a voicing that was chosen, not one that was led otherwise', async () => {
+    const head = { started: '2031-05-04T19:30:00.000Z', preset: 'x', key: 'Eb major', chart };
+    const place = (bar: number) => ({ place: { bar, beat: 1, chorus: 1 }, written: 'Eb6' });
+    const first = reportOf(0, 'Eb6/9', ['Eb2', 'G3', 'C4', 'F4']);
+    const again = reportOf(4_000_000, 'Eb6/9', ['Eb2', 'C4', 'F4', 'G4']);
+    const turned = { choice: { by: 'voicing', index: 2, of: 5 } as const };
+    mkdirSync(folder, { recursive: true });
+    const told: boolean[] = [];
+    for (const more of [{}, turned]) {
+      const lines = [
+        { ...first, ...place(1), ...more },
+        { ...again, ...place(4) },
+      ];
+      const text = formatHead(head) + lines.map(formatChordLine).join('') + endLine;
+      writeFileSync(join(folder, 'one.take'), text);
+      for (const form of ['--chart', '--hand-out']) {
+        const page = join(home, `${told.length}.txt`);
+        const { err } = await runCommand('takes', 'export', 'one', form, page);
+        told.push(err.includes('Bar 1 was played otherwise before'));
+      }
+    }
+    expect(told).toEqual([false, false, true, true]);
+  });
+
   test('with a grid is in its own time, and without a tune a chord a bar', async () => {
     overTune();
     const page = join(home, 'page.txt');

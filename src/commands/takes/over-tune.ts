@@ -49,13 +49,17 @@ const nameOf = ({ written: { bar, share } }: Place): string => `${bar}.${share}`
 
 /** The chart with the notes that sounded, each chord by its notes. */
 function withNotes(chart: Chart, row: readonly ChordReport[]) {
-  const placed = row.flatMap((chord) => {
+  const sounded = row.filter(({ sent }) => sent.voices.length > 0);
+  const placed = sounded.flatMap((chord) => {
     const voicing = chord.sent.voices.map(({ note }) => note);
-    return voicing.length === 0 ? [] : placedChords([chord]).map((each) => ({ ...each, voicing }));
+    return placedChords([chord]).map((each) => ({ ...each, voicing }));
   });
   const over = playedOver(chart, placed);
   const written = parseChart(writeChart(over.chart));
-  return over.chords > 0 && written.ok ? { over, chart: written.value } : undefined;
+  if (over.chords === 0 || !written.ok) return undefined;
+  // Notes that only the leading changed from pass to pass are not played otherwise; chosen ones are.
+  const { differing } = playedOver(chart, placedChords(sounded));
+  return { over: { ...over, differing }, chart: written.value };
 }
 
 /** Of each chord as it is played, what was said of it when it was played last. */
