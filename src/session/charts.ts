@@ -23,6 +23,10 @@ export type ChartSource = {
   readonly say: (sentence: string) => void;
 };
 
+/** A take has one chart, by which its bars are written. */
+const ofTheTake =
+  'The take that is recorded stays with what it began with; end it and begin another for this chart.';
+
 /** A heading line of a chart's text, a comment or nothing. */
 const noBars = /^(?:[a-z]+:.*|#.*|\s*)$/iu;
 
@@ -49,6 +53,7 @@ function nameOf({ chart }: ChartOnStage, file: string): string {
 type OpenedIn = {
   readonly memory: Settings;
   readonly tune: SessionTune;
+  readonly tape: { readonly recordedSeconds: number | undefined };
   readonly openTune: (
     next: ChartOnStage | undefined,
     readAnew?: () => Promise<Result<ChartOnStage>>,
@@ -118,7 +123,8 @@ export class SessionCharts {
     this.begin(file.value);
     this.#session.openTune(read.value, () => this.#source.read(file.value));
     const { bars } = read.value.chart;
-    return `'${nameOf(read.value, file.value)}' is on the stage: ${bars} ${bars === 1 ? 'bar' : 'bars'}.`;
+    const opened = `'${nameOf(read.value, file.value)}' is on the stage: ${bars} ${bars === 1 ? 'bar' : 'bars'}.`;
+    return this.#session.tape.recordedSeconds === undefined ? opened : `${opened} ${ofTheTake}`;
   }
 
   close(): string {

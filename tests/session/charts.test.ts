@@ -69,6 +69,14 @@ test('a chart is opened by its name, lends its key and metre, and leaves with th
   expect(await obeyed('chart close')).toContain('There is no tune on the stage');
 });
 
+test('a chart opened while a take is recorded says which chart the take has', async () => {
+  const { session } = opened();
+  const stays = 'The take that is recorded stays with what it began with';
+  expect(await obey('chart open a lamp', session)).not.toContain(stays);
+  vi.spyOn(session.tape, 'recordedSeconds', 'get').mockReturnValue(7);
+  expect(await obey('chart open the tin kettle', session)).toContain(stays);
+});
+
 test('a chart that is broken or is none is told in one sentence, and the one of before stays', async () => {
   const { session, followed } = opened();
   expect(await obey('chart open broken', session)).toMatch(/"H7".*\.$/u);
