@@ -210,7 +210,7 @@ describe('what is remembered', () => {
         key: 'Eb',
         controls: { next: { controller: 20 }, panic: { controller: 20 } },
         // Two that change places, one that clashes, one that stands alone.
-        keys: { demo: ['t'], 'chord-type': ['d'], panic: ['q'], switching: ['ctrl-y'] },
+        keys: { demo: ['t'], 'chord-type': ['d'], panic: ['q'], switching: ['ctrl-t'] },
         setlist: 'Gone',
       },
       collection,
@@ -224,7 +224,7 @@ describe('what is remembered', () => {
     expect(notices.join(' ')).toContain("The setlist 'Gone' of last time is gone");
     expect(setup.controls).toBeUndefined();
     expect([memory.keys, memory.setlist]).toEqual([
-      { demo: ['t'], 'chord-type': ['d'], switching: ['ctrl-y'] },
+      { demo: ['t'], 'chord-type': ['d'], switching: ['ctrl-t'] },
       undefined,
     ]);
   });
