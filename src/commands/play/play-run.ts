@@ -220,7 +220,7 @@ export class PlayRun {
   }
 
   async #runUntilTheEnd({ session, host, message }: OpenEngine): Promise<number> {
-    const quit = (): void => this.#end(this.#hasRefused ? exitCodes.failed : exitCodes.fine);
+    const quit = (): void => this.#end(exitCodes.fine);
     const stopListening = onEndingSignals(quit);
     try {
       if (this.#isScreen) return await this.#showScreen(session, message, quit);
@@ -278,7 +278,9 @@ export class PlayRun {
     const onRefused = (): void => {
       this.#hasRefused = true;
     };
-    const shown = { session, host, library, streams, isJson, quit, isSpoken };
+    // A signal ends what nobody asks about any more; an end that was ordered tells.
+    const end = (): void => (this.#hasRefused ? this.#end(exitCodes.failed) : quit());
+    const shown = { session, host, library, streams, isJson, quit: end, isSpoken };
     const answering = this.#answering;
     const stop = beginPrintedRun({ ...shown, onObeyed, onRefused, answering });
     try {
