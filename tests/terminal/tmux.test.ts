@@ -88,6 +88,8 @@ describe.skipIf(!hasTmux)(title, { timeout: 60_000 }, () => {
       press('c');
       await see(/The chart of \d+ chords? is in/);
       press('Tab');
+      await see(/charts +1 /);
+      press('Tab');
       const last = await see(/output channels|voices, register/);
       for (const line of last.split('\n')) expect(line.length).toBeLessThanOrEqual(columns);
       press('Escape');
