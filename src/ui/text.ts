@@ -23,13 +23,21 @@ export function widthOf(text: string): number {
 /** Stems and flags of notes, which join what is before them: terminals and libraries differ on how wide. */
 const joiningStems = /[\u{1D165}-\u{1D172}]/gu;
 
+/**
+ * Marks that join what comes after them, spaces too (Unicode 16, Grapheme_Cluster_Break=Prepend): a
+ * name that ends in one would swallow its padding.
+ */
+const joiningPrefixes =
+  /[\u0600-\u0605\u06DD\u070F\u0890\u0891\u08E2\u0D4E\u{110BD}\u{110CD}\u{111C2}\u{111C3}\u{113D1}\u{1193F}\u{11941}\u{11A84}-\u{11A89}\u{11D46}\u{11F02}]/gu;
+
 /** The text on one line, without control characters or marks that turn the reading direction. */
 export function oneLine(text: string): string {
   if (plainText.test(text)) return text;
   return text
     .replace(/[\p{Cc}\u2028\u2029]+/gu, ' ')
     .replace(/[\u200E\u200F\u202A-\u202E\u2066-\u2069]/gu, '')
-    .replace(joiningStems, '');
+    .replace(joiningStems, '')
+    .replace(joiningPrefixes, '');
 }
 
 /** The text in at most `width` columns; what does not fit is cut and marked with the cut sign. */

@@ -30,6 +30,12 @@ describe('cutting', () => {
     expect(cutTo(look, '漢漢漢', 4)).toBe('漢…');
   });
 
+  test('a mark that joins what comes after it swallows no padding', () => {
+    for (const mark of ['\u0600', '\u070F', '\u{1193F}', '\u{11F02}']) {
+      expect(widthOf(fill(look, `Keys${mark}`, 8))).toBe(8);
+    }
+  });
+
   test('no name is wider than its room, fills it exactly when filled, and stays on one line', () => {
     fc.assert(
       fc.property(anyName, fc.nat(40), (name, width) => {
