@@ -1,8 +1,8 @@
 /** What shows that notes are built by a technique, in a few words. */
 import type { TechniqueId } from '../harmony/naming/technique-id.ts';
 import { intervalName } from '../harmony/pitch/interval.ts';
+import { shortInterval } from '../harmony/pitch/short-interval.ts';
 import type { HeardChord } from './heard-chord.ts';
-import { shortInterval } from './intervals.ts';
 
 function stepsIn(notes: readonly number[]): string {
   return notes

@@ -7,6 +7,7 @@
  */
 import { readHarmony } from '../chart/musicxml/read-harmony.ts';
 import { partsOf } from '../chart/musicxml/read-musicxml.ts';
+import { divisionsOf, soundingPitch, transpositionOf } from '../chart/musicxml/sounding-pitch.ts';
 import {
   childOf,
   childrenOf,
@@ -28,7 +29,6 @@ import {
 
 /** Ticks per quarter note of the file that is made. */
 const division = 960;
-const letters: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
 
 type Score = {
   readonly head: FileEvent[];
@@ -51,23 +51,9 @@ function ticksOf(element: XmlElement, { divisions }: PartState): number {
   return Math.round(((numberOf(element, 'duration') ?? 0) / divisions) * division);
 }
 
-function pitchOf(note: XmlElement, { transposition }: PartState): number | undefined {
-  const pitch = childOf(note, 'pitch');
-  const step = letters[textOf(pitch, 'step').toUpperCase()];
-  const octave = numberOf(pitch, 'octave');
-  if (step === undefined || octave === undefined) return undefined;
-  const alter = Math.round(numberOf(pitch, 'alter') ?? 0);
-  const midi = (octave + 1) * 12 + step + alter + transposition;
-  return midi >= 0 && midi <= 127 ? midi : undefined;
-}
-
 function readAttributes(element: XmlElement, state: PartState, score: Score, tick: number): void {
-  state.divisions = numberOf(element, 'divisions') ?? state.divisions;
-  const transpose = childOf(element, 'transpose');
-  if (transpose !== undefined) {
-    const octaves = numberOf(transpose, 'octave-change') ?? 0;
-    state.transposition = (numberOf(transpose, 'chromatic') ?? 0) + octaves * 12;
-  }
+  state.divisions = divisionsOf(element) ?? state.divisions;
+  state.transposition = transpositionOf(element) ?? state.transposition;
   if (state.id > 0) return;
   const time = childOf(element, 'time');
   const [beats, unit] = [numberOf(time, 'beats'), numberOf(time, 'beat-type')];
@@ -98,7 +84,7 @@ function readNote(note: XmlElement, state: PartState, score: Score, at: Position
     at.tick += length;
     at.furthest = Math.max(at.furthest, at.tick);
   }
-  const midi = pitchOf(note, state);
+  const midi = soundingPitch(note, state.transposition);
   if (midi === undefined || childOf(note, 'cue') !== undefined) return;
   const slot = `${state.id} ${textOf(note, 'staff')} ${textOf(note, 'voice')}`;
   const voice = score.voices.get(slot) ?? { name: state.name, events: [] };

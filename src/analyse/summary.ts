@@ -1,11 +1,11 @@
 /** What the chords of a passage have in common, as figures; sentences.ts says the most of it. */
 import { kindOf } from '../harmony/key/function.ts';
+import { shortInterval } from '../harmony/pitch/short-interval.ts';
 import type { Analysis } from './analyse.ts';
 import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import type { RegisterFound, Summary, SummarySection } from './figures.ts';
-import { shortInterval } from './intervals.ts';
 import { type Section, sectionsOf } from './sections.ts';
 import { sentencesOf } from './sentences.ts';
 

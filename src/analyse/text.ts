@@ -1,13 +1,13 @@
 /** An analysis as lines of text: what the whole is, then each chord from the lowest note up. */
 import { counted } from '../common/words.ts';
 import { formatKey } from '../harmony/key/key.ts';
+import { shortInterval } from '../harmony/pitch/short-interval.ts';
 import { formatNoteName } from '../presets/note-name.ts';
 import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
 import type { Counts } from './counts.ts';
 import type { DescribedChord, Motion } from './describe.ts';
 import type { Summary } from './figures.ts';
-import { shortInterval } from './intervals.ts';
 import type { AsideKind } from './moments.ts';
 import { placeText } from './place-text.ts';
 import { nameOfTechnique } from './sentences.ts';

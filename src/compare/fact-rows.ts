@@ -1,8 +1,10 @@
 /** The facts of a treatment in words: one row a fact, the same rows for every treatment. */
+
 import { capitalised, counted } from '../common/words.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { formatNote } from '../harmony/pitch/pitch-name.ts';
+import { shortInterval } from '../harmony/pitch/short-interval.ts';
 import { roughnessModel } from '../sound/roughness.ts';
 import { type Counts, countsOf, type Facts, type Range, rangeOf, soundingChords } from './facts.ts';
 
@@ -25,11 +27,8 @@ function listed(counts: Counts): string {
   return counts.map(([name, count]) => `${name} (${count})`).join(', ');
 }
 
-/** Of intervals up to an octave; P is perfect, M major, m minor, TT the tritone. */
-const intervals = 'P1 m2 M2 m3 M3 P4 TT P5 m6 M6 m7 M7 P8'.split(' ');
-
-export function shortInterval(semitones: number): string {
-  return intervals[semitones] ?? `wider than P8`;
+function neighbourInterval(semitones: number): string {
+  return semitones > 12 ? 'wider than P8' : shortInterval(semitones);
 }
 
 function noteName(note: number, key: Key | undefined): string {
@@ -83,7 +82,7 @@ function handsOf(facts: Facts): string {
 
 export function factRows(facts: Facts, key: Key | undefined): readonly FactRow[] {
   const all = soundingChords(facts);
-  const neighbours = all.flatMap((chord) => chord.intervals.map(shortInterval));
+  const neighbours = all.flatMap((chord) => chord.intervals.map(neighbourInterval));
   const rows: readonly (readonly [string, string])[] = [
     ['voices', voicesOf(facts)],
     ['span in semitones', figures(rangeOf(all.map(({ span }) => span)), 0)],
@@ -114,7 +113,7 @@ export function factNotes(): readonly string[] {
   const { name, limits } = roughnessModel;
   return [
     `Roughness: ${name}, more is rougher. ${limits}`,
-    'Left out: tones of the written chord that nobody plays, root and fifth among them. Between neighbours: m minor, M major, P perfect, TT tritone.',
+    'Left out: tones of the written chord that nobody plays, root and fifth among them. Between neighbours: m minor, M major, P perfect, A4 the tritone.',
     'These are measurements and no praise: which treatment is right, ears and the music decide.',
   ].map(capitalised);
 }

@@ -18,6 +18,7 @@ import {
   readSound,
 } from './musicxml-signs.ts';
 import { type ReadHarmony, readHarmony } from './read-harmony.ts';
+import { divisionsOf, soundingPitch, transpositionOf } from './sounding-pitch.ts';
 import { childOf, childrenOf, numberOf, textOf, type XmlElement } from './xml-tree.ts';
 
 export type ReadNote = {
@@ -93,15 +94,10 @@ function metreOf(time: XmlElement, state: PartState): Metre {
 }
 
 function takeAttributes(attributes: XmlElement, state: PartState): void {
-  state.divisions = numberOf(attributes, 'divisions') ?? state.divisions;
-  if (!(state.divisions > 0)) state.divisions = 1;
+  state.divisions = divisionsOf(attributes) ?? state.divisions;
   const time = childOf(attributes, 'time');
   if (time !== undefined) state.metre = metreOf(time, state);
-  const transpose = childOf(attributes, 'transpose');
-  if (transpose !== undefined) {
-    const octaves = numberOf(transpose, 'octave-change') ?? 0;
-    state.transposition = (numberOf(transpose, 'chromatic') ?? 0) + 12 * octaves;
-  }
+  state.transposition = transpositionOf(attributes) ?? state.transposition;
   const key = childOf(attributes, 'key');
   if (key !== undefined) state.key = keyOf(key, state.transposition);
   for (const style of childrenOf(attributes, 'measure-style')) {
@@ -112,18 +108,6 @@ function takeAttributes(attributes: XmlElement, state: PartState): void {
       state.isPairAgain = isBegun && again.text === '2';
     }
   }
-}
-
-const steps: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
-
-function noteOf(note: XmlElement, { transposition }: PartState): number | undefined {
-  const pitch = childOf(note, 'pitch');
-  const step = steps[textOf(pitch, 'step')];
-  const octave = numberOf(pitch, 'octave');
-  if (step === undefined || octave === undefined) return undefined;
-  const alter = Math.round(numberOf(pitch, 'alter') ?? 0);
-  const midi = (octave + 1) * 12 + step + alter + transposition;
-  return midi >= 0 && midi <= 127 ? midi : undefined;
 }
 
 type Cursor = { at: number; last: number; furthest: number };
@@ -148,7 +132,7 @@ function move(element: XmlElement, state: PartState, cursor: Cursor): void {
 function readNote(element: XmlElement, state: PartState, at: number): readonly ReadNote[] {
   const isSmall = childOf(element, 'grace') !== undefined || childOf(element, 'cue') !== undefined;
   const staff = textOf(element, 'staff');
-  const note = noteOf(element, state);
+  const note = soundingPitch(element, state.transposition);
   if (isSmall || (staff !== '' && staff !== '1') || note === undefined) return [];
   return [{ at, length: (numberOf(element, 'duration') ?? 0) / state.divisions, note }];
 }
