@@ -1,10 +1,10 @@
 /** Each chord of a passage described: how it is built and how it follows from the one before. */
 import type { TechniqueId } from '../harmony/naming/technique-id.ts';
 import { motionBetween } from '../voicing/motion.ts';
+import { techniquesOfPassage } from '../voicing/technique-in-passage.ts';
 import { type BassKind, bassKindsOf } from './bass-kinds.ts';
 import { evidenceOf } from './evidence.ts';
 import type { HeardChord, HeardPassage } from './heard-chord.ts';
-import { techniquesOfPassage } from './technique-in-passage.ts';
 
 export const motionKinds = ['parallel', 'contrary', 'similar', 'oblique', 'still'] as const;
 /**

@@ -5,9 +5,8 @@
 import { type Chord, chordOf } from '../harmony/chord/chord.ts';
 import { createGrower, type Grower, type Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
+import { type Layout, layoutsOf } from '../harmony/naming/bass-and-upper.ts';
 import { type BestName, nameBest } from '../harmony/naming/naming.ts';
-import { hasOwnBass } from '../harmony/naming/own-bass.ts';
-import { stackedTriads } from '../harmony/naming/shape.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import type { Context, Neighbour } from '../harmony/recognition/context.ts';
 import { recogniseSet } from '../harmony/recognition/recognise.ts';
@@ -53,52 +52,6 @@ export type HeardPassage = {
   /** The bass stands in octaves. */
   readonly isBassDoubled: boolean;
 };
-
-/** With this share of chords that have a bass of their own, all that could have one do. */
-const basses = { most: 0.6, doubled: 0.6 } as const;
-/** A bass above E3 is none; nor is the upper of two in octaves. */
-const highestBass = 52;
-
-type Layout = {
-  readonly bass: number | undefined;
-  readonly upper: readonly number[];
-  readonly bassNotes: number;
-};
-
-/** A triad that stands on the octave of the bass, below another one, has that note as its own. */
-function isInOctaves(notes: readonly number[]): boolean {
-  const [lowest = 0, next = 0] = notes;
-  const isOctave = next - lowest === 12 && lowest < highestBass - 4;
-  return isOctave && stackedTriads(notes.slice(1)) === undefined;
-}
-
-/** Which notes of each chord are its bass, as the whole passage has it. */
-function layoutsOf(
-  moments: readonly ChordMoment[],
-  hasBassPart: boolean,
-): { readonly layouts: readonly Layout[]; readonly isBassDoubled: boolean } {
-  const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
-  const isOwn = (notes: readonly number[], place: number): boolean =>
-    hasBassPart
-      ? moments[place]?.notes[0]?.isOfBass === true
-      : hasOwnBass(notes[0] ?? 0, notes.at(-1) ?? 0);
-  const owning = grips.filter(isOwn);
-  const isWithBass = hasBassPart || owning.length >= basses.most * grips.length;
-  const inOctaves = owning.filter(isInOctaves);
-  const isBassDoubled =
-    isWithBass && inOctaves.length >= basses.doubled * Math.max(1, owning.length);
-  const layouts = grips.map((notes, place): Layout => {
-    const [lowest = 0, next = 0] = notes;
-    if (!isWithBass || !isOwn(notes, place) || notes.length < 3) {
-      return { bass: undefined, upper: notes, bassNotes: 0 };
-    }
-    if (!isBassDoubled || !isInOctaves(notes)) {
-      return { bass: lowest, upper: notes.slice(1), bassNotes: 1 };
-    }
-    return { bass: next <= highestBass ? next : lowest, upper: notes.slice(2), bassNotes: 2 };
-  });
-  return { layouts, isBassDoubled };
-}
 
 type Read = {
   readonly chord: Chord;
@@ -242,8 +195,10 @@ export function hear(
   given: Key | undefined,
   onChord: () => void = () => {},
 ): HeardPassage {
-  const { layouts, isBassDoubled } = layoutsOf(moments, passage.hasBassPart);
   const grips = moments.map(({ notes }) => notes.map(({ note }) => note));
+  const { layouts, isBassDoubled } = passage.hasBassPart
+    ? layoutsOf(grips, (place) => moments[place]?.notes[0]?.isOfBass === true)
+    : layoutsOf(grips);
   const written = moments.map(({ at }, place) => passage.written?.(at, grips[place] ?? []));
   const hasBass = (place: number): boolean => layouts[place]?.bass !== undefined;
   const isKnown = written.some((chord) => chord !== undefined);

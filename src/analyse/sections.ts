@@ -3,7 +3,7 @@
  * alike, and into no more sections than that asks for. Dynamic programming, linear in chords. What a
  * new section costs: common practice, no source.
  */
-import { cheapestRow } from './cheapest-row.ts';
+import { cheapestRow } from '../common/cheapest-row.ts';
 import type { DescribedChord } from './describe.ts';
 
 export type Section = {

@@ -5,6 +5,7 @@
  * chord that fits its section's is called by that. What a section must save to be one: common
  * practice, no source.
  */
+import { cheapestRow } from '../common/cheapest-row.ts';
 import type { Chord } from '../harmony/chord/chord.ts';
 import { hybrids } from '../harmony/chord/hybrid.ts';
 import {
@@ -21,9 +22,16 @@ import {
 import { overDegree, type Technique, techniquesOf } from '../harmony/naming/technique.ts';
 import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.ts';
 import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
-import { strategyById } from '../voicing/strategies.ts';
-import { cheapestRow } from './cheapest-row.ts';
-import type { HeardChord } from './heard-chord.ts';
+import { strategyById } from './strategies.ts';
+
+/** A chord as it was played or stands written. */
+export type BuiltChord = {
+  readonly chord: Chord;
+  /** The bass alone, a MIDI note number; undefined where there is none. */
+  readonly bass: number | undefined;
+  /** The notes above the bass, lowest → highest. */
+  readonly upper: readonly number[];
+};
 
 export type TechniqueFound = TechniqueId | 'none';
 
@@ -47,21 +55,21 @@ function isOpen(notes: readonly number[]): boolean {
   );
 }
 
-function aboveRoot(notes: readonly number[], { chord }: HeardChord): number[] {
+function aboveRoot(notes: readonly number[], { chord }: BuiltChord): number[] {
   return notes.map((note) => (note - chord.root + 120) % 12);
 }
 
-function guidesOf({ chord }: HeardChord): readonly number[] {
+function guidesOf({ chord }: BuiltChord): readonly number[] {
   return membersOf(chord.type.guides);
 }
 
-function holdsGuides(notes: readonly number[], heard: HeardChord): boolean {
+function holdsGuides(notes: readonly number[], heard: BuiltChord): boolean {
   const sounding = aboveRoot(notes, heard);
   return guidesOf(heard).every((guide) => sounding.includes(guide));
 }
 
 /** Third and seventh, or what stands for them, among the lowest of the voices. */
-function standsOnGuides(heard: HeardChord): boolean {
+function standsOnGuides(heard: BuiltChord): boolean {
   const low = heard.upper.slice(0, 3);
   return (
     guidesOf(heard).length > 0 &&
@@ -82,19 +90,19 @@ function areSteps(notes: readonly number[], own: readonly number[], others: read
   );
 }
 
-function isHybrid({ upper, bass, chord }: HeardChord): boolean {
+function isHybrid({ upper, bass, chord }: BuiltChord): boolean {
   const set = relativeTo(setOfNotes(upper), chord.root);
   const isOnRoot = bass === undefined || bass % 12 === chord.root;
   return isOnRoot && hybrids.some(({ tones }) => tones === set);
 }
 
-function isBlock({ upper }: HeardChord): boolean {
+function isBlock({ upper }: BuiltChord): boolean {
   const single = underDoubledLead(upper);
   return single !== undefined && (isClose(single) || dropOf(single) !== undefined);
 }
 
 /** Whether the voices above the bass may be built so, where the chords around them are. */
-const mayBe: Readonly<Record<TechniqueId, (heard: HeardChord) => boolean>> = {
+const mayBe: Readonly<Record<TechniqueId, (heard: BuiltChord) => boolean>> = {
   close: ({ upper }) => spanOf(upper) < 12 || (upper.length === 3 && spanOf(upper) === 12),
   open: ({ upper }) => isOpen(upper),
   'drop-2': ({ upper }) => dropOf(upper) === 'drop-2',
@@ -129,7 +137,7 @@ function byDegree(chord: Chord): Chord {
 }
 
 /** What the notes are by themselves, the most particular first; a position only where they are in one. */
-function plainly(heard: HeardChord): readonly Technique[] {
+function plainly(heard: BuiltChord): readonly Technique[] {
   const { bass, upper, chord } = heard;
   const notes = bass === undefined ? upper : [bass, ...upper];
   return techniquesOf(notes, byDegree(chord)).filter(({ id }) => {
@@ -147,7 +155,7 @@ type Fits = {
   readonly also: readonly TechniqueId[];
 };
 
-function fitsOf(heard: HeardChord): Fits {
+function fitsOf(heard: BuiltChord): Fits {
   const own = plainly(heard);
   return { own, also: techniqueIds.filter((id) => mayBe[id](heard)) };
 }
@@ -164,11 +172,11 @@ function costOf(fits: Fits, technique: TechniqueFound): number {
 }
 
 /** ' over the 3rd'; '' without a bass. */
-function overBass({ bass, chord }: HeardChord): string {
+function overBass({ bass, chord }: BuiltChord): string {
   return bass === undefined ? '' : overDegree(bass, chord);
 }
 
-function labelOf(heard: HeardChord, { own }: Fits, technique: TechniqueFound): string {
+function labelOf(heard: BuiltChord, { own }: Fits, technique: TechniqueFound): string {
   const known = own.find(({ id }) => id === technique);
   if (known !== undefined) return known.label;
   if (technique === 'none') return 'no technique';
@@ -179,7 +187,7 @@ function labelOf(heard: HeardChord, { own }: Fits, technique: TechniqueFound): s
 const founded = { chords: 4, share: 0.9 } as const;
 
 /** The two tones next above the bass are third and seventh, in either order. */
-function isFounded(heard: HeardChord): boolean {
+function isFounded(heard: BuiltChord): boolean {
   const guides = guidesOf(heard);
   return heard.chord.type.hasSeventh && holdsGuides(heard.upper.slice(0, guides.length), heard);
 }
@@ -187,7 +195,7 @@ function isFounded(heard: HeardChord): boolean {
 /** Semitones: a minor or a major tenth above a root in the bass. */
 const tenths = [15, 16] as const;
 
-function hasTenth({ bass, upper, chord }: HeardChord): boolean {
+function hasTenth({ bass, upper, chord }: BuiltChord): boolean {
   const isOnRoot = bass !== undefined && bass % 12 === chord.root;
   return isOnRoot && tenths.some((tenth) => upper.includes(bass + tenth));
 }
@@ -203,13 +211,13 @@ function asSpread(fits: Fits): Fits {
  * Wide voicings on third and seventh throughout are spread ones, though some are dropped as well; so
  * are three voices with a tenth over the root throughout, which are open triads and their like else.
  */
-function withSpread(chords: readonly HeardChord[], all: readonly Fits[]): readonly Fits[] {
+function withSpread(chords: readonly BuiltChord[], all: readonly Fits[]): readonly Fits[] {
   const isWide = ({ own: [first] }: Fits): boolean => dropped.includes(first?.id ?? '');
   const wide = chords.filter((heard, place) => {
     const fits = all[place];
     return fits !== undefined && isWide(fits) && heard.chord.type.hasSeventh;
   });
-  const isOf = (share: (heard: HeardChord) => boolean, among: readonly HeardChord[]): boolean =>
+  const isOf = (share: (heard: BuiltChord) => boolean, among: readonly BuiltChord[]): boolean =>
     among.length >= founded.chords && among.filter(share).length >= founded.share * among.length;
   const isThin = chords.every(({ upper }) => upper.length === 3);
   const isInTenths = isThin && isOf(hasTenth, chords) && wide.length * 2 > chords.length;
@@ -229,7 +237,7 @@ function withSpread(chords: readonly HeardChord[], all: readonly Fits[]): readon
 
 /** Another name than its own for a wide voicing; undefined: its own. */
 function wantedFor(
-  heard: HeardChord,
+  heard: BuiltChord,
   { own: [first] }: Fits,
   isSpread: boolean,
   isWide: boolean,
@@ -243,7 +251,7 @@ function wantedFor(
 
 /** Of each chord, in order. */
 export function techniquesOfPassage(
-  chords: readonly HeardChord[],
+  chords: readonly BuiltChord[],
   onChord: () => void = () => {},
 ): readonly FoundTechnique[] {
   const fitting = chords.map((heard) => {
