@@ -13,13 +13,25 @@ function keyName({ form }: Chart, bar: number): string {
   return key === undefined ? '' : formatKey(key);
 }
 
+/** Of each chord the one that it is again, written by the same sign; undefined: it is the first. */
+function repeatsIn({ chords }: Chart): readonly (number | undefined)[] {
+  const firsts = new Map<string, number>();
+  return chords.map(({ written: { bar, share } }, index) => {
+    const sign = `${bar}.${share}`;
+    const first = firsts.get(sign);
+    if (first === undefined) firsts.set(sign, index);
+    return first;
+  });
+}
+
 export function tuneOf(chart: Chart): Tune {
   const pages = pageOf(chart);
   const presetOf = presetNames(chart);
   const isTurning = chart.form.bars.some((bar) => !isSameKey(bar.key, chart.key));
   const opened = new Set<number>();
+  const repeats = repeatsIn(chart);
   let last = -1;
-  const chords = chart.chords.map((chord: ChartChord): TuneChord => {
+  const chords = chart.chords.map((chord: ChartChord, index): TuneChord => {
     const { bar, beat, start, length, symbol, lead, written } = chord;
     const { writtenBar = 0, section = '' } = pages[written.bar] ?? {};
     const preset = symbol === undefined ? '' : presetOf(chord);
@@ -33,6 +45,7 @@ export function tuneOf(chart: Chart): Tune {
     return {
       symbol: symbol === undefined ? '' : formatSymbol(symbol),
       ...{ bar, beat, writtenBar, start, length, section, opensSection },
+      ...given('repeats', repeats[index]),
       ...(isTurning && { key: keyName(chart, written.bar) }),
       ...(lead !== undefined && { lead }),
       ...(isAnythingChosen(own) && { chosen: own }),

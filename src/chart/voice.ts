@@ -51,7 +51,11 @@ const nothing: Candidates = {
 
 /** Of each chord of the chart which one it is as written. */
 function writtenNames({ chords }: Chart): readonly string[] {
-  return chords.map(({ written: { bar, share } }) => `${bar}.${share}`);
+  return chords.map(writtenName);
+}
+
+function writtenName({ written: { bar, share } }: ChartChord): string {
+  return `${bar}.${share}`;
 }
 
 type Choosing = {
@@ -60,6 +64,8 @@ type Choosing = {
   /** As on the stage, where no chord is known to be the last. */
   readonly preparedInCourse: () => readonly (Prepared | undefined)[];
   readonly problems: Problem[];
+  /** Of numbered chords, as written, the list with nothing but the voicing that is meant. */
+  readonly numbered: Map<string, Candidates>;
 };
 
 function numberOf({ chosen }: ChartChord): number | undefined {
@@ -100,31 +106,28 @@ function walked(lists: readonly Candidates[], ahead: CostAhead): readonly (Voici
 
 /** Chords whose voicing is chosen by its number get that one alone, the others as they were. */
 function withNumbers(choosing: Choosing, lists: readonly Candidates[]): readonly Candidates[] {
-  const { chart } = choosing;
+  const { chart, numbered } = choosing;
   if (!chart.chords.some((chord) => numberOf(chord) !== undefined)) return lists;
   const names = writtenNames(chart);
   const inCourse = choosing.preparedInCourse();
-  const ranking = lists.map((list, place) => {
-    const chord = chart.chords[place];
-    const isNumbered = chord !== undefined && numberOf(chord) !== undefined;
-    return isNumbered || list === nothing ? list : (inCourse[place]?.list ?? list);
-  });
+  const ranking = lists.map((list, place) =>
+    list === nothing ? list : (inCourse[place]?.list ?? list),
+  );
   const ahead = createCostAhead(ranking.length, (place) => ranking[place]);
   while (ahead.prepare());
   const before = walked(ranking, ahead);
-  const found = new Map<string, Candidates>();
   return lists.map((list, place) => {
     const chord = chart.chords[place];
     const number = chord && numberOf(chord);
     if (chord === undefined || number === undefined || list.voicings.length === 0) return list;
     const name = names[place] ?? '';
-    const known = found.get(name);
+    const known = numbered.get(name);
     if (known !== undefined) return known;
     // As on the stage: from the chord before on the best path, and by what going on costs.
     const order = ahead.order(place, list, before[place]) ?? [];
     const ranked = order.flatMap((index) => list.voicings[index] ?? []);
     const pin = pinned(choosing, chord, list, ranked, number);
-    found.set(name, pin);
+    numbered.set(name, pin);
     return pin;
   });
 }
@@ -160,9 +163,12 @@ function parallelTo(
   const chord = choosing.chart.chords[place];
   const number = chord && numberOf(chord);
   if (chord !== undefined && number !== undefined) {
+    const name = writtenName(chord);
     const places = rankedPlaces(list, last);
     const byCost = places.flatMap((index) => list.voicings[index] ?? []);
-    return pinned(choosing, chord, list, byCost, number).voicings[0];
+    const pin = choosing.numbered.get(name) ?? pinned(choosing, chord, list, byCost, number);
+    choosing.numbered.set(name, pin);
+    return pin.voicings[0];
   }
   if (frame.lead !== undefined) return cheapest(list, undefined, harmony, frame)?.voicing;
   if (last === undefined || preset.parallel === undefined || list.isOwn === true || isChosen) {
@@ -219,9 +225,15 @@ export function voiceChart(chart: Chart, setup: ChartSetup): VoicedChart {
   // Wherever its bar is played: what is written once has one voicing.
   const isLast = ({ written }: ChartChord) =>
     written.bar === last?.written.bar && written.share === last.written.share;
-  const prepared = chart.chords.map((chord) => prepare(chord, isLast(chord)));
+  // Voicings are counted as on the stage, where no chord is known to be the last.
+  const prepared = chart.chords.map((chord) =>
+    prepare(chord, isLast(chord) && numberOf(chord) === undefined),
+  );
   const preparedInCourse = () => chart.chords.map((chord) => prepare(chord));
-  const choosing: Choosing = { chart, prepared, preparedInCourse, problems: [] };
+  const choosing: Choosing = {
+    ...{ chart, prepared, preparedInCourse },
+    ...{ problems: [], numbered: new Map() },
+  };
   choosing.problems.push(...problemsOf(choosing, setup));
   const path = inParallel(choosing, alongBestPath(choosing));
   const soundings = prepared.map((each, index) => {

@@ -286,11 +286,9 @@ export function createVoicer(
     );
   };
 
-  /** A top that follows the player's, or voicings led in parallel, are not to be planned. */
-  const plan =
-    tune === undefined || isLeadKept || contour !== undefined || parallel !== undefined
-      ? undefined
-      : createTunePlan(tune, listAsWritten);
+  /** Voicings led in parallel are not to be planned, nor those under the player's own top. */
+  const planning = parallel !== undefined ? 'nothing' : isLeadKept ? 'numbered' : 'whole';
+  const plan = tune && createTunePlan(tune, listAsWritten, planning);
 
   /** What the tune asks of a chord that is read as it is written. */
   const asked = (chord: Chord): ReturnType<TuneOnStage['asked']> =>
@@ -317,9 +315,11 @@ export function createVoicer(
     if (found === undefined) return undefined;
     const { list, harmony, frame } = found;
     const which = asked(chord)?.chosen?.voicing;
-    const rank = typeof which === 'number' ? which : 1;
-    const index = plan?.choose(list, last, rank) ?? rankedPlace(list, last, rank) ?? 0;
-    const voiced = chosenAt(index, list, harmony, frame);
+    const index =
+      typeof which === 'number'
+        ? plan?.chooseNumbered(list, last, which)
+        : (plan?.choose(list, last) ?? rankedPlace(list, last, 1));
+    const voiced = chosenAt(index ?? 0, list, harmony, frame);
     if (voiced === undefined) return undefined;
     // Just these notes were asked for: nothing is given up.
     return { ...voiced, ...(typeof which === 'object' && { relaxed: [] }), harmony };
@@ -333,7 +333,7 @@ export function createVoicer(
     bass: number | undefined,
   ): Frame => {
     const own = underLead(lead, bass === undefined ? frameFor(chord, frame) : frame);
-    return underWritten(plan && asked(chord)?.lead, own);
+    return underWritten(planning === 'whole' ? asked(chord)?.lead : undefined, own);
   };
 
   const placeFor = (
@@ -344,7 +344,7 @@ export function createVoicer(
     isCorrection: boolean | undefined,
   ): number => {
     if (contour !== undefined && top !== undefined) {
-      return contour.choose(list, last, { top, keys }, isCorrection);
+      return contour.choose(list, last, { top, keys }, isCorrection, plan?.ahead(list));
     }
     // It learns from what is planned too, for when the tune is left.
     const free = foresight.choose(list, last, isCorrection);

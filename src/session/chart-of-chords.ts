@@ -4,7 +4,7 @@
  */
 import type { Chart } from '../chart/chart.ts';
 import { chosenText } from '../chart/chosen.ts';
-import { type PlayedChord, playedOver } from '../chart/played-over.ts';
+import { type PlayedChord, type PlayedOver, playedOver } from '../chart/played-over.ts';
 import { writeChart } from '../chart/write.ts';
 import { given } from '../common/given.ts';
 import type { ChordReport } from '../live/snapshot.ts';
@@ -34,20 +34,44 @@ export function chartText(chords: readonly ChordReport[], key: string | undefine
 
 /** Those whose place in the tune is sure, with the player's own choices. */
 export function placedChords(chords: readonly ChordReport[]): readonly PlayedChord[] {
-  return chords.flatMap(({ place, heard, sent, choice, preset, written }, index) => {
+  return chords.flatMap(({ place, heard, sent, choice, preset, written }) => {
     if (place === undefined || place.isUnsure === true) return [];
-    const before = chords[index - 1]?.preset;
     return {
       ...{ bar: place.bar, beat: place.beat, symbol: heard.symbol, ...given('written', written) },
       ...(choice !== undefined && { voicing: sent.voices.map(({ note }) => note) }),
-      ...(before !== undefined && before !== preset && { preset }),
+      preset,
     };
   });
 }
 
-export function notAlike(bars: readonly number[]): string {
-  const which = bars.length === 1 ? `Bar ${bars[0]} was` : `Bars ${bars.join(', ')} were`;
-  return `${which} played otherwise before; written once, it has what was played last.`;
+/** '3, 5–8': rows of bars by their first and last. */
+function rowsOf(bars: readonly number[]): string {
+  const rows: { readonly first: number; last: number }[] = [];
+  for (const bar of [...bars].sort((one, other) => one - other)) {
+    const row = rows.at(-1);
+    if (row !== undefined && bar <= row.last + 1) row.last = bar;
+    else rows.push({ first: bar, last: bar });
+  }
+  return rows
+    .map(({ first, last }) => (first === last ? `${first}` : `${first}–${last}`))
+    .join(', ');
+}
+
+/** What of the passes is not in the chart, which has each bar once: whole sentences, '' for nothing. */
+export function notAlike({
+  differing,
+  otherwiseSet,
+}: Pick<PlayedOver, 'differing' | 'otherwiseSet'>): string {
+  const said = (bars: readonly number[], how: string, what: string): readonly string[] => {
+    if (bars.length === 0) return [];
+    const [which, it] = bars.length === 1 ? ['Bar', 'it has'] : ['Bars', 'they have'];
+    const were = bars.length === 1 ? 'was' : 'were';
+    return [`${which} ${rowsOf(bars)} ${were} played ${how} before; written once, ${it} ${what}.`];
+  };
+  return [
+    ...said(differing, 'otherwise', 'what was played last'),
+    ...said(otherwiseSet, 'in another preset', 'the one of the last time'),
+  ].join(' ');
 }
 
 /** The text, and a sentence on what it has not kept, or ''. */
@@ -58,6 +82,5 @@ export function chartOfChords(
 ): { readonly text: string; readonly remark: string } {
   const over = tune && playedOver(tune, placedChords(chords));
   if (over === undefined || over.chords === 0) return { text: chartText(chords, key), remark: '' };
-  const remark = over.differing.length === 0 ? '' : notAlike(over.differing);
-  return { text: writeChart(over.chart), remark };
+  return { text: writeChart(over.chart), remark: notAlike(over) };
 }

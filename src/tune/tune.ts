@@ -18,6 +18,8 @@ export type TuneChord = {
   /** Where it begins and how long it is, in quarter notes from the beginning of the tune. */
   readonly start: number;
   readonly length: number;
+  /** The chord of the tune that this one is again: written once, played more often; absent: none. */
+  readonly repeats?: number;
   /** The section it stands in; '' for none. */
   readonly section: string;
   /** It is the first chord of its section. */

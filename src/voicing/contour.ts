@@ -14,16 +14,27 @@ import type { Voicing } from './voicing.ts';
 export type Hand = { readonly top: number; readonly keys: number };
 
 export type Contour = {
-  /** The place in the list; -1 for an empty one. `isCorrection`: in place of the choice before. */
+  /**
+   * The place in the list; -1 for an empty one. `isCorrection`: in place of the choice before.
+   * `ahead`: where what comes is known, which place of it this is and what going on from each voicing
+   * costs. The hand still says which way, and the known way decides among what goes along.
+   */
   readonly choose: (
     list: Candidates,
     last: Voicing | undefined,
     hand: Hand,
     isCorrection?: boolean,
+    ahead?: Ahead,
   ) => number;
 };
 
-type Chord = { readonly list: Candidates; readonly hand: Hand };
+type Ahead = { readonly place: number; readonly costs: Float64Array };
+
+type Chord = {
+  readonly list: Candidates;
+  readonly hand: Hand;
+  readonly ahead: Ahead | undefined;
+};
 
 /**
  * Semitones of motion that a top on the wrong side of the hand's contour counts as. Tuned on random
@@ -52,12 +63,13 @@ function contourCost(move: number, hand: number): number {
 function cheapest(
   { voicings, standing }: Candidates,
   costOf: (voicing: Voicing) => number | undefined,
+  ahead?: Ahead,
 ): number {
   let best = -1;
   let least = Number.POSITIVE_INFINITY;
   voicings.forEach((voicing, place) => {
     const own = costOf(voicing);
-    const cost = (standing[place] ?? 0) + (own ?? 0);
+    const cost = (standing[place] ?? 0) + (own ?? 0) + (ahead?.costs[place] ?? 0);
     if (own === undefined || cost >= least) return;
     best = place;
     least = cost;
@@ -114,32 +126,34 @@ export function createContour(): Contour {
     if (voicing !== undefined) chosen.set(pair, voicing);
   };
 
-  const next = (from: Chord, list: Candidates, last: Voicing, hand: Hand): number => {
+  const next = (from: Chord, { list, hand, ahead }: Chord, last: Voicing): number => {
     const move = hand.top - from.hand.top;
-    const pair = `${numberOf(from.list)} ${from.hand.top} ${numberOf(list)} ${hand.top}`;
+    const pair = `${numberOf(from.list)} ${from.hand.top} ${numberOf(list)} ${hand.top} ${ahead?.place}`;
     const known = again(pair, list, last, move);
     if (known >= 0) return known;
     const place = cheapest(
       list,
       (voicing) => moveCost(last, voicing) + contourCost(topOf(voicing) - topOf(last), move),
+      ahead,
     );
     remember(pair, list.voicings[place]);
     return place;
   };
 
-  const choose = (list: Candidates, last: Voicing | undefined, hand: Hand): number => {
-    if (last === undefined || before === undefined) return cheapest(list, () => 0);
+  const choose = (chord: Chord, last: Voicing | undefined): number => {
+    const { list, hand, ahead } = chord;
+    if (last === undefined || before === undefined) return cheapest(list, () => 0, ahead);
     const move = hand.top - before.hand.top;
     const here = before.list === list ? list.voicings.indexOf(last) : -1;
-    if (here < 0) return next(before, list, last, hand);
+    if (here < 0) return next(before, chord, last);
     return move === 0 ? here : inverted(list, last, move, hand.keys);
   };
 
   return {
-    choose(list, last, hand, isCorrection) {
+    choose(list, last, hand, isCorrection, ahead) {
       if (isCorrection !== true) before = now;
-      now = { list, hand };
-      return choose(list, last, hand);
+      now = { list, hand, ahead };
+      return choose(now, last);
     },
   };
 }

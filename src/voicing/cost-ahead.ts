@@ -28,6 +28,8 @@ export type CostAhead = {
     list: Candidates,
     last: Voicing | undefined,
   ) => readonly number[] | undefined;
+  /** What going on from each voicing of the list costs; undefined as above. */
+  readonly costs: (place: number, list: Candidates) => Float64Array | undefined;
   /** Reckons one place more, from the end on; false: all are known. */
   readonly prepare: () => boolean;
 };
@@ -80,6 +82,10 @@ export function createCostAhead(
   };
 
   return {
+    costs(place, list) {
+      const ahead = known[place];
+      return ahead?.list === list ? ahead.costs : undefined;
+    },
     order(place, list, last) {
       const ahead = known[place];
       return ahead?.list === list ? rankedPlaces(list, last, ahead.costs) : undefined;

@@ -73,8 +73,44 @@ test('a voicing turned to in one pass alone is told like another chord', () => {
   expect(over([chord(3, 'C7', turned), chord(6, 'C7', turned)]).differing).toEqual([]);
 });
 
+test('a preset that the player turned to holds from its place, until the chart writes one', () => {
+  const inPreset = (...presets: readonly string[]) =>
+    over(
+      plain.chords.map(({ bar, text: symbol }, place) =>
+        chord(bar, symbol, { preset: presets[Math.min(place, presets.length - 1)] ?? '' }),
+      ),
+    );
+  // Eight bars: three, the same again, two.
+  const always = inPreset('a');
+  expect([always.text, always.otherwiseSet]).toEqual([writeChart(plain), []]);
+  const late = inPreset('a', 'a', 'a', 'a', 'a', 'a', 'a', 'b');
+  expect(late.text).toContain('Dm7 | preset=b G7@F4 |');
+  // Turned to in the first pass and kept: the repeated bars have it, and those before it are told.
+  const kept = inPreset('a', 'b');
+  expect(kept.text).toContain('|: [A] preset=b Fmaj7 | % | C7 :|\n| [B] bass=third Dm7 |');
+  expect([kept.differing, kept.otherwiseSet]).toEqual([[], [1]]);
+  // In the first pass alone.
+  const once = inPreset('a', 'b', 'b', 'a');
+  expect([once.text, once.otherwiseSet]).toEqual([writeChart(plain), [2, 3]]);
+  // In the second alone, and back behind it.
+  const second = inPreset('a', 'a', 'a', 'a', 'a', 'b', 'a');
+  expect(second.text).toContain('preset=b C7 :|\n| [B] preset=a bass=third Dm7 |');
+  expect(second.otherwiseSet).toEqual([3]);
+});
+
+test('a preset that the chart writes stays, and the own one ends there', () => {
+  const chart = chartOf('| Fmaj7 | Gm7 | preset=open C7 | Dm7 |');
+  const played = ['a', 'b', 'open-id', 'open-id'].map((preset, place) =>
+    chord(place + 1, chart.chords[place]?.text ?? '', { preset }),
+  );
+  const { chart: written, otherwiseSet } = playedOver(chart, played);
+  expect(writeChart(written)).toContain('| Fmaj7 | preset=b Gm7 | preset=open C7 | Dm7 |');
+  expect(otherwiseSet).toEqual([]);
+});
+
 test('chosen notes take the place of a bass and a top that were asked for', () => {
   const { text } = over([
+    chord(6, 'C7', { preset: 'first' }),
     chord(7, 'Dm7', { voicing: [50, 60, 65, 69], preset: 'mine' }),
     chord(8, 'G7', { voicing: [43, 59, 65] }),
   ]);

@@ -52,14 +52,14 @@ function withNotes(chart: Chart, row: readonly ChordReport[]) {
   const sounded = row.filter(({ sent }) => sent.voices.length > 0);
   const placed = sounded.flatMap((chord) => {
     const voicing = chord.sent.voices.map(({ note }) => note);
-    return placedChords([chord]).map((each) => ({ ...each, voicing }));
+    return placedChords([chord]).map(({ preset: _, ...each }) => ({ ...each, voicing }));
   });
   const over = playedOver(chart, placed);
   const written = parseChart(writeChart(over.chart));
   if (over.chords === 0 || !written.ok) return undefined;
   // Notes that only the leading changed from pass to pass are not played otherwise; chosen ones are.
-  const { differing } = playedOver(chart, placedChords(sounded));
-  return { over: { ...over, differing }, chart: written.value };
+  const { differing, otherwiseSet } = playedOver(chart, placedChords(sounded));
+  return { over: { ...over, differing, otherwiseSet }, chart: written.value };
 }
 
 /** Of each chord as it is played, what was said of it when it was played last. */
@@ -98,10 +98,7 @@ export function overTune(journal: Journal, asked: Asked): OverTune | undefined {
   const title = asked.title ?? (chart.title === '' ? asked.name : chart.title);
   return {
     progression: { ...progression, title },
-    remarks: [
-      ...(over.differing.length === 0 ? [] : [notAlike(over.differing)]),
-      ...(isMelody ? [inOwnTime] : []),
-    ],
+    remarks: [...[notAlike(over)].filter((each) => each !== ''), ...(isMelody ? [inOwnTime] : [])],
   };
 }
 

@@ -33,6 +33,8 @@ export type TuneCourse = {
   readonly chordAt: (place: number) => Chord | undefined;
   /** The MIDI note that is to be its top. */
   readonly leadAt: (place: number) => number | undefined;
+  /** The first chord of the tune that is written by the same sign; itself where it is not repeated. */
+  readonly firstOf: (place: number) => number;
   /** What is chosen for that chord alone. */
   readonly chosenAt: (place: number) => ChosenForChord | undefined;
 };
@@ -166,6 +168,7 @@ function courseOf({ tune }: StageTune, following: Following): TuneCourse {
     count: tune.chords.length,
     chordAt: (place) => readAt(following, place),
     leadAt: (place) => tune.chords[place]?.lead,
+    firstOf: (place) => tune.chords[place]?.repeats ?? place,
     chosenAt: (place) => tune.chords[place]?.chosen,
   };
 }
