@@ -4,7 +4,7 @@
  * outlives it, the last voicing, which the next one is led from.
  */
 
-import { given } from '../common/given.ts';
+import { earlier } from '../common/earlier.ts';
 import { type Chord, overForeignBass } from '../harmony/chord/chord.ts';
 import { isPlainSet } from '../harmony/chord/plain-chords.ts';
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
@@ -123,24 +123,22 @@ export function createChordPlayer(
     const heard = touch.map((key) => key.note);
     const velocities = voices.map((voice) => voice.velocity);
     const isOwnBass = bass !== undefined && voiced.voicing.bass === bass.note;
-    const beside = (neighboursOf(touch).beside ?? []).filter(({ note }) => note !== bass?.note);
-    log.note(
-      {
-        atMicroseconds: at,
-        heard: bass === undefined ? heard : [bass.note, ...heard],
-        ...(bass !== undefined && { bassHeld: bass.note }),
-        ...(beside.length > 0 && { beside }),
-        voiced,
-        velocities: isOwnBass ? [bass.velocity, ...velocities] : velocities,
-        key: voicer.key,
-        preset: voicer.setup.preset.id,
-        ...given('place', tune.noted()),
-        ...(isRevoiced && { isRevoiced }),
-        ...(isUnheard && { isUnheard }),
-        ...(kept !== undefined && { kept }),
-      },
-      isCorrection,
-    );
+    const beside = neighboursOf(touch).beside?.filter(({ note }) => note !== bass?.note);
+    const noted = {
+      atMicroseconds: at,
+      heard: bass === undefined ? heard : [bass.note, ...heard],
+      bassHeld: bass?.note,
+      beside,
+      voiced,
+      velocities: isOwnBass ? [bass.velocity, ...velocities] : velocities,
+      key: voicer.key,
+      preset: voicer.setup.preset.id,
+      place: tune.noted(),
+      isRevoiced,
+      isUnheard,
+      kept,
+    };
+    log.note(noted, isCorrection);
   };
 
   const begin = (
@@ -155,17 +153,11 @@ export function createChordPlayer(
     const { bass } = neighbours;
     const isStruck = (channel: number, note: number): boolean => isJustStruck(channel, note, at);
     const replaced = manner.isOver === true && sounding ? resting.add(sounding, out) : sounding;
-    const beginning = {
-      ...{ keys, touch, voiced, playing, manner, before: replaced, at },
-      isJustStruck: isStruck,
-    };
+    const standing = { keys, touch, voiced, playing, manner, before: replaced, at };
+    const beginning = { ...standing, isJustStruck: isStruck, ownBass: bass };
     tail.drop();
     const old = manner.isCorrection ? (sounding?.voices ?? []) : [];
-    sounding = beginChord(
-      bass === undefined ? beginning : { ...beginning, ownBass: bass },
-      ledger,
-      out,
-    );
+    sounding = beginChord(beginning, ledger, out);
     goneAt = undefined;
     const { voices } = sounding;
     for (const { channel, note } of old) {
@@ -486,10 +478,7 @@ export function createChordPlayer(
       if (goneAt !== undefined && goneAt <= at) end(at, out);
     },
     nextAt() {
-      const times = [nextRollAt(sounding), tail.nextAt(), goneAt].filter(
-        (each) => each !== undefined,
-      );
-      return times.length === 0 ? undefined : Math.min(...times);
+      return earlier(earlier(nextRollAt(sounding), tail.nextAt()), goneAt);
     },
     notePedal(isDown) {
       isPedalDown = isDown;

@@ -30,9 +30,10 @@ type Struck = ReturnType<OneKey['turn']>;
 export function createEngine(first: Setup, known?: FileKnowledge): Engine {
   const parts = createEngineParts(first, known);
   const { hands, passing, ringing } = parts;
-  let now = 0;
+  const time = createPassageOfTime(parts, (out) => behind.follow(out));
+  const { during, dueBy, inPlaceOfAll, now } = time;
   const behind = createBehindKeys((later, out) => {
-    if ('wish' in later) wishes.grant(later.wish, now, out);
+    if ('wish' in later) wishes.grant(later.wish, now(), out);
     else passOn(later.message, later.source, parts, out);
   });
   const wishes = createWishes(parts, behind.follow);
@@ -44,72 +45,100 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
 
   /** All Notes Off and its kin: what waits is read first, then everything ends. */
   const endNotes = (message: Message, out: Message[]): void => {
-    for (const hand of hands.all()) hand.resolve(now, out);
+    for (const hand of hands.all()) hand.resolve(now(), out);
     behind.follow(out);
     wishes.quieten(out);
     passing.forward(message, parts.inUse.layout(), out);
   };
 
   const strike = (notes: Struck, out: Message[]): void => {
-    for (const { message, source } of notes) strokes.take(message, source, now, out);
+    for (const { message, source } of notes) strokes.take(message, source, now(), out);
   };
 
   const takeOther = (message: Message, source: number, out: Message[]): void => {
     const wish = wishOf(message, parts);
     if (wish === undefined) behind.take({ message, source }, hands.waiting(), out);
     else if (wish === 'used') return;
-    else if (isStruck(wish)) strike(struckBy(wish, parts, now), out);
+    else if (isStruck(wish)) strike(struckBy(wish, parts, now()), out);
     else wishInTurn(wish, out);
   };
 
   const take = (message: Message, source: number, out: Message[]): void => {
-    if (isNote(message)) strike(parts.oneKey.translate(message, source, now), out);
-    else if (isTiming(message)) {
-      followClock(message, source, now, parts);
+    if (isNote(message)) {
+      const others = parts.oneKey.inPlaceOf(message, source, now());
+      if (others === undefined) strokes.take(message, source, now(), out);
+      else strike(others, out);
+    } else if (isTiming(message)) {
+      followClock(message, source, now(), parts);
       out.push(message);
     } else if (endsNotes(message)) endNotes(message, out);
     else {
-      if (message.type === 'songPosition') placeSong(message, source, now, parts);
+      if (message.type === 'songPosition') placeSong(message, source, now(), parts);
       takeOther(message, source, out);
     }
   };
 
-  /** `act` ends what is due with everything else. */
-  const inPlaceOfAll = (at: number, act: (out: Message[]) => void): Message[] => {
-    const out: Message[] = [];
-    now = Math.max(now, at);
-    act(out);
-    return ringing.sent(out);
-  };
-
-  /** `act` comes after all that is due by then. */
-  const during = (at: number, act: (out: Message[]) => void): Message[] =>
-    inPlaceOfAll(at, (out) => {
-      for (let due = hands.deadline(); due !== undefined && due <= now; due = hands.deadline()) {
-        hands.advance(due, out);
-        behind.follow(out);
-      }
-      act(out);
-    });
-
   return {
-    receive: (message, at, source = 0) => during(at, (out) => take(message, source, out)),
-    advance: (at) => during(at, () => {}),
+    receive(message, at, source = 0) {
+      const out = dueBy(at);
+      take(message, source, out);
+      return ringing.sent(out);
+    },
+    advance: (at) => ringing.sent(dueBy(at)),
     prepare() {
       const { voicer, prepareChoices } = parts.shown().chord;
       return voicer().prepare() || prepareChoices();
     },
     deadline: hands.deadline,
-    change: (next, at) => during(at, (out) => wishes.use(next, now, out)),
-    choose: (step, at) => during(at, (out) => wishInTurn({ type: 'turn', step }, out)),
-    keep: (scope, at) => during(at, (out) => wishInTurn({ type: 'keep', scope }, out)),
-    latch: (at) => during(at, (out) => wishInTurn({ type: 'latch' }, out)),
-    takeShape: (at) => during(at, (out) => wishInTurn({ type: 'take-shape' }, out)),
+    change: (next, at) => during(at, (out) => wishes.use(next, now(), out)),
+    ...byEar((wish, at) => during(at, (out) => wishInTurn(wish, out))),
     ...tuneOrders(parts, { during, strike }),
     letGo: (at) => inPlaceOfAll(at, wishes.letGo),
     panic: (at) => inPlaceOfAll(at, wishes.silence),
     takeReports: () => parts.log.takeReports(),
     snapshot: () => snapshotOf(parts),
+  };
+}
+
+type PassageOfTime = {
+  readonly now: () => number;
+  /** What is due by then. */
+  readonly dueBy: (at: number) => Message[];
+  /** `act` comes after all that is due by then. */
+  readonly during: (at: number, act: (out: Message[]) => void) => Message[];
+  /** `act` ends what is due with everything else. */
+  readonly inPlaceOfAll: (at: number, act: (out: Message[]) => void) => Message[];
+};
+
+/** Time never goes back; what waited behind keys follows when they have been read. */
+function createPassageOfTime(
+  { hands, ringing }: EngineParts,
+  follow: (out: Message[]) => void,
+): PassageOfTime {
+  let now = 0;
+  const dueBy = (at: number): Message[] => {
+    const out: Message[] = [];
+    now = Math.max(now, at);
+    for (let due = hands.deadline(); due !== undefined && due <= now; due = hands.deadline()) {
+      hands.advance(due, out);
+      follow(out);
+    }
+    return out;
+  };
+  return {
+    now: () => now,
+    dueBy,
+    during(at, act) {
+      const out = dueBy(at);
+      act(out);
+      return ringing.sent(out);
+    },
+    inPlaceOfAll(at, act) {
+      const out: Message[] = [];
+      now = Math.max(now, at);
+      act(out);
+      return ringing.sent(out);
+    },
   };
 }
 
@@ -161,6 +190,18 @@ function obeyWrittenPresets({ tune, inUse }: EngineParts, wishes: Wishes): void 
     wishes.use({ ...next, switching: 'next-chord' }, at, out);
     inUse.use(next);
   });
+}
+
+/** What a player who chooses by ear may ask of the chord that sounds, or sounded last. */
+function byEar(
+  inTurn: (wish: Wish, at: number) => Message[],
+): Pick<Engine, 'choose' | 'keep' | 'latch' | 'takeShape'> {
+  return {
+    choose: (step, at) => inTurn({ type: 'turn', step }, at),
+    keep: (scope, at) => inTurn({ type: 'keep', scope }, at),
+    latch: (at) => inTurn({ type: 'latch' }, at),
+    takeShape: (at) => inTurn({ type: 'take-shape' }, at),
+  };
 }
 
 type Doing = {
@@ -241,7 +282,7 @@ function snapshotOf(parts: EngineParts): Snapshot {
       choices: shown().chord.choices(),
       held: [...held.all()],
       sounding: ledger.sounding(),
-      isChordSounding: [...hands.all()].some((hand) => hand.chord.sounding() !== undefined),
+      isChordSounding: hands.all().some((hand) => hand.chord.sounding() !== undefined),
       learned: inUse.gathering().learned(),
     }),
     ...(place >= 0 && { place }),

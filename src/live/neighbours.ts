@@ -41,23 +41,30 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
   const ringingBelow = (lowest: number, hand: number): number | undefined =>
     ringing?.hand === hand && ringing.note < lowest ? ringing.note : undefined;
 
+  const besideThem = (
+    own: readonly HeldKey[],
+    keys: readonly Touch[],
+    hand: number,
+  ): Neighbours => {
+    const notes = keys.map((key) => key.note);
+    const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
+    const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
+    const beside = own.filter((key) => key.part !== 'chord' && !notes.includes(key.note));
+    const passing = own.filter((key) => key.part !== 'bass' && key.role === 'through');
+    return {
+      ...(bass !== undefined && { bass }),
+      ...(lines.length > 0 && { ceiling: Math.min(...notesOf(lines)) }),
+      ...(passing.length > 0 && { passing: notesOf(passing) }),
+      ...(beside.length > 0 && { beside: beside.map(({ note, part }) => ({ note, part })) }),
+    };
+  };
+
   return {
     of(keys, hand) {
-      const own: HeldKey[] = [];
-      for (const key of held.all()) if (isBeside(key) && key.hand === hand) own.push(key);
+      const isOwn = (key: HeldKey): boolean => isBeside(key) && key.hand === hand;
       // As with most chords.
-      if (own.length === 0 && ringing === undefined) return nobody;
-      const notes = keys.map((key) => key.note);
-      const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
-      const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
-      const beside = own.filter((key) => key.part !== 'chord' && !notes.includes(key.note));
-      const passing = own.filter((key) => key.part !== 'bass' && key.role === 'through');
-      return {
-        ...(bass !== undefined && { bass }),
-        ...(lines.length > 0 && { ceiling: Math.min(...notesOf(lines)) }),
-        ...(passing.length > 0 && { passing: notesOf(passing) }),
-        ...(beside.length > 0 && { beside: beside.map(({ note, part }) => ({ note, part })) }),
-      };
+      if (ringing === undefined && !held.all().some(isOwn)) return nobody;
+      return besideThem(held.all().filter(isOwn), keys, hand);
     },
     isJustStruck(channel, note, at) {
       for (const key of held.all()) {

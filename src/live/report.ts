@@ -26,9 +26,9 @@ export type Noted = {
   readonly atMicroseconds: number;
   readonly heard: readonly number[];
   /** Of `heard`, the bass that the player holds apart; absent: none. */
-  readonly bassHeld?: number;
+  readonly bassHeld?: number | undefined;
   /** Keys held beside the chord, which sound as played. */
-  readonly beside?: readonly Beside[];
+  readonly beside?: readonly Beside[] | undefined;
   readonly voiced: Voiced | undefined;
   /** What was read although it could not be voiced. */
   readonly chord?: Chord;
@@ -36,11 +36,11 @@ export type Noted = {
   readonly key: Key | undefined;
   readonly preset: string;
   /** Where in the tune it was played; absent: there is none. */
-  readonly place?: PlaceNoted;
+  readonly place?: PlaceNoted | undefined;
   /** The chord before sounds on in another voicing. */
   readonly isRevoiced?: boolean;
   /** Told once more, to be kept. */
-  readonly kept?: Kept;
+  readonly kept?: Kept | undefined;
   /** Chosen, and not heard yet. */
   readonly isUnheard?: boolean;
 };

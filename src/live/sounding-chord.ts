@@ -24,12 +24,12 @@ export type SoundingChord = {
   readonly keys: readonly HeldKey[];
   /** A key has come up since the chord was read. */
   readonly isLifted: boolean;
-  /** When one last came up; absent: none has. */
-  readonly liftedAt?: number;
+  /** When one last came up; undefined: none has. */
+  readonly liftedAt: number | undefined;
   /** When it was read. */
   readonly readAt: number;
   /** A finger of it has moved since it was struck. */
-  readonly isMoved?: boolean;
+  readonly isMoved: boolean;
   /** The keys it was read from, as they were struck; some may be up by now. */
   readonly touch: readonly Touch[];
   /** Their pitch classes. */
@@ -40,8 +40,8 @@ export type SoundingChord = {
   readonly topChannel: number;
   readonly voiced: Voiced;
   readonly voices: readonly Voice[];
-  /** When the roll began that a correction must not cut short; absent: it was no roll. */
-  readonly rolledFrom?: number;
+  /** When the roll began that a correction must not cut short; undefined: it was no roll. */
+  readonly rolledFrom: number | undefined;
 };
 
 export type Manner = {
@@ -77,7 +77,7 @@ export type Beginning = {
   /** A key that passes has just struck this note: a voice on it need not strike it again. */
   readonly isJustStruck: (channel: number, note: number) => boolean;
   /** The player's own bass, which is the voicing's: it sounds by its key. */
-  readonly ownBass?: number;
+  readonly ownBass: number | undefined;
 };
 
 function voicesOf(beginning: Beginning): Voice[] {
@@ -170,9 +170,20 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   const heard = setOfNotes(touch.map((key) => key.note));
   const channel = channelOf(keys, before);
   const topChannel = topChannelOf(beginning);
-  const own = { channel, topChannel, voiced, voices };
-  const chord = { keys, isLifted: false, readAt: at, touch, heard, ...own };
-  return rolledFrom === undefined ? chord : { ...chord, rolledFrom };
+  return {
+    keys,
+    isLifted: false,
+    liftedAt: undefined,
+    readAt: at,
+    isMoved: false,
+    touch,
+    heard,
+    channel,
+    topChannel,
+    voiced,
+    voices,
+    rolledFrom,
+  };
 }
 
 /** A late finger or another preset goes on with the roll that is under way. */

@@ -73,15 +73,10 @@ export function sendMoment(
   over: readonly NoteOn[],
   emit: Emit,
 ): boolean {
-  const first = over[0]?.tick ?? 0;
-  const left = matcherOf(events);
-  const sent = out.map((message) => ({ message, event: left.match(message) }));
-  const isUnvoiced =
-    left.count() === 0 &&
-    sent.every(({ message, event }) => message.type !== 'noteOn' || event !== undefined);
-  if (isUnvoiced) {
-    let after = first;
-    for (const { message, event } of sent) {
+  const unvoiced = asTheyCame(events, out);
+  if (unvoiced !== undefined) {
+    let after = over[0]?.tick ?? 0;
+    for (const { message, event } of unvoiced) {
       after = event?.tick ?? after;
       emit(after, event?.bytes ?? encode(message));
     }
@@ -90,6 +85,26 @@ export function sendMoment(
   const tickOf = spreadOver(over, out);
   for (const message of out) emit(tickOf(message), encode(message));
   return true;
+}
+
+type Sent = { readonly message: Message; readonly event: Event | undefined };
+
+/** What the engine sends, each with its event; undefined where its notes are others. */
+function asTheyCame(
+  events: readonly Event[],
+  out: readonly Message[],
+): readonly Sent[] | undefined {
+  if (begun(out) !== begun(events.map(({ message }) => message))) return undefined;
+  const left = matcherOf(events);
+  const sent = out.map((message) => ({ message, event: left.match(message) }));
+  const isAlike = sent.every(({ message, event }) => message.type !== 'noteOn' || event);
+  return left.count() === 0 && isAlike ? sent : undefined;
+}
+
+function begun(messages: readonly Message[]): number {
+  let count = 0;
+  for (const { type } of messages) if (type === 'noteOn') count += 1;
+  return count;
 }
 
 /** Of the events that came, the first that is this message and has not been matched. */

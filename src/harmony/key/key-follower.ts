@@ -29,11 +29,18 @@ export type KeyEstimate = {
   readonly told?: Key;
 };
 
+/** Noughts that are kept as the fractions are which they become: no copy is made to tell them apart. */
+function nothing(length: number): number[] {
+  const weights = Array.from({ length }, () => 0.5);
+  for (let place = 0; place < length; place += 1) weights[place] = 0;
+  return weights;
+}
+
 export const nothingHeard: KeyEstimate = {
   key: undefined,
   confidence: 0,
-  tones: new Array(12).fill(0),
-  resolutions: new Array(keyCount).fill(0),
+  tones: nothing(12),
+  resolutions: nothing(keyCount),
   last: undefined,
 };
 
@@ -65,10 +72,10 @@ export function resolvedKey(
   return kind === 'minor' || kind === 'minor-major' ? 12 + to.root : undefined;
 }
 
-function indexOfBest(scores: readonly number[]): number {
+function numberOfBest(scoreOf: (number: number) => number): number {
   let best = 0;
-  for (let index = 1; index < scores.length; index += 1) {
-    if ((scores[index] ?? 0) > (scores[best] ?? 0)) best = index;
+  for (let number = 1; number < keyCount; number += 1) {
+    if (scoreOf(number) > scoreOf(best)) best = number;
   }
   return best;
 }
@@ -99,14 +106,22 @@ export function hearChord(
   chord: Neighbour | undefined,
 ): KeyEstimate {
   const resolved = resolvedKey(before.last, chord);
-  return {
-    ...before,
-    tones: before.tones.map((weight, tone) => weight * fading + (has(sounding, tone) ? 1 : 0)),
-    resolutions: before.resolutions.map(
-      (weight, key) => weight * fading + (key === resolved ? resolution : 0),
-    ),
-    last: chord ?? before.last,
-  };
+  const { key, confidence, told } = before;
+  const tones = faded(before.tones);
+  for (let tone = 0; tone < tones.length; tone += 1) {
+    if (has(sounding, tone)) tones[tone] = (tones[tone] ?? 0) + 1;
+  }
+  const resolutions = faded(before.resolutions);
+  if (resolved !== undefined) resolutions[resolved] = (resolutions[resolved] ?? 0) + resolution;
+  const heard = { key, confidence, tones, resolutions, last: chord ?? before.last };
+  return told === undefined ? heard : { ...heard, told };
+}
+
+/** A chord later. In a loop over a copy: this is done with every chord that is played. */
+function faded(weights: readonly number[]): number[] {
+  const later = weights.slice();
+  for (let place = 0; place < later.length; place += 1) later[place] = (later[place] ?? 0) * fading;
+  return later;
 }
 
 /** The estimate after one more chord; `chord` is absent where the notes have no name. */
@@ -121,23 +136,24 @@ export function followKey(
   const correlations = keyCorrelations(tones, profile);
   const { told } = before;
   const toldNumber = told === undefined ? -1 : keyNumber(told);
-  const scores = correlations.map(
-    (score, key) => score + (resolutions[key] ?? 0) + (key === toldNumber ? priorOfSetKey : 0),
-  );
-  const best = indexOfBest(scores);
   const present = before.key === undefined ? -1 : keyNumber(before.key);
-  const isClear = present < 0 || (scores[best] ?? 0) > (scores[present] ?? 0) + margin;
+  const scoreOf = (number: number): number =>
+    (correlations[number] ?? 0) +
+    (resolutions[number] ?? 0) +
+    (number === toldNumber ? priorOfSetKey : 0);
+  const best = numberOfBest(scoreOf);
+  const isClear = present < 0 || scoreOf(best) > scoreOf(present) + margin;
   const chosen = isClear ? best : present;
   const confidence = correlations[chosen] ?? 0;
-  const isChosen = (key: Key | undefined): boolean =>
-    key !== undefined && keyNumber(key) === chosen;
   const isHeard = present >= 0 || confidence >= leastCorrelation;
-  return {
-    key: isHeard ? [before.key, told, keysByNumber[chosen]].find(isChosen) : undefined,
-    confidence,
-    tones,
-    resolutions,
-    last: heard.last,
-    ...(told !== undefined && { told }),
-  };
+  const key = isHeard ? keyOfNumber(chosen, before) : undefined;
+  const estimate = { key, confidence, tones, resolutions, last: heard.last };
+  return told === undefined ? estimate : { ...estimate, told };
+}
+
+/** Spelled as it is, or as it was told. */
+function keyOfNumber(number: number, { key, told }: KeyEstimate): Key | undefined {
+  if (key !== undefined && keyNumber(key) === number) return key;
+  if (told !== undefined && keyNumber(told) === number) return told;
+  return keysByNumber[number];
 }

@@ -15,9 +15,15 @@ function normalised(values: readonly number[]): number[] {
   let sum = 0;
   for (const value of values) sum += value;
   const mean = sum / values.length;
-  const centred = values.map((value) => value - mean);
-  const length = Math.hypot(...centred);
-  return length === 0 ? centred : centred.map((value) => value / length);
+  let squares = 0;
+  for (const value of values) squares += (value - mean) ** 2;
+  // Divided into a copy in place: this is done with every chord that is played.
+  const scaled = values.slice();
+  const length = Math.sqrt(squares);
+  for (let place = 0; place < scaled.length; place += 1) {
+    scaled[place] = length === 0 ? 0 : ((values[place] ?? 0) - mean) / length;
+  }
+  return scaled;
 }
 
 function rotated(profile: readonly number[], tonic: number): number[] {
@@ -31,27 +37,32 @@ function templatesOf(name: ProfileName): number[][] {
   );
 }
 
-const templates = new Map<ProfileName, number[][]>();
+const templatesByName = new Map<ProfileName, number[][]>();
 
 function templatesFor(name: ProfileName): number[][] {
-  const known = templates.get(name);
+  const known = templatesByName.get(name);
   if (known !== undefined) return known;
   const made = templatesOf(name);
-  templates.set(name, made);
+  templatesByName.set(name, made);
   return made;
 }
+
+const uncorrelated: readonly number[] = Array.from({ length: keyCount }, () => Number.NaN);
 
 /** Correlation with each key, -1 to 1; `tones`: a weight for each of the twelve pitch classes. */
 export function keyCorrelations(tones: readonly number[], name: ProfileName): number[] {
   const heard = normalised(tones);
-  // A loop: with every chord, and what was summed by a function was 300 numbers on the heap.
-  return templatesFor(name).map((template) => productOf(template, heard));
-}
-
-function productOf(one: readonly number[], other: readonly number[]): number {
-  let sum = 0;
-  for (let tone = 0; tone < one.length; tone += 1) sum += (one[tone] ?? 0) * (other[tone] ?? 0);
-  return sum;
+  const templates = templatesFor(name);
+  // Loops over a copy of fractions: with every chord, and each sum that a function gives back, or
+  // that an array of whole numbers is to take, was a number of its own on the heap.
+  const correlations = uncorrelated.slice();
+  for (let key = 0; key < keyCount; key += 1) {
+    const template = templates[key] ?? uncorrelated;
+    let sum = 0;
+    for (let tone = 0; tone < 12; tone += 1) sum += (template[tone] ?? 0) * (heard[tone] ?? 0);
+    correlations[key] = sum;
+  }
+  return correlations;
 }
 
 const tonics: readonly SpelledPitchClass[] = [0, 1, 2, 3, 4, 5, 6].flatMap((letter) =>

@@ -4,6 +4,7 @@
  * chord-player.ts sound the chords and passes everything else through as played.
  * Times are microseconds.
  */
+import { earlier } from '../../common/earlier.ts';
 import type { Message } from '../../midi/message.ts';
 import type { ChordPlayer } from '../chord-player-api.ts';
 import type { Ledger } from '../ledger.ts';
@@ -67,12 +68,6 @@ export type Surroundings = {
   /** A key that passed through has been withdrawn in favour of a voicing. */
   readonly noteWithdrawn: (channel: number, note: number) => void;
 };
-
-/** Asked for after every message: without a list. */
-function earlier(one: number | undefined, other: number | undefined): number | undefined {
-  if (one === undefined || other === undefined) return one ?? other;
-  return Math.min(one, other);
-}
 
 /** A bass or a melody was struck with the chord. */
 function hasAside({ parts }: Placement): boolean {
@@ -197,10 +192,14 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     at: number,
     out: Message[],
   ): void => {
+    const passing = keys.filter((key) => key.role === 'waiting');
     // Read as of the chord at first, and no part of it after all.
-    const aside = [...(told.parts?.keys() ?? [])].filter((key) => key.role === 'spent');
-    for (const key of aside) key.role = 'waiting';
-    const passing = [...keys, ...aside].filter((key) => key.role === 'waiting');
+    for (const key of told.parts?.keys() ?? []) {
+      if (key.role !== 'spent') continue;
+      key.role = 'waiting';
+      passing.push(key);
+    }
+    if (passing.length === 0) return;
     const [only] = passing;
     if (only !== undefined && passing.length === 1) loneBass.noteLone(only);
     passThrough(passing, told.parts, at, out);
@@ -314,6 +313,16 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
     else rereadAt = at + liftingMicroseconds;
   };
 
+  /** A key that comes up so soon was no part of the chord: the others alone were meant. */
+  const othersMeant = (key: HeldKey, at: number): readonly HeldKey[] | undefined => {
+    const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
+    if (around.areMomentsWhole && !isWrong) return undefined;
+    const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
+    if (isWrong) return others;
+    const isBrushed = wasBrushed(key, others, at) && chord.reading.isPlain(notesOf(others));
+    return isBrushed ? others : undefined;
+  };
+
   return {
     chord,
     press(key, at, out) {
@@ -339,17 +348,13 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
       if (key.role === 'through') ledger.stop(key.soundsOn, key.note, out, velocity);
       if (key.role === 'resting') chord.lift(key, at, out);
       if (key.role !== 'chord') return;
-      const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
-      const isBrushed =
-        !around.areMomentsWhole &&
-        wasBrushed(key, others, at) &&
-        chord.reading.isPlain(notesOf(others));
+      const others = othersMeant(key, at);
       chord.lift(key, at, out);
-      const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
-      if (isWrong || isBrushed) {
+      if (others === undefined) readRest(at, out);
+      else {
         guess = undefined;
         chord.play({ keys: others, below: [], manner: 'join' }, gathering(), at, out);
-      } else readRest(at, out);
+      }
       chord.endIfLeft(at, out);
     },
     resolve,

@@ -64,7 +64,7 @@ export type StillSounding = {
   /** A key of it has come up since it was read. */
   readonly isLifted: boolean;
   /** When one last came up; absent: none has. */
-  readonly liftedAt?: number;
+  readonly liftedAt?: number | undefined;
   /** The keys it was read from, lifted or not. */
   readonly touch: readonly { readonly note: number }[];
   /** Their pitch classes. */

@@ -7,7 +7,7 @@ export type Hands = {
   readonly at: (id: number) => HandPlayer;
   readonly find: (id: number) => HandPlayer | undefined;
   /** In the order of their numbers. */
-  readonly all: () => IterableIterator<HandPlayer>;
+  readonly all: () => readonly HandPlayer[];
   /** Those with keys that wait to be read. */
   readonly waiting: () => readonly HandPlayer[];
   readonly deadline: () => number | undefined;
@@ -17,6 +17,8 @@ export type Hands = {
 
 export function createHands(make: (id: number) => HandPlayer): Hands {
   const hands = new Map<number, HandPlayer>();
+  // Beside the map: when the next thing is due is asked with every message.
+  let inTurn: readonly HandPlayer[] = [];
   return {
     at(id) {
       const found = hands.get(id);
@@ -26,21 +28,22 @@ export function createHands(make: (id: number) => HandPlayer): Hands {
       const inOrder = [...hands, [id, made] as const].sort(([one], [other]) => one - other);
       hands.clear();
       for (const [each, hand] of inOrder) hands.set(each, hand);
+      inTurn = [...hands.values()];
       return made;
     },
     find: (id) => hands.get(id),
-    all: () => hands.values(),
-    waiting: () => [...hands.values()].filter((hand) => hand.isWaiting()),
+    all: () => inTurn,
+    waiting: () => inTurn.filter((hand) => hand.isWaiting()),
     deadline() {
       let next: number | undefined;
-      for (const hand of hands.values()) {
+      for (const hand of inTurn) {
         const at = hand.deadline();
         if (at !== undefined && (next === undefined || at < next)) next = at;
       }
       return next;
     },
     advance(at, out) {
-      for (const hand of hands.values()) {
+      for (const hand of inTurn) {
         if ((hand.deadline() ?? Number.POSITIVE_INFINITY) <= at) hand.advance(at, out);
       }
     },

@@ -35,7 +35,7 @@ export type KeyAddress = Pick<HeldKey, 'source' | 'channel' | 'note'>;
 
 export type HeldKeys = {
   /** In the order they were struck. */
-  readonly all: () => IterableIterator<HeldKey>;
+  readonly all: () => readonly HeldKey[];
   readonly add: (key: HeldKey) => void;
   readonly take: (address: KeyAddress) => HeldKey | undefined;
   readonly get: (address: KeyAddress) => HeldKey | undefined;
@@ -45,17 +45,27 @@ function slotOf({ source, channel, note }: KeyAddress): number {
   return (source * 16 + channel) * 128 + note;
 }
 
+function without(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
+  return keys.filter((each) => each !== key);
+}
+
 export function createHeldKeys(): HeldKeys {
   const keys = new Map<number, HeldKey>();
+  // Asked for many times with every key: another list only when one goes down or comes up.
+  let inOrder: HeldKey[] = [];
   return {
-    all: () => keys.values(),
+    all: () => inOrder,
     add(key) {
-      keys.set(slotOf(key), key);
+      const slot = slotOf(key);
+      const before = keys.get(slot);
+      keys.set(slot, key);
+      inOrder = [...(before === undefined ? inOrder : without(inOrder, before)), key];
     },
     take(address) {
       const slot = slotOf(address);
       const key = keys.get(slot);
       keys.delete(slot);
+      if (key !== undefined) inOrder = without(inOrder, key);
       return key;
     },
     get: (address) => keys.get(slotOf(address)),

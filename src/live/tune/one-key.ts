@@ -6,7 +6,7 @@
  */
 
 import type { NoteMessage } from '../../midi/message.ts';
-import { type KeyRangeName, keyedPlace } from '../controllers/controls.ts';
+import { type Controls, type KeyRangeName, keyedPlace } from '../controllers/controls.ts';
 import type { SetupInUse } from '../setup-in-use.ts';
 import type { TuneOnStage } from './tune-on-stage.ts';
 
@@ -16,8 +16,12 @@ export type OneKey = {
   readonly turn: (isOn: boolean) => readonly Sourced[];
   /** A pedal goes down or comes up. */
   readonly pedal: (isDown: boolean, at: number) => readonly Sourced[];
-  /** What the key is in place of itself; keys struck with another one are nothing. */
-  readonly translate: (message: NoteMessage, source: number, at: number) => readonly Sourced[];
+  /** What is played in place of the key; keys struck with another one are nothing. Undefined: itself. */
+  readonly inPlaceOf: (
+    message: NoteMessage,
+    source: number,
+    at: number,
+  ) => readonly Sourced[] | undefined;
 };
 
 type Sourced = { readonly message: NoteMessage; readonly source: number };
@@ -27,21 +31,34 @@ const oneStroke = 50_000;
 
 /** Until a key was struck. Common practice, no source. */
 const plainVelocity = 80;
-const pedalName = 'pedal';
+/** In place of a key's number. */
+const pedalSlot = -1;
 
-const nameOf = ({ channel, note }: NoteMessage, source: number): string =>
-  `${source} ${channel} ${note}`;
+function slotOf({ channel, note }: NoteMessage, source: number): number {
+  return (source * 16 + channel) * 128 + note;
+}
+
+function isWithin(note: number, range: KeyRangeName, controls: Controls | undefined): boolean {
+  return controls !== undefined && keyedPlace(controls, note, range) !== undefined;
+}
+
+/** It has an office of its own. */
+function isOwn(message: NoteMessage, controls: Controls | undefined, inUse: SetupInUse): boolean {
+  const { note } = message;
+  const isBound = isWithin(note, 'keys', controls) || isWithin(note, 'sectionKeys', controls);
+  return isBound || inUse.isApart(message);
+}
 
 export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
   let isOn = false;
   /** Keys that are down and play, or have played, a chord. */
-  const down = new Set<string>();
+  const down = new Set<number>();
   /** The key that played last, and the notes that are down for it. */
-  let last: string | undefined;
+  let last: number | undefined;
   let struckAt = Number.NEGATIVE_INFINITY;
   let held: readonly Sourced[] = [];
   /** As loud, and on the channel, as the last key. */
-  let touch = { velocity: plainVelocity, channel: 0, source: 0 };
+  const touch = { velocity: plainVelocity, channel: 0, source: 0 };
 
   const lift = (velocity: number): readonly Sourced[] => {
     const lifted = held.map(({ message, source }) => ({
@@ -52,26 +69,28 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
     return lifted;
   };
 
-  const strike = (message: NoteMessage, source: number, at: number): readonly Sourced[] => {
-    const name = nameOf(message, source);
-    if (held.length > 0 && name !== last && at - struckAt < oneStroke) {
-      down.add(name);
+  const strike = (
+    message: NoteMessage,
+    source: number,
+    at: number,
+  ): readonly Sourced[] | undefined => {
+    const slot = slotOf(message, source);
+    if (held.length > 0 && slot !== last && at - struckAt < oneStroke) {
+      down.add(slot);
       return [];
     }
-    const notes = tune.step(name === last ? 'again' : 'next');
-    return notes === undefined
-      ? [{ message, source }]
-      : sound(notes, { name, message, source }, at);
+    const notes = tune.step(slot === last ? 'again' : 'next');
+    return notes && sound(notes, { slot, message, source }, at);
   };
 
   const sound = (
     notes: readonly number[],
-    { name, message, source }: Sourced & { readonly name: string },
+    { slot, message, source }: Sourced & { readonly slot: number },
     at: number,
   ): readonly Sourced[] => {
     const before = lift(message.velocity);
-    down.add(name);
-    last = name;
+    down.add(slot);
+    last = slot;
     struckAt = at;
     held = notes.map((note) => ({ message: { ...message, note }, source }));
     return [...before, ...held];
@@ -85,27 +104,27 @@ export function createOneKey(tune: TuneOnStage, inUse: SetupInUse): OneKey {
       return lift(0);
     },
     pedal(isDown, at) {
-      if (!isDown) return down.delete(pedalName) && last === pedalName ? lift(0) : [];
+      if (!isDown) return down.delete(pedalSlot) && last === pedalSlot ? lift(0) : [];
       const notes = tune.step('next');
       if (notes === undefined) return [];
       const { source, ...key } = touch;
       const message = { type: 'noteOn', note: 0, ...key } as const;
-      return sound(notes, { name: pedalName, message, source }, at);
+      return sound(notes, { slot: pedalSlot, message, source }, at);
     },
-    translate(message, source, at) {
-      const name = nameOf(message, source);
+    inPlaceOf(message, source, at) {
       if (message.type === 'noteOff') {
-        if (!down.delete(name)) return [{ message, source }];
-        return name === last ? lift(message.velocity) : [];
+        const slot = slotOf(message, source);
+        if (!down.delete(slot)) return undefined;
+        return slot === last ? lift(message.velocity) : [];
       }
       const { channel, note, velocity } = message;
-      touch = { channel, velocity, source };
-      const { controls = {} } = inUse.setup();
-      const isIn = (range: KeyRangeName): boolean =>
-        keyedPlace(controls, note, range) !== undefined;
-      const isOwn = isIn('keys') || isIn('sectionKeys') || inUse.isApart(message);
-      const isMeant = isIn('chordKeys') || (isOn && !isOwn);
-      return isMeant ? strike(message, source, at) : [{ message, source }];
+      touch.channel = channel;
+      touch.velocity = velocity;
+      touch.source = source;
+      const { controls } = inUse.setup();
+      const isMeant =
+        isWithin(note, 'chordKeys', controls) || (isOn && !isOwn(message, controls, inUse));
+      return isMeant ? strike(message, source, at) : undefined;
     },
   };
 }
