@@ -21,17 +21,19 @@ import {
 } from '../harmony/naming/shape.ts';
 import { overDegree, type Technique, techniquesOf } from '../harmony/naming/technique.ts';
 import { type TechniqueId, techniqueIds } from '../harmony/naming/technique-id.ts';
-import { membersOf, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import type { BuiltChord } from './built-chord.ts';
+import {
+  aboveRoot,
+  areInTenths,
+  areThinAndSpread,
+  type FoundedCosts,
+  foundedCosts,
+  holdsGuides,
+  isFounded,
+  isThinAndSpread,
+} from './foundation.ts';
 import { strategyById } from './strategies.ts';
-
-/** A chord as it was played or stands written. */
-export type BuiltChord = {
-  readonly chord: Chord;
-  /** The bass alone, a MIDI note number; undefined where there is none. */
-  readonly bass: number | undefined;
-  /** The notes above the bass, lowest → highest. */
-  readonly upper: readonly number[];
-};
 
 export type TechniqueFound = TechniqueId | 'none';
 
@@ -52,29 +54,6 @@ function isOpen(notes: readonly number[]): boolean {
       const ascending = [...new Set(moved)].sort((one, other) => one - other);
       return ascending.length === notes.length && spanOf(ascending) < 12;
     }),
-  );
-}
-
-function aboveRoot(notes: readonly number[], { chord }: BuiltChord): number[] {
-  return notes.map((note) => (note - chord.root + 120) % 12);
-}
-
-function guidesOf({ chord }: BuiltChord): readonly number[] {
-  return membersOf(chord.type.guides);
-}
-
-function holdsGuides(notes: readonly number[], heard: BuiltChord): boolean {
-  const sounding = aboveRoot(notes, heard);
-  return guidesOf(heard).every((guide) => sounding.includes(guide));
-}
-
-/** Third and seventh, or what stands for them, among the lowest of the voices. */
-function standsOnGuides(heard: BuiltChord): boolean {
-  const low = heard.upper.slice(0, 3);
-  return (
-    guidesOf(heard).length > 0 &&
-    holdsGuides(low, heard) &&
-    stepsOf(heard.upper).every((step) => step > 2)
   );
 }
 
@@ -114,7 +93,7 @@ const mayBe: Readonly<Record<TechniqueId, (heard: BuiltChord) => boolean>> = {
     const isGrip = isClose(upper) && areDifferent(upper) && holdsGuides(upper, heard);
     return isGrip && upper.length > 2 && !aboveRoot(upper, heard).includes(0);
   },
-  spread: standsOnGuides,
+  spread: isFounded,
   fourths: ({ upper }) => areSteps(upper, [5, 6], [3, 4]),
   'fourths-and-third': ({ upper }) => upper.length === 5 && areSteps(upper, [5, 6], [3, 4]),
   fifths: ({ upper }) =>
@@ -142,7 +121,7 @@ function plainly(heard: BuiltChord): readonly Technique[] {
   const notes = bass === undefined ? upper : [bass, ...upper];
   return techniquesOf(notes, byDegree(chord)).filter(({ id }) => {
     if (id === 'open') return isOpen(upper) || isOpen(notes);
-    if (id === 'spread') return standsOnGuides(heard);
+    if (id === 'spread') return isFounded(heard);
     return id !== '' && (id !== 'close' || isClose(upper) || isClose(notes.slice(1)));
   });
 }
@@ -153,11 +132,20 @@ const costs = { asWell: 0.12, position: 0.95, other: 1, section: 3 } as const;
 type Fits = {
   readonly own: readonly Technique[];
   readonly also: readonly TechniqueId[];
+  /** Of four voices or more on a foundation. */
+  readonly founded: FoundedCosts | undefined;
 };
 
+const dropped: readonly TechniqueFound[] = ['drop-2', 'drop-3', 'drop-2-4'];
+const wide: readonly TechniqueFound[] = [...dropped, 'open', 'spread', 'none'];
+
+function firstOf(own: readonly Technique[]): TechniqueFound {
+  return own[0]?.id || 'none';
+}
+
 function fitsOf(heard: BuiltChord): Fits {
-  const own = plainly(heard);
-  return { own, also: techniqueIds.filter((id) => mayBe[id](heard)) };
+  const also = techniqueIds.filter((id) => mayBe[id](heard));
+  return { own: plainly(heard), also, founded: foundedCosts(heard) };
 }
 
 function isFit({ own, also }: Fits, technique: TechniqueFound): boolean {
@@ -165,8 +153,12 @@ function isFit({ own, also }: Fits, technique: TechniqueFound): boolean {
 }
 
 function costOf(fits: Fits, technique: TechniqueFound): number {
-  const [first] = fits.own;
-  if ((first?.id ?? 'none') === technique) return 0;
+  const { own, founded } = fits;
+  const first = firstOf(own);
+  if (founded !== undefined && technique === 'spread') {
+    return wide.includes(first) ? founded.asSpread : costs.asWell;
+  }
+  if (first === technique) return dropped.includes(first) ? (founded?.asDropped ?? 0) : 0;
   if (!isFit(fits, technique)) return costs.other;
   return positions.includes(technique) ? costs.position : costs.asWell;
 }
@@ -180,73 +172,41 @@ function labelOf(heard: BuiltChord, { own }: Fits, technique: TechniqueFound): s
   const known = own.find(({ id }) => id === technique);
   if (known !== undefined) return known.label;
   if (technique === 'none') return 'no technique';
-  return `${strategyById(technique).name}${overBass(heard)}`;
+  const words = technique === 'spread' ? 'spread' : strategyById(technique).name;
+  return `${words}${overBass(heard)}`;
 }
 
-/** With so many chords, what nearly all of them share is no chance. */
-const founded = { chords: 4, share: 0.9 } as const;
-
-/** The two tones next above the bass are third and seventh, in either order. */
-function isFounded(heard: BuiltChord): boolean {
-  const guides = guidesOf(heard);
-  return heard.chord.type.hasSeventh && holdsGuides(heard.upper.slice(0, guides.length), heard);
-}
-
-/** Semitones: a minor or a major tenth above a root in the bass. */
-const tenths = [15, 16] as const;
-
-function hasTenth({ bass, upper, chord }: BuiltChord): boolean {
-  const isOnRoot = bass !== undefined && bass % 12 === chord.root;
-  return isOnRoot && tenths.some((tenth) => upper.includes(bass + tenth));
-}
-
-const dropped: readonly string[] = ['drop-2', 'drop-3', 'drop-2-4', 'open', 'spread'];
-
-function asSpread(fits: Fits): Fits {
-  const own: Technique = { id: 'spread', label: 'spread in tenths over the root' };
-  return { ...fits, own: [own, ...fits.own] };
-}
-
-/**
- * Wide voicings on third and seventh throughout are spread ones, though some are dropped as well; so
- * are three voices with a tenth over the root throughout, which are open triads and their like else.
- */
-function withSpread(chords: readonly BuiltChord[], all: readonly Fits[]): readonly Fits[] {
-  const isWide = ({ own: [first] }: Fits): boolean => dropped.includes(first?.id ?? '');
-  const wide = chords.filter((heard, place) => {
-    const fits = all[place];
-    return fits !== undefined && isWide(fits) && heard.chord.type.hasSeventh;
-  });
-  const isOf = (share: (heard: BuiltChord) => boolean, among: readonly BuiltChord[]): boolean =>
-    among.length >= founded.chords && among.filter(share).length >= founded.share * among.length;
-  const isThin = chords.every(({ upper }) => upper.length === 3);
-  const isInTenths = isThin && isOf(hasTenth, chords) && wide.length * 2 > chords.length;
-  if (isInTenths) return all.map((fits) => asSpread(fits));
-  const isSpread = isOf(isFounded, wide);
-  return all.map((fits, place) => {
-    const heard = chords[place];
-    const wanted = heard === undefined ? undefined : wantedFor(heard, fits, isSpread, isWide(fits));
-    if (heard === undefined || wanted === undefined) return fits;
-    const own = fits.own.find(({ id }) => id === wanted) ?? {
-      id: wanted,
-      label: `${wanted === 'spread' ? 'spread' : 'open position'}${overBass(heard)}`,
-    };
+/** Of three voices the passage tells whether they are spread or in open position. */
+function withThin(chords: readonly BuiltChord[], all: readonly Fits[]): readonly Fits[] {
+  const first = (fits: Fits, id: TechniqueId, label: string): Fits => {
+    const own = fits.own.find((each) => each.id === id) ?? { id, label };
     return { ...fits, own: [own, ...fits.own] };
+  };
+  if (areInTenths(chords)) {
+    return all.map((fits) => first(fits, 'spread', 'spread in tenths over the root'));
+  }
+  const areSpread = areThinAndSpread(chords);
+  return chords.map((heard, place): Fits => {
+    const fits = all[place] as Fits;
+    const isPosition = wide.includes(firstOf(fits.own));
+    if (areSpread && isPosition && isThinAndSpread(heard)) {
+      return first(fits, 'spread', `spread${overBass(heard)}`);
+    }
+    const isThin = heard.bass !== undefined && heard.upper.length === 3 && isOpen(heard.upper);
+    return !areSpread && isThin && firstOf(fits.own) === 'spread'
+      ? first(fits, 'open', `open position${overBass(heard)}`)
+      : fits;
   });
 }
 
-/** Another name than its own for a wide voicing; undefined: its own. */
-function wantedFor(
-  heard: BuiltChord,
-  { own: [first] }: Fits,
-  isSpread: boolean,
-  isWide: boolean,
-): TechniqueId | undefined {
-  const { bass, upper } = heard;
-  if (bass === undefined || upper.length < 3) return undefined;
-  if (isSpread) return isFounded(heard) && isWide ? 'spread' : undefined;
-  const isThin = upper.length === 3 && isOpen(upper);
-  return first?.id === 'spread' && isThin ? 'open' : undefined;
+/** With so many chords on a foundation a passage may be a spread one. */
+const fewestFounded = 4;
+
+/** The techniques that sections may have. */
+function kindsOf(all: readonly Fits[]): readonly TechniqueFound[] {
+  const founded = all.filter((fits) => fits.founded !== undefined).length;
+  const own = all.map((fits) => firstOf(fits.own));
+  return [...new Set(founded < fewestFounded ? own : [...own, 'spread' as const])];
 }
 
 /** Of each chord, in order. */
@@ -258,14 +218,12 @@ export function techniquesOfPassage(
     onChord();
     return fitsOf(heard);
   });
-  const all = withSpread(chords, fitting);
-  const kinds = [...new Set(all.map(({ own }): TechniqueFound => own[0]?.id || 'none'))];
-  const path = cheapestRow(all, kinds, costOf, costs.section);
+  const all = withThin(chords, fitting);
+  const path = cheapestRow(all, kindsOf(all), costOf, costs.section);
   return chords.map((heard, place): FoundTechnique => {
     const fits = all[place] as Fits;
     const section = path[place] ?? 'none';
-    const first: TechniqueFound = fits.own[0]?.id || 'none';
-    const technique = isFit(fits, section) ? section : first;
+    const technique = isFit(fits, section) ? section : firstOf(fits.own);
     return { technique, label: labelOf(heard, fits, technique) };
   });
 }

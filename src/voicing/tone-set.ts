@@ -78,9 +78,9 @@ function wantedTones(palette: Palette, bass: number | undefined): number[] {
   return isLast ? [...wanted, bass] : wanted;
 }
 
-/** Places a tone may take in a chord: root or ninth, third, fifth and its stand-ins, seventh. */
-function placesOf(set: PitchClassSet, palette: Palette): number {
-  const [third = 0, ...others] = membersOf(palette.guides);
+/** How many places of a chord a set takes: root or ninth, third, fifth and its stand-ins, seventh. */
+export function placesOf(set: PitchClassSet, { guides }: Pick<Palette, 'guides'>): number {
+  const [third = 0, ...others] = membersOf(guides);
   const seventh = others.find((guide) => guide >= 9) ?? 12;
   // Where the seventh is away, a sixth has its place.
   const onTop = has(set, seventh) ? seventh : 9;
