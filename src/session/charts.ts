@@ -23,9 +23,7 @@ export type ChartSource = {
   readonly say: (sentence: string) => void;
 };
 
-/** A take has one chart, by which its bars are written. */
-const ofTheTake =
-  'The take that is recorded stays with what it began with; end it and begin another for this chart.';
+const ofTheTake = 'The take that is recorded goes on, and has what is played over each chart.';
 
 /** A heading line of a chart's text, a comment or nothing. */
 const noBars = /^(?:[a-z]+:.*|#.*|\s*)$/iu;

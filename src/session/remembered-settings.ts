@@ -71,6 +71,15 @@ export function describedBy({
     preset: setup.preset.id,
     key: setup.key ?? '',
     ...given('metre', memory.metre),
-    ...given('chart', tune.chart && writeChart(tune.chart)),
+    ...given('chart', tune.chart && textOf(tune.chart)),
   };
+}
+
+/** Written once: it is asked for with every chord. */
+const texts = new WeakMap<Chart, string>();
+
+function textOf(chart: Chart): string {
+  const text = texts.get(chart) ?? writeChart(chart);
+  texts.set(chart, text);
+  return text;
 }

@@ -5,6 +5,7 @@
  *   {"take":1,"started":"2031-05-04T19:30:00.000Z","preset":"fourths-over-root","key":"Eb major","metre":"3/4"}
  *   [1204,"p",144,60,88]                 microseconds, played or sounded, the bytes of one message
  *   {"chord":{…}}                        a chord report, when the engine made one
+ *   {"chart":"title: …"}                 another chart on the stage for the chords behind it, '' none
  *   {"clock":[1204,96.02,16.5]}          microseconds, quarter notes a minute and, while the song
  *                                        runs, quarter notes from its start
  *   {"end":true}                         closed in order
@@ -25,9 +26,12 @@ export type JournalHead = {
   readonly key: string;
   /** '3/4'; absent: none was set. */
   readonly metre?: string;
-  /** The text of the chart that was on the stage; absent: none. */
+  /** The text of the chart that was on the stage at first; absent: none. */
   readonly chart?: string;
 };
+
+/** A chart that came in place of another: from which of the take's chords on; '' for none. */
+export type LaterChart = { readonly from: number; readonly text: string };
 
 /** What a take is played with when it begins. */
 export type Described = Omit<JournalHead, 'started'>;
@@ -36,6 +40,8 @@ export type Journal = {
   readonly head: JournalHead;
   readonly events: readonly TakeEvent[];
   readonly chords: readonly ChordReport[];
+  /** Absent: none came after the first. */
+  readonly charts?: readonly LaterChart[];
   /** Of the MIDI clock, in the order of time; empty when none was followed. */
   readonly clock: readonly ClockMark[];
   /** False: whoever wrote it was stopped before the end. */
@@ -59,6 +65,38 @@ export function formatEvent({ atMicroseconds, direction, bytes }: TakeEvent): st
 
 export function formatChordLine(chord: ChordReport): string {
   return `${JSON.stringify({ chord })}\n`;
+}
+
+export function formatChartLine(chart: string): string {
+  return `${JSON.stringify({ chart })}\n`;
+}
+
+/** Of each chord, the text of the chart that was on the stage; '' for none. */
+export function chartsOfChords({
+  head,
+  chords,
+  charts = [],
+}: Pick<Journal, 'head' | 'chords' | 'charts'>): readonly string[] {
+  return chords.map(
+    (_, index) => charts.findLast(({ from }) => from <= index)?.text ?? head.chart ?? '',
+  );
+}
+
+/** The tunes of a take in the order they came, each with the chords that were played over it. */
+export type TakeTune = { readonly chart: string; readonly chords: readonly ChordReport[] };
+
+/** One that came back is one tune. */
+export function tunesOf(journal: Pick<Journal, 'head' | 'chords' | 'charts'>): readonly TakeTune[] {
+  const found = new Map<string, ChordReport[]>();
+  const charts = chartsOfChords(journal);
+  journal.chords.forEach((chord, index) => {
+    const chart = charts[index] ?? '';
+    if (chart === '') return;
+    const chords = found.get(chart);
+    if (chords === undefined) found.set(chart, [chord]);
+    else chords.push(chord);
+  });
+  return [...found].map(([chart, chords]) => ({ chart, chords }));
 }
 
 export function formatClockLine({ atMicroseconds, tempo, position }: ClockMark): string {
@@ -99,11 +137,12 @@ function headOf(line: Readonly<Record<string, unknown>>): JournalHead {
 type Lines = {
   readonly events: TakeEvent[];
   readonly chords: ChordReport[];
+  readonly charts: LaterChart[];
   readonly clock: ClockMark[];
 };
 
 function readLines(head: JournalHead, lines: readonly string[]): Journal {
-  const read: Lines = { events: [], chords: [], clock: [] };
+  const read: Lines = { events: [], chords: [], charts: [], clock: [] };
   let isComplete = false;
   let unreadable = 0;
   for (const line of lines) {
@@ -114,11 +153,12 @@ function readLines(head: JournalHead, lines: readonly string[]): Journal {
     else unreadable += 1;
   }
   read.clock.sort((one, other) => one.atMicroseconds - other.atMicroseconds);
-  return { head, ...read, isComplete, unreadable };
+  const { charts, ...others } = read;
+  return { head, ...others, ...(charts.length > 0 && { charts }), isComplete, unreadable };
 }
 
 /** Returns whether it was something of the take. */
-function takeLine(value: unknown, { events, chords, clock }: Lines): boolean {
+function takeLine(value: unknown, { events, chords, charts, clock }: Lines): boolean {
   const event = eventOf(value);
   if (event !== undefined) {
     events.push(event);
@@ -128,6 +168,7 @@ function takeLine(value: unknown, { events, chords, clock }: Lines): boolean {
   const mark = clockMarkOf(value['clock']);
   if (mark !== undefined) clock.push(mark);
   else if (isChordReport(value['chord'])) chords.push(value['chord']);
+  else if (isText(value['chart'])) charts.push({ from: chords.length, text: value['chart'] });
   else return false;
   return true;
 }

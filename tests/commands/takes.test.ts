@@ -13,6 +13,7 @@ import { type MidiEvent, parseMidi } from 'midi-file';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import {
   endLine,
+  formatChartLine,
   formatChordLine,
   formatEvent,
   formatHead,
@@ -319,6 +320,39 @@ describe('a take over a tune', () => {
       }
     }
     expect(told).toEqual([false, false, true, true]);
+  });
+
+  test('over several tunes gives each in its own bars, and says which one is written', async () => {
+    const other = 'title: Tin Kettle\n\n| Gm7 | C7 |\n';
+    const head = { started: '2031-05-04T19:30:00.000Z', preset: 'x', key: '', chart };
+    const at = (time: number, symbol: string, written: string, bar: number) =>
+      formatChordLine({
+        ...reportOf(time * 1e6, symbol, ['G2', 'F3', 'Bb3', 'D4']),
+        ...{ place: { bar, beat: 1, chorus: 1 }, written },
+      });
+    const lines = [
+      ...[at(0, 'Eb6/9', 'Eb6', 1), formatChartLine(other), at(1, 'Gm9', 'Gm7', 1)],
+      ...[at(2, 'C13', 'C7', 2), formatChartLine(chart), at(3, 'Cm9', 'Cm7', 2)],
+      formatChartLine(''),
+    ];
+    mkdirSync(folder, { recursive: true });
+    writeFileSync(join(folder, 'one.take'), formatHead(head) + lines.join('') + endLine);
+    const written = async (...more: readonly string[]) => {
+      const file = join(home, `${more.join('')}.txt`);
+      const { err, code } = await runCommand('takes', 'export', 'one', '--chart', file, ...more);
+      return { err, code, text: code === 0 ? readFileSync(file, 'utf8') : '' };
+    };
+    const first = await written();
+    expect(first.text).toContain('|: Eb6/9 | Cm9 | [1. F7 :|');
+    expect(first.err).toContain("played over 2 tunes: 1 'Two Lamps', 2 'Tin Kettle'");
+    for (const which of ['2', 'tin kettle']) {
+      const { text, err } = await written('--tune', which);
+      expect(text).toContain('| Gm9 | C13 |');
+      expect(err).not.toContain('tunes');
+    }
+    const none = await written('--tune', '3');
+    expect([none.code, none.err]).toEqual([2, expect.stringContaining("1 'Two Lamps', 2 'Tin")]);
+    expect((await runCommand('takes', 'show', 'one')).out).toContain("over the tune 'Tin Kettle'");
   });
 
   test('with a grid is in its own time, and without a tune a chord a bar', async () => {

@@ -69,9 +69,9 @@ test('a chart is opened by its name, lends its key and metre, and leaves with th
   expect(await obeyed('chart close')).toContain('There is no tune on the stage');
 });
 
-test('a chart opened while a take is recorded says which chart the take has', async () => {
+test('a chart opened while a take is recorded says that the take has both', async () => {
   const { session } = opened();
-  const stays = 'The take that is recorded stays with what it began with';
+  const stays = 'has what is played over each chart';
   expect(await obey('chart open a lamp', session)).not.toContain(stays);
   vi.spyOn(session.tape, 'recordedSeconds', 'get').mockReturnValue(7);
   expect(await obey('chart open the tin kettle', session)).toContain(stays);

@@ -9,6 +9,7 @@ import type { Progression } from '../../score/progression.ts';
 import { progressionOfTake, type TakeWriting, toldOf } from '../../score/take-progression.ts';
 import { chartOfChords } from '../../session/chart-of-chords.ts';
 import { rowOf } from '../../session/chord-row.ts';
+import type { Journal } from '../../take/journal.ts';
 import { soundedTrack, takeToMidiFile } from '../../take/midi-file.ts';
 import { pausesTold, withShortPauses } from '../../take/pauses.ts';
 import { takeStart } from '../../take/take.ts';
@@ -17,6 +18,7 @@ import { listenTo } from '../sound/listen.ts';
 import { pieceOf } from '../sound/piece.ts';
 import { planWav, timbreOf, type WavValues, wavBytes, wavFile } from '../sound/wav.ts';
 import { overTune } from './over-tune.ts';
+import { meantTune } from './take-tune.ts';
 import { readWriting, type WritingValues } from './take-writing.ts';
 
 export type ExportValues = ScoreValues &
@@ -24,6 +26,7 @@ export type ExportValues = ScoreValues &
   WritingValues & {
     readonly midi?: string;
     readonly chart?: string;
+    readonly tune?: string;
     readonly 'per-voice'?: boolean;
     readonly title?: string;
     readonly force?: boolean;
@@ -56,12 +59,18 @@ export async function exportTake(
       "'takes export' needs a file: --midi, --chart, --wav, --musicxml, --svg or --hand-out.";
     return misuse(streams, problem, 'takes');
   }
-  const progression = scoreOf(entry, values, writing.value, streams);
+  const tune = meantTune(entry.journal, values.tune);
+  if (!tune.ok) return misuse(streams, tune.problem, 'takes');
+  const { over, remarks } = overItsTune(entry, values, writing.value, tune.value.journal);
+  const isOverTune = over !== undefined || values.chart !== undefined;
+  const told = [isOverTune ? tune.value.remark : '', ...remarks].filter((each) => each !== '');
+  for (const remark of told) streams.stderr.write(`handspan: ${remark}\n`);
+  const progression = over ?? progressionOfTake(entry.journal, writing.value);
   const extent = counted(chordCount(entry), 'chord');
   const isPerVoice = values['per-voice'] === true;
   return scores.value.write(progression, streams, {
     '--midi': { bytes: () => midiBytes(entry, writing.value, isPerVoice), extent },
-    '--chart': { bytes: () => chartBytes(entry, streams), extent },
+    '--chart': { bytes: () => chartBytes(tune.value.journal, streams), extent },
     '--wav': wavBytes({
       midi: () => midiBytes(entry, writing.value, false),
       timbre: sound.value,
@@ -72,23 +81,22 @@ export async function exportTake(
 }
 
 /** In the bars of the tune it was played over, unless its own time is asked for. */
-function scoreOf(
-  { journal, name }: TakeEntry,
+function overItsTune(
+  { name }: TakeEntry,
   { title, tempo, metre, grid, ...values }: ExportValues,
   writing: TakeWriting,
-  { stderr }: Streams,
-): Progression {
+  journal: Journal,
+): { readonly over?: Progression; readonly remarks: readonly string[] } {
   const isOwnTime = [tempo, metre, grid].some((each) => each !== undefined);
   const isScore = [values.musicxml, values.svg, values['hand-out']].some(
     (each) => each !== undefined,
   );
   const asked = { title, name, key: writing.key };
   const over = isOwnTime || !isScore ? undefined : overTune(journal, asked);
-  for (const remark of over?.remarks ?? []) stderr.write(`handspan: ${remark}\n`);
-  return over?.progression ?? progressionOfTake(journal, writing);
+  return { ...given('over', over?.progression), remarks: over?.remarks ?? [] };
 }
 
-function chartBytes({ journal: { head, chords } }: TakeEntry, { stderr }: Streams): Uint8Array {
+function chartBytes({ head, chords }: Journal, { stderr }: Streams): Uint8Array {
   const parsed = head.chart === undefined ? undefined : parseChart(head.chart);
   const key = head.key === '' ? undefined : head.key;
   const tune = parsed?.ok === true ? parsed.value : undefined;

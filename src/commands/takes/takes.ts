@@ -3,6 +3,7 @@ import { createInterface } from 'node:readline/promises';
 import { defineCommand, exitCodes, failure, misuse, type Streams } from '../../cli/command.ts';
 import { ownCommand } from '../../cli/own-command.ts';
 import { visible } from '../../cli/visible.ts';
+import { given } from '../../common/given.ts';
 import { counted } from '../../common/words.ts';
 import { keyForms } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
@@ -23,6 +24,7 @@ import { scoreOptions } from '../scores/score-files.ts';
 import { wavOptions } from '../sound/wav.ts';
 import { findTake } from './find-take.ts';
 import { chordCount, type ExportValues, exportTake, listenToTake, minutes } from './take-export.ts';
+import { titleOfChart } from './take-tune.ts';
 
 type Values = ExportValues & { readonly json?: boolean; readonly yes?: boolean };
 
@@ -53,6 +55,11 @@ export const takes = defineCommand({
       type: 'string',
       value: 'FILE',
       about: 'Write a chart: in the bars of the tune it was played over, else a chord a bar',
+    },
+    tune: {
+      type: 'string',
+      value: 'N',
+      about: 'For a chart or a score of a take over several tunes: which, by number or title',
     },
     'per-voice': { type: 'boolean', about: 'In it, a track for each voice' },
     ...wavOptions,
@@ -162,9 +169,10 @@ function list(folder: string, isJson: boolean, streams: Streams): number {
 }
 
 function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
-  const { events, chords, head } = entry.journal;
+  const { events, chords, charts, head } = entry.journal;
   if (isJson) {
-    streams.stdout.write(`${JSON.stringify({ name: entry.name, ...head, chords }, null, 2)}\n`);
+    const answer = { name: entry.name, ...head, ...given('charts', charts), chords };
+    streams.stdout.write(`${JSON.stringify(answer, null, 2)}\n`);
     return exitCodes.fine;
   }
   const start = events[0]?.atMicroseconds ?? chords[0]?.atMicroseconds ?? 0;
@@ -172,8 +180,13 @@ function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
     isRevoiced ? '(voiced anew)' : symbol || '–';
   const longest = (most: number, chord: ChordReport) => Math.max(most, symbolOf(chord).length);
   const width = chords.reduce(longest, 10) + 2;
-  for (const chord of chords) {
+  for (const [index, chord] of chords.entries()) {
     const { atMicroseconds, sent } = chord;
+    const chart = charts?.find(({ from }) => from === index)?.text;
+    if (chart !== undefined) {
+      const over = chart === '' ? 'over no tune' : `over the tune ${titleOfChart(chart)}`;
+      streams.stdout.write(`        ${visible(over)}\n`);
+    }
     const at = minutes((atMicroseconds - start) / 1e6).padStart(6);
     const notes = sent.voices.map(({ name }) => name).join(' ');
     streams.stdout.write(`${at}  ${symbolOf(chord).padEnd(width)}${notes}  ${sent.label}\n`);

@@ -3,10 +3,12 @@
  * disk as they are played. The times of events are the engine's; the clock is only for names.
  */
 
+import { given } from '../../common/given.ts';
 import type { ChordReport } from '../../live/snapshot.ts';
 import {
   type Described,
   endLine,
+  formatChartLine,
   formatChordLine,
   formatClockLine,
   formatEvent,
@@ -50,7 +52,13 @@ export type LeftBehind = {
   readonly lastMinutes?: LeftTake | 'next start';
 };
 
-type Line = { readonly at: number; readonly text: string; readonly hasNotes?: boolean };
+type Line = {
+  readonly at: number;
+  readonly text: string;
+  readonly hasNotes?: boolean;
+  /** The chart of the chords from here on; absent: as before. */
+  readonly chart?: string;
+};
 
 /** Half an hour at 120 in which nobody plays. */
 const mostMarks = 4096;
@@ -61,8 +69,11 @@ export class Recorder {
   readonly #keptMicroseconds: number;
   readonly #elapsed: () => number;
   readonly #started: string;
-  /** The last minutes, for keeping them. */
+  /** The last minutes, for keeping them, and the chart that was on the stage as they begin. */
   #recent: Line[] = [];
+  #recentChart: string;
+  /** The chart of the last chord; '' for none. */
+  #chart: string;
   #session: TakeJournal;
   #sessionFrom: number | undefined;
   #letter: 'a' | 'b' = 'a';
@@ -88,7 +99,13 @@ export class Recorder {
     this.#keptMicroseconds = options.keptMicroseconds ?? tenMinutes;
     this.#elapsed = options.elapsed ?? (() => performance.now() * 1000);
     this.#started = options.now().toISOString();
+    this.#chart = this.#chartNow;
+    this.#recentChart = this.#chart;
     this.#session = this.#newSession();
+  }
+
+  get #chartNow(): string {
+    return this.#options.describe().chart ?? '';
   }
 
   get isRecording(): boolean {
@@ -118,10 +135,18 @@ export class Recorder {
   }
 
   chords(chords: readonly ChordReport[]): void {
-    this.#add(
-      chords.map((chord) => ({ at: chord.atMicroseconds, text: formatChordLine(chord) })),
-      false,
-    );
+    const [first] = chords;
+    if (first === undefined) return;
+    const lines = chords.map((chord) => ({
+      at: chord.atMicroseconds,
+      text: formatChordLine(chord),
+    }));
+    const chart = this.#chartNow;
+    const isOther = chart !== this.#chart;
+    this.#chart = chart;
+    const change = { at: first.atMicroseconds, text: formatChartLine(chart) };
+    if (isOther) this.#add([change, ...lines], false, chart);
+    else this.#add(lines, false);
   }
 
   /** Those that say something new are kept, and none before something is played. */
@@ -170,14 +195,16 @@ export class Recorder {
   keep(): EndedTake | undefined {
     if (!this.#hasRecentNotes) return undefined;
     this.#isUnkept = false;
-    return this.#ended(this.#newTake(), this.#recentLines());
+    const { folder, now } = this.#options;
+    return this.#ended(newTake(folder, now(), this.#describedRecent()), this.#recentLines());
   }
 
   /** What was just played, as far as it is always kept; while a take is recorded, since it began. */
   recent(): Take {
     const from = this.isRecording ? this.#takeFrom : Number.NEGATIVE_INFINITY;
     const played = this.#recent.filter(({ at }) => at >= from).map(({ text }) => text);
-    const read = parseJournal(this.#head() + played.join('') + this.#endingLines(this.#endings));
+    const head = this.#head(this.#describedRecent());
+    const read = parseJournal(head + played.join('') + this.#endingLines(this.#endings));
     return read.ok ? read.value : { events: [], chords: [] };
   }
 
@@ -199,7 +226,8 @@ export class Recorder {
     const { folder } = this.#options;
     const lines = this.#recentLines();
     return makeWayForLastMinutes(folder, (name) => {
-      const last = new TakeJournal({ own: takePath(folder, name) }, this.#head());
+      const head = this.#head(this.#describedRecent());
+      const last = new TakeJournal({ own: takePath(folder, name) }, head);
       last.add(lines);
       // There is no room for them twice; in the session's own files they are already.
       const areInSession = last.problem !== '' && this.#session.problem === '';
@@ -233,8 +261,14 @@ export class Recorder {
     return { path: take.path, problem: take.problem };
   }
 
-  #head(): string {
-    return formatHead({ started: this.#started, ...this.#options.describe() });
+  #head(described = this.#options.describe()): string {
+    return formatHead({ started: this.#started, ...described });
+  }
+
+  /** What the last minutes begin with: the chart may have been another. */
+  #describedRecent(): Described {
+    const { chart: _, ...described } = this.#options.describe();
+    return this.#recentChart === '' ? described : { ...described, chart: this.#recentChart };
   }
 
   #newTake(): TakeJournal {
@@ -247,14 +281,14 @@ export class Recorder {
     return new TakeJournal({ own: sessionPath(folder, pid, this.#letter) }, this.#head());
   }
 
-  #add(played: readonly Line[], hasNotes: boolean): void {
+  #add(played: readonly Line[], hasNotes: boolean, chart?: string): void {
     const last = played.at(-1);
     if (last === undefined) return;
     const lines = [...this.#marks, ...played];
     this.#marks = [];
     // One text for both: what is kept and what goes to the disk take the memory of one.
     const text = lines.map((line) => line.text).join('');
-    this.#recent.push({ at: last.at, text, hasNotes });
+    this.#recent.push({ at: last.at, text, hasNotes, ...given('chart', chart) });
     this.#forget(last.at - this.#keptMicroseconds);
     this.#turnOver(last.at);
     this.#session.add(text);
@@ -268,6 +302,9 @@ export class Recorder {
     const first = this.#recent[0];
     // Now and then rather than each time: a slice copies everything.
     if (first === undefined || first.at >= before - this.#keptMicroseconds / 10) return;
+    const gone = this.#recent.filter((line) => line.at < before);
+    this.#recentChart =
+      gone.findLast(({ chart }) => chart !== undefined)?.chart ?? this.#recentChart;
     this.#recent = this.#recent.filter((line) => line.at >= before);
   }
 

@@ -6,7 +6,9 @@ import { existsSync, readdirSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Result } from '../../common/result.ts';
 import {
+  chartsOfChords,
   endLine,
+  formatChartLine,
   formatChordLine,
   formatClockLine,
   formatEvent,
@@ -151,14 +153,32 @@ function forgetOldMinutes(folder: string): void {
 function merged(journals: readonly Journal[]): string | undefined {
   const [first] = journals;
   if (first === undefined) return undefined;
-  const lines = journals.flatMap(({ events, chords, clock }) => [
-    ...events.map((event) => ({ at: event.atMicroseconds, line: formatEvent(event) })),
-    ...chords.map((chord) => ({ at: chord.atMicroseconds, line: formatChordLine(chord) })),
-    ...clock.map((mark) => ({ at: mark.atMicroseconds, line: formatClockLine(mark) })),
-  ]);
+  const lines = [
+    ...journals.flatMap(({ events, clock }) => [
+      ...events.map((event) => ({ at: event.atMicroseconds, line: formatEvent(event) })),
+      ...clock.map((mark) => ({ at: mark.atMicroseconds, line: formatClockLine(mark) })),
+    ]),
+    ...chordLines(journals, first.head.chart),
+  ];
   if (!journals.some(({ events }) => events.some(isNoteOn))) return undefined;
   lines.sort((one, other) => one.at - other.at);
   return formatHead(first.head) + lines.map(({ line }) => line).join('') + endLine;
+}
+
+/** Each with the chart before it, where that is another than before: each journal has its own. */
+function chordLines(journals: readonly Journal[], firstChart = '') {
+  let before = firstChart;
+  return journals
+    .flatMap((journal) => {
+      const charts = chartsOfChords(journal);
+      return journal.chords.map((chord, index) => ({ chord, chart: charts[index] ?? '' }));
+    })
+    .sort((one, other) => one.chord.atMicroseconds - other.chord.atMicroseconds)
+    .map(({ chord, chart }) => {
+      const change = chart === before ? '' : formatChartLine(chart);
+      before = chart;
+      return { at: chord.atMicroseconds, line: change + formatChordLine(chord) };
+    });
 }
 
 function pathsBySession(folder: string): ReadonlyMap<number, readonly string[]> {

@@ -13,7 +13,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { Recorder } from '../../../src/io/takes/recorder.ts';
 import { readTakes, recoverTakes } from '../../../src/io/takes/take-store.ts';
-import { parseJournal } from '../../../src/take/journal.ts';
+import { type Journal, parseJournal, tunesOf } from '../../../src/take/journal.ts';
 import { isNoteOn, type TakeEvent } from '../../../src/take/take.ts';
 import { reportOf } from '../../take/reports.ts';
 
@@ -31,12 +31,17 @@ function recorder(keptMicroseconds = 1000, pid = ownPid): Recorder {
   return new Recorder({
     folder,
     now: () => new Date(2031, 4, 4, 19, 30),
-    describe: () => ({ preset: 'fourths-over-root', key: 'Eb major' }),
+    describe: () => ({
+      ...{ preset: 'fourths-over-root', key: 'Eb major' },
+      ...(chart !== '' && { chart }),
+    }),
     pid,
     keptMicroseconds,
     elapsed: () => elapsed,
   });
 }
+/** The text of the chart on the stage. */
+let chart = '';
 /** What the recorder takes for the time that passes here; microseconds. */
 let elapsed = 0;
 
@@ -274,6 +279,48 @@ describe('leaving', () => {
     expect(session.close()).toEqual({ takes: [{ path, instead: '' }] });
     expect(filesThere()).toEqual(['2031-05-04 193000.take']);
   });
+});
+
+test('each chord is kept under the chart it was played over, in takes and last minutes', () => {
+  const told = (journal: Journal) =>
+    tunesOf(journal).map((tune) => [tune.chart, tune.chords.map(({ heard }) => heard.symbol)]);
+  const play = (session: Recorder, at: number, on: string, symbol: string) => {
+    chart = on;
+    session.events(notes(at));
+    session.chords([reportOf(at, symbol, ['C4'])]);
+  };
+  chart = 'one';
+  const session = recorder(1000);
+  play(session, 1, 'one', 'C');
+  play(session, 2, '', 'F');
+  session.start();
+  play(session, 3, 'two', 'Dm');
+  play(session, 4, 'one', 'G7');
+  play(session, 5, 'two', 'Am');
+  expect(session.stop()?.problem).toBe('');
+  expect(session.keep()?.problem).toBe('');
+  // Of the last minutes the first is forgotten, and its chart with it.
+  for (const at of [900, 1100, 1200, 1300]) play(session, at, 'two', 'Em');
+  expect(session.keep()?.problem).toBe('');
+  const takes = readTakes(folder).takes.map(({ journal }) => told(journal));
+  expect(takes[0]).toEqual([
+    ['two', ['Dm', 'Am']],
+    ['one', ['G7']],
+  ]);
+  expect(takes[1]).toEqual([
+    ['one', ['C', 'G7']],
+    ['two', ['Dm', 'Am']],
+  ]);
+  expect(takes[2]?.[0]?.[0]).toBe('two');
+  // Both files of a session that died, as one.
+  const recovered = recoverTakes(
+    folder,
+    () => false,
+    () => 'recovered',
+  );
+  const [last] = readTakes(folder).takes.filter(({ name }) => recovered.includes(name));
+  expect(last && told(last.journal)[0]).toEqual(['one', ['C', 'G7']]);
+  chart = '';
 });
 
 describe('a session that died', () => {
