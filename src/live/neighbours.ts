@@ -23,8 +23,8 @@ export type NeighboursBeside = {
 
 const nobody: Neighbours = {};
 
-function isBeside({ role }: HeldKey): boolean {
-  return role === 'through' || role === 'waiting';
+function isBeside(key: HeldKey, hand: number): boolean {
+  return (key.role === 'through' || key.role === 'waiting') && key.hand === hand;
 }
 
 function lowestBass(keys: readonly HeldKey[], below: number): number | undefined {
@@ -41,11 +41,8 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
   const ringingBelow = (lowest: number, hand: number): number | undefined =>
     ringing?.hand === hand && ringing.note < lowest ? ringing.note : undefined;
 
-  const besideThem = (
-    own: readonly HeldKey[],
-    keys: readonly Touch[],
-    hand: number,
-  ): Neighbours => {
+  const besideThem = (keys: readonly Touch[], hand: number): Neighbours => {
+    const own = held.all().filter((key) => isBeside(key, hand));
     const notes = keys.map((key) => key.note);
     const bass = lowestBass(own, Math.min(...notes)) ?? ringingBelow(Math.min(...notes), hand);
     const lines = own.filter((key) => key.part === 'line' && key.note > Math.max(...notes));
@@ -61,10 +58,10 @@ export function createNeighbours(held: HeldKeys): NeighboursBeside {
 
   return {
     of(keys, hand) {
-      const isOwn = (key: HeldKey): boolean => isBeside(key) && key.hand === hand;
+      let isAlone = ringing === undefined;
+      for (const key of held.all()) if (isBeside(key, hand)) isAlone = false;
       // As with most chords.
-      if (ringing === undefined && !held.all().some(isOwn)) return nobody;
-      return besideThem(held.all().filter(isOwn), keys, hand);
+      return isAlone ? nobody : besideThem(keys, hand);
     },
     isJustStruck(channel, note, at) {
       for (const key of held.all()) {

@@ -5,7 +5,7 @@
  * Source: MIDI 1.0 Detailed Specification 4.2.1; above the code stands what it obeys, in our words,
  * with the subject the specification treats it under.
  */
-import type { Message } from './message.ts';
+import type { Message, NoteMessage } from './message.ts';
 import {
   defaultReleaseVelocity,
   endOfExclusiveStatus,
@@ -45,6 +45,8 @@ export function createDecoder(): Decoder {
   };
   return {
     push(bytes) {
+      const note = wholeNote(state, bytes);
+      if (note !== undefined) return [note];
       const messages: Message[] = [];
       for (let index = 0; index < bytes.length; index++) {
         const byte: unknown = bytes[index];
@@ -57,6 +59,32 @@ export function createDecoder(): Decoder {
       state.exclusive = undefined;
     },
   };
+}
+
+/**
+ * Nearly all that comes: one note, status and all, between other messages. Undefined: it is read
+ * byte by byte. A note made here has the shape that all notes of the engine have.
+ */
+function wholeNote(state: State, bytes: ArrayLike<number>): NoteMessage | undefined {
+  if (bytes.length !== 3 || state.exclusive !== undefined) return undefined;
+  const status: unknown = bytes[0];
+  const note: unknown = bytes[1];
+  const velocity: unknown = bytes[2];
+  if (!isByte(status) || !isByte(note) || !isByte(velocity)) return undefined;
+  if (status < 0x80 || status > 0x9f || note >= 0x80 || velocity >= 0x80) return undefined;
+  forget(state);
+  state.status = status;
+  state.row = rowOfStatus(status);
+  return noteFrom(status, note, velocity);
+}
+
+/** Note-on: velocity 0 is a note-off; note-off: 64 is the velocity of one that has none. */
+function noteFrom(status: number, note: number, velocity: number): NoteMessage {
+  const channel = status & 0x0f;
+  if (status < 0x90) return { type: 'noteOff', channel, note, velocity };
+  return velocity === 0
+    ? { type: 'noteOff', channel, note, velocity: defaultReleaseVelocity }
+    : { type: 'noteOn', channel, note, velocity };
 }
 
 function take(state: State, byte: number, messages: Message[]): void {
@@ -125,11 +153,11 @@ function forget(state: State): void {
 type Fields = {
   type: string;
   channel?: number;
-  velocity?: number;
   [field: string]: string | number | undefined;
 };
 
 function messageFrom(row: MessageRow, status: number, data: readonly number[]): Message {
+  if (status <= 0x9f) return noteFrom(status, data[0] ?? 0, data[1] ?? 0);
   const message: Fields = { type: row.type };
   if (row.category === 'channel') message.channel = status & 0x0f;
   let at = 0;
@@ -137,11 +165,6 @@ function messageFrom(row: MessageRow, status: number, data: readonly number[]): 
     const low = data[at] ?? 0;
     message[field.name] = field.bits === 14 ? low | ((data[at + 1] ?? 0) << 7) : low;
     at += field.bits / 7;
-  }
-  // Note-on: velocity 0 is a note-off; note-off: 64 is the velocity of one that has none.
-  if (row.type === 'noteOn' && message.velocity === 0) {
-    message.type = 'noteOff';
-    message.velocity = defaultReleaseVelocity;
   }
   // The table builds what message.ts declares; the compiler cannot follow names held in data, so a
   // test compares both, type by type.

@@ -2,7 +2,7 @@
  * One message into its bytes, status always present: system interfaces want whole messages, and
  * running status saves nothing there.
  */
-import type { Message } from './message.ts';
+import type { Message, NoteMessage } from './message.ts';
 import {
   endOfExclusiveStatus,
   type Field,
@@ -19,6 +19,7 @@ import {
  */
 export function encode(message: Message): number[] {
   if (message.type === 'systemExclusive') return encodeExclusive(message.data);
+  if (message.type === 'noteOn' || message.type === 'noteOff') return encodeNote(message);
   const row = rowOfType(message.type);
   if (!row) throw new RangeError(`MIDI 1.0 has no message type "${String(message.type)}"`);
   const values: Readonly<Record<string, unknown>> = message;
@@ -29,6 +30,14 @@ export function encode(message: Message): number[] {
   }
   for (const field of row.fields) pushField(bytes, field, values[field.name], row.type);
   return bytes;
+}
+
+/** As the table has it; by itself because it is nearly all that goes out. */
+function encodeNote({ type, channel, note, velocity }: NoteMessage): number[] {
+  const isOn = type === 'noteOn';
+  const status = (isOn ? 0x90 : 0x80) | inRange(channel, 0, 15, type, 'channel');
+  const number = inRange(note, 0, 127, type, 'note');
+  return [status, number, inRange(velocity, isOn ? 1 : 0, 127, type, 'velocity')];
 }
 
 function pushField(bytes: number[], field: Field, value: unknown, type: string): void {
