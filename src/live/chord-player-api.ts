@@ -46,8 +46,11 @@ export type ChordPlayer = {
   readonly choose: (step: ChoiceStep, at: number, out: Message[]) => void;
   /** Another setup: from the next chord on, or at once when it says so. */
   readonly use: (setup: Setup, at: number, out: Message[]) => void;
-  /** Latched or not by the player, whatever the preset says; ends what nobody holds any more. */
-  readonly latch: (isLatched: boolean, at: number, out: Message[]) => void;
+  /**
+   * Latched or not by the player, whatever the preset says; undefined: as it says. Ends what nobody
+   * holds any more.
+   */
+  readonly latch: (isLatched: boolean | undefined, at: number, out: Message[]) => void;
   /** A key of the chord, or of one that rests, comes up; the chord goes on while others hold it. */
   readonly lift: (key: HeldKey, at: number, out: Message[]) => void;
   /** Ends the chord when nobody holds it and it is not latched. */

@@ -457,7 +457,7 @@ export function createChordPlayer(
     },
     latch(isLatched, at, out) {
       latched = isLatched;
-      playing = { ...playing, latch: isLatched };
+      playing = { ...playing, latch: isLatched ?? playingOf(voicer.setup.preset).latch };
       goneAt = undefined;
       noteGone(at);
       endIfLeft(at, out);

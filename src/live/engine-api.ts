@@ -89,6 +89,11 @@ export type Engine = {
   readonly keep: (scope: KeptScope, atMicroseconds: number) => readonly Message[];
   /** Latches, or no longer: what sounds stays until the next chord, in whatever preset. */
   readonly latch: (atMicroseconds: number) => readonly Message[];
+  /**
+   * Keys sound as they are played and what they hold is named, or chords are voiced again. A chord that
+   * sounds goes on while its keys are down, and so does a key that sounds as played.
+   */
+  readonly listen: (isOn: boolean, atMicroseconds: number) => readonly Message[];
   /** The next grip is taken as a shape, in the snapshot; asked again before it is played, no longer. */
   readonly takeShape: (atMicroseconds: number) => readonly Message[];
   /**

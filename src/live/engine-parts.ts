@@ -1,4 +1,6 @@
 /** What the engine is made of: one of each, shared by all that happens to keys and messages. */
+import { earlier } from '../common/earlier.ts';
+import type { Message } from '../midi/message.ts';
 import { createTaking, type Taking } from './choosing/taking.ts';
 import { createChordPlayer } from './chord-player.ts';
 import { createSongClock, type SongClock } from './clock/song-clock.ts';
@@ -14,6 +16,7 @@ import { createHands, type Hands } from './hands/hands.ts';
 import { createHeldKeys, type HeldKeys } from './hands/held-keys.ts';
 import { createLoneBass } from './hands/lone-bass.ts';
 import { createLedger, type Ledger } from './ledger.ts';
+import { createListening, type Listening } from './listening/listening.ts';
 import { createLog, type Log } from './log.ts';
 import { createNeighbours, type NeighboursBeside } from './neighbours.ts';
 import { createRinging, type Ringing } from './ringing.ts';
@@ -34,6 +37,7 @@ export type EngineParts = {
   readonly ringing: Ringing;
   readonly neighbours: NeighboursBeside;
   readonly taking: Taking;
+  readonly listening: Listening;
   readonly tune: TuneOnStage;
   readonly oneKey: OneKey;
   readonly songClock: SongClock;
@@ -42,6 +46,10 @@ export type EngineParts = {
   /** The hand that views show, which is the one that played last; there is always one. */
   readonly shown: () => HandPlayer;
   readonly show: (hand: HandPlayer) => void;
+  /** When a hand or listening has something due. */
+  readonly deadline: () => number | undefined;
+  /** What is due at `at` or before is done. */
+  readonly advance: (at: number, out: Message[]) => void;
   /** To the player; '' says nothing. */
   readonly say: (sentence: string) => void;
 };
@@ -77,6 +85,9 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     });
   });
 
+  const shown = (): HandPlayer => latest ?? hands.at(inUse.handFor(0));
+  const listening = createListening({ voicer: () => shown().chord.voicer(), log, tune });
+
   return {
     ledger,
     log,
@@ -89,12 +100,18 @@ export function createEngineParts(first: Setup, known?: FileKnowledge): EnginePa
     ringing,
     neighbours,
     taking: createTaking(),
+    listening,
+    deadline: () => earlier(hands.deadline(), listening.deadline()),
+    advance(at, out) {
+      hands.advance(at, out);
+      listening.advance(at, out);
+    },
     tune,
     oneKey: createOneKey(tune, inUse),
     songClock: createSongClock(),
     inUse,
     hands,
-    shown: () => latest ?? hands.at(inUse.handFor(0)),
+    shown,
     show: (hand) => {
       latest = hand;
     },

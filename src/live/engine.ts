@@ -89,7 +89,7 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
       const { voicer, prepareChoices } = parts.shown().chord;
       return voicer().prepare() || prepareChoices();
     },
-    deadline: hands.deadline,
+    deadline: parts.deadline,
     change: (next, at) => during(at, (out) => wishes.use(next, now(), out)),
     ...byEar((wish, at) => during(at, (out) => wishInTurn(wish, out))),
     ...tuneOrders(parts, { during, strike }),
@@ -112,15 +112,15 @@ type PassageOfTime = {
 
 /** Time never goes back; what waited behind keys follows when they have been read. */
 function createPassageOfTime(
-  { hands, ringing }: EngineParts,
+  { advance, deadline, ringing }: EngineParts,
   follow: (out: Message[]) => void,
 ): PassageOfTime {
   let now = 0;
   const dueBy = (at: number): Message[] => {
     const out: Message[] = [];
     now = Math.max(now, at);
-    for (let due = hands.deadline(); due !== undefined && due <= now; due = hands.deadline()) {
-      hands.advance(due, out);
+    for (let due = deadline(); due !== undefined && due <= now; due = deadline()) {
+      advance(due, out);
       follow(out);
     }
     return out;
@@ -195,11 +195,12 @@ function obeyWrittenPresets({ tune, inUse }: EngineParts, wishes: Wishes): void 
 /** What a player who chooses by ear may ask of the chord that sounds, or sounded last. */
 function byEar(
   inTurn: (wish: Wish, at: number) => Message[],
-): Pick<Engine, 'choose' | 'keep' | 'latch' | 'takeShape'> {
+): Pick<Engine, 'choose' | 'keep' | 'latch' | 'listen' | 'takeShape'> {
   return {
     choose: (step, at) => inTurn({ type: 'turn', step }, at),
     keep: (scope, at) => inTurn({ type: 'keep', scope }, at),
     latch: (at) => inTurn({ type: 'latch' }, at),
+    listen: (isOn, at) => inTurn({ type: 'listen', isOn }, at),
     takeShape: (at) => inTurn({ type: 'take-shape' }, at),
   };
 }
@@ -239,7 +240,7 @@ function wishOf(
 }
 
 function passOn(message: Message, source: number, parts: EngineParts, out: Message[]): void {
-  const { hands, held, inUse, neighbours, passing, pressure, zones } = parts;
+  const { hands, held, inUse, listening, neighbours, passing, pressure, zones } = parts;
   if (message.type === 'polyphonicKeyPressure') {
     const { channel, note } = message;
     const hand = hands.find(held.get({ source, channel, note })?.hand ?? -1);
@@ -252,6 +253,7 @@ function passOn(message: Message, source: number, parts: EngineParts, out: Messa
   if (message.type === 'controlChange' && message.controller === controllers.sustain) {
     const isDown = message.value >= switchDown;
     neighbours.notePedal(message.channel, isDown);
+    listening.notePedal(message.channel, isDown);
     hands.find(inUse.handFor(message.channel))?.chord.notePedal(isDown);
   }
 }
@@ -274,15 +276,17 @@ function expressOn(
 }
 
 function snapshotOf(parts: EngineParts): Snapshot {
-  const { controls, hands, held, inUse, ledger, log, oneKey, shown, taking, tune } = parts;
+  const { controls, hands, held, inUse, ledger, listening, log, oneKey, shown, taking, tune } =
+    parts;
   const place = inUse.place();
   return {
     ...log.snapshot({
       voicer: shown().chord.voicer(),
-      choices: shown().chord.choices(),
+      choices: listening.isOn() ? undefined : shown().chord.choices(),
       held: [...held.all()],
       sounding: ledger.sounding(),
-      isChordSounding: hands.all().some((hand) => hand.chord.sounding() !== undefined),
+      isChordSounding:
+        listening.isSounding() || hands.all().some(({ chord }) => chord.sounding() !== undefined),
       learned: inUse.gathering().learned(),
     }),
     ...(place >= 0 && { place }),
@@ -290,6 +294,7 @@ function snapshotOf(parts: EngineParts): Snapshot {
     ...given('shape', taking.taken()),
     ...given('tune', tune.shown()),
     ...(oneKey.isOn() && { isOneKey: true }),
+    ...(listening.isOn() && { isListening: true }),
     ...(controls.moved().moves > 0 && { lastControl: controls.moved() }),
   };
 }

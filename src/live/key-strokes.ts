@@ -17,7 +17,7 @@ export type AfterKeys = {
 };
 
 export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrokes {
-  const { held, hands, inUse, ledger, neighbours, taking, zones } = parts;
+  const { held, hands, inUse, ledger, listening, neighbours, taking, zones } = parts;
 
   const press = (key: HeldKey, out: Message[]): void => {
     held.add(key);
@@ -28,9 +28,10 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       return;
     }
     if (taking.isOn()) taking.press(key);
-    if (taking.isOn() || inUse.isApart({ channel: key.playedOn, note: key.note })) {
+    if (listening.isOn() || taking.isOn() || inUse.isApart(onItsOwn(key))) {
       key.role = 'apart';
-      key.part = 'line';
+      if (listening.isOn()) listening.press(key);
+      else key.part = 'line';
       ledger.start(key.channel, key.note, key.velocity, out);
       return;
     }
@@ -51,8 +52,10 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
     }
     const key = held.take(address);
     if (key === undefined) return;
-    if (key.role === 'apart') ledger.stop(key.channel, key.note, out, velocity);
-    else hand?.release(key, velocity, at, out);
+    if (key.role === 'apart') {
+      ledger.stop(key.channel, key.note, out, velocity);
+      listening.release(key, at);
+    } else hand?.release(key, velocity, at, out);
     neighbours.noteReleased(key);
     if (taking.isOn()) {
       const { key: inKey } = parts.shown().chord.voicer();
@@ -85,6 +88,11 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       press(key, out);
     },
   };
+}
+
+/** As an ordinary key would be played. */
+function onItsOwn({ playedOn: channel, note }: HeldKey): Pick<KeyAddress, 'channel' | 'note'> {
+  return { channel, note };
 }
 
 /** Of a key that asks for something instead of sounding. */

@@ -14,6 +14,7 @@ import { formatChord, rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
 import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
+import { type PlayedChord, playedReport } from './listening/played-report.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { PlaceNoted } from './tune/tune-on-stage.ts';
 import type { Beside, Voiced } from './voicer.ts';
@@ -30,6 +31,8 @@ export type Noted = {
   /** Keys held beside the chord, which sound as played. */
   readonly beside?: readonly Beside[] | undefined;
   readonly voiced: Voiced | undefined;
+  /** It sounded as it was played, for nothing is revoiced: this one after those before it. */
+  readonly played?: readonly PlayedChord[];
   /** What was read although it could not be voiced. */
   readonly chord?: Chord;
   readonly velocities: readonly number[];
@@ -133,6 +136,11 @@ export function reportOf(noted: Noted): ChordReport {
     ...(noted.place !== undefined && placeOf(noted.place)),
     ...ownChoiceOf(noted),
   };
+  if (noted.played !== undefined) {
+    const { chord, heard: named, ...played } = playedReport(noted.played, key, noted.velocities);
+    const other = runnerUp(chord, ascending, key);
+    return { ...base, ...played, heard: { ...named, runnerUp: other } };
+  }
   if (voiced === undefined) {
     const notes = ascending.map((note) => ({ ...nameInKey(note, key), part: 'chord' as const }));
     const voices = ascending.map((note, voice) => ({

@@ -12,6 +12,9 @@ import { playsChords } from './out-channels.ts';
 /** The hand for the keys of all channels. */
 const allChannels = 16;
 
+/** A player of one channel after another. */
+const asPlayed = playingOf({});
+
 export type SetupInUse = {
   readonly setup: () => Setup;
   readonly playing: () => Playing;
@@ -24,6 +27,8 @@ export type SetupInUse = {
   /** By the player; undefined: as each preset says. */
   readonly latched: () => boolean | undefined;
   readonly latch: (isLatched: boolean) => void;
+  /** Keys sound as played, each on its own channel, and controllers with them. */
+  readonly listen: (isListening: boolean) => void;
   /** The hand that plays the keys of a channel. */
   readonly handFor: (channel: number) => number;
   /** Keys outside the zone or of other channels pass through. */
@@ -42,16 +47,23 @@ export function createSetupInUse(first: Setup): SetupInUse {
   let gathering = createGathering(first.preset.gathering);
   let place = placeTold(first, 0);
   let latched: boolean | undefined;
+  let isListening = false;
   return {
     setup: () => setup,
     playing: () => playing,
     gathering: () => gathering,
-    layout: () => ({ playing, voices: setup.preset.voices }),
+    layout: () => ({
+      playing: isListening ? asPlayed : playing,
+      voices: setup.preset.voices,
+    }),
     place: () => place,
     isLatched: () => latched ?? playing.latch,
     latched: () => latched,
     latch(isLatched) {
       latched = isLatched;
+    },
+    listen(next) {
+      isListening = next;
     },
     handFor: (channel) => (playing.hands.channels === 'merged' ? allChannels : channel),
     isApart({ channel, note }) {

@@ -45,8 +45,8 @@ export type ChordReport = {
     /** What an arranger would call it: 'three-part fourths over the 3rd'. */
     readonly label: string;
     /**
-     * Id of the strategy that was really used, or '' where the notes passed as played; absent in old
-     * takes.
+     * Id of the strategy that was really used, or that the notes played are built by; '' for none;
+     * absent in old takes.
      */
     readonly technique?: string;
     /** Constraints given up to find a voicing, in the order given up; usually none. */
@@ -82,6 +82,11 @@ export type ChordReport = {
   readonly kept?: Kept;
   /** Chosen while no key held the chord: to be heard when it is played next. */
   readonly isUnheard?: boolean;
+  /**
+   * Nothing was revoiced: it sounded as it was played, and `sent` is what was held, named; `span`:
+   * semitones between the outer voices above the bass. Absent: it was voiced.
+   */
+  readonly played?: { readonly span: number };
   /** The key it was read in: 'A major'; absent: none. A later change of key leaves it as it is. */
   readonly key?: string;
 };
@@ -148,6 +153,8 @@ export type Snapshot = {
   readonly chords: readonly ChordReport[];
   /** True while the last of `chords` sounds. */
   readonly isChordSounding: boolean;
+  /** Nothing is revoiced: what is played sounds as it is, and is named. */
+  readonly isListening?: boolean;
   /** Any key plays the next chord of the tune. */
   readonly isOneKey?: boolean;
   /** Where the player is in the tune: which of its chords was played last; absent: there is none. */

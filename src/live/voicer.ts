@@ -95,6 +95,8 @@ export type Voicer = {
     chord: Chord,
     { lead, neighbours }: Pick<Following, 'lead' | 'neighbours'>,
   ) => Ground;
+  /** A chord that nothing is voiced for is part of what was heard. */
+  readonly hear: Ear['hear'];
   /** Which pitch classes a voicing of this chord may have. */
   readonly universeOf: (chord: Chord) => (pitchClass: number) => boolean;
   /** What sounds, with other notes under another name: a bass put below it, or a voice moved. */
@@ -364,6 +366,7 @@ export function createVoicer(
       return here().frame;
     },
     heard: ear.heard,
+    hear: ear.hear,
     read,
     canVoice(chord) {
       const place = here();

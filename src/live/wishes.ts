@@ -6,6 +6,8 @@ import type { Setup } from './engine-api.ts';
 import type { EngineParts } from './engine-parts.ts';
 import { nowhere } from './tune/sentences.ts';
 
+const nothingRevoiced = 'Nothing is revoiced while Handspan listens.';
+
 export type Wishes = {
   readonly grant: (wish: Wish, at: number, out: Message[]) => void;
   readonly use: (next: Setup, at: number, out: Message[]) => void;
@@ -19,7 +21,7 @@ export type Wishes = {
 
 /** @param follow what waited behind keys follows */
 export function createWishes(parts: EngineParts, follow: (out: Message[]) => void): Wishes {
-  const { held, hands, inUse, ledger, log, neighbours, passing, taking } = parts;
+  const { held, hands, inUse, ledger, listening, log, neighbours, passing, taking } = parts;
 
   const use = (next: Setup, at: number, out: Message[]): void => {
     const before = inUse.layout();
@@ -33,6 +35,7 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
     for (const key of held.all()) key.role = 'spent';
     for (const hand of hands.all()) hand.forget();
     taking.forget();
+    listening.forget();
     neighbours.forget();
     ledger.stopAll(out);
     follow(out);
@@ -41,13 +44,6 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
   const silence = (out: Message[]): void => {
     quieten(out);
     passing.silence(ledger.channels(), out);
-  };
-
-  const latch = (at: number, out: Message[]): void => {
-    const isLatched = !inUse.isLatched();
-    inUse.latch(isLatched);
-    for (const hand of hands.all()) hand.chord.latch(isLatched, at, out);
-    log.changed();
   };
 
   const choosePreset = (
@@ -68,7 +64,10 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
           silence(out);
           return;
         case 'latch':
-          latch(at, out);
+          latch(parts, at, out);
+          return;
+        case 'listen':
+          listen(parts, wish.isOn ?? !listening.isOn(), at, out);
           return;
         case 'move':
           movePlace(wish.move, parts);
@@ -77,10 +76,9 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
           takeShape(parts);
           return;
         case 'turn':
-          parts.shown().chord.choose(wish.step, at, out);
-          return;
         case 'keep':
-          parts.shown().chord.keep(wish.scope, at);
+          if (listening.isOn()) parts.say(nothingRevoiced);
+          else ofLastChord(parts, wish, at, out);
           return;
         default:
           choosePreset(wish, at, out);
@@ -94,6 +92,48 @@ export function createWishes(parts: EngineParts, follow: (out: Message[]) => voi
     },
     silence,
   };
+}
+
+function ofLastChord(
+  { shown }: EngineParts,
+  wish: Extract<Wish, { type: 'turn' | 'keep' }>,
+  at: number,
+  out: Message[],
+): void {
+  const { chord } = shown();
+  if (wish.type === 'turn') chord.choose(wish.step, at, out);
+  else chord.keep(wish.scope, at);
+}
+
+function latchHands(
+  { hands }: EngineParts,
+  isLatched: boolean | undefined,
+  at: number,
+  out: Message[],
+): void {
+  for (const hand of hands.all()) hand.chord.latch(isLatched, at, out);
+}
+
+function latch(parts: EngineParts, at: number, out: Message[]): void {
+  const { inUse, listening, log } = parts;
+  const isLatched = !inUse.isLatched();
+  inUse.latch(isLatched);
+  if (!listening.isOn()) latchHands(parts, isLatched, at, out);
+  log.changed();
+}
+
+/** What sounds goes on for as long as keys hold it, and no longer: no chord would end what is latched. */
+function listen(parts: EngineParts, isOn: boolean, at: number, out: Message[]): void {
+  const { inUse, listening, log, passing, shown } = parts;
+  if (isOn !== listening.isOn()) {
+    const before = inUse.layout();
+    const channel = shown().chord.sounding()?.channel ?? 0;
+    listening.turn(isOn);
+    inUse.listen(isOn);
+    passing.move(before, inUse.layout(), channel, out);
+    latchHands(parts, isOn ? false : inUse.latched(), at, out);
+  }
+  log.changed();
 }
 
 /** Of the chord that is held, or of whatever the keys are read as. */

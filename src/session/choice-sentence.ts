@@ -21,6 +21,12 @@ export function latchSentence(isLatched: boolean): string {
     : 'No longer latched: a chord ends with its keys.';
 }
 
+export function listenSentence(isListening: boolean): string {
+  return isListening
+    ? 'Listening: what you play sounds as played and is named; nothing is revoiced.'
+    : 'No longer listening: chords are voiced.';
+}
+
 /** 'Shape 1 / 5 9 b3 b7 of Dm7: spread.' */
 export function shapeSentence({ text, chord, label, others }: TakenShape): string {
   const other = others.length === 0 ? '' : `; played, it has ${others.join(', ')}`;

@@ -129,6 +129,7 @@ const handlers: Handlers = {
     if (sentence !== '') session.say(sentence);
   },
   latch: (_, { session }) => session.latch(),
+  listen: (_, { session }) => session.listen(),
   takeShape: (_, { session }) => session.takeShape(),
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
   learn: async ({ name }, { session }) => {

@@ -27,7 +27,7 @@ import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import type { SessionCharts } from './charts.ts';
-import { choiceSentence, latchSentence, shapeSentence } from './choice-sentence.ts';
+import { choiceSentence, latchSentence, listenSentence, shapeSentence } from './choice-sentence.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { LentByTune } from './lent-by-tune.ts';
 import { rememberedOf, withoutRemembered } from './plan.ts';
@@ -101,7 +101,9 @@ export class PlaySession {
   #state: StageState | undefined;
   #message = '';
   /** Of the engine's sentences, how many have been shown; and the last choice. */
-  #told = { count: 0, choice: '', isLatched: false, preset: '', shapes: 0 };
+  #told = {
+    ...{ count: 0, choice: '', isLatched: false, isListening: false, preset: '', shapes: 0 },
+  };
   /** Of the shapes that were taken, how many have been kept or left. */
   #shapesDone = 0;
   #hasChosen = false;
@@ -381,6 +383,21 @@ export class PlaySession {
     this.#host?.latch();
   }
 
+  /** What is played sounds as played and is named, or chords are voiced again; absent: the other way. */
+  listen(isOn = !this.isListening): void {
+    this.#host?.listen(isOn);
+  }
+
+  /** Chords are voiced again; that is said by whoever ends it. */
+  stopListening(): void {
+    this.#told = { ...this.#told, isListening: false };
+    if (this.isListening) this.#host?.listen(false);
+  }
+
+  get isListening(): boolean {
+    return this.#state?.snapshot.isListening === true;
+  }
+
   /** The next grip is taken as a shape; asked again before it is played, no longer. */
   takeShape(): void {
     this.#host?.takeShape();
@@ -465,12 +482,13 @@ export class PlaySession {
   }
 
   /** What the engine has to tell the player: a choice that was made, or why there is none. */
-  #listen({ said, choices, isLatched = false, preset, shape }: StageState['snapshot']): void {
+  #listen(snapshot: StageState['snapshot']): void {
+    const { said, choices, isLatched = false, isListening = false, preset, shape } = snapshot;
     const told = this.#told;
     const count = said?.count ?? 0;
     const choice = choices === undefined ? '' : choiceSentence(choices);
     const shapes = shape?.count ?? 0;
-    this.#told = { count, choice, isLatched, preset, shapes };
+    this.#told = { count, choice, isLatched, isListening, preset, shapes };
     if (said !== undefined && count > told.count) {
       this.say(said.sentences.at(-1) ?? '');
       // Whoever waited for a voicing to be kept has been told why it is not.
@@ -478,6 +496,7 @@ export class PlaySession {
     } else if (shape !== undefined && shapes > told.shapes) {
       this.say(`${shapeSentence(shape)} = keeps it as a preset.`);
     } else if (choice !== '' && choice !== told.choice) this.say(choice);
+    else if (isListening !== told.isListening) this.say(listenSentence(isListening));
     // The next chord has choices of its own.
     else if (choice === '' && told.choice !== '' && this.#message === told.choice) this.say('');
     // Another preset may be latched by its own word.

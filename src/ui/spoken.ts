@@ -49,7 +49,7 @@ function motionWord(motion: number | undefined): string {
 }
 
 function chordSentences(before: ChordReport | undefined, chord: ChordReport): readonly string[] {
-  const { heard, sent } = chord;
+  const { heard, sent, played } = chord;
   const notes = heard.notes.map((note) => inWords(note.name)).join(', ');
   const symbol = heard.symbol === '' ? 'No chord by name' : `Heard ${inWords(heard.symbol)}`;
   const moved = motions(before, chord);
@@ -63,7 +63,9 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
   const gaveUp = wanting && ` ${wanting.charAt(0).toUpperCase()}${wanting.slice(1)}.`;
   return [
     `${symbol}: ${notes}.`,
-    `Sounds ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`,
+    played === undefined
+      ? `Sounds ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`
+      : `Sounds as played, ${inWords(sent.label)}.`,
     `From the top: ${voices.join('; ')}.`,
   ];
 }
@@ -79,6 +81,7 @@ export function stageSentences(model: StageModel): readonly string[] {
   const key = snapshot.key === '' ? 'No key' : `Key ${inWords(snapshot.key)}`;
   return [
     ...(last === undefined ? [guidanceHint(model)] : chordSentences(snapshot.chords.at(-2), last)),
+    ...(snapshot.isListening === true ? ['Listening: nothing is revoiced.'] : []),
     `${key}${place === '' ? '' : `, function ${place}`}.`,
     `Preset ${name}: ${withFullStop(aboutPreset(model))} Next: ${next}.`,
   ];

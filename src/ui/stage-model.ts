@@ -161,6 +161,8 @@ export type Intent =
   | { readonly type: 'keepVoicing' }
   /** What sounds stays until the next chord, or no longer does. */
   | { readonly type: 'latch' }
+  /** Nothing is revoiced, and what is played is named; or no longer. */
+  | { readonly type: 'listen' }
   /** The next grip is taken as a shape; a preset is made of the one that was taken. */
   | { readonly type: 'takeShape' }
   | { readonly type: 'keepShape'; readonly name: string }

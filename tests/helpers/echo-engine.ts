@@ -74,6 +74,7 @@ export function createEchoEngine(first: Setup): Engine {
     choose: () => [],
     keep: () => [],
     latch: () => [],
+    listen: () => [],
     takeShape: () => [],
     follow: () => [],
     oneKey: () => [],

@@ -47,6 +47,7 @@ export function rehearseIn(folder: string, preset: string) {
     choose: (step) => engine.choose(step),
     keep: (scope) => engine.keep(scope),
     latch: () => engine.latch(),
+    listen: (isOn) => engine.listen(isOn),
     takeShape: () => engine.takeShape(),
     follow: (stage) => engine.follow(stage),
     oneKey: (isOn) => engine.oneKey(isOn),

@@ -75,6 +75,7 @@ function setupOf(preset: Preset, shipped: readonly Preset[], random: () => numbe
       nextChord: { controller: 86 },
       nextPlace: { controller: 87 },
       previousSection: { controller: 88 },
+      listen: { controller: 89 },
       keys: { lowest: 21, highest: 24 },
       ...(random() < 0.5 && { sectionKeys: { lowest: 25, highest: 28 } }),
       ...(random() < 0.3 && { chordKeys: { lowest: 90, highest: 96 } }),
@@ -202,7 +203,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
       () =>
         feed([
           0xb0 | channel(),
-          pick([64, 64, 66, 1, 7, 80, 81, 82, 83, 84, 85, 86, 86, 87, 88, 120, 123, 121]),
+          pick([64, 64, 66, 1, 7, 80, 81, 82, 83, 84, 85, 86, 86, 87, 88, 89, 120, 123, 121]),
           byte() & 127,
         ]),
     ],
@@ -217,6 +218,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [1, () => check(engine.choose({ turn: pick(turns), by: random() < 0.5 ? 1 : -1 }, at))],
     [2, () => check(engine.latch(at))],
     [1, () => check(engine.takeShape(at))],
+    [2, () => check(engine.listen(random() < 0.5, at))],
     [1, () => check(engine.follow(random() < 0.2 ? undefined : stageTune(random), at))],
     [1, () => check(engine.oneKey(random() < 0.3, at))],
     [1, () => check(engine.setPlace(Math.floor(random() * 40) - 4, at))],

@@ -68,6 +68,7 @@ function passAll(): Engine {
     keep: () => [],
     latch: () => [],
     takeShape: () => [],
+    listen: () => [],
     follow: () => [],
     oneKey: () => [],
     setPlace: () => [],

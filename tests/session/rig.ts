@@ -80,6 +80,7 @@ export function begin(memory: Settings = {}, snapshot: Partial<Snapshot> = {}) {
     choose: (step) => chosen.push(step),
     keep: () => {},
     latch: () => {},
+    listen: () => {},
     takeShape: () => {},
     follow: () => {},
     oneKey: () => {},

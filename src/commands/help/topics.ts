@@ -76,7 +76,7 @@ const topics: readonly Topic[] = [
         'On the set-up page (Tab), point at what should happen, press Return, and move the pedal, button or fader. A switch counts as pressed from value 64 on, as MIDI 1.0 reads switches. A control that is bound goes no further; the sustain pedal, All Sound Off and All Notes Off cannot be bound.',
         'Keys that choose presets are taught by playing the lowest and the highest of them. They must lie outside the zone that plays chords.',
         'A new preset takes hold at the next chord, or at once with the fewest changes: play --switching at-once, or its row on the set-up page.',
-        'A control can latch: what sounds stays until the next chord, and pressed again it ends where no key holds it. Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
+        'A control can latch: what sounds stays until the next chord, and pressed again it ends where no key holds it. One can listen: what you play sounds as played and is named, nothing is revoiced, and pressed again chords are voiced. Controls can also turn to another voicing, bass, technique, lead or number of voices of the chord that sounds, on and back: each is a row of the set-up page.',
         'With a tune on the stage (play --chart) a control can play its next chord for as long as it is down, let any key do so, and move the place: a chord on or back, to the section after or before, to the top. A range of keys can play the next chord while the other hand has a melody, another one goes to the sections, the lowest key to the first. A song position sets the place, too.',
       ),
   },

@@ -48,6 +48,8 @@ function isAsked(line: string): boolean {
   const [verb = '', what = ''] = line.trim().toLowerCase().split(/\s+/u);
   if (verb === 'keep') return what === 'voicing';
   return (
-    isTurn(verb) || verb === 'latch' || verb === 'record' || (verb === 'take' && what === 'shape')
+    isTurn(verb) ||
+    ['latch', 'listen', 'record'].includes(verb) ||
+    (verb === 'take' && what === 'shape')
   );
 }

@@ -1,5 +1,6 @@
 /** One chord as one line: for a log, a pipe or a braille display. */
 import { given } from '../../common/given.ts';
+import { counted } from '../../common/words.ts';
 import type { ChordReport, TakenShape } from '../../live/snapshot.ts';
 
 /** '01:03.250', from the start of the session. */
@@ -17,6 +18,7 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const beside = (heard.beside ?? []).map(({ name, part }) => ` + ${name} ${part ?? ''}`).join('');
   const at = placeText(report);
   const held = `${heard.notes.map(({ name }) => name).join(' ')}${beside}`;
+  if (report.played !== undefined) return playedLine(report, report.played.span, time);
   if (heard.symbol === '') return `${time}  ${held}  ->  as played  [${report.preset}]${at}`;
   const voices = sent.voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
   const givenUp = sent.relaxed.length === 0 ? '' : `; given up: ${sent.relaxed.join(', ')}`;
@@ -28,6 +30,13 @@ export function chordLine(report: ChordReport, startMicroseconds: number): strin
   const anew =
     report.kept !== undefined ? ' (kept)' : (place ?? (isRevoiced ? ' (voiced anew)' : ''));
   return `${time}  ${heard.symbol}${anew}  ${held}  ->  ${sent.symbol}  ${voices}  ${sent.label}${bass}${absent}${givenUp}  [${report.preset}]${at}`;
+}
+
+/** Nothing was voiced: what was played, its technique and how far its voices span. */
+function playedLine(report: ChordReport, span: number, time: string): string {
+  const { symbol, voices, label } = report.sent;
+  const notes = voices.map(({ name, degree }) => `${name}(${degree})`).join(' ');
+  return `${time}  ${symbol}  ${notes}  =  ${label}; span ${counted(span, 'semitone')}  [listening]${placeText(report)}`;
 }
 
 /** '  bar 12.1, chorus 2: G13', with a question mark where that is not sure; '' without a tune. */
@@ -69,6 +78,8 @@ export function chordJson(report: ChordReport, startMicroseconds: number, order?
     },
     preset: report.preset,
     ...(report.place !== undefined && { place: report.place, written: report.written }),
+    // It sounded as it was played: `sent` is what was held, named.
+    ...(report.played !== undefined && { listened: true, span: report.played.span }),
     ...(report.isRevoiced && { isRevoiced: true }),
     ...(report.choice !== undefined && { choice: report.choice }),
     ...(report.isUnheard && { isUnheard: true }),

@@ -30,6 +30,8 @@ export async function learnPlayed(
   const { preset, texture, match, before } = learned.value;
   const made = library.playNew(preset, name);
   if (!made.ok) return made;
+  // Plain triads are to answer in it at once.
+  session.stopListening();
   const { alike, otherOctaves, chords } = match;
   const octaves = otherOctaves === 0 ? '' : `, ${otherOctaves} alike but for octaves`;
   const earlier =

@@ -1,7 +1,8 @@
 /**
  * The orders of a run without a screen: `preset NAME`, `key KEY`, `register LOW-HIGH`, `record` (begins
  * a take, or ends it), `keep` (the last minutes), `write chart`, `panic`, `quit`; by ear
- * (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`; `learn NAME`
+ * (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`; `listen`,
+ * `listen off` (nothing is revoiced, and what is played is named); `learn NAME`
  * (a preset of what was just played); in a tune
  * `place BAR`, `one-key`, `reload` (its chart); `charts`, `chart open NAME`, `chart close`; in rehearsal
  * `play SYMBOL`, `play NOTE NOTE …` and `let go`.
@@ -11,6 +12,7 @@ import { formatKey, parseKey } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
 import { formatRegister, parseRegister } from '../../presets/register.ts';
+import { listenSentence } from '../../session/choice-sentence.ts';
 import { thereIsNone } from '../../session/presets/preset-lookup.ts';
 import { presetNameProblem } from '../../session/presets/preset-name.ts';
 import { writtenChord } from '../../session/rehearsal/written-chord.ts';
@@ -35,6 +37,8 @@ export const orderNames = [
   'chart close',
   'charts',
   'latch',
+  'listen',
+  'listen off',
   'record',
   'write chart',
   'keep',
@@ -77,6 +81,8 @@ export function obey(
     case 'latch':
       session.latch();
       return '';
+    case 'listen':
+      return listen(value, session, refuse);
     case 'take':
       if (value.toLowerCase() !== 'shape')
         return refuse("'take' alone is no order; say 'take shape'.");
@@ -114,6 +120,18 @@ export function obey(
         `'${word}' is no order${adviseNearest(word, orderNames)}; there are ${orderNames.join(', ')}.`,
       );
   }
+}
+
+/** 'listen', 'listen off'; a sentence where it is neither. */
+function listen(value: string, session: PlaySession, refuse: Refuse): string {
+  const how = value.toLowerCase();
+  if (how !== '' && how !== 'on' && how !== 'off') {
+    return refuse(`'listen ${value}' is no order; say 'listen' or 'listen off'.`);
+  }
+  const isOn = how !== 'off';
+  if (isOn === session.isListening) return listenSentence(isOn);
+  session.listen(isOn);
+  return '';
 }
 
 const noCharts = 'No charts can be opened here.';

@@ -5,7 +5,7 @@
 import type { Streams } from '../../cli/command.ts';
 import type { PortState, StageState } from '../../io/engine/stage-state.ts';
 import type { ChordReport, Snapshot, TakenShape } from '../../live/snapshot.ts';
-import { latchSentence, shapeSentence } from '../../session/choice-sentence.ts';
+import { latchSentence, listenSentence, shapeSentence } from '../../session/choice-sentence.ts';
 import { Answering } from './answering.ts';
 import { chordJson, chordLine, shapeJson } from './chord-lines.ts';
 import { sayerOf } from './said.ts';
@@ -14,7 +14,7 @@ export type PlainOutput = {
   readonly onReports: (reports: readonly ChordReport[]) => void;
   readonly onState: (
     state: Pick<StageState, 'ports' | 'notice'> & {
-      readonly snapshot?: Pick<Snapshot, 'said' | 'isLatched' | 'shape'>;
+      readonly snapshot?: Pick<Snapshot, 'said' | 'isLatched' | 'isListening' | 'shape'>;
     },
   ) => void;
 };
@@ -36,6 +36,7 @@ export function createPlainOutput(
   let noticed = '';
   let told = 0;
   let wasLatched: boolean | undefined;
+  let wasListening = false;
   let shapes = 0;
   const say = sayerOf(streams, isJson);
   /** A sentence of the engine's: where an order waits for one, it is the answer. */
@@ -46,6 +47,10 @@ export function createPlainOutput(
   const sayLatch = (isLatched: boolean) => {
     if (isLatched !== (wasLatched ?? isLatched)) answer(latchSentence(isLatched));
     wasLatched = isLatched;
+  };
+  const sayListening = (isListening: boolean) => {
+    if (isListening !== wasListening) answer(listenSentence(isListening));
+    wasListening = isListening;
   };
   const writeShape = (shape: TakenShape | undefined) => {
     if (shape === undefined || shape.count === shapes) return;
@@ -64,6 +69,7 @@ export function createPlainOutput(
       if (notice !== noticed && notice !== '') say(notice);
       noticed = notice;
       sayLatch(snapshot?.isLatched === true);
+      sayListening(snapshot?.isListening === true);
       writeShape(snapshot?.shape);
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
       const fresh = Math.min(Math.max(0, count - told), sentences.length);

@@ -48,6 +48,7 @@ export type EngineHost = {
   /** What sounds stays until the next chord, or no longer does. */
   readonly latch: () => void;
   /** The next grip is taken as a shape. */
+  readonly listen: (isOn: boolean) => void;
   readonly takeShape: () => void;
   /** The tune that is played from its beginning; undefined: none. */
   readonly follow: (tune: StageTune | undefined) => void;
@@ -205,6 +206,7 @@ function hostOf(requests: Requests, firstState: StageState, ended: Promise<void>
     choose: (step) => requests.send({ type: 'choose', step }),
     keep: (scope) => requests.send({ type: 'keep', scope }),
     latch: () => requests.send({ type: 'latch' }),
+    listen: (isOn) => requests.send({ type: 'listen', isOn }),
     takeShape: () => requests.send({ type: 'take-shape' }),
     follow: (tune) => requests.send({ type: 'tune', tune }),
     oneKey: (isOn) => requests.send({ type: 'one-key', isOn }),

@@ -131,6 +131,12 @@ export class EngineSession {
     this.#settle();
   }
 
+  /** See `Engine.listen`. */
+  listen(isOn: boolean): void {
+    this.#ask((engine, at) => engine.listen(isOn, at));
+    this.#settle();
+  }
+
   /** The next grip is a shape: see `Engine.takeShape`. */
   takeShape(): void {
     this.#ask((engine, at) => engine.takeShape(at));
@@ -296,6 +302,7 @@ export class EngineSession {
     try {
       this.#engine = this.#options.createEngine(this.#setup);
       this.#engine.follow(this.#tune, this.#now());
+      if (this.#snapshot.isListening === true) this.#engine.listen(true, this.#now());
       this.#notice = '';
     } catch (error) {
       this.#fall(error);

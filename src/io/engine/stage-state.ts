@@ -51,6 +51,8 @@ export type WorkerRequest =
   | { readonly type: 'keep'; readonly scope: KeptScope }
   /** What sounds stays until the next chord, or no longer does. */
   | { readonly type: 'latch' }
+  /** Nothing is revoiced, and what is played is named; or no longer. */
+  | { readonly type: 'listen'; readonly isOn: boolean }
   /** The next grip is taken as a shape. */
   | { readonly type: 'take-shape' }
   /** The tune that is played; undefined: none. */

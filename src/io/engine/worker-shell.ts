@@ -182,12 +182,23 @@ function playedAt(request: WorkerRequest, clock: Clock, sharedClock: () => numbe
 
 type OfPlayer = Extract<
   WorkerRequest,
-  { readonly type: 'choose' | 'keep' | 'latch' | 'take-shape' | 'tune' | 'place' | 'one-key' }
+  {
+    readonly type:
+      | 'choose'
+      | 'keep'
+      | 'latch'
+      | 'listen'
+      | 'take-shape'
+      | 'tune'
+      | 'place'
+      | 'one-key';
+  }
 >;
 
 function obeyPlayer(session: EngineSession, request: OfPlayer): void {
   if (request.type === 'choose') session.choose(request.step);
   else if (request.type === 'latch') session.latch();
+  else if (request.type === 'listen') session.listen(request.isOn);
   else if (request.type === 'take-shape') session.takeShape();
   else if (request.type === 'tune') session.follow(request.tune);
   else if (request.type === 'one-key') session.oneKey(request.isOn);

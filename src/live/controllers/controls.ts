@@ -42,6 +42,8 @@ export type Controls = {
   readonly fewerVoices?: Trigger;
   /** What sounds stays until the next chord; pressed again, no longer. */
   readonly latch?: Trigger;
+  /** Nothing is revoiced, and what is played is named; pressed again, chords are voiced again. */
+  readonly listen?: Trigger;
   // In a tune on the stage:
   /** Any key plays the next chord; pressed again, no longer. */
   readonly oneKey?: Trigger;
@@ -71,6 +73,8 @@ export type Wish =
   | { readonly type: 'choose'; readonly place: number }
   | { readonly type: 'panic' }
   | { readonly type: 'latch' }
+  /** `isOn` absent: the other way. */
+  | { readonly type: 'listen'; readonly isOn?: boolean }
   | { readonly type: 'move'; readonly move: PlaceMove }
   | { readonly type: 'take-shape' }
   | { readonly type: 'turn'; readonly step: ChoiceStep }
@@ -82,6 +86,7 @@ const switches = {
   previous: { type: 'step', by: -1 },
   panic: { type: 'panic' },
   latch: { type: 'latch' },
+  listen: { type: 'listen' },
   nextVoicing: { type: 'turn', step: { turn: 'voicing', by: 1 } },
   previousVoicing: { type: 'turn', step: { turn: 'voicing', by: -1 } },
   nextBass: { type: 'turn', step: { turn: 'bass', by: 1 } },

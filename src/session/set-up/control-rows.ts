@@ -21,6 +21,11 @@ const triggerRows = [
   ['choose', 'preset by value', "A fader or knob: its value is the preset's place, 0 the first."],
   ['panic', 'panic', 'A pedal or button that silences everything.'],
   ['latch', 'latch', 'What sounds stays until the next chord; pressed again, no longer.'],
+  [
+    'listen',
+    'listen',
+    'Nothing is revoiced and what you play is named; pressed again, chords are voiced.',
+  ],
   ['nextVoicing', 'next voicing', 'Another voicing of the chord that sounds, best led first.'],
   ['previousVoicing', 'voicing before', 'The voicing before, of the chord that sounds.'],
   ['nextBass', 'next bass', 'The chord that sounds over another of its tones.'],

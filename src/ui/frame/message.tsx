@@ -35,8 +35,12 @@ export function saidOf(model: StageModel, { typing, hint }: View): Said {
   if (unsound !== undefined) {
     return [{ text: `Sounds as before until this is mended: ${unsound}`, tone: 'caution' }];
   }
+  if (model.state.snapshot.isListening === true) return [{ text: listeningNow, tone: 'quiet' }];
   return [{ text: aboutPreset(model), tone: 'quiet' }];
 }
+
+/** Short enough for the narrowest page. */
+const listeningNow = 'Nothing is revoiced while it listens.';
 
 /** Nothing that asks to be read. */
 export function isQuiet(said: Said): boolean {

@@ -116,6 +116,7 @@ export function StatusWords({ model, arrivals, nowMs, inHand, width }: StatusPro
   const recording = model.recording === undefined ? '' : `writing ${model.recording}`;
   const parts = fitting(
     [
+      ...part(model.state.snapshot.isListening === true ? '● listening' : '', 'caution'),
       ...part(recordingText(model), 'caution'),
       ...none,
       ...places,

@@ -78,6 +78,15 @@ export const choiceKeys: readonly KeyRow[] = [
   },
   {
     ...where,
+    id: 'listen',
+    strokes: [':'],
+    brief: 'listen',
+    short: 'name it, revoice nothing',
+    help: 'listen: what you play sounds as played and is named, nothing is revoiced; again: chords are voiced',
+    act: () => ({ type: 'listen' }),
+  },
+  {
+    ...where,
     id: 'latch',
     strokes: ['z'],
     brief: 'latch',

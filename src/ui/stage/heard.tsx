@@ -16,22 +16,35 @@ function besideText({ held }: Snapshot, notes: ChordReport['heard']['notes']): s
     .join('');
 }
 
+/** Whoever plays must not forget that nothing is revoiced. */
+function Ear({ isListening, width }: { readonly isListening: boolean; readonly width: number }) {
+  if (isListening) return <Run tone="caution">{'listening '}</Run>;
+  return <Run tone="quiet">{width >= 56 ? 'heard ' : ''}</Run>;
+}
+
 function HeardWords({ model, width }: { readonly model: StageModel; readonly width: number }) {
   const { snapshot } = model.state;
-  const heard = snapshot.chords.at(-1)?.heard;
+  const { heard, played } = snapshot.chords.at(-1) ?? {};
   if (heard === undefined) {
     const held = snapshot.held.map((note) => music(note.name)).join(' ');
-    return <Words tone="strong">{held || guidanceHint(model)}</Words>;
+    return (
+      <Words>
+        <Ear isListening={snapshot.isListening === true} width={0} />
+        <Run tone="strong">{held || guidanceHint(model)}</Run>
+      </Words>
+    );
   }
+  // What sounds, in large letters, is what was heard.
+  const isPlayed = played !== undefined;
   const notes = heard.notes.map((note) => music(note.name)).join(' ');
   const other = heard.symbol
     ? heard.runnerUp && `or ${music(heard.runnerUp)}`
     : 'no chord by name: sent on as played';
   return (
     <Words>
-      <Run tone="quiet">{width >= 56 ? 'heard ' : ''}</Run>
-      <Run tone="strong">{music(heard.symbol)}</Run>
-      <Run>{`  ${notes}${besideText(snapshot, heard.notes)}`}</Run>
+      <Ear isListening={snapshot.isListening === true} width={width} />
+      <Run tone="strong">{music(isPlayed ? '' : heard.symbol)}</Run>
+      <Run>{`${isPlayed ? '' : '  '}${notes}${besideText(snapshot, heard.notes)}`}</Run>
       <Run tone="quiet">{other && `  ${other}`}</Run>
     </Words>
   );

@@ -4,13 +4,13 @@
  * is another one (Dm9 without its root is an Fmaj7); what the roots do together decides, since the
  * right ones fall by fifths and resolve. How much they have to: common practice, no source.
  */
-import { type Chord, chordOf } from '../harmony/chord/chord.ts';
-import { areDifferent, isClose } from '../harmony/naming/shape.ts';
-import { semitonesOf } from '../harmony/pitch/degree.ts';
-import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
-import { type Context, moveScore } from '../harmony/recognition/context.ts';
-import type { Reading } from '../harmony/recognition/reading.ts';
-import { type Ranked, rankReadings } from '../harmony/recognition/recognise.ts';
+import { type Chord, chordOf } from '../chord/chord.ts';
+import { semitonesOf } from '../pitch/degree.ts';
+import { setOfNotes } from '../pitch/pitch-class-set.ts';
+import { type Context, moveScore } from '../recognition/context.ts';
+import type { Reading } from '../recognition/reading.ts';
+import { type Ranked, rankReadings } from '../recognition/recognise.ts';
+import { areDifferent, isClose } from './shape.ts';
 
 /** The notes of a chord as they are heard, and which of them is a bass of its own. */
 export type Grip = {
@@ -156,6 +156,19 @@ function stateAfter(states: readonly State[], chord: Chord, own: number): State 
   return best ?? { chord, total: own, moves: 0, before: undefined };
 }
 
+/** Readings of each grip, the best first; kept for as long as the grip is, for it may be asked of again. */
+const readings = new WeakMap<Grip, readonly Ranked[]>();
+
+function readingsOf(grip: Grip): readonly Ranked[] {
+  const known = readings.get(grip);
+  if (known !== undefined) return known;
+  const { notes, bass } = grip;
+  const context: Context = { hasBass: bass !== undefined };
+  const ranked = rankReadings(setOfNotes(notes), (notes[0] ?? 0) % 12, context);
+  readings.set(grip, ranked);
+  return ranked;
+}
+
 /**
  * Of each chord what it is where one of these explains the passage better than its chords by
  * themselves do; undefined where none does.
@@ -164,10 +177,7 @@ export function underOneBass(grips: readonly Grip[]): readonly (Chord | undefine
   if (grips.length < fewestChords) return undefined;
   const possible = hypotheses.filter(({ isPossible }) => isPossible(grips));
   if (possible.length === 0) return undefined;
-  const ranked = grips.map(({ notes, bass }) => {
-    const context: Context = { hasBass: bass !== undefined };
-    return rankReadings(setOfNotes(notes), (notes[0] ?? 0) % 12, context);
-  });
+  const ranked = grips.map(readingsOf);
   const byThemselves = ranked.map((list) => list.slice(0, 1));
   const plain = bestPath(byThemselves, grips);
   const found = possible
