@@ -1,5 +1,6 @@
 /** The foot: the keys of the page from the one table, or the question that waits for an answer. */
 import { Box } from 'ink';
+import { memo } from 'react';
 import { keyLabel } from '../keys/key-label.ts';
 import type { KeyRow } from '../keys/key-row.ts';
 import { keysIn } from '../keys/keys.ts';
@@ -7,6 +8,7 @@ import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { Typing } from '../typing.ts';
 import type { View } from '../view.ts';
+import { sameContent } from './same-content.ts';
 import { TextField } from './text-field.tsx';
 import { Run, useLook, Words } from './words.tsx';
 
@@ -22,49 +24,87 @@ type Entry = { readonly keys: string; readonly brief: string };
 /** Whoever knows these finds the others. */
 const alwaysShown: readonly string[] = ['page', 'help', 'leave'];
 
-function Entries({ entries, gap }: { readonly entries: readonly Entry[]; readonly gap: number }) {
-  return entries.map(({ keys, brief }) => (
-    <Box key={`${keys} ${brief}`} flexShrink={0} marginRight={gap}>
-      <Words>
-        <Run tone="strong">{keys}</Run>
-        <Run tone="quiet">{` ${brief}`}</Run>
-      </Words>
-    </Box>
-  ));
-}
-
 function widthOfEntries(entries: readonly Entry[], gap: number): number {
   return entries.reduce((sum, { keys, brief }) => sum + widthOf(`${keys} ${brief}`) + gap, 0);
 }
 
+/** Whole entries in so many lines; what has no room in them is not begun. */
+function linesOf(entries: readonly Entry[], width: number, rows: number, gap: number): Entry[][] {
+  const lines: Entry[][] = [[]];
+  let used = 0;
+  for (const entry of entries) {
+    const wide = widthOfEntries([entry], gap);
+    if (used > 0 && used + wide > width) {
+      if (lines.length === rows) break;
+      lines.push([]);
+      used = 0;
+    }
+    lines.at(-1)?.push(entry);
+    used += wide;
+  }
+  return lines;
+}
+
+type EntriesProps = {
+  readonly others: readonly Entry[];
+  /** They stand at the end of the last row. */
+  readonly kept: readonly Entry[];
+  readonly rows: number;
+  readonly width: number;
+};
+
+const Entries = memo(function Entries({ others, kept, rows, width }: EntriesProps) {
+  const gap = width < 90 ? 2 : 3;
+  const room = width - widthOfEntries(kept, gap);
+  const lines = linesOf(others, room, rows, gap);
+  const runs = (entries: readonly Entry[]) =>
+    entries.map(({ keys, brief }, place) => (
+      <Run key={`${keys} ${brief}`}>
+        <Run tone="strong">{keys}</Run>
+        <Run tone="quiet">{` ${brief}${place < entries.length - 1 ? ' '.repeat(gap) : ''}`}</Run>
+      </Run>
+    ));
+  return (
+    <Box flexDirection="column" width={width} height={rows} flexShrink={0}>
+      {Array.from({ length: rows }, (_, row) => {
+        const line = lines[row] ?? [];
+        const isLast = row === rows - 1;
+        const blank = line.length === 0 ? room : room - widthOfEntries(line, gap) + gap;
+        return (
+          // biome-ignore lint/suspicious/noArrayIndexKey: lines are their places.
+          <Words key={row}>
+            {runs(line)}
+            <Run>{isLast ? ' '.repeat(Math.max(0, blank)) : ' '}</Run>
+            {isLast && runs(kept)}
+          </Words>
+        );
+      })}
+    </Box>
+  );
+}, sameContent);
+
 /** As many keys as whole entries fit, in the order of the table; those by which the rest is found stay. */
 function Keys({ model, view, rows, width }: FootProps) {
   const look = useLook();
-  const gap = width < 90 ? 2 : 3;
   const where = { page: view.page, isEditing: view.isEditing && model.editor !== undefined };
-  const held = keysIn(model.mode, where).filter(
-    (row) => (row.isOffered?.(model, view) ?? true) && keyLabel(look, row, model.bindings) !== '',
-  );
-  const entryOf = (row: KeyRow): Entry => ({
-    keys: keyLabel(look, row, model.bindings),
-    brief: row.brief,
-  });
+  const held = keysIn(model.mode, where)
+    .filter((row) => row.isOffered?.(model, view) ?? true)
+    .map((row) => ({ row, keys: keyLabel(look, row, model.bindings), brief: row.brief }))
+    .filter(({ keys }) => keys !== '');
   const always = width < 56 ? ['help'] : alwaysShown;
-  const kept = held.filter((row) => always.includes(row.id)).map(entryOf);
   // Elsewhere than on the stage the page's own keys are what is looked for; those that play go on.
-  const isOwn = (row: KeyRow) => view.page === 'stage' || row.pages?.includes(view.page) === true;
-  const found = held.filter((row) => !always.includes(row.id));
-  const others = [...found.filter(isOwn), ...found.filter((row) => !isOwn(row))].map(entryOf);
-  const room = width - widthOfEntries(kept, gap);
+  const isOwn = ({ row }: { readonly row: KeyRow }) =>
+    view.page === 'stage' || row.pages?.includes(view.page) === true;
+  const found = held.filter(({ row }) => !always.includes(row.id));
+  const entries = (rowsOfKeys: typeof held): readonly Entry[] =>
+    rowsOfKeys.map(({ keys, brief }) => ({ keys, brief }));
   return (
-    <Box width={width} height={rows} flexShrink={0} alignItems="flex-end">
-      <Box width={room} height={rows} flexShrink={0} flexWrap="wrap" overflowY="hidden">
-        <Entries entries={others} gap={gap} />
-      </Box>
-      <Box flexShrink={0}>
-        <Entries entries={kept} gap={gap} />
-      </Box>
-    </Box>
+    <Entries
+      others={entries([...found.filter(isOwn), ...found.filter((each) => !isOwn(each))])}
+      kept={entries(held.filter(({ row }) => always.includes(row.id)))}
+      rows={rows}
+      width={width}
+    />
   );
 }
 

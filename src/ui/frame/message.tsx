@@ -1,9 +1,11 @@
 /** What is said: a question or a hint first, then messages, else what the preset is like. */
 import { Box } from 'ink';
+import { memo } from 'react';
 import { aboutPreset } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
 import { wrappedRows } from '../text.ts';
 import type { View } from '../view.ts';
+import { sameContent } from './same-content.ts';
 import { music, Run, Words } from './words.tsx';
 
 export type Said = {
@@ -55,7 +57,7 @@ export function rowsOfSaid(said: Said, width: number): number {
 
 type MessageProps = { readonly said: Said; readonly rows: number; readonly width: number };
 
-export function Message({ said, rows, width }: MessageProps) {
+export const Message = memo(function Message({ said, rows, width }: MessageProps) {
   return (
     <Box height={rows} width={width} flexShrink={0} overflowY="hidden">
       <Words wrap={isQuiet(said) ? 'truncate-end' : 'wrap'}>
@@ -65,4 +67,4 @@ export function Message({ said, rows, width }: MessageProps) {
       </Words>
     </Box>
   );
-}
+}, sameContent);

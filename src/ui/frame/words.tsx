@@ -7,6 +7,7 @@ import { Children, createContext, memo, type ReactNode, useContext } from 'react
 import { type Look, type Tone, toneProps } from '../look.ts';
 import { oneLine, withAccidentals } from '../text.ts';
 import { asciiOf } from './ascii.ts';
+import { sameContent } from './same-content.ts';
 
 export const LookContext = createContext<Look>({ hasColour: true, hasUnicode: true });
 
@@ -28,9 +29,9 @@ function harmless(children: ReactNode): ReactNode {
 }
 
 /** A stretch of a line, inside Words. */
-export function Run({ tone = 'plain', children }: RunProps) {
+export const Run = memo(function Run({ tone = 'plain', children }: RunProps) {
   return <Text {...toneProps(useLook(), tone)}>{harmless(children)}</Text>;
-}
+}, sameContent);
 
 type WordsProps = RunProps & { readonly wrap?: TextProps['wrap'] };
 
@@ -43,7 +44,7 @@ export const Words = memo(function Words({ tone, wrap = 'truncate-end', children
     </Text>
   );
   return look.hasUnicode ? text : <Transform transform={asciiOf}>{text}</Transform>;
-});
+}, sameContent);
 
 type AtProps = {
   readonly column: number;

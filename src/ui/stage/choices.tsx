@@ -1,6 +1,8 @@
 /** The voicings nearest to the one chosen by ear, the chosen one pointed at. */
 import { Box } from 'ink';
+import { memo } from 'react';
 import type { NearestChoices } from '../../live/snapshot.ts';
+import { sameContent } from '../frame/same-content.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 
 type ChoicesProps = {
@@ -9,7 +11,7 @@ type ChoicesProps = {
   readonly width: number;
 };
 
-export function Choices({ choices, rows, width }: ChoicesProps) {
+export const Choices = memo(function Choices({ choices, rows, width }: ChoicesProps) {
   const { by, index, of, near } = choices;
   return (
     <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflowY="hidden">
@@ -23,4 +25,4 @@ export function Choices({ choices, rows, width }: ChoicesProps) {
       ))}
     </Box>
   );
-}
+}, sameContent);

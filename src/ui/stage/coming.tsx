@@ -1,5 +1,7 @@
 /** The chords to come, where they are known: of a performance, of a tune, of a line that was typed. */
 import { Box } from 'ink';
+import { memo } from 'react';
+import { sameContent } from '../frame/same-content.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
@@ -35,7 +37,7 @@ function linesOf(symbols: readonly string[], width: number, rows: number): reado
   return lines;
 }
 
-export function Coming({ symbols, width, rows }: ComingProps) {
+export const Coming = memo(function Coming({ symbols, width, rows }: ComingProps) {
   const lines = linesOf(symbols.map(music), width, rows - 1);
   return (
     <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflowY="hidden">
@@ -53,4 +55,4 @@ export function Coming({ symbols, width, rows }: ComingProps) {
       ))}
     </Box>
   );
-}
+}, sameContent);

@@ -2,6 +2,7 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import type { ChordReport } from '../../live/snapshot.ts';
+import { sameContent } from '../frame/same-content.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import { wantingOf } from '../given-up.ts';
 import { widthOf } from '../text.ts';
@@ -12,41 +13,38 @@ function namesOf({ heard, sent }: ChordReport) {
 
 const gap = 2;
 
-/** As many of the newest as stand whole beside each other. */
-function fitting(chords: readonly ChordReport[], width: number): readonly ChordReport[] {
+/** As many of the newest as stand whole beside each other, heard over sent. */
+function fitting(chords: readonly ChordReport[], width: number) {
   let room = width + gap;
-  let count = 0;
+  const columns: { readonly heard: string; readonly sent: string; readonly wide: number }[] = [];
   for (const chord of chords.toReversed()) {
     const { heard, sent } = namesOf(chord);
-    room -= Math.max(widthOf(heard), widthOf(sent)) + gap;
+    const wide = Math.max(widthOf(heard), widthOf(sent)) + gap;
+    room -= wide;
     if (room < 0) break;
-    count += 1;
+    columns.unshift({ heard, sent, wide });
   }
-  return count === 0 ? [] : chords.slice(-count);
+  return columns;
 }
 
 type GoneProps = { readonly chords: readonly ChordReport[]; readonly width: number };
 
+const title = 'before';
+
 export const GoneRow = memo(function GoneRow({ chords, width }: GoneProps) {
-  const before = fitting(chords.slice(0, -1), width - 9);
+  const margin = title.length + 1 + gap;
+  const columns = fitting(chords.slice(0, -1), width - margin);
+  const line = (which: 'heard' | 'sent') =>
+    columns.map((each) => each[which] + ' '.repeat(each.wide - widthOf(each[which]))).join('');
   return (
-    <Box height={2} width={width} flexShrink={0} columnGap={gap} overflowY="hidden">
-      <Box flexDirection="column" width={7} flexShrink={0}>
-        <Words tone="quiet">{before.length === 0 ? '' : 'before'}</Words>
-      </Box>
-      {before.map((chord, place) => {
-        const { heard, sent } = namesOf(chord);
-        return (
-          // biome-ignore lint/suspicious/noArrayIndexKey: one chord may be voiced twice at a time.
-          <Box key={`${chord.atMicroseconds} ${place}`} flexDirection="column" flexShrink={0}>
-            <Words tone="quiet">{heard}</Words>
-            <Words>{sent}</Words>
-          </Box>
-        );
-      })}
+    <Box flexDirection="column" height={2} width={width} flexShrink={0}>
+      <Words tone="quiet">
+        {columns.length === 0 ? ' ' : (title.padEnd(margin) + line('heard')).trimEnd()}
+      </Words>
+      <Words>{(' '.repeat(margin) + line('sent')).trimEnd() || ' '}</Words>
     </Box>
   );
-});
+}, sameContent);
 
 type GoneListProps = GoneProps & { readonly rows: number };
 
@@ -83,4 +81,4 @@ export const GoneList = memo(function GoneList({ chords, rows, width }: GoneList
       })}
     </Box>
   );
-});
+}, sameContent);

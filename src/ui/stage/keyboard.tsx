@@ -5,7 +5,9 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import type { NamedNote } from '../../live/snapshot.ts';
-import { music, Run, Words } from '../frame/words.tsx';
+import { sameContent } from '../frame/same-content.ts';
+import { type Sign, SignRow } from '../frame/sign-rows.tsx';
+import { music } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 
 const lowestKey = 21;
@@ -23,32 +25,6 @@ export function stripStart(notes: readonly number[], from: number, keys: number)
   // Where not all can be in sight, the bass is.
   const shifted = isOutside ? Math.min(lowest, highest - keys + 1) : start;
   return Math.max(lowestKey, Math.min(shifted, highestKey - keys + 1));
-}
-
-type Sign = { readonly text: string; readonly tone: Tone };
-
-/** Signs of one tone beside each other as one stretch. */
-function stretches(signs: readonly Sign[]): readonly Sign[] {
-  const joined: { text: string; tone: Tone }[] = [];
-  for (const { text, tone } of signs) {
-    const last = joined.at(-1);
-    if (last !== undefined && (last.tone === tone || text.trim() === '')) last.text += text;
-    else joined.push({ text, tone });
-  }
-  return joined;
-}
-
-function Row({ signs }: { readonly signs: readonly Sign[] }) {
-  return (
-    <Words>
-      {stretches(signs).map(({ text, tone }, place) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: stretches of one line are their places.
-        <Run key={place} tone={tone}>
-          {text}
-        </Run>
-      ))}
-    </Words>
-  );
 }
 
 export type KeyboardProps = {
@@ -101,9 +77,9 @@ export const Keyboard = memo(function Keyboard(props: KeyboardProps) {
       {shown.map((signs, row) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
         <Box key={row} width={room * wide} height={1} flexShrink={0}>
-          <Row signs={signs} />
+          <SignRow signs={signs} />
         </Box>
       ))}
     </Box>
   );
-});
+}, sameContent);

@@ -1,6 +1,7 @@
 /** The presets on stage, the current one pointed at: one line, or the list around it. */
 import { Box } from 'ink';
 import { memo } from 'react';
+import { sameContent } from '../frame/same-content.ts';
 import { Run, Words } from '../frame/words.tsx';
 import { placeThatPlays, presetBeside } from '../preset-choice.ts';
 import type { PresetLine, StageModel } from '../stage-model.ts';
@@ -60,4 +61,4 @@ export const PresetsBeside = memo(function PresetsBeside(props: ListProps) {
       })}
     </Box>
   );
-});
+}, sameContent);

@@ -12,7 +12,9 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import type { ChordReport, SoundingVoice } from '../../live/snapshot.ts';
-import { At, music, Run, Words } from '../frame/words.tsx';
+import { sameContent } from '../frame/same-content.ts';
+import { type Placed, type Sign, SignRow, signRows } from '../frame/sign-rows.tsx';
+import { music } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 import { motionSign, motions } from '../motion.ts';
 
@@ -169,65 +171,42 @@ function measuresFor(columns: number): Measures {
   return { staffWidth: 11, beforeAt: undefined, nowAt: 5, labelsAt: 12 };
 }
 
-type LinesProps = { readonly rows: number; readonly width: number; readonly scale: Scale };
-
-function Lines({ rows, width, scale }: LinesProps) {
+/** The lines, each clef on its own. */
+function linesOf(rows: number, width: number, scale: Scale): readonly Placed[] {
+  const line = lineSign(scale);
   const steps = Array.from({ length: rows * scale.stepsEach }, (_, place) => scale.top - place);
-  return (
-    <>
-      {steps.filter(isLine).map((step) => {
-        const clef = clefs.find((each) => each.step === step);
-        const line = lineSign(scale);
-        const text = clef === undefined ? '' : `${line}${clef.letter}`;
-        return (
-          <At key={step} column={0} row={rowOf(scale, step)}>
-            <Words tone="quiet">{text + line.repeat(width - text.length)}</Words>
-          </At>
-        );
-      })}
-    </>
-  );
+  return steps.filter(isLine).map((step) => {
+    const clef = clefs.find((each) => each.step === step);
+    const text = (clef === undefined ? '' : `${line}${clef.letter}`).padEnd(width, line);
+    return { row: rowOf(scale, step), column: 0, text, tone: 'quiet' };
+  });
 }
 
-type HeadsProps = {
-  readonly voices: readonly SoundingVoice[];
-  readonly toneOf: (place: number) => Tone;
-  readonly scale: Scale;
-  readonly at: number;
-};
-
-function Heads({ voices, toneOf, scale, at }: HeadsProps) {
-  const heads = headsOf(
-    voices.map((voice) => voice.name),
-    scale,
-  );
-  const ledgers = new Map<number, number>();
+/** Heads at their place, with accidentals and the ledger lines they need. */
+function headsAt(
+  at: number,
+  voices: readonly SoundingVoice[],
+  scale: Scale,
+  toneOf: (place: number) => Tone,
+): readonly Placed[] {
+  const names = voices.map((voice) => voice.name);
+  const placed: Placed[] = [];
+  const heads = headsOf(names, scale);
   for (const head of heads) {
-    for (const row of head?.ledgers ?? []) {
-      ledgers.set(row, Math.max(ledgers.get(row) ?? 0, head?.shift ?? 0));
-    }
+    if (head === undefined) continue;
+    const text = lineSign(scale).repeat(4 + head.shift);
+    for (const row of head.ledgers) placed.push({ row, column: at - 1, text, tone: 'quiet' });
   }
-  return (
-    <>
-      {[...ledgers].map(([row, shift]) => (
-        <At key={row} column={at - 1} row={row}>
-          <Words tone="quiet">{lineSign(scale).repeat(4 + shift)}</Words>
-        </At>
-      ))}
-      {heads.map((head, place) => {
-        if (head === undefined) return null;
-        const sign = music(`C${head.accidental}4`).slice(1, -1);
-        return (
-          <At key={`${voices[place]?.note}`} column={at + head.shift - sign.length} row={head.row}>
-            <Words tone={toneOf(place)}>{sign + head.sign}</Words>
-          </At>
-        );
-      })}
-    </>
-  );
+  heads.forEach((head, place) => {
+    if (head === undefined) return;
+    const accidental = music(`C${head.accidental}4`).slice(1, -1);
+    const column = at + head.shift - accidental.length;
+    placed.push({ row: head.row, column, text: accidental + head.sign, tone: toneOf(place) });
+  });
+  return placed;
 }
 
-type LabelProps = {
+type Label = {
   readonly voice: SoundingVoice;
   readonly motion: number | undefined;
   readonly tone: Tone;
@@ -235,18 +214,27 @@ type LabelProps = {
 };
 
 /** 'E♭5  9   ↑2', as much of it as has room: the motion before the word for the bass. */
-export function VoiceLabel({ voice, motion, tone, width }: LabelProps) {
-  const moved = motionSign(motion);
-  const name = music(voice.name).padEnd(4);
+function labelSigns({ voice, motion, tone, width }: Label): readonly Sign[] {
   const degree = width >= 9 ? ` ${music(voice.degree).padEnd(4)}` : '';
   const part = voice.part === 'bass' && width >= 18 ? 'bass ' : '';
-  return (
-    <Words>
-      <Run tone={tone}>{name}</Run>
-      <Run tone="quiet">{degree + part}</Run>
-      <Run tone={tone}>{moved}</Run>
-    </Words>
-  );
+  return [
+    { text: music(voice.name).padEnd(4), tone },
+    { text: degree + part, tone: 'quiet' },
+    { text: motionSign(motion), tone },
+  ];
+}
+
+export function VoiceLabel(label: Label) {
+  return <SignRow signs={labelSigns(label)} />;
+}
+
+function labelAt(row: number, column: number, label: Label): readonly Placed[] {
+  let at = column;
+  return labelSigns(label).map(({ text, tone }) => {
+    const placed = { row, column: at, text, tone };
+    at += text.length;
+    return placed;
+  });
 }
 
 /** What moved is strong, what stayed recedes; all of it plain once the chord is over. */
@@ -267,6 +255,20 @@ export type StaffProps = {
   readonly headings?: readonly [string, string];
 };
 
+/** What the columns of heads are called, over each that there is. */
+function headingOf(
+  { now, before, columns }: StaffProps,
+  [nameBefore, nameNow]: readonly [string, string],
+): readonly Placed[] {
+  const { beforeAt, nowAt } = measuresFor(columns);
+  const placed: Placed[] = [];
+  const place = (column: number, text: string) =>
+    placed.push({ row: 0, column, text, tone: 'quiet' });
+  if (beforeAt !== undefined && before !== undefined) place(beforeAt - 2, nameBefore);
+  if (now !== undefined) place(nowAt - 1, nameNow);
+  return placed;
+}
+
 export const Staff = memo(function Staff(props: StaffProps) {
   const { now, before, isSounding, columns, rows, reaches, headings = ['before', 'now'] } = props;
   const { staffWidth, beforeAt, nowAt, labelsAt } = measuresFor(columns);
@@ -283,50 +285,28 @@ export const Staff = memo(function Staff(props: StaffProps) {
   const labels = labelRows(wished.slice(hidden), high);
   const toneOf = (place: number): Tone =>
     moved[place] === 0 ? 'plain' : isSounding ? 'sounding' : 'plain';
+  const placed = [
+    ...linesOf(high, staffWidth, scale),
+    ...(beforeAt === undefined
+      ? []
+      : headsAt(beforeAt, before?.sent.voices ?? [], scale, () => 'quiet')),
+    ...headsAt(nowAt, voices, scale, toneOf),
+    ...labels.flatMap((row, place) => {
+      const voice = voices[hidden + place];
+      const motion = moved[hidden + place];
+      const tone = voiceTone(motion, isSounding);
+      const width = columns - labelsAt;
+      return voice === undefined ? [] : labelAt(row, labelsAt, { voice, motion, tone, width });
+    }),
+  ];
+  const heading = headingOf(props, headings);
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0}>
-      {hasHeading && (
-        <Box height={1}>
-          {beforeAt !== undefined && before !== undefined && (
-            <At column={beforeAt - 2} row={0}>
-              <Words tone="quiet">{headings[0]}</Words>
-            </At>
-          )}
-          {now !== undefined && (
-            <At column={nowAt - 1} row={0}>
-              <Words tone="quiet">{headings[1]}</Words>
-            </At>
-          )}
-        </Box>
-      )}
-      <Box height={high} width={columns}>
-        <Lines rows={high} width={staffWidth} scale={scale} />
-        {beforeAt !== undefined && (
-          <Heads
-            voices={before?.sent.voices ?? []}
-            toneOf={() => 'quiet'}
-            scale={scale}
-            at={beforeAt}
-          />
-        )}
-        <Heads voices={voices} toneOf={toneOf} scale={scale} at={nowAt} />
-        {labels.map((row, place) => {
-          const voice = voices[hidden + place];
-          const motion = moved[hidden + place];
-          return (
-            voice !== undefined && (
-              <At key={voice.note} column={labelsAt} row={row} width={columns - labelsAt}>
-                <VoiceLabel
-                  voice={voice}
-                  motion={motion}
-                  tone={voiceTone(motion, isSounding)}
-                  width={columns - labelsAt}
-                />
-              </At>
-            )
-          );
-        })}
-      </Box>
+      {hasHeading && <SignRow signs={signRows(heading, 1, columns).flat()} />}
+      {signRows(placed, high, columns).map((signs, row) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
+        <SignRow key={row} signs={signs} />
+      ))}
     </Box>
   );
-});
+}, sameContent);

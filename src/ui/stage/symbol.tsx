@@ -1,6 +1,7 @@
 /** A chord symbol as large as its room allows; words where it has no letters. */
 import { Box } from 'ink';
 import { memo } from 'react';
+import { sameContent } from '../frame/same-content.ts';
 import { music, useLook, Words } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 import { letteredSymbol } from './letters.ts';
@@ -32,4 +33,4 @@ export const LargeSymbol = memo(function LargeSymbol({ symbol, tone, width, rows
       )}
     </Box>
   );
-});
+}, sameContent);

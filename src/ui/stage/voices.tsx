@@ -2,6 +2,7 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import type { ChordReport } from '../../live/snapshot.ts';
+import { sameContent } from '../frame/same-content.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import { motionSign, motions } from '../motion.ts';
 import { VoiceLabel, voiceTone } from './staff.tsx';
@@ -39,7 +40,7 @@ export const VoiceList = memo(function VoiceList(props: VoiceListProps) {
       {hidden > 0 && <Words tone="quiet">{`and ${hidden} lower`}</Words>}
     </Box>
   );
-});
+}, sameContent);
 
 /** 'C3 =  F3 ↓1  B♭3 ↑2', lowest first, as they are written. */
 export const VoiceLine = memo(function VoiceLine({ now, before, isSounding }: VoicesProps) {
@@ -58,4 +59,4 @@ export const VoiceLine = memo(function VoiceLine({ now, before, isSounding }: Vo
       })}
     </Words>
   );
-});
+}, sameContent);

@@ -1,0 +1,63 @@
+/**
+ * Rows in which each sign has its place and tone: a staff, a keyboard. One line of text a row, since
+ * every box and every text of a page costs each of its drawings, whether it changed or not.
+ */
+import type { Tone } from '../look.ts';
+import { Run, Words } from './words.tsx';
+
+export type Sign = { readonly text: string; readonly tone: Tone };
+
+/** Signs of one tone beside each other as one stretch. */
+function stretches(signs: readonly Sign[]): readonly Sign[] {
+  const joined: { text: string; tone: Tone }[] = [];
+  for (const { text, tone } of signs) {
+    const last = joined.at(-1);
+    if (last !== undefined && (last.tone === tone || text.trim() === '')) last.text += text;
+    else joined.push({ text, tone });
+  }
+  return joined;
+}
+
+export function SignRow({ signs }: { readonly signs: readonly Sign[] }) {
+  const [first, ...more] = stretches(signs);
+  if (first === undefined) return <Words> </Words>;
+  if (more.length === 0) return <Words tone={first.tone}>{first.text}</Words>;
+  return (
+    <Words>
+      {[first, ...more].map(({ text, tone }, place) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: stretches of one line are their places.
+        <Run key={place} tone={tone}>
+          {text}
+        </Run>
+      ))}
+    </Words>
+  );
+}
+
+/** A text at a place, of signs one column wide each. */
+export type Placed = {
+  readonly row: number;
+  readonly column: number;
+  readonly text: string;
+  readonly tone: Tone;
+};
+
+const blank: Sign = { text: ' ', tone: 'plain' };
+
+/** So many rows of at most so many columns; of two texts at one place the later is seen. */
+export function signRows(
+  placed: readonly Placed[],
+  rows: number,
+  columns: number,
+): readonly (readonly Sign[])[] {
+  const signs = Array.from({ length: rows }, (): Sign[] => []);
+  for (const { row, column, text, tone } of placed) {
+    const line = signs[row];
+    if (line === undefined) continue;
+    while (line.length < column) line.push(blank);
+    [...text].slice(0, columns - column).forEach((sign, place) => {
+      line[column + place] = { text: sign, tone };
+    });
+  }
+  return signs;
+}
