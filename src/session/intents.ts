@@ -132,9 +132,9 @@ const handlers: Handlers = {
   listen: (_, { session }) => session.listen(),
   takeShape: (_, { session }) => session.takeShape(),
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
-  learn: async ({ name }, { session }) => {
+  learn: async ({ name, since }, { session }) => {
     session.say('Learning from what you played ...');
-    const learned = await session.onLearn(name);
+    const learned = await session.onLearn(name, since);
     session.say(learned.ok ? learned.value : learned.problem);
   },
   movePlace: ({ move }, { session }) => session.say(session.tune.move(move)),

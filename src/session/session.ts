@@ -60,8 +60,8 @@ export type KeepShape = (
   name: string,
 ) => { readonly isKept: boolean; readonly sentence: string };
 
-/** A sentence for the player, either way. */
-export type Learn = (name: string) => Promise<Result<string>>;
+/** A sentence for the player, either way; `since`: from a mark on, in the engine's microseconds. */
+export type Learn = (name: string, since?: number) => Promise<Result<string>>;
 
 const noShape = 'No shape was taken yet: take one first, and play it.';
 const leftShape = 'The shape was left; = takes another.';

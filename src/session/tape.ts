@@ -20,6 +20,9 @@ export class SessionTape {
   readonly #chords: ChordReport[] = [];
   #recorder: PlayRecorder | undefined;
   #spool: TakeSpool | undefined;
+  /** Of the last event, and of the mark. */
+  #latestAt = Number.NEGATIVE_INFINITY;
+  #markedAt: number | undefined;
   #isAuditioning = false;
   #auditioned: string | undefined;
   /** The chord of before sounds again after an audition: one report, and no chord of the player's. */
@@ -37,6 +40,9 @@ export class SessionTape {
 
   /** In use from now on; other ports begin another recorder. `spool`: of `--record`. */
   use(recorder: PlayRecorder, spool?: TakeSpool): void {
+    // Times of another engine begin anew.
+    this.#markedAt = undefined;
+    this.#latestAt = Number.NEGATIVE_INFINITY;
     this.#recorder = recorder;
     this.#spool = spool;
   }
@@ -54,6 +60,17 @@ export class SessionTape {
   /** What was just played; of a take that is recorded, what is in it. Undefined: nothing is kept here. */
   recent(): Take | undefined {
     return this.#recorder?.recorder.recent();
+  }
+
+  /** What is played from now on is the stretch that is marked; a sentence for the player. */
+  mark(): string {
+    this.#markedAt = this.#latestAt + 1;
+    return "Marked: 'learn NAME since mark' learns from what you play from now on.";
+  }
+
+  /** From when on the stretch is marked; undefined: none is. */
+  get markedAt(): number | undefined {
+    return this.#markedAt;
   }
 
   /** Another tune begins, or none: what was played before has no place in it. */
@@ -104,6 +121,7 @@ export class SessionTape {
   }
 
   takeEvents(events: readonly TakeEvent[]): void {
+    this.#latestAt = events.at(-1)?.atMicroseconds ?? this.#latestAt;
     this.#recorder?.recorder.events(events);
     this.#spool?.events(events);
   }

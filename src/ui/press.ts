@@ -209,6 +209,11 @@ function playWritten(view: View, typing: Typing, model: StageModel): Pressed {
   return { view: played, intent: { type: 'choosePreset', id: preset.id, occurrence } };
 }
 
+/** `mark`: when the marked chord came; '' for none. */
+function learning(name: string, mark: string): Intent {
+  return mark === '' ? { type: 'learn', name } : { type: 'learn', name, since: Number(mark) };
+}
+
 function finish(view: View, { purpose, target, text }: Typing): Pressed {
   const done: View = { ...view, typing: undefined };
   const name = text.trim();
@@ -225,7 +230,7 @@ function finish(view: View, { purpose, target, text }: Typing): Pressed {
     case 'shape':
       return { view: done, intent: { type: 'keepShape', name } };
     case 'learn':
-      return name === '' ? { view: done } : { view: done, intent: { type: 'learn', name } };
+      return name === '' ? { view: done } : { view: done, intent: learning(name, target) };
     case 'setlist':
       if (name === '') return { view: done };
       return {

@@ -166,8 +166,8 @@ export type Intent =
   /** The next grip is taken as a shape; a preset is made of the one that was taken. */
   | { readonly type: 'takeShape' }
   | { readonly type: 'keepShape'; readonly name: string }
-  /** Makes a preset of what was just played by hand. */
-  | { readonly type: 'learn'; readonly name: string }
+  /** Makes a preset of what was just played by hand; `since`: from a marked chord on, when it came. */
+  | { readonly type: 'learn'; readonly name: string; readonly since?: number }
   /** Where in the tune the next chord is. */
   | { readonly type: 'movePlace'; readonly move: PlaceMove }
   /** The tune's chart is read anew, and played from here. */

@@ -18,7 +18,7 @@ function rehearse() {
     () => {},
   );
   session.tape.use(recorder);
-  session.onLearn = (name) => learnPlayed(session, order.own, name);
+  session.onLearn = (name, since) => learnPlayed(session, order.own, name, since);
   onTestFinished(() => {
     recorder.end();
     rmSync(folder, { recursive: true });
@@ -103,6 +103,20 @@ test('of two textures the last one is learned, and that is said; of a recording 
   pause();
   hands(triads.slice(0, 3));
   expect((await order('learn Recorded')).said[0]).toContain('of 3 chords');
+});
+
+test('of a marked stretch all is learned, in whatever texture, and nothing of what came before', async () => {
+  const { order, session, hands } = rehearse();
+  expect((await order("learn 'Too soon' since mark")).said[0]).toContain("say 'mark' first");
+  hands(shells);
+  expect((await order('mark')).said[0]).toContain('since mark');
+  hands([...triads, ...shells.slice(0, 4)]);
+  session.listen(true);
+  const { said } = await order("learn 'Since' since mark");
+  expect(said[0]).toMatch(/'Since' plays .* of 10 chords/);
+  // It answers to plain triads from now on.
+  await order('');
+  expect(session.isListening).toBe(false);
 });
 
 test('where nothing can be learned it is said why, and no file is written', async () => {

@@ -28,17 +28,29 @@ export type StageKey = {
   /** The player has set it: what is played is read in it. */
   readonly isKeySet: boolean;
   readonly metre: Metre | undefined;
+  /** Of a marked stretch its beginning, in the take's microseconds: all of it is learned from. */
+  readonly since?: number;
 };
+
+/** A chord is told of once it is read: its keys were struck so long before, at most. */
+const readingMicroseconds = 200_000;
+
+function from(take: Take, since: number): Take {
+  const events = take.events.filter(
+    ({ atMicroseconds }) => atMicroseconds >= since - readingMicroseconds,
+  );
+  return { ...take, events };
+}
 
 /** The problem is a sentence for the player. */
 export function learnFromTake(
   take: Take,
-  { key, isKeySet, metre }: StageKey,
+  { key, isKeySet, metre, since }: StageKey,
 ): Result<LearnedFromTake> {
   const read = { ...given('key', isKeySet ? key : undefined), ...given('metre', metre) };
-  const whole = analysePlayed(take, read);
+  const whole = analysePlayed(since === undefined ? take : from(take, since), read);
   if (!whole.ok) return whole;
-  const analysis = lastTexture(whole.value);
+  const analysis = since === undefined ? lastTexture(whole.value) : whole.value;
   const { chords } = analysis;
   const found = learn(analysis);
   const { preset: own, match, isKept } = forTriads(found.preset, chords, key);

@@ -1,5 +1,6 @@
 /** What was just played by hand becomes a preset, which plays from then on. */
 import { setImmediate as nextTurn } from 'node:timers/promises';
+import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
 import { parseMetre } from '../../midi/metre.ts';
@@ -12,6 +13,7 @@ export async function learnPlayed(
   session: PlaySession,
   library: Library,
   name: string,
+  since?: number,
 ): Promise<Result<string>> {
   const nameProblem = presetNameProblem(name) || takenNameProblem(name, session.presets);
   if (nameProblem !== '') return { ok: false, problem: nameProblem };
@@ -25,6 +27,7 @@ export async function learnPlayed(
     key,
     isKeySet: !isKeyFollowed,
     metre: parseMetre(memory.metre ?? ''),
+    ...given('since', since),
   });
   if (!learned.ok) return learned;
   const { preset, texture, match, before } = learned.value;

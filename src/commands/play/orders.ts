@@ -3,7 +3,7 @@
  * a take, or ends it), `keep` (the last minutes), `write chart`, `panic`, `quit`; by ear
  * (choice-orders.ts) `voicing next`, `voicing previous` and so on, `latch`, `take shape`; `listen`,
  * `listen off` (nothing is revoiced, and what is played is named); `learn NAME`
- * (a preset of what was just played); in a tune
+ * (a preset of what was just played), `mark` and `learn NAME since mark`; in a tune
  * `place BAR`, `one-key`, `reload` (its chart); `charts`, `chart open NAME`, `chart close`; in rehearsal
  * `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
@@ -46,6 +46,7 @@ export const orderNames = [
   'take shape',
   'keep shape',
   'learn',
+  'mark',
   'panic',
   'quit',
 ];
@@ -90,10 +91,10 @@ export function obey(
       return '';
     case 'learn':
       return learn(value, session, refuse);
-    case 'one-key': {
-      const isOn = value.toLowerCase() !== 'off';
-      return session.tune.turnOneKey(isOn);
-    }
+    case 'mark':
+      return mark(session);
+    case 'one-key':
+      return session.tune.turnOneKey(value.toLowerCase() !== 'off');
     case 'reload':
       return session.tune.reload();
     case 'charts':
@@ -198,13 +199,25 @@ async function keepShape(name: string, session: PlaySession): Promise<string> {
   return session.keepShape(name);
 }
 
+/** What was played before it may still be on its way here. */
+async function mark({ tape }: PlaySession): Promise<string> {
+  await setTimeoutPromise(tellingMilliseconds.usual);
+  return tape.mark();
+}
+
+const sinceMark = /\s+since mark$/iu;
+
 /** The name may stand in quotes, as in a shell. */
 async function learn(value: string, session: PlaySession, refuse: Refuse): Promise<string> {
-  const name = /^(['"])(.*)\1$/u.exec(value)?.[2]?.trim() ?? value;
+  const isMarked = sinceMark.test(value);
+  const words = value.replace(sinceMark, '');
+  const name = /^(['"])(.*)\1$/u.exec(words)?.[2]?.trim() ?? words;
   if (name === '') return refuse("'learn' needs a name for its preset after it.");
+  const since = isMarked ? session.tape.markedAt : undefined;
+  if (isMarked && since === undefined) return refuse("Nothing is marked: say 'mark' first.");
   // The last notes may still be on their way here.
   await setTimeoutPromise(tellingMilliseconds.usual);
-  const learned = await session.onLearn(name);
+  const learned = await session.onLearn(name, since);
   return learned.ok ? learned.value : refuse(learned.problem);
 }
 

@@ -267,7 +267,7 @@ export class PlayRun {
   async #printLines(session: PlaySession, host: EngineHost, quit: () => void): Promise<number> {
     const { streams, entries, folders, values } = this.#options;
     const library = new Library(session, entries, folders.presets);
-    session.onLearn = (name) => learnPlayed(session, library, name);
+    session.onLearn = (name, since) => learnPlayed(session, library, name, since);
     const isSpoken = this.#speaks;
     const isJson = values.json === true;
     // A rehearsal that was written down is no habit of the player's.

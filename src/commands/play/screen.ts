@@ -35,7 +35,7 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
   const { renderStage } = await import('../../ui/render-stage.tsx');
   const giveBack = divertStandardError();
   const library = new Library(session, entries, folders.presets);
-  session.onLearn = (name) => learnPlayed(session, library, name);
+  session.onLearn = (name, since) => learnPlayed(session, library, name, since);
   const setUp = new SetUp(session, options);
   const parts = { session, library, setUp };
   const notices = [words.message, ...(words.notices ?? [])].filter((notice) => notice !== '');

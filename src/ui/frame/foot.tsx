@@ -151,7 +151,8 @@ function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width
   const isHere = typedInFoot.has(purpose);
   const isNarrow = width < 56;
   const keys = isNarrow && purpose !== 'stroke' ? 'Return, Esc' : endings(typing, isHere);
-  const ask = `${(isNarrow ? shortAsks[purpose] : undefined) ?? asks[purpose]}${isHere ? ':' : ''}`;
+  const marked = purpose === 'learn' && typing.target !== '' ? ', since the mark' : '';
+  const ask = `${(isNarrow ? shortAsks[purpose] : undefined) ?? asks[purpose]}${marked}${isHere ? ':' : ''}`;
   // Two columns between each.
   const room = Math.max(8, width - ask.length - keys.length - 4);
   return (

@@ -37,12 +37,16 @@ export function saidOf(model: StageModel, { typing, hint }: View): Said {
   if (unsound !== undefined) {
     return [{ text: `Sounds as before until this is mended: ${unsound}`, tone: 'caution' }];
   }
-  if (model.state.snapshot.isListening === true) return [{ text: listeningNow, tone: 'quiet' }];
+  if (model.state.snapshot.isListening === true)
+    return [{ text: listeningNow(model), tone: 'quiet' }];
   return [{ text: aboutPreset(model), tone: 'quiet' }];
 }
 
 /** Short enough for the narrowest page. */
-const listeningNow = 'Nothing is revoiced while it listens.';
+function listeningNow({ bindings }: StageModel): string {
+  const [key = ':'] = bindings?.['listen'] ?? [];
+  return `Nothing is revoiced (${key} ends that).`;
+}
 
 /** Nothing that asks to be read. */
 export function isQuiet(said: Said): boolean {

@@ -1,5 +1,6 @@
 /** Keys that choose by ear: other voicings of the chord that sounds, or sounded last. */
 import type { Turn } from '../../live/snapshot.ts';
+import { placeOfMark } from '../look-back.ts';
 import { turnsInOrder } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
 
@@ -17,11 +18,14 @@ function takeOrName({ model: { takenShape } }: Struck): KeyAction {
 }
 
 /** Under a name that no preset has yet. */
-function nameTexture({ model: { allPresets, presets } }: Struck): KeyAction {
+function nameTexture({ model, view: { chordMark } }: Struck): KeyAction {
+  const { allPresets, presets } = model;
   const names = new Set((allPresets ?? presets).map(({ name }) => name.toLowerCase()));
   let text = 'My texture';
   for (let number = 2; names.has(text.toLowerCase()); number += 1) text = `My texture ${number}`;
-  const typing = { purpose: 'learn', target: '', text, isSelected: true } as const;
+  const isMarked = chordMark !== undefined && placeOfMark(model, chordMark) >= 0;
+  const target = isMarked ? String(chordMark.atMicroseconds) : '';
+  const typing = { purpose: 'learn', target, text, isSelected: true } as const;
   return viewAction({ type: 'type', typing });
 }
 
@@ -73,7 +77,7 @@ export const choiceKeys: readonly KeyRow[] = [
     strokes: ['*'],
     brief: 'learn',
     short: 'a preset of what you played',
-    help: 'play chords as you voice them, press this: what was just played, or recorded, becomes a preset',
+    help: 'play chords as you voice them, press this: what was just played, recorded, or played since the mark on the chords page becomes a preset',
     act: nameTexture,
   },
   {

@@ -44,7 +44,7 @@ export const chordKeys: readonly KeyRow[] = [
     strokes: ['return'],
     brief: 'mark',
     short: 'stretch to send begins',
-    help: 'mark where the stretch to send begins; unmarked: the last eight chords, over a tune all of them',
+    help: 'mark where the stretch to send, or to learn from, begins; unmarked: the last eight chords, over a tune all of them',
     pages: ['chords'],
     act: ({ model, view }) => {
       const chord = chordsOf(model)[placeOf(model, view.chordsBack)];

@@ -43,7 +43,11 @@ function techniqueOf({ state: { snapshot } }: StageModel): Technique {
   const besides = snapshot.sounding.filter((note) => !voiced.has(note.note));
   const through =
     besides.length === 0 ? '' : `; passing through ${besides.map((note) => note.name).join(' ')}`;
-  return { label: music(`${last.sent.label}${through}`), wanting: music(wantingOf(last.sent)) };
+  const spans = last.played === undefined ? '' : `, spans ${last.played.span} semitones`;
+  return {
+    label: music(`${last.sent.label}${spans}${through}`),
+    wanting: music(wantingOf(last.sent)),
+  };
 }
 
 /** Rows the technique takes: never cut, for it says why a voicing is not what was asked. */
