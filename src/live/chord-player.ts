@@ -26,6 +26,7 @@ import { createRestingChords } from './resting-chords.ts';
 import { createRolledTail } from './rolled-tail.ts';
 import {
   advanceRoll,
+  type Beginning,
   type BeginningManner,
   beginChord,
   endChord,
@@ -153,8 +154,17 @@ export function createChordPlayer(
     const { bass } = neighbours;
     const isStruck = (channel: number, note: number): boolean => isJustStruck(channel, note, at);
     const replaced = manner.isOver === true && sounding ? resting.add(sounding, out) : sounding;
-    const standing = { keys, touch, voiced, playing, manner, before: replaced, at };
-    const beginning = { ...standing, isJustStruck: isStruck, ownBass: bass };
+    const beginning: Beginning = {
+      keys,
+      touch,
+      voiced,
+      playing,
+      manner,
+      before: replaced,
+      at,
+      isJustStruck: isStruck,
+      ownBass: bass,
+    };
     tail.drop();
     const old = manner.isCorrection ? (sounding?.voices ?? []) : [];
     sounding = beginChord(beginning, ledger, out);
@@ -263,8 +273,8 @@ export function createChordPlayer(
     before = last;
     last = voiced;
     const heard = setOfNotes(keys.map((each) => each.note));
-    sounding = { ...sounding, keys, touch: keys, heard, voices, voiced };
-    sounding = { ...sounding, isLifted: false, isMoved: true, readAt: at };
+    const touched = { keys, touch: keys, heard, isLifted: false, isMoved: true, readAt: at };
+    sounding = { ...sounding, ...touched, voices, voiced };
     goneAt = undefined;
     latest = sounding;
     noteHeard(sounding, at, ownBassOf(neighboursOf(keys)), {});
@@ -467,8 +477,9 @@ export function createChordPlayer(
         resting.lift(key, out);
         return;
       }
-      const keys = sounding.keys.filter((each) => each !== key);
-      sounding = { ...sounding, keys, isLifted: true, liftedAt: at };
+      sounding.keys = sounding.keys.filter((each) => each !== key);
+      sounding.isLifted = true;
+      sounding.liftedAt = at;
       noteGone(at);
     },
     endIfLeft,

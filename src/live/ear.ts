@@ -75,23 +75,20 @@ export function createEar(
     isFollowing ? now.estimate.key : written(fixed, chord);
   const key = (): Key | undefined => keyAt();
 
-  const contextsAfter = (heard: Heard): { readonly hand: Context; readonly bass: Context } => {
-    const inKey = key();
-    const common: Context = {
-      ...(inKey !== undefined && { key: inKey }),
-      ...(heard.chord !== undefined && { previous: heard.chord }),
-    };
-    return { hand: { ...common, hasBass: false }, bass: { ...common, hasBass: true } };
-  };
+  const contextAfter = ({ chord }: Heard, hasBass: boolean): Context => ({
+    key: key(),
+    previous: chord,
+    hasBass,
+  });
   /** Made once a chord: reading does not allocate. */
-  let contexts = contextsAfter(now);
-  let contextsBefore = contextsAfter(before);
+  let inHand = contextAfter(now, false);
+  let overBass = contextAfter(now, true);
   /** A tune may have turned to another key since. */
   let keyOfContexts = key();
   const makeContexts = (): void => {
     keyOfContexts = key();
-    contexts = contextsAfter(now);
-    contextsBefore = contextsAfter(before);
+    inHand = contextAfter(now, false);
+    overBass = contextAfter(now, true);
   };
 
   return {
@@ -99,9 +96,10 @@ export function createEar(
     key,
     keyAt,
     contextFor(lowest, highest, isCorrection) {
+      const hasBass = hasOwnBass(lowest, highest);
+      if (isCorrection === true) return contextAfter(before, hasBass);
       if (key() !== keyOfContexts) makeContexts();
-      const { bass, hand } = isCorrection === true ? contextsBefore : contexts;
-      return hasOwnBass(lowest, highest) ? bass : hand;
+      return hasBass ? overBass : inHand;
     },
     hear(chord, isCorrection) {
       const sounding = soundingOf(chord);

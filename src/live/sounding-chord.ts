@@ -19,13 +19,14 @@ export type Voice = {
   dueAt?: number;
 };
 
+/** What is not readonly changes with every key that comes up. */
 export type SoundingChord = {
   /** Keys still down that hold it. */
-  readonly keys: readonly HeldKey[];
+  keys: readonly HeldKey[];
   /** A key has come up since the chord was read. */
-  readonly isLifted: boolean;
+  isLifted: boolean;
   /** When one last came up; undefined: none has. */
-  readonly liftedAt: number | undefined;
+  liftedAt: number | undefined;
   /** When it was read. */
   readonly readAt: number;
   /** A finger of it has moved since it was struck. */

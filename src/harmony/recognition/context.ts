@@ -27,8 +27,8 @@ export type SixthChords = 'by-bass' | 'never' | 'minor-only';
 export type Idiom = 'lead-sheet' | 'chorale';
 
 export type Context = {
-  readonly key?: Key;
-  readonly previous?: Neighbour;
+  readonly key?: Key | undefined;
+  readonly previous?: Neighbour | undefined;
   /** Known for a file or a chart only; live play never knows it. */
   readonly next?: Neighbour;
   /** The chord that sounds while fingers come and go: its name stays unless another is clearly meant. */
