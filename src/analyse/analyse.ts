@@ -24,6 +24,8 @@ export type Analysis = {
   readonly passage: Passage;
   readonly key: Key | undefined;
   readonly isKeyGiven: boolean;
+  /** See `HeardPassage`. */
+  readonly keyLead: number;
   readonly isBassDoubled: boolean;
   readonly chords: readonly DescribedChord[];
 };
@@ -69,6 +71,7 @@ export function analyse(
       passage,
       key: heard.key,
       isKeyGiven: heard.isKeyGiven,
+      keyLead: heard.keyLead,
       isBassDoubled: heard.isBassDoubled,
       chords: describe(heard, onChord),
     },

@@ -1,7 +1,7 @@
 /**
  * What a learned preset makes of the plain triads of its chords, as they are played on the stage: led
- * from chord to chord in the stage's key. Where that is far from what was played, voicings are kept
- * for the triads besides, by their type or degree, in place of what they would have grown to.
+ * from chord to chord in the stage's key. Where that is far from what was played, or depends on what
+ * sounded before as parallels do, voicings are kept for the triads besides, by their type or degree, in place of what they would have grown to.
  */
 import type { Key } from '../harmony/key/key.ts';
 import type { Preset } from '../presets/preset.ts';
@@ -27,7 +27,7 @@ function matchAgain(
   chords: readonly DescribedChord[],
   key: Key | undefined,
 ): Match {
-  const again = createReplay(preset, key)([...chords, ...chords].map(triadOf), 'stage');
+  const again = createReplay(preset, key).voice([...chords, ...chords].map(triadOf), 'stage');
   return matchOf(chords, again.slice(chords.length));
 }
 
@@ -43,7 +43,13 @@ export function forTriads(
     match: matchAgain(learned, chords, key),
     isKept: false,
   };
-  if (first.match.alike === chords.length) return first;
+  // What moves in parallel has the shape of whatever chord came first; what is kept has its own.
+  const isParallel = learned.parallel !== undefined;
+  if (first.match.alike === chords.length && !isParallel) return first;
+  const isBetter = (best: ForTriads, each: ForTriads): boolean =>
+    isParallel && !best.isKept
+      ? each.match.alike >= best.match.alike
+      : each.match.alike > best.match.alike + clearly * chords.length;
   return shapedPresets(learned, triads, key)
     .kept.map(({ preset: { kept = [] } }): Preset => {
       const { parallel: _, shape: __, movement: ___, ...plain } = learned;
@@ -51,8 +57,5 @@ export function forTriads(
     })
     .filter((preset) => findBrokenRules(preset).length === 0)
     .map((preset) => ({ preset, match: matchAgain(preset, chords, key), isKept: true }))
-    .reduce(
-      (best, each) => (each.match.alike > best.match.alike + clearly * chords.length ? each : best),
-      first,
-    );
+    .reduce((best, each) => (isBetter(best, each) ? each : best), first);
 }

@@ -48,6 +48,8 @@ export type HeardPassage = {
   readonly key: Key | undefined;
   /** It was told, and not heard. */
   readonly isKeyGiven: boolean;
+  /** Of a key that was heard: by how much it is nearer than the next, in correlation. */
+  readonly keyLead: number;
   readonly chords: readonly HeardChord[];
   /** The bass stands in octaves. */
   readonly isBassDoubled: boolean;
@@ -219,7 +221,8 @@ export function hear(
     tones: setOfNotes(notes) | (1 << (byEar[place]?.root ?? 0)),
     chord: byEar[place] as Chord,
   }));
-  const key = given ?? wholeKey(tones, passage.signature);
+  const found = given === undefined ? wholeKey(tones, passage.signature) : undefined;
+  const key = given ?? found?.key;
   const again = createNamer();
   const grow = createGrower(key, 'thirteenths', {});
   const means: Means = { grow, share: createSharedNotes(), key };
@@ -238,7 +241,8 @@ export function hear(
     onChord();
     return heardChord(passage, moment, layout, read, means);
   });
-  return { passage, key, isKeyGiven: given !== undefined, chords, isBassDoubled };
+  const keyLead = found?.lead ?? 0;
+  return { passage, key, isKeyGiven: given !== undefined, keyLead, chords, isBassDoubled };
 }
 
 /** Different pitch classes of a chord's notes. */

@@ -14,7 +14,14 @@ import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import { shapedPresets } from './learn-shapes.ts';
-import { createReplay, type Leading, leadings, type Match, matchOf } from './replay.ts';
+import {
+  createReplay,
+  type Leading,
+  leadings,
+  type Match,
+  matchOf,
+  octavesCount,
+} from './replay.ts';
 
 export type Learned = {
   /** Without a name of its own. */
@@ -34,8 +41,6 @@ const mostTried = 48;
 const explained = 0.9;
 /** By so much another way has to be nearer than a strategy. */
 const clearly = 0.1;
-/** What a chord counts that is alike but for its octaves. */
-const octavesCount = 0.3;
 
 /** Techniques whose voicings may be taken for those of another. */
 const relatives: Partial<Readonly<Record<TechniqueId, readonly StrategyId[]>>> = {
@@ -67,11 +72,16 @@ function scoreOf({ alike, otherOctaves, chords }: Match): number {
   return (alike + otherOctaves * octavesCount) / Math.max(1, chords);
 }
 
-/** One for each way of leading. */
-function tried(preset: Preset, { chords, whole, key }: Passage): readonly Trial[] {
+/** One for each way of leading; none where all of them are sure to be no better than `least`. */
+function tried(
+  preset: Preset,
+  { chords, whole, key }: Passage,
+  least = Number.NEGATIVE_INFINITY,
+): readonly Trial[] {
   const replay = createReplay(preset, key);
+  if (replay.bestScore(chords, least) <= least) return [];
   return leadings.map((leading): Trial => {
-    const match = matchOf(chords, replay(leading === 'path' ? whole : chords, leading));
+    const match = matchOf(chords, replay.voice(leading === 'path' ? whole : chords, leading));
     return { preset, leading, score: scoreOf(match) };
   });
 }
@@ -84,7 +94,7 @@ function bestOf(presets: readonly Preset[], passage: Passage): Trial | undefined
   let best: Trial | undefined;
   for (const preset of presets) {
     if (findBrokenRules(preset).length > 0) continue;
-    best = tried(preset, passage).reduce(better, best);
+    best = tried(preset, passage, best?.score).reduce(better, best);
     if (best?.score === 1) break;
   }
   return best;
@@ -316,7 +326,7 @@ export function learn({ chords, key }: Analysis, isHalfHeldOut = false): Learned
   const passage: Passage = { chords: chords.slice(0, tries), whole, key };
   const { trial, by } = explanationOf(passage);
   const { preset, leading } = trial;
-  const voicings = createReplay(preset, key)(chords, leading);
+  const voicings = createReplay(preset, key).voice(chords, leading);
   return {
     preset,
     by,

@@ -8,7 +8,7 @@ import type { Key } from '../harmony/key/key.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
 import { bassesOf } from '../voicing/bass.ts';
-import { type Candidates, candidates, cheapest } from '../voicing/choose.ts';
+import { type Candidates, candidates, cheapestIndex } from '../voicing/choose.ts';
 import { keptCandidates } from '../voicing/kept.ts';
 import { bestPath } from '../voicing/path.ts';
 import { shapeCandidates } from '../voicing/shapes.ts';
@@ -17,13 +17,30 @@ import type { Frame, Voicing } from '../voicing/voicing.ts';
 import type { HeardChord } from './heard-chord.ts';
 import { overItsRoot, plainChordOf } from './plain-chord.ts';
 
+/** What a chord counts that is alike but for its octaves. */
+export const octavesCount = 0.3;
+
 export const leadings = ['stage', 'path'] as const;
 export type Leading = (typeof leadings)[number];
 
 type Prepared = {
   readonly harmony: Harmony;
   readonly frame: Frame;
-  readonly list: Candidates;
+  /** Made when it is asked for: what moves in parallel needs the first alone. */
+  readonly list: () => Candidates;
+};
+
+export type Replay = {
+  /** Of each chord; undefined where the preset has none. */
+  readonly voice: (
+    chords: readonly HeardChord[],
+    leading: Leading,
+  ) => readonly (Voicing | undefined)[];
+  /**
+   * At the most so much of the chords can come out right, whatever the leading; no more is looked at
+   * than shows that it is no better than `least`.
+   */
+  readonly bestScore: (chords: readonly HeardChord[], least: number) => number;
 };
 
 /** Basses that a policy gives by itself need not be asked for; others are, as behind a slash. */
@@ -35,7 +52,7 @@ function isGiven(bass: number | undefined, harmony: Harmony, frame: Frame): bool
   );
 }
 
-export function createReplay(preset: Preset, key: Key | undefined) {
+export function createReplay(preset: Preset, key: Key | undefined): Replay {
   const grow = createGrower(key, preset.growth, preset.family ?? {});
   const frame = frameOf(preset, {}, key);
   const known = new Map<string, Prepared>();
@@ -54,34 +71,65 @@ export function createReplay(preset: Preset, key: Key | undefined) {
     const before = known.get(slot);
     if (before !== undefined) return before;
     const framed = isLast ? { ...own, isLast } : own;
-    const list =
-      keptCandidates(preset.kept, harmony, framed, key) ??
-      shapeCandidates(preset, harmony, framed) ??
-      candidates(preset.strategy, harmony, framed);
+    let made: Candidates | undefined;
+    const list = (): Candidates => {
+      made ??=
+        keptCandidates(preset.kept, harmony, framed, key) ??
+        shapeCandidates(preset, harmony, framed) ??
+        candidates(preset.strategy, harmony, framed);
+      return made;
+    };
     const prepared = { harmony, frame: framed, list };
     known.set(slot, prepared);
     return prepared;
   };
 
-  const next = ({ harmony, frame: own, list }: Prepared, last: Voicing | undefined) =>
-    last !== undefined && preset.parallel !== undefined && list.isOwn !== true
-      ? planed(last, harmony, own, preset.parallel, key)
-      : cheapest(list, last, harmony, own)?.voicing;
+  /** What is kept and shaped stands where it is; else nothing is chosen from while it moves in parallel. */
+  const { kept, shape, parallel } = preset;
+  const isOwn = ({ list }: Prepared): boolean =>
+    (kept !== undefined || shape !== undefined) && list().isOwn === true;
 
-  /** Of each chord; undefined where the preset has none. */
-  return (chords: readonly HeardChord[], leading: Leading): readonly (Voicing | undefined)[] => {
-    const prepared = chords.map((heard, place) =>
-      prepare(heard, leading === 'path' && place === chords.length - 1),
-    );
-    if (leading === 'path' && preset.parallel === undefined) {
-      return bestPath(prepared.map(({ list }) => list)).voicings;
+  const next = (prepared: Prepared, last: Voicing | undefined): Voicing | undefined => {
+    const { harmony, frame: own, list } = prepared;
+    if (last !== undefined && parallel !== undefined && !isOwn(prepared)) {
+      return planed(last, harmony, own, parallel, key);
     }
-    let last: Voicing | undefined;
-    return prepared.map((each) => {
-      const voicing = next(each, last);
-      last = voicing ?? last;
-      return voicing;
-    });
+    const all = list();
+    return all.voicings[cheapestIndex(all, last)];
+  };
+
+  return {
+    voice(chords, leading) {
+      const prepared = chords.map((heard, place) =>
+        prepare(heard, leading === 'path' && place === chords.length - 1),
+      );
+      if (leading === 'path' && parallel === undefined) {
+        return bestPath(prepared.map(({ list }) => list())).voicings;
+      }
+      let last: Voicing | undefined;
+      return prepared.map((each) => {
+        const voicing = next(each, last);
+        last = voicing ?? last;
+        return voicing;
+      });
+    },
+    bestScore(chords, least) {
+      if (parallel !== undefined) return 1;
+      let best = 1;
+      for (const [place, heard] of chords.entries()) {
+        if (best <= least) return best;
+        const own = soundingOf(heard).join();
+        // The last of a path may be voiced as an ending.
+        const lists = [false, ...(place === chords.length - 1 ? [true] : [])].map((isLast) =>
+          prepare(heard, isLast).list(),
+        );
+        const isPossible = lists.some(({ voicings }) =>
+          voicings.some(({ notes }) => notes.length > 0 && notes.join() === own),
+        );
+        if (!isPossible) best -= (1 - octavesCount) / chords.length;
+      }
+      return best;
+    },
   };
 }
 

@@ -35,15 +35,21 @@ function tonicKey({ root, type }: Chord): number | undefined {
   return minorKinds.includes(kind) ? root + 12 : undefined;
 }
 
+export type KeyFound = {
+  readonly key: Key;
+  /** In correlation: by so much it is nearer than the next. */
+  readonly lead: number;
+};
+
 /** Undefined where nothing points to one. */
 export function wholeKey(
   heard: readonly HeardTones[],
   signature: Key | undefined,
-): Key | undefined {
+): KeyFound | undefined {
   const counts = new Array<number>(12).fill(0);
   const spoken = new Array<number>(keysByNumber.length).fill(0);
-  const speak = (key: number | undefined, points: number): void => {
-    if (key !== undefined) spoken[key] = (spoken[key] ?? 0) + points;
+  const speak = (spokenFor: number | undefined, points: number): void => {
+    if (spokenFor !== undefined) spoken[spokenFor] = (spoken[spokenFor] ?? 0) + points;
   };
   let dominants = 0;
   heard.forEach(({ tones, chord }, place) => {
@@ -68,13 +74,17 @@ export function wholeKey(
   const correlations = keyCorrelations(counts, 'temperley');
   let best = 0;
   let most = Number.NEGATIVE_INFINITY;
-  correlations.forEach((correlation, key) => {
-    const score = correlation + (spoken[key] ?? 0);
-    if (score <= most) return;
-    most = score;
-    best = key;
+  let next = Number.NEGATIVE_INFINITY;
+  correlations.forEach((correlation, number) => {
+    const score = correlation + (spoken[number] ?? 0);
+    if (score > most) {
+      next = most;
+      most = score;
+      best = number;
+    } else next = Math.max(next, score);
   });
   if (most < leastCorrelation) return undefined;
   const isNamed = signature !== undefined && keyNumber(signature) === best;
-  return isNamed ? signature : keysByNumber[best];
+  const key = isNamed ? signature : keysByNumber[best];
+  return key && { key, lead: most - next };
 }

@@ -119,6 +119,30 @@ test('of a marked stretch all is learned, in whatever texture, and nothing of wh
   expect(session.isListening).toBe(false);
 });
 
+test('of a texture in parallel a plain chord has one answer, whatever sounded before', async () => {
+  const { order, hands } = rehearse();
+  // Minor chords alone, each a stack of fourths over its root in octaves.
+  hands([50, 52, 57, 55, 52, 50].map((root) => [root - 12, root, root + 5, root + 10, root + 15]));
+  expect((await order('learn Parallel')).said[0]).toContain('from plain triads 6 of 6');
+  const answers = new Set<string>();
+  for (const before of ['C', 'Ab', 'Em', 'F#', 'Bdim', 'Dm']) {
+    await order('let go', `play ${before}`);
+    const [line] = (await order('play Dm')).lines;
+    answers.add(line?.sent.notes.map(({ midi }) => midi - 38).join(' ') ?? '');
+  }
+  expect([...answers]).toEqual(['12 17 22 27']);
+});
+
+test('without a key the one that was played in is set where it is clear, and that is said', async () => {
+  const { order, session, hands } = rehearse();
+  await order('key none');
+  hands(shells);
+  expect((await order('learn Heard')).said[0]).toContain(
+    'The key is C major now, as you played it.',
+  );
+  expect(session.setup.key).toBe('C major');
+});
+
 test('where nothing can be learned it is said why, and no file is written', async () => {
   const { order, hands, folder } = rehearse();
   const presets = () => readdirSync(folder).filter((name) => name.endsWith('.json'));

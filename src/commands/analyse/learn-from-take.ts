@@ -1,5 +1,6 @@
 /** A preset learned from what hands have played in a take, judged as the stage would play it. */
-import { forTriads } from '../../analyse/for-triads.ts';
+import type { Analysis } from '../../analyse/analyse.ts';
+import { type ForTriads, forTriads } from '../../analyse/for-triads.ts';
 import { type Learned, learn } from '../../analyse/learn.ts';
 import { textureOf } from '../../analyse/learned-text.ts';
 import { analysePlayed, lastTexture } from '../../analyse/played-passage.ts';
@@ -21,7 +22,28 @@ export type LearnedFromTake = {
   readonly match: Match;
   /** Chords before these, in another texture. */
   readonly before: number;
+  /** None was set, this one is clearly heard, and in it the triads come nearer; else absent. */
+  readonly keyHeard?: Key;
 };
+
+/**
+ * A key that is heard is taken where it is nearer by so much than the next, in correlation: of our own
+ * passages a tenth of the right ones is not, and one of six wrong ones is. Common practice, no source.
+ */
+const clearLead = 0.3;
+
+/** Without a key a fifth degree is no dominant: in the one that is heard, where that comes nearer. */
+function inBestKey(
+  learned: Preset,
+  { chords, key: heard, keyLead }: Analysis,
+  key: Key | undefined,
+): ForTriads & { readonly keyHeard?: Key } {
+  const own = forTriads(learned, chords, key);
+  const isClear = key === undefined && heard !== undefined && keyLead >= clearLead;
+  if (!isClear || own.match.alike === chords.length) return own;
+  const inHeard = forTriads(learned, chords, heard);
+  return inHeard.match.alike > own.match.alike ? { ...inHeard, keyHeard: heard } : own;
+}
 
 export type StageKey = {
   readonly key: Key | undefined;
@@ -53,10 +75,10 @@ export function learnFromTake(
   const analysis = since === undefined ? lastTexture(whole.value) : whole.value;
   const { chords } = analysis;
   const found = learn(analysis);
-  const { preset: own, match, isKept } = forTriads(found.preset, chords, key);
+  const { preset: own, match, isKept, keyHeard } = inBestKey(found.preset, analysis, key);
   const learned: Learned = isKept ? { ...found, preset: own, by: 'kept' } : found;
   const texture = textureOf(learned);
   const preset = { ...own, about: aboutLearned('your own playing', learned) };
   const before = whole.value.chords.length - chords.length;
-  return { ok: true, value: { preset, texture, match, before } };
+  return { ok: true, value: { preset, texture, match, before, ...given('keyHeard', keyHeard) } };
 }

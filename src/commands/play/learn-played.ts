@@ -3,6 +3,7 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
+import { formatKey, type Key } from '../../harmony/key/key.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import type { Library } from '../../session/presets/preset-library.ts';
 import { presetNameProblem, takenNameProblem } from '../../session/presets/preset-name.ts';
@@ -30,7 +31,7 @@ export async function learnPlayed(
     ...given('since', since),
   });
   if (!learned.ok) return learned;
-  const { preset, texture, match, before } = learned.value;
+  const { preset, texture, match, before, keyHeard } = learned.value;
   const made = library.playNew(preset, name);
   if (!made.ok) return made;
   // Plain triads are to answer in it at once.
@@ -40,5 +41,14 @@ export async function learnPlayed(
   const earlier =
     before === 0 ? '' : ` (${counted(before, 'chord')} before them are built otherwise)`;
   const sentence = `'${made.value.preset.name}' plays ${texture}: from plain triads ${alike} of ${counted(chords, 'chord')} note for note${octaves}${earlier}.`;
-  return { ok: true, value: `${sentence} ${made.remark}`.trim() };
+  if (keyHeard !== undefined) session.setKey(keyHeard);
+  const inKey = keyText(keyHeard, key, alike < chords);
+  const sentences = [sentence, inKey, made.remark].filter((each) => each !== '');
+  return { ok: true, value: sentences.join(' ') };
+}
+
+/** Of the key that was heard and is set now, or that one is wanting. */
+function keyText(heard: Key | undefined, set: Key | undefined, isWanting: boolean): string {
+  if (heard !== undefined) return `The key is ${formatKey(heard)} now, as you played it.`;
+  return set === undefined && isWanting ? 'Set a key, and V is a dominant.' : '';
 }
