@@ -4,7 +4,13 @@
  */
 import type { Result } from '../common/result.ts';
 import { keysByNumber } from '../harmony/key/key-profile.ts';
-import { eventsOf, type MidiFile, metaData, sequenceName } from '../midi/read-midi-file.ts';
+import {
+  eventsOf,
+  type MidiFile,
+  metaData,
+  metaEventsOf,
+  sequenceName,
+} from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
@@ -169,7 +175,7 @@ function createPartReader(notes: Growing[], isOfBass: boolean) {
 /** The first key signature of the file. */
 function signatureOf(file: MidiFile) {
   for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
-    for (const { bytes } of eventsOf(chunk)) {
+    for (const { bytes } of metaEventsOf(chunk)) {
       const data = metaData(bytes, metaTypes.keySignature);
       if (data === undefined || data.length < 2) continue;
       const signed = data[0] ?? 0;

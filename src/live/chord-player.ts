@@ -109,10 +109,15 @@ export function createChordPlayer(
     const chord = written ?? chordOver(notes, neighbours, { isCorrection });
     if (chord === undefined) return undefined;
     const from = isCorrection ? before : last;
-    const lead = Math.max(...notes);
     const chosen = choosing.recall(chord, neighbours, isCorrection);
-    const hand = { lead, keys: notes.length };
-    return voicer.voice(chord, { isCorrection, last: from?.voicing, ...hand, neighbours, chosen });
+    return voicer.voice(chord, {
+      isCorrection,
+      last: from?.voicing,
+      lead: Math.max(...notes),
+      keys: notes.length,
+      neighbours,
+      chosen,
+    });
   };
 
   const noteHeard = (

@@ -408,7 +408,7 @@ export function createVoicer(
       const chosen =
         withoutDoubling(list, index, last, neighbours.passing, harmony, under) ??
         chosenAt(index, list, harmony, under);
-      return chosen === undefined ? undefined : { ...chosen, harmony };
+      return chosen && { voicing: chosen.voicing, relaxed: chosen.relaxed, harmony };
     },
     groundOf(chord, { lead, neighbours = {} }) {
       const place = here();

@@ -217,6 +217,17 @@ export function* eventsOf(track: Chunk): Generator<TrackEvent, void> {
   yield { tick: cursor.tick, bytes: [metaStatus, endOfTrackType, 0] };
 }
 
+/** Those of them that are about the music and sound nothing: a fraction of the work. */
+export function* metaEventsOf(track: Chunk): Generator<TrackEvent, void> {
+  const { data } = track;
+  const cursor = newCursor();
+  while (cursor.place < data.length) {
+    step(data, cursor);
+    if (isEndOfTrack(data, cursor)) return;
+    if (cursor.status === metaStatus) yield { tick: cursor.tick, bytes: bytesOf(data, cursor) };
+  }
+}
+
 /** The data of a meta event of this type; undefined for any other event. */
 export function metaData(bytes: ArrayLike<number>, type: number): Uint8Array | undefined {
   if (bytes[0] !== metaStatus || bytes[1] !== type || !(bytes instanceof Uint8Array)) {
@@ -245,7 +256,7 @@ export function metaText(bytes: ArrayLike<number>, type: number): string | undef
 export function sequenceName({ chunks }: MidiFile): string {
   const first = chunks.find(({ isTrack }) => isTrack);
   if (first === undefined) return '';
-  for (const { bytes } of eventsOf(first)) {
+  for (const { bytes } of metaEventsOf(first)) {
     const name = metaText(bytes, metaTypes.trackName);
     if (name !== undefined) return name.replace(/\p{Cc}/gu, ' ').trim();
   }

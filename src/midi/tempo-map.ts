@@ -4,7 +4,7 @@
  *
  * Source: Standard MIDI Files 1.0 (RP-001), "Set Tempo": without one, 120 quarter notes a minute.
  */
-import { type Division, eventsOf, type MidiFile, metaData } from './read-midi-file.ts';
+import { type Division, type MidiFile, metaData, metaEventsOf } from './read-midi-file.ts';
 import { metaTypes } from './standard-midi-file.ts';
 
 export type TempoChange = { readonly tick: number; readonly microsecondsPerQuarter: number };
@@ -85,7 +85,7 @@ export function tempoChangesOf(file: MidiFile): readonly TempoChange[] {
   const changes: TempoChange[] = [];
   for (const chunk of file.chunks) {
     if (!chunk.isTrack) continue;
-    for (const { tick, bytes } of eventsOf(chunk)) {
+    for (const { tick, bytes } of metaEventsOf(chunk)) {
       const data = metaData(bytes, metaTypes.setTempo);
       if (data === undefined || data.length < 3) continue;
       const [high = 0, middle = 0, low = 0] = data;

@@ -1,5 +1,5 @@
 /** The bars of a MIDI file in time: where each begins and ends, and how many beats it has. */
-import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
+import { type MidiFile, metaData, metaEventsOf } from '../midi/read-midi-file.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 
@@ -47,7 +47,7 @@ export function beatGridOf(file: MidiFile, tempo: TempoMap): BeatGrid {
 export function fileMetres(file: MidiFile): readonly Metre[] {
   const metres: Metre[] = [];
   for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
-    for (const { tick, bytes } of eventsOf(chunk)) {
+    for (const { tick, bytes } of metaEventsOf(chunk)) {
       const [beats = 0, power = 0] = metaData(bytes, metaTypes.timeSignature) ?? [];
       if (beats > 0 && power <= 6) metres.push({ tick, beats, unit: 2 ** power });
     }

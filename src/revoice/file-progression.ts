@@ -3,7 +3,7 @@
  * were voiced and what those parts play beside them.
  */
 import { parseKey } from '../harmony/key/key.ts';
-import { eventsOf, type MidiFile, metaData } from '../midi/read-midi-file.ts';
+import { eventsOf, type MidiFile, metaData, metaEventsOf } from '../midi/read-midi-file.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
 import { barLength, type Metre, type Progression, ticksPerQuarter } from '../score/progression.ts';
@@ -87,7 +87,7 @@ function tempoOf(file: MidiFile): number {
 export function metresOf(file: MidiFile, toQuarters: (tick: number) => number): readonly Metre[] {
   const metres = new Map<number, Metre>();
   for (const chunk of file.chunks.filter(({ isTrack }) => isTrack)) {
-    for (const { tick, bytes } of eventsOf(chunk)) {
+    for (const { tick, bytes } of metaEventsOf(chunk)) {
       const data = metaData(bytes, metaTypes.timeSignature);
       const [beats = 0, power = 9] = data ?? [];
       // What no score can show (no beats, sixty-fourths) is left out.

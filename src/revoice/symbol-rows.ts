@@ -5,7 +5,7 @@
  */
 import { type WrittenChord, writtenChord } from '../harmony/recognition/fit.ts';
 import { parseSymbol, saysNoChord } from '../harmony/symbol/parse-symbol.ts';
-import { eventsOf, type MidiFile, metaText } from '../midi/read-midi-file.ts';
+import { type MidiFile, metaEventsOf, metaText } from '../midi/read-midi-file.ts';
 import type { TempoMap } from '../midi/tempo-map.ts';
 
 export type SymbolMark = {
@@ -41,8 +41,7 @@ export function symbolRowsOf(file: MidiFile, tempo: TempoMap): readonly SymbolRo
     .filter(({ isTrack }) => isTrack)
     .flatMap((chunk) => {
       const rows = new Map<number, Building | 'words'>();
-      for (const { tick, bytes } of eventsOf(chunk)) {
-        if (bytes[0] !== 0xff) continue;
+      for (const { tick, bytes } of metaEventsOf(chunk)) {
         const kind = kinds.find((each) => each === bytes[1]);
         const row =
           kind === undefined ? 'words' : (rows.get(kind) ?? { marks: [], areLetters: true });
