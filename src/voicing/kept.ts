@@ -150,11 +150,9 @@ function moved(kept: Kept, shift: number, harmony: Harmony): Voicing {
   };
 }
 
-/** True where nothing that is asked for besides stands against it: a lead, a melody, a held bass. */
+/** True where nothing that is asked for besides stands against it: a melody, a held bass. */
 function isFree({ upper, bass }: Voicing, frame: Frame): boolean {
-  const top = upper.at(-1) ?? 0;
-  if (frame.lead !== undefined && top !== frame.lead) return false;
-  if (frame.ceiling !== undefined && top > frame.ceiling) return false;
+  if (frame.ceiling !== undefined && (upper.at(-1) ?? 0) > frame.ceiling) return false;
   const { written } = frame.bass;
   return written === undefined || bass === undefined || bass % 12 === written;
 }
@@ -172,12 +170,16 @@ function outsideOf({ bass, upper, notes }: Voicing, frame: Frame): number {
   return outside(frame.upper, upper) + below + (keepsLowIntervalLimits(notes) ? 0 : 12);
 }
 
-/** In the octave or octaves that fit the registers; where none does, in the one that fits best. */
+/**
+ * Under the lead that is asked for, in the octave or octaves that fit the registers; where none does,
+ * in the one that fits best.
+ */
 function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voicing[] {
   const octaves = kept.for === 'chord' ? [0] : [shift, shift - 12, shift - 24, shift + 12];
   const all = octaves
     .map((each) => moved(kept, each, harmony))
-    .filter(({ notes }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127);
+    .filter(({ notes }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127)
+    .filter(({ upper }) => frame.lead === undefined || upper.at(-1) === frame.lead);
   const least = Math.min(...all.map((each) => outsideOf(each, frame)));
   const best = all.filter((each) => outsideOf(each, frame) === least);
   return least === 0 ? best : best.slice(0, 1);

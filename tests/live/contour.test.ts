@@ -1,8 +1,16 @@
 /** The top follows the hand's contour: a lead policy measured against leading smoothly. */
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { tuneOf } from '../../src/chart/tune-of-chart.ts';
+import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
+import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import { createEngine } from '../../src/live/engine.ts';
+import { createVoicer } from '../../src/live/voicer.ts';
 import type { Preset } from '../../src/presets/preset.ts';
+import type { Tune } from '../../src/tune/tune.ts';
+import type { Voicing } from '../../src/voicing/voicing.ts';
+import { symbolOf } from '../tune/players.ts';
 import { createRandom } from './fuzz.ts';
 import { shippedPreset } from './play.ts';
 
@@ -46,8 +54,10 @@ function grip([root, shape]: Step, inversion: number): number[] {
 }
 
 /** The upper voices sent for each grip. */
-function voiced(preset: Preset, grips: readonly (readonly number[])[]): number[][] {
+function voiced(preset: Preset, grips: readonly (readonly number[])[], tune?: Tune): number[][] {
   const engine = createEngine({ preset, key: 'C major' });
+  if (tune !== undefined) engine.follow({ tune, reading: 'with-growth' }, 0);
+  while (tune !== undefined && engine.prepare());
   let at = 0;
   return grips.map((notes) => {
     for (const note of notes) {
@@ -89,33 +99,91 @@ const presets = [
   'upper-structures',
 ].map(shippedPreset);
 
-test('over random inversions it goes as the hand goes, and moves little more than smooth leading', () => {
-  const random = createRandom(7);
-  let along = 0;
-  let changes = 0;
-  let moved = 0;
-  let smoothly = 0;
-  for (const preset of presets) {
+/** Upper voices in a preset, as its voicer chooses them for each grip in turn. */
+function ledVoices(preset: Preset, grips: readonly (readonly number[])[]): readonly number[][] {
+  const voicer = createVoicer({ preset, key: 'C major' });
+  let last: Voicing | undefined;
+  return grips.map((notes) => {
+    const chord = voicer.read(notes);
+    const lead = topOf(notes);
+    last = chord && voicer.voice(chord, { last, lead, keys: notes.length })?.voicing;
+    return [...(last?.upper ?? [])];
+  });
+}
+
+/** How it goes along with the hand over random inversions, and moves beside smooth leading. */
+function followed(followers: readonly Preset[], seed: number) {
+  const random = createRandom(seed);
+  const totals = { along: 0, changes: 0, moved: 0, smoothly: 0 };
+  for (const preset of followers) {
     for (const progression of progressions) {
       const grips = Array.from({ length: 12 }, (_, place) => {
         const step = progression[place % 4] ?? ([0, ''] as const);
         return grip(step, Math.floor(random() * shapes[step[1]].length));
       });
-      const smooth = voiced({ ...preset, lead: 'smooth' }, grips);
-      const contour = voiced({ ...preset, lead: 'contour' }, grips);
-      smoothly += motion(smooth);
-      moved += motion(contour);
+      const contour = ledVoices({ ...preset, lead: 'contour' }, grips);
+      totals.moved += motion(contour);
+      totals.smoothly += motion(ledVoices({ ...preset, lead: 'smooth' }, grips));
       for (let place = 1; place < grips.length; place += 1) {
         const hand = topOf(grips[place]) - topOf(grips[place - 1]);
         if (hand === 0) continue;
-        const top = topOf(contour[place]) - topOf(contour[place - 1]);
-        changes += 1;
-        if (top * hand >= 0) along += 1;
+        totals.changes += 1;
+        if ((topOf(contour[place]) - topOf(contour[place - 1])) * hand >= 0) totals.along += 1;
       }
     }
   }
-  expect(along / changes).toBeGreaterThanOrEqual(0.9);
-  expect(moved / smoothly).toBeLessThanOrEqual(1.3);
+  return { along: totals.along / totals.changes, motion: totals.moved / totals.smoothly };
+}
+
+test('over random inversions it goes as the hand goes, and moves little more than smooth leading', () => {
+  const followers = readdirSync(new URL('../../presets/', import.meta.url))
+    .map((name) => shippedPreset(name.replace('.json', '')))
+    .filter(({ parallel }) => parallel === undefined)
+    .filter((_, place) => place % 2 === 0);
+  // The weights were chosen with other seeds.
+  const found = followed(followers, 9091);
+  expect(found.along).toBeGreaterThanOrEqual(0.9);
+  expect(found.motion).toBeLessThanOrEqual(1.3);
+});
+
+test('over a tune the hand says which way, and what comes next which voicing of those', () => {
+  const chart = parseChart('key: C\n| Cmaj7 | Am7 | Dm7 | G7 | Fmaj7 | Bm7b5 | E7 | Am7 |');
+  if (!chart.ok) throw new Error(chart.problems[0]?.message);
+  const tune = tuneOf(chart.value);
+  const random = createRandom(5);
+  const totals = { along: 0, changes: 0, planned: 0, unplanned: 0 };
+  for (const preset of presets) {
+    const hands = [...tune.chords, ...tune.chords].map(({ symbol }) => {
+      const { root, type } = symbolOf(symbol);
+      const tones = membersOf(type.tones).map((tone) => pitchClassOfSpelled(root) + tone);
+      const inversion = Math.floor(random() * tones.length);
+      return tones.map((note, at) => note + (at < inversion ? 72 : 60)).sort((a, b) => a - b);
+    });
+    const leading = { ...preset, lead: 'contour' } as const;
+    const planned = voiced(leading, hands, tune);
+    totals.planned += motion(planned);
+    totals.unplanned += motion(voiced(leading, hands));
+    for (let place = 1; place < hands.length; place += 1) {
+      const hand = topOf(hands[place]) - topOf(hands[place - 1]);
+      if (hand === 0) continue;
+      totals.changes += 1;
+      if ((topOf(planned[place]) - topOf(planned[place - 1])) * hand >= 0) totals.along += 1;
+    }
+  }
+  expect(totals.along / totals.changes).toBeGreaterThanOrEqual(0.9);
+  expect(totals.planned).toBeLessThan(totals.unplanned);
+});
+
+test('the first chord leaves room to go along: a low hand begins lower than a high one', () => {
+  for (const preset of presets) {
+    const [low, middle, high] = [0, 1, 2].map((inversion) => {
+      const [first] = ledVoices({ ...preset, lead: 'contour' }, [grip([0, ''], inversion)]);
+      return topOf(first);
+    });
+    expect([low, middle, high], preset.id).toEqual(
+      [low, middle, high].sort((one, other) => (one ?? 0) - (other ?? 0)),
+    );
+  }
 });
 
 test('a loop that is played alike sounds alike from its second round on', () => {

@@ -19,6 +19,7 @@ import { frameOf } from '../../src/presets/frame.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import type { Tune, TuneReading } from '../../src/tune/tune.ts';
 import { candidates } from '../../src/voicing/choose.ts';
+import { keptScopes } from '../../src/voicing/kept.ts';
 import { bestPath, pathCost } from '../../src/voicing/path.ts';
 import { forms, tuneFrom } from '../tune/forms.ts';
 import { chanceOf, symbolOf } from '../tune/players.ts';
@@ -466,6 +467,27 @@ test("'voicing=N' is the same voicing in every pass, on the stage as in a file",
         `${id} ${at}`,
       ).toEqual(passes);
     }
+  }
+});
+
+test('a kept voicing is what sounds in a planned tune, led to and from as in a file', () => {
+  const parsed = parseChart('key: F\n| Fmaj7 | Dm7 | Gm7 | C7 | Am7 | Cm7 | Gm7 | C7 |');
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  const { value: chart } = parsed;
+  const technique = 'drop-2' as const;
+  const own = { technique, label: 'drop 2', chord: 'Gm7', bass: 43, upper: [53, 58, 62, 67] };
+  for (const scope of keptScopes) {
+    const kept = [{ ...own, for: scope, ...(scope === 'degree' && { key: 'F major' }) }];
+    const preset = { ...shippedPreset('drop-2-sevenths'), kept };
+    const sent = playedAsWritten(chart, preset);
+    const inFile = voiceChart(chart, { preset, key: chart.key, registers: {} });
+    const notesAt = (symbol: string) => sent.filter((_, at) => chart.chords[at]?.text === symbol);
+    expect(new Set(notesAt('Gm7')), scope).toEqual(new Set(['43 53 58 62 67']));
+    const isShifted = notesAt('Cm7').every((each) => each === '48 58 63 67 72');
+    expect(isShifted, `${scope} ${notesAt('Cm7')}`).toBe(scope === 'type');
+    expect(sent.slice(0, 7)).toEqual(
+      inFile.chords.slice(0, 7).map(({ sounding }) => sounding?.voicing.notes.join(' ')),
+    );
   }
 });
 

@@ -105,6 +105,9 @@ test('the narrower scope comes first, and of one scope the last that was kept', 
 test('a lead, a melody or a bass that is asked for comes first', () => {
   expect(foundFor('Dm7', [fourths], { under: { ...frame, lead: 72 } })?.voicings).toHaveLength(1);
   expect(foundFor('Dm7', [fourths], { under: { ...frame, lead: 69 } })).toBeUndefined();
+  // Under a lead as played also where that leaves the register.
+  const high = foundFor('Dm7', [fourths], { under: { ...frame, lead: 84 } })?.voicings;
+  expect(high?.map(({ notes }) => notes)).toEqual([[53, 74, 79, 84]]);
   expect(foundFor('Dm7', [fourths], { under: { ...frame, ceiling: 60 } })?.voicings ?? []).toEqual(
     [],
   );
