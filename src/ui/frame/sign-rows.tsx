@@ -1,7 +1,8 @@
 /**
- * Rows in which each sign has its place and tone: a staff, a keyboard. One line of text a row, since
- * every box and every text of a page costs each of its drawings, whether it changed or not.
+ * Rows in which each sign has its place and tone: a staff, a keyboard. One text for all rows,
+ * since every box and every text of a page costs each of its drawings, whether it changed or not.
  */
+import { Fragment } from 'react';
 import type { Tone } from '../look.ts';
 import { Run, Words } from './words.tsx';
 
@@ -18,17 +19,21 @@ function stretches(signs: readonly Sign[]): readonly Sign[] {
   return joined;
 }
 
-export function SignRow({ signs }: { readonly signs: readonly Sign[] }) {
-  const [first, ...more] = stretches(signs);
-  if (first === undefined) return <Words> </Words>;
-  if (more.length === 0) return <Words tone={first.tone}>{first.text}</Words>;
+/** Nothing is cut or wrapped: they must have room. One text, whose rows are lines. */
+export function SignRows({ rows }: { readonly rows: readonly (readonly Sign[])[] }) {
   return (
-    <Words>
-      {[first, ...more].map(({ text, tone }, place) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: stretches of one line are their places.
-        <Run key={place} tone={tone}>
-          {text}
-        </Run>
+    <Words wrap="wrap">
+      {rows.map((signs, row) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
+        <Fragment key={row}>
+          {row === 0 ? '' : '\n'}
+          {stretches(signs).map(({ text, tone }, place) => (
+            // biome-ignore lint/suspicious/noArrayIndexKey: stretches of one line are their places.
+            <Run key={place} tone={tone}>
+              {text}
+            </Run>
+          ))}
+        </Fragment>
       ))}
     </Words>
   );

@@ -6,7 +6,7 @@ import { Box } from 'ink';
 import { memo } from 'react';
 import type { NamedNote } from '../../live/snapshot.ts';
 import { sameContent } from '../frame/same-content.ts';
-import { type Sign, SignRow } from '../frame/sign-rows.tsx';
+import { type Sign, SignRows } from '../frame/sign-rows.tsx';
 import { music } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 
@@ -74,12 +74,7 @@ export const Keyboard = memo(function Keyboard(props: KeyboardProps) {
     rows >= 4 ? [named, marks, black, white] : rows === 3 ? [marks, black, white] : [marks, white];
   return (
     <Box flexDirection="column" alignItems="center" width={columns} height={rows} flexShrink={0}>
-      {shown.map((signs, row) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
-        <Box key={row} width={room * wide} height={1} flexShrink={0}>
-          <SignRow signs={signs} />
-        </Box>
-      ))}
+      <SignRows rows={shown} />
     </Box>
   );
 }, sameContent);

@@ -2,9 +2,11 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import { sameContent } from '../frame/same-content.ts';
-import { Run, Words } from '../frame/words.tsx';
+import { type Sign, SignRows } from '../frame/sign-rows.tsx';
+import { Run, useLook, Words } from '../frame/words.tsx';
 import { placeThatPlays, presetBeside } from '../preset-choice.ts';
 import type { PresetLine, StageModel } from '../stage-model.ts';
+import { cutTo } from '../text.ts';
 import { windowStart } from '../window.ts';
 
 /** The one that plays, and the one arrow down brings. */
@@ -42,23 +44,22 @@ export const PresetsBeside = memo(function PresetsBeside(props: ListProps) {
   const hasHeading = rows >= 6;
   const room = hasHeading ? rows - 1 : rows;
   const start = windowStart(presets.length, room, current);
+  const look = useLook();
+  const title = listOnStage === '' ? 'presets' : `setlist ${listOnStage}`;
+  const heading: Sign = { text: cutTo(look, title, width), tone: 'quiet' };
+  const list = presets.slice(start, start + room).map(({ name }, row): readonly Sign[] => {
+    const place = start + row;
+    const tone = place === current ? 'strong' : 'plain';
+    const figure = place < 9 ? `${place + 1} ` : '  ';
+    return [
+      { text: place === current ? '▸ ' : '  ', tone },
+      { text: figure, tone: 'quiet' },
+      { text: cutTo(look, name, width - 4), tone },
+    ];
+  });
   return (
     <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflowY="hidden">
-      {hasHeading && (
-        <Words tone="quiet">{listOnStage === '' ? 'presets' : `setlist ${listOnStage}`}</Words>
-      )}
-      {presets.slice(start, start + room).map((preset, row) => {
-        const place = start + row;
-        const isCurrent = place === current;
-        const figure = place < 9 ? `${place + 1} ` : '  ';
-        return (
-          <Words key={`${preset.id} ${place}`} tone={isCurrent ? 'strong' : 'plain'}>
-            <Run>{isCurrent ? '▸ ' : '  '}</Run>
-            <Run tone="quiet">{figure}</Run>
-            {preset.name}
-          </Words>
-        );
-      })}
+      <SignRows rows={hasHeading ? [[heading], ...list] : list} />
     </Box>
   );
 }, sameContent);

@@ -13,7 +13,7 @@ import { Box } from 'ink';
 import { memo } from 'react';
 import type { ChordReport, SoundingVoice } from '../../live/snapshot.ts';
 import { sameContent } from '../frame/same-content.ts';
-import { type Placed, type Sign, SignRow, signRows } from '../frame/sign-rows.tsx';
+import { type Placed, type Sign, SignRows, signRows } from '../frame/sign-rows.tsx';
 import { music } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 import { motionSign, motions } from '../motion.ts';
@@ -225,7 +225,7 @@ function labelSigns({ voice, motion, tone, width }: Label): readonly Sign[] {
 }
 
 export function VoiceLabel(label: Label) {
-  return <SignRow signs={labelSigns(label)} />;
+  return <SignRows rows={[labelSigns(label)]} />;
 }
 
 function labelAt(row: number, column: number, label: Label): readonly Placed[] {
@@ -299,14 +299,10 @@ export const Staff = memo(function Staff(props: StaffProps) {
       return voice === undefined ? [] : labelAt(row, labelsAt, { voice, motion, tone, width });
     }),
   ];
-  const heading = headingOf(props, headings);
+  const heading = hasHeading ? signRows(headingOf(props, headings), 1, columns) : [];
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0}>
-      {hasHeading && <SignRow signs={signRows(heading, 1, columns).flat()} />}
-      {signRows(placed, high, columns).map((signs, row) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
-        <SignRow key={row} signs={signs} />
-      ))}
+      <SignRows rows={[...heading, ...signRows(placed, high, columns)]} />
     </Box>
   );
 }, sameContent);

@@ -2,6 +2,7 @@
 import { Box } from 'ink';
 import { memo } from 'react';
 import { sameContent } from '../frame/same-content.ts';
+import { SignRows } from '../frame/sign-rows.tsx';
 import { music, useLook, Words } from '../frame/words.tsx';
 import type { Tone } from '../look.ts';
 import { letteredSymbol } from './letters.ts';
@@ -24,12 +25,7 @@ export const LargeSymbol = memo(function LargeSymbol({ symbol, tone, width, rows
           {music(symbol)}
         </Words>
       ) : (
-        lines.map((line, row) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: rows of one drawing are their places.
-          <Words key={row} tone={tone}>
-            {line}
-          </Words>
-        ))
+        <SignRows rows={lines.map((text) => [{ text, tone }])} />
       )}
     </Box>
   );
