@@ -1,5 +1,6 @@
 /** The key table: each keystroke does what its line says, on every layout, and only one thing. */
 import { describe, expect, test } from 'vitest';
+import { keyInWords } from '../../src/ui/keys/key-label.ts';
 import { whichOf } from '../../src/ui/keys/key-row.ts';
 import { actionOf, bindingProblems, figureOf, keysIn, keyTable } from '../../src/ui/keys/keys.ts';
 import {
@@ -522,6 +523,21 @@ describe('the table', () => {
     [{ sing: ['x'] }, "The screen has nothing called 'sing' to move a key to."],
   ])('keys that would have two meanings are refused: %j', (bindings, problem) => {
     expect(bindingProblems(bindings)).toEqual([problem]);
+  });
+
+  test('every key reads as a keyboard has it printed, never by the name settings have for it', () => {
+    const names = keyNames.map((name) => keyInWords(strokeName(struck(name))));
+    expect(names.join(', ')).toBe(
+      'Up, Down, Left, Right, Tab, Esc, Return, Backspace, Delete, Page Up, Page Down, Home, End',
+    );
+    const held = [struck('tab', true), typed('r', true), typed(' ', true), typed('-', true)];
+    expect(held.map((stroke) => keyInWords(strokeName(stroke)))).toEqual([
+      'Shift Tab',
+      'Ctrl R',
+      'Ctrl space',
+      'Ctrl -',
+    ]);
+    expect(['p', 'space', '-'].map(keyInWords)).toEqual(['p', 'space', '-']);
   });
 
   test('the same letter may mean different things on pages that never meet', () => {

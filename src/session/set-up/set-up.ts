@@ -9,6 +9,7 @@ import { type Controls, controlProblems, keyRanges } from '../../live/controller
 import type { Register } from '../../presets/preset.ts';
 import { parseRegister } from '../../presets/register.ts';
 import type { FormRow } from '../../ui/form-row.ts';
+import { keyInWords } from '../../ui/keys/key-label.ts';
 import { bindingProblems, movableKeys } from '../../ui/keys/keys.ts';
 import type { PlaySession } from '../session.ts';
 import { beginMidiLearn, learnFrom, type MidiLearn } from './midi-learn.ts';
@@ -187,7 +188,7 @@ export class SetUp {
         id,
         group: 'keys of the screen',
         label: `${row.brief} (${pages})`,
-        value: (keys[row.id] ?? row.strokes).join(' '),
+        value: (keys[row.id] ?? row.strokes).map(keyInWords).join(', '),
         entry: 'stroke',
         help: `${row.help}. Return, then press the key it should have; x: as it was.`,
         ...this.#problemOf(id),

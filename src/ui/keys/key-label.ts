@@ -8,27 +8,37 @@ const printedNames: { readonly [stroke: string]: string } = {
   return: 'Return',
   escape: 'Esc',
   tab: 'Tab',
-  'shift-tab': 'Shift Tab',
   space: 'space',
   backspace: 'Backspace',
   delete: 'Delete',
-  pageup: 'Page up',
-  pagedown: 'Page down',
+  pageup: 'Page Up',
+  pagedown: 'Page Down',
   home: 'Home',
   end: 'End',
-  'ctrl-l': 'Ctrl L',
-  'ctrl-r': 'Ctrl R',
 };
 
-function printedStroke(look: Look, stroke: string): string {
-  const signs = signsOf(look);
-  const arrows: { readonly [name: string]: string } = {
-    up: signs.up,
-    down: signs.down,
-    left: signs.left,
-    right: signs.right,
-  };
+const modifiers = [
+  ['ctrl-', 'Ctrl'],
+  ['shift-', 'Shift'],
+] as const;
+
+/** A keystroke by its name as a keyboard has it printed: 'shift-tab' → 'Shift Tab', 'ctrl-l' → 'Ctrl L'. */
+function strokeLabel(look: Look, stroke: string): string {
+  const held = modifiers.find(([prefix]) => stroke.startsWith(prefix) && stroke !== prefix);
+  if (held !== undefined) {
+    const [prefix, name] = held;
+    const struck = stroke.slice(prefix.length);
+    const printed = struck.length === 1 ? struck.toUpperCase() : strokeLabel(look, struck);
+    return `${name} ${printed}`;
+  }
+  const { up, down, left, right } = signsOf(look);
+  const arrows: { readonly [name: string]: string } = { up, down, left, right };
   return arrows[stroke] ?? printedNames[stroke] ?? stroke;
+}
+
+/** As sentences have it: arrows by their names. */
+export function keyInWords(stroke: string): string {
+  return strokeLabel({ hasColour: false, hasUnicode: false }, stroke);
 }
 
 export function keyLabel(look: Look, row: KeyRow, bindings: StageModel['bindings']): string {
@@ -37,6 +47,6 @@ export function keyLabel(look: Look, row: KeyRow, bindings: StageModel['bindings
     return from === to ? `${from}` : `${from}${signsOf(look).dash}${to}`;
   }
   const strokes = strokesOf(row, bindings);
-  const printed = strokes.slice(0, row.isPair ? 2 : 1).map((each) => printedStroke(look, each));
+  const printed = strokes.slice(0, row.isPair ? 2 : 1).map((each) => strokeLabel(look, each));
   return printed.join(look.hasUnicode ? ' ' : '/');
 }

@@ -13,6 +13,7 @@ import { chartKeys } from './charts-keys.ts';
 import { choiceKeys } from './choices-keys.ts';
 import { chordKeys } from './chords-keys.ts';
 import { editorKeys, setUpKeys } from './forms-keys.ts';
+import { keyInWords } from './key-label.ts';
 import { type KeyAction, type KeyRow, viewAction, whichOf } from './key-row.ts';
 import { type Keystroke, strokeName } from './keystroke.ts';
 import { presetKeys } from './presets-keys.ts';
@@ -185,10 +186,11 @@ export function bindingProblems(bindings: NonNullable<StageModel['bindings']>): 
           rows.some((row) => canMeet(row, other)),
       );
       const isFigure = /^[0-9]$/.test(stroke);
+      const label = keyInWords(stroke);
       if (isFigure || stroke === 'ctrl-c') {
-        problems.push(`'${stroke}' cannot be moved to '${id}'; choose a letter.`);
+        problems.push(`'${label}' cannot be moved to '${id}'; choose a letter.`);
       } else if (taken !== undefined) {
-        problems.push(`'${stroke}' already is '${taken.id}'; choose another key for '${id}'.`);
+        problems.push(`'${label}' already is '${taken.id}'; choose another key for '${id}'.`);
       }
     }
   }
@@ -208,7 +210,7 @@ export function hintFor(stroke: Keystroke, view: View, model: StageModel): strin
   const page = stroke.type === 'character' ? pages.find(rowOn) : undefined;
   return page === undefined
     ? ''
-    : `${strokeName(stroke)} works on the ${page} page; Tab turns the pages.`;
+    : `${keyInWords(strokeName(stroke))} works on the ${page} page; Tab turns the pages.`;
 }
 
 /** What a keystroke does now, or undefined when it is no key of ours. */
