@@ -28,7 +28,7 @@ export type ProgressionChord = {
   readonly length: number;
   /** As written or heard: 'Dm'. */
   readonly symbol: string;
-  /** The symbol of what sounds: 'Dm7(add11)', or ''. */
+  /** The symbol of what sounds: 'Dm11', or ''. */
   readonly sounds: string;
   readonly label: string;
   /** Degrees of it that do not sound; absent: none. */

@@ -25,6 +25,7 @@ import {
 } from '../harmony/pitch/pitch-name.ts';
 import { formatSymbol } from '../harmony/symbol/format-symbol.ts';
 import {
+  calledType,
   exactNameOver,
   hybridSymbol,
   rootOf,
@@ -92,7 +93,7 @@ const fifths = [6, 8] as const;
 
 /**
  * The tones as a name counts them: a seventh chord needs no fifth to be meant, 13 stands on a
- * ninth, and on a minor chord on an eleventh.
+ * ninth, and on a minor chord on an eleventh, which stands on a ninth there.
  */
 function namedTones(sounding: PitchClassSet, harmony: Harmony): PitchClassSet {
   const calls = (tone: number): Degree => degreeAbove(tone, harmony);
@@ -104,6 +105,7 @@ function namedTones(sounding: PitchClassSet, harmony: Harmony): PitchClassSet {
   else if (!isAltered) tones |= fifth;
   const isThirteenth = has(sounding, 9) && calls(9) !== 'bb7';
   const hasAlteredNinth = has(sounding, 1) || (has(sounding, 3) && !isMinor);
+  if (isMinor && has(sounding, 5) && !hasAlteredNinth) tones |= ninth;
   if (isThirteenth && !hasAlteredNinth) tones |= ninth | (isMinor ? eleventh : 0);
   return tones;
 }
@@ -114,7 +116,7 @@ const eleventh = 1 << 5;
 /** What stands behind the root: a name of the dictionary, or one made for just these tones. */
 function suffixOf(sounding: PitchClassSet, harmony: Harmony): string {
   const named = dictionaryName(sounding, harmony);
-  if (named !== undefined) return named.symbol;
+  if (named !== undefined) return calledType(named).symbol;
   const tones = membersOf(namedTones(sounding, harmony));
   return typeOfDegrees(tones.map((tone) => degreeAbove(tone, harmony))).symbol;
 }

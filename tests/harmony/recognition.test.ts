@@ -118,7 +118,7 @@ describe('without context', () => {
     ['flat fifth by its bass', 'Eb4 G4 A4 Db5', 'Eb7(b5)'],
     ['raised ninth', 'C4 E4 G4 Bb4 Eb5', 'C7(#9)'],
     ['whole tones', 'C4 D4 E4 F#4 G#4 A#4', 'C9(#5,#11)'],
-    ['triad over its ninth below', 'B2 A3 C#4 E4', 'B9sus4'],
+    ['triad over its ninth below', 'B2 A3 C#4 E4', 'A/B'],
     ['hybrid: a major ninth without its third', 'A2 E4 G#4 B4', 'E/A'],
     ['hybrid: a ninth without its third', 'F#2 G#3 C#4 E4', 'C#m/F#'],
     ['hybrid: seventh chord', 'F2 C4 E4 G4 B4', 'Cmaj7/F'],

@@ -25,7 +25,7 @@ type Row = readonly [
 const rows: readonly Row[] = [
   ['A6/9', 'fourths', 'third', '37 54 59 64', 'A6/9/C#', 'three-part fourths over the 3rd'],
   ['Eadd9', 'fourths', 'third', '44 54 59 64', 'Eadd9/G#', 'three-part fourths over the 3rd'],
-  ['Dm7', 'fourths', 'third', '41 55 60 65', 'Dm7(add11)/F', 'three-part fourths over the 3rd'],
+  ['Dm7', 'fourths', 'third', '41 55 60 65', 'Dm11/F', 'three-part fourths over the 3rd'],
   ['Amaj7', 'hybrid', 'root', '45 59 64 68', 'E/A', 'hybrid: major triad on the 5th over the root'],
   [
     'E9sus4',

@@ -23,7 +23,7 @@ import { rankReadings } from '../recognition/recognise.ts';
 import { type Row, type Upper, writtenRows } from '../recognition/written-reading.ts';
 import type { ChordSymbol } from '../symbol/chord-symbol.ts';
 import { formatName, formatSymbol, type Lettering } from '../symbol/format-symbol.ts';
-import { hybridSymbol, spellInChord, spellingOf, symbolOf } from '../symbol/symbol.ts';
+import { calledType, hybridSymbol, spellInChord, spellingOf, symbolOf } from '../symbol/symbol.ts';
 import { hasOwnBass } from './own-bass.ts';
 import { type Technique, techniqueOf } from './technique.ts';
 
@@ -58,7 +58,7 @@ const thirds: readonly Degree[] = ['3', 'b3'];
 /** The symbol of a reading that lacks its third says so. */
 function writtenType(reading: Reading) {
   const absent = thirds.filter((degree) => reading.omitted.includes(degree));
-  if (absent.length === 0) return reading.type;
+  if (absent.length === 0) return calledType(reading.type);
   return typeOfDegrees(reading.type.degrees.filter((degree) => !absent.includes(degree)));
 }
 

@@ -5,7 +5,7 @@
  * chooses the way of writing: common practice, no source.
  */
 import { type ChordType, chordType } from '../chord/chord-type.ts';
-import type { Hybrid } from '../chord/hybrid.ts';
+import { type Hybrid, hybrids } from '../chord/hybrid.ts';
 import type { Key } from '../key/key.ts';
 import { stackedTriads } from '../naming/shape.ts';
 import { relativeTo, setOfNotes } from '../pitch/pitch-class-set.ts';
@@ -103,7 +103,26 @@ function withPolychordFirst(rows: readonly Row[], { notes }: Grip): readonly Row
   return [{ ...ruling, score: best.score, polychord }, ...others];
 }
 
+/**
+ * What lies as an upper chord over its root is written so, though the whole has a name as well: F/G for
+ * a suspended ninth without its fifth, E/A for a major ninth without its third.
+ */
+function withHybridWritten(rows: readonly Row[], { notes, hasBass }: Grip): readonly Row[] {
+  const [best, ...others] = rows;
+  const [lowest = 0, ...above] = notes;
+  if (best === undefined || !hasBass || best.over !== undefined) return rows;
+  const { kind, rootAboveBass } = best.reading;
+  if (kind !== 'chord' || rootAboveBass !== 0 || best.polychord !== undefined) return rows;
+  const tones = relativeTo(setOfNotes(above), lowest % 12);
+  const hybrid = hybrids.find((row) => row.tones === tones);
+  if (hybrid === undefined) return rows;
+  const over: Upper = { type: hybrid.upper, above: hybrid.above };
+  const plain = others.filter(({ reading }) => !isSlashOf(reading, hybrid));
+  return [{ ...best, over }, best, ...plain];
+}
+
 /** Readings as rows, best first. */
 export function writtenRows(ranked: readonly Ranked[], grip: Grip): readonly Row[] {
-  return withPolychordFirst(withTriadFirst(withHybridFirst(ranked), grip), grip);
+  const inTriads = withTriadFirst(withHybridFirst(ranked), grip);
+  return withPolychordFirst(withHybridWritten(inTriads, grip), grip);
 }

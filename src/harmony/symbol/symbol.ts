@@ -4,7 +4,7 @@
  */
 
 import type { Chord } from '../chord/chord.ts';
-import { type ChordType, chordTypes } from '../chord/chord-type.ts';
+import { type ChordType, chordType, chordTypes } from '../chord/chord-type.ts';
 import { type Hybrid, hybrids } from '../chord/hybrid.ts';
 import { spellInKey, spellPlainly, spellRoot } from '../chord/spelling.ts';
 import type { Key } from '../key/key.ts';
@@ -104,13 +104,22 @@ export function rootOf({ root, type, written }: Chord, key: Key | undefined): Sp
   return written?.root ?? spellRoot(root, type, key);
 }
 
+/**
+ * A minor seventh with an eleventh is written m11, with its ninth or without, as the stack of fourths
+ * 1 11 b7 b3 5 is. Common practice, no source.
+ */
+export function calledType(type: ChordType): ChordType {
+  return type.id === 'minor-seventh-added-eleventh' ? chordType('minor-eleventh') : type;
+}
+
 /** The chord as a symbol's parts: root, type and bass as spelled in the key, or on a given root. */
 export function symbolOf(
   chord: Chord,
   key: Key | undefined,
   root: SpelledPitchClass = rootOf(chord, key),
 ): ChordSymbol {
-  const { reading, type } = chord;
+  const { reading } = chord;
+  const type = calledType(chord.type);
   if (reading.upper !== undefined) {
     const upper = (chord.root + reading.upper.above) % 12;
     return {
