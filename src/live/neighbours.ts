@@ -23,8 +23,9 @@ export type NeighboursBeside = {
 
 const nobody: Neighbours = {};
 
-function isBeside(key: HeldKey, hand: number): boolean {
-  return (key.role === 'through' || key.role === 'waiting') && key.hand === hand;
+/** Keys of a chord that are about to sound are nothing beside it. */
+function isBeside({ role, part, hand }: HeldKey, whose: number): boolean {
+  return hand === whose && (role === 'through' || (role === 'waiting' && part !== 'chord'));
 }
 
 function lowestBass(keys: readonly HeldKey[], below: number): number | undefined {

@@ -162,7 +162,7 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   claimKeys(beginning, adopted, ledger, out);
   const times = rollTimes(voices.length, playing, rolledFrom ?? at);
   voices.forEach((voice, index) => {
-    if (kept[index] || adopted.has(voice)) return;
+    if (kept[index] || adopted?.has(voice)) return;
     const dueAt = times[index] ?? at;
     if (rolledFrom !== undefined && dueAt > at) voice.dueAt = dueAt;
     else if (isJustStruck(voice.channel, voice.note)) ledger.share(voice.channel, voice.note);
@@ -201,9 +201,10 @@ function adoptKeys(
   voices: readonly Voice[],
   kept: readonly boolean[],
   keys: readonly HeldKey[],
-): ReadonlyMap<Voice, HeldKey> {
-  const adopted = new Map<Voice, HeldKey>();
+): ReadonlyMap<Voice, HeldKey> | undefined {
   const through = keys.filter((key) => key.role === 'through');
+  if (through.length === 0) return undefined;
+  const adopted = new Map<Voice, HeldKey>();
   voices.forEach((voice, index) => {
     if (kept[index]) return;
     const at = through.findIndex(
@@ -217,16 +218,16 @@ function adoptKeys(
 /** Keys of the chord before that have no part in this one hold nothing any more, or rest. */
 function claimKeys(
   { keys, before, manner }: Beginning,
-  adopted: ReadonlyMap<Voice, HeldKey>,
+  adopted: ReadonlyMap<Voice, HeldKey> | undefined,
   ledger: Ledger,
   out: Message[],
 ): void {
-  const sounding = new Set(adopted.values());
+  const sounding = [...(adopted?.values() ?? [])];
   for (const key of before?.keys ?? []) {
     if (!keys.includes(key)) key.role = manner.isOver === true ? 'resting' : 'spent';
   }
   for (const key of keys) {
-    if (key.role === 'through' && !sounding.has(key)) ledger.stop(key.soundsOn, key.note, out);
+    if (key.role === 'through' && !sounding.includes(key)) ledger.stop(key.soundsOn, key.note, out);
     key.role = 'chord';
     key.part = 'chord';
   }
@@ -239,6 +240,7 @@ export function advanceRoll(
   ledger: Ledger,
   out: Message[],
 ): void {
+  if (nextRollAt(chord) === undefined) return;
   const due = chord.voices
     .filter((voice) => voice.dueAt !== undefined && voice.dueAt <= at)
     .sort((one, other) => (one.dueAt ?? 0) - (other.dueAt ?? 0));

@@ -222,6 +222,7 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
 
   /** Keys beside a chord that may be fingers of its hand on their way to the next. */
   const overlapping = ({ readAt, touch, keys }: StillSounding, at: number): HeldKey[] => {
+    if (!held.all().some(({ role }) => role === 'through')) return [];
     const lifted = touch.filter(({ note }) => !keys.some((key) => key.note === note));
     // A finger that slides to the key beside it may do so at any time: a crushed note is resolved so.
     const isSlide = ({ note }: HeldKey): boolean =>

@@ -96,7 +96,7 @@ export type Placement = {
   /** Absent: what is new passes through. */
   readonly chord?: ChordKeys;
   /** Parts of keys that are not of the chord; those not named here are told by where they lie. */
-  readonly parts?: ReadonlyMap<HeldKey, Part>;
+  readonly parts?: ReadonlyMap<HeldKey, Part> | undefined;
   /** Nothing is likely to change it: it may be sent with the last of the expected keys. */
   readonly isSure: boolean;
   /** The chord that sounds turned out to be part of a cluster: it passes as played. */
@@ -105,10 +105,14 @@ export type Placement = {
 
 const nothing: Placement = { isSure: true };
 
-function withParts(...each: readonly (readonly [readonly HeldKey[], Part])[]): Map<HeldKey, Part> {
-  const parts = new Map<HeldKey, Part>();
-  for (const [keys, part] of each) for (const key of keys) parts.set(key, part);
-  return parts;
+type Parts = Map<HeldKey, Part> | undefined;
+
+/** These keys with that part besides the others; undefined: there is none that plays one. */
+function withPart(parts: Parts, keys: readonly HeldKey[], part: Part): Parts {
+  if (keys.length === 0) return parts;
+  const all = parts ?? new Map<HeldKey, Part>();
+  for (const key of keys) all.set(key, part);
+  return all;
 }
 
 function isNew(key: HeldKey): boolean {
@@ -156,11 +160,8 @@ function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Placement |
   const ornament = isRoll ? undefined : ornamentIn(stroke, habit, reading);
   const meant = ornament === undefined ? stroke : stroke.filter((key) => key !== ornament);
   const { core, above, below } = separate(meant, reading, scene);
-  const aside = withParts(
-    [above, 'line'],
-    [below, 'bass'],
-    [ornament === undefined ? [] : [ornament], 'ornament'],
-  );
+  const hands = withPart(withPart(undefined, above, 'line'), below, 'bass');
+  const aside = ornament === undefined ? hands : withPart(hands, [ornament], 'ornament');
   if (isCluster(core)) {
     const isOfChord = core.some((key) => key.role === 'chord');
     return { parts: aside, isSure: false, ...(isOfChord && { isDissolved: true }) };
@@ -175,15 +176,15 @@ function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Placement |
 function strangerTold(
   core: readonly HeldKey[],
   below: readonly HeldKey[],
-  aside: Map<HeldKey, Part>,
+  aside: Parts,
   scene: Scene,
 ): Placement | undefined {
   const stranger = strangerIn(core, scene.reading);
   if (stranger === undefined) return undefined;
   const others = core.filter((key) => key !== stranger);
   const isOver = stranger.note > (others[0]?.note ?? 0);
-  aside.set(stranger, isOver ? 'line' : 'bass');
-  return chordTold(others, below, aside, true, scene);
+  const parts = withPart(aside, [stranger], isOver ? 'line' : 'bass');
+  return chordTold(others, below, parts, true, scene);
 }
 
 /** One more key of the same stroke is not likely to make another chord of these. */
@@ -209,7 +210,7 @@ function isSettled(
 function chordTold(
   struck: readonly HeldKey[],
   below: readonly HeldKey[],
-  parts: Map<HeldKey, Part>,
+  parts: Parts,
   isSure: boolean,
   scene: Scene,
 ): Placement {
@@ -296,7 +297,7 @@ function togetherTold(scene: Scene): Placement {
   const { keys: stroke } = strokeOf(scene);
   const { reading, left } = scene;
   if (reading.reads(notesOf(stroke))) {
-    return chordTold(stroke, [], new Map(), true, scene);
+    return chordTold(stroke, [], undefined, true, scene);
   }
   if (left?.isLifted !== true) return nothing;
   const old = left.keys.filter((key) => !stroke.includes(key));
@@ -360,7 +361,8 @@ export function tell(scene: Scene): Placement {
   if (split !== undefined) {
     const isLine = (key: HeldKey): boolean => key.note >= split;
     const told = togetherTold({ ...scene, down: down.filter((key) => !isLine(key)) });
-    return { ...told, parts: withParts([down.filter((key) => isNew(key) && isLine(key)), 'line']) };
+    const line = down.filter((key) => isNew(key) && isLine(key));
+    return { ...told, parts: withPart(undefined, line, 'line') };
   }
   return handTold(scene);
 }

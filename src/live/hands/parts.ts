@@ -219,8 +219,7 @@ export function isCluster(keys: readonly HeldKey[]): boolean {
 
 /** A semitone between two of these keys: more of a cluster may be on its way. */
 export function hasSemitone(keys: readonly HeldKey[]): boolean {
-  const notes = new Set(notesOf(keys));
-  return [...notes].some((note) => notes.has(note + 1));
+  return keys.some(({ note }) => keys.some((other) => other.note === note + 1));
 }
 
 function isNeighbour(key: HeldKey, others: readonly HeldKey[]): boolean {
@@ -260,14 +259,15 @@ function withoutKey(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
   return keys.filter((each) => each !== key);
 }
 
-function velocitiesOf(keys: readonly HeldKey[]): number[] {
-  return keys.map((key) => key.velocity);
-}
-
 /** One of the keys is so much softer than the next that it may have been brushed. */
 export function mayBeBrushed(stroke: readonly HeldKey[]): boolean {
-  const [softest = 0, next = 0] = sortedBy(velocitiesOf(stroke), (velocity) => velocity);
-  return softest <= brushedShare * next;
+  let softest = Number.POSITIVE_INFINITY;
+  let next = Number.POSITIVE_INFINITY;
+  for (const { velocity } of stroke) {
+    if (velocity < softest) [softest, next] = [velocity, softest];
+    else if (velocity < next) next = velocity;
+  }
+  return stroke.length > 1 && softest <= brushedShare * next;
 }
 
 /** A semitone from one of these. */
@@ -284,6 +284,8 @@ export function isCrushResolved(
   spread: number,
   { isPlain }: Reading,
 ): boolean {
+  // As with most strokes, which are new as a whole.
+  if (!stroke.some(({ role }) => role === 'chord')) return false;
   const fresh = stroke.filter(({ role }) => role === 'waiting' || role === 'through');
   const chord = stroke.filter(({ role }) => role === 'chord');
   const [key] = fresh;
@@ -297,11 +299,16 @@ export function isCrushResolved(
 
 /** The first key of a stroke, when it comes so long before the others that it may be a grace note. */
 export function graceAheadOf(stroke: readonly HeldKey[], spread: number): HeldKey | undefined {
-  if (stroke.length < 2) return undefined;
-  const [first, second] = sortedBy(stroke, (key) => key.struckAt);
-  if (first === undefined || second === undefined) return undefined;
-  const lead = second.struckAt - first.struckAt;
-  return lead >= Math.max(shortestGrace, spread) ? first : undefined;
+  let first: HeldKey | undefined;
+  let secondAt = Number.POSITIVE_INFINITY;
+  for (const key of stroke) {
+    if (first === undefined || key.struckAt < first.struckAt) {
+      secondAt = first?.struckAt ?? secondAt;
+      first = key;
+    } else if (key.struckAt < secondAt) secondAt = key.struckAt;
+  }
+  if (first === undefined || stroke.length < 2) return undefined;
+  return secondAt - first.struckAt >= Math.max(shortestGrace, spread) ? first : undefined;
 }
 
 /** Whether a key of a chord that has come up was brushed: short, soft and beside another of them. */

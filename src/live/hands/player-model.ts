@@ -76,6 +76,15 @@ export function createPlayerModel(): PlayerModel {
     return chords;
   };
 
+  /** Recent chords of which just so many keys were held. */
+  const withSoMany = (count: number): number => {
+    let chords = 0;
+    for (let chord = oldestRecent(); chord < learned; chord += 1) {
+      if (heldKeys[placeOf(chord)] === count) chords += 1;
+    }
+    return chords;
+  };
+
   const largestOf = (chords: number): number => {
     let largest = 0;
     while (withAtLeast(largest + 1) >= chords) largest += 1;
@@ -127,12 +136,11 @@ export function createPlayerModel(): PlayerModel {
     },
     withAtLeast,
     heldOtherwise() {
-      const counts = new Map<number, number>();
+      let most = 0;
       for (let chord = oldestRecent(); chord < learned; chord += 1) {
-        const count = heldKeys[placeOf(chord)] ?? 0;
-        counts.set(count, (counts.get(count) ?? 0) + 1);
+        most = Math.max(most, withSoMany(heldKeys[placeOf(chord)] ?? 0));
       }
-      return learned - oldestRecent() - Math.max(0, ...counts.values());
+      return learned - oldestRecent() - most;
     },
     largestOf,
     usualKeys() {
