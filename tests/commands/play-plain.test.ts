@@ -70,7 +70,9 @@ test('what the engine answers names its order, and the next order waits for it',
   await order('voicing next', () =>
     output.onReports([{ ...chord, choice: { by: 'voicing', index: 2, of: 3 } }]),
   );
+  expect(answering.isRefused).toBe(false);
   await order(' lead higher', () => output.onState(said('There is no higher lead.')));
+  expect(answering.isRefused).toBe(true);
   // An order that is none is answered by itself, and asks the engine nothing.
   await answering.during('bass sideways', () => 'no order');
   await answering.during('preset one', () => '');
@@ -80,5 +82,8 @@ test('what the engine answers names its order, and the next order waits for it',
     'voicing next',
     'lead higher',
     undefined,
+  ]);
+  expect(lines.map((line) => JSON.parse(line).refused)).toEqual([
+    ...[undefined, undefined, true, undefined],
   ]);
 });

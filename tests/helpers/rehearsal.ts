@@ -71,6 +71,7 @@ export function rehearseIn(folder: string, preset: string) {
       const reports = engine.takeReports();
       output.onReports(reports);
       output.onState(state());
+      session.tape.takeReports(reports);
       session.takeKept(reports);
       session.takeState(state());
       const answer = await obeyed;

@@ -11,10 +11,24 @@ const longestMilliseconds = 600;
 export class Answering {
   #order: string | undefined;
   #told: () => void = () => {};
+  #isRefused = false;
 
   /** What the next answer answers; undefined: no order. */
   get order(): string | undefined {
     return this.#order;
+  }
+
+  /** The engine answers by a sentence: of a turn or of keeping, why not. True where that refuses it. */
+  refuse(): boolean {
+    const [verb = ''] = wordsOf(this.#order ?? '');
+    const isRefusal = verb === 'keep' || isTurn(verb);
+    if (isRefusal) this.#isRefused = true;
+    return isRefusal;
+  }
+
+  /** The last order that waited was refused by the engine. */
+  get isRefused(): boolean {
+    return this.#isRefused;
   }
 
   /** An answer was written. */
@@ -24,6 +38,7 @@ export class Answering {
 
   /** Obeys, and waits for the engine's answer where the order has one. */
   async during<T>(line: string, obey: () => T | Promise<T>): Promise<T> {
+    this.#isRefused = false;
     if (!isAsked(line)) return obey();
     this.#order = line.trim();
     const told = new Promise<void>((resolve) => {
@@ -43,9 +58,13 @@ export class Answering {
   }
 }
 
+function wordsOf(line: string): readonly string[] {
+  return line.trim().toLowerCase().split(/\s+/u);
+}
+
 /** 'voicing next', 'latch', 'keep voicing type', 'take shape'; 'record', which ends a take in a moment. */
 function isAsked(line: string): boolean {
-  const [verb = '', what = ''] = line.trim().toLowerCase().split(/\s+/u);
+  const [verb = '', what = ''] = wordsOf(line);
   if (verb === 'keep') return what === 'voicing';
   return (
     isTurn(verb) ||

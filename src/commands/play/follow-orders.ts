@@ -81,7 +81,7 @@ export function followOrders({
       })
       .then((answer) => {
         onObeyed(before);
-        if (isRefused) onRefused();
+        if (isRefused || answering.isRefused) onRefused();
         if (answer === 'quit') onQuit();
         else if (answer !== '') say(answer, line.trim(), isRefused);
         return isPlay(line) ? held(session) : undefined;

@@ -40,8 +40,8 @@ export function createPlainOutput(
   let shapes = 0;
   const say = sayerOf(streams, isJson);
   /** A sentence of the engine's: where an order waits for one, it is the answer. */
-  const answer = (sentence: string) => {
-    say(sentence, answering.order);
+  const answer = (sentence: string, isRefused = false) => {
+    say(sentence, answering.order, isRefused);
     answering.tell();
   };
   const sayLatch = (isLatched: boolean) => {
@@ -73,7 +73,9 @@ export function createPlainOutput(
       writeShape(snapshot?.shape);
       const { count = 0, sentences = [] } = snapshot?.said ?? {};
       const fresh = Math.min(Math.max(0, count - told), sentences.length);
-      for (const sentence of sentences.slice(sentences.length - fresh)) answer(sentence);
+      for (const sentence of sentences.slice(sentences.length - fresh)) {
+        answer(sentence, answering.refuse());
+      }
       told = count;
     },
     onReports(reports) {
