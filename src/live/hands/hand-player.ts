@@ -5,6 +5,7 @@
  * Times are microseconds.
  */
 import { earlier } from '../../common/earlier.ts';
+import { thoseThat } from '../../common/those-that.ts';
 import type { Message } from '../../midi/message.ts';
 import type { ChordPlayer } from '../chord-player-api.ts';
 import type { Ledger } from '../ledger.ts';
@@ -93,13 +94,10 @@ export function createHandPlayer(chord: ChordPlayer, around: Surroundings): Hand
   /** And how many had a bass or a melody struck with them. */
   let company = 0;
 
-  const inPlay = (): HeldKey[] => {
-    const found: HeldKey[] = [];
-    for (const key of held.all()) {
-      if (key.role !== 'apart' && key.role !== 'spent' && around.isOwn(key)) found.push(key);
-    }
-    return found;
-  };
+  const isInPlay = (key: HeldKey): boolean =>
+    key.role !== 'apart' && key.role !== 'spent' && around.isOwn(key);
+
+  const inPlay = (): readonly HeldKey[] => thoseThat(held.all(), isInPlay);
 
   const sceneAt = (at: number): Scene => {
     const { hands } = chord.playing();

@@ -8,6 +8,7 @@
  * finger has left the old chord, or its place is taken, what stays of it and what is new are read
  * together. Anything else is a line or a bass over a held chord and passes through.
  */
+import { thoseThat } from '../../common/those-that.ts';
 import { type PitchClassSet, setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import type { HeldKey, Part } from './held-keys.ts';
 import {
@@ -123,12 +124,13 @@ type Stroke = { readonly keys: readonly HeldKey[]; readonly isRoll: boolean };
 
 /** The keys struck with the last one: together, or one by one as a slow roll. */
 function strokeOf({ down, at }: Scene): Stroke {
-  const playable = down.filter((key) => key.role !== 'resting');
+  const playable = thoseThat(down, (key) => key.role !== 'resting');
   const isNear = ({ role, struckAt }: HeldKey): boolean =>
     role === 'waiting' || struckAt >= at - nearMicroseconds;
   const isChordNear = playable.some((key) => key.role === 'chord' && isNear(key));
   // A chord is of the stroke as a whole or not at all.
-  const near = playable.filter(
+  const near = thoseThat(
+    playable,
     (key) => isNear(key) || (isChordNear && key.struckAt >= at - longestStroke),
   );
   const roll = rollOf(playable);
@@ -310,7 +312,7 @@ function togetherTold(scene: Scene): Placement {
 /** What one hand, or both, have struck together and moved, told apart. */
 function handTold(scene: Scene): Placement {
   const stroke = strokeOf(scene);
-  const fresh = stroke.keys.filter(isNew);
+  const fresh = thoseThat(stroke.keys, isNew);
   const own = strokeTold(stroke, scene);
   if (own === undefined) return movedTold(fresh, scene) ?? nothing;
   // Struck soon after the chord, of which a finger has left: it has moved there.

@@ -85,7 +85,7 @@ export function notesOf(keys: readonly HeldKey[]): number[] {
   return keys.map((key) => key.note);
 }
 
-export function ascending(keys: readonly HeldKey[]): HeldKey[] {
+export function ascending(keys: readonly HeldKey[]): readonly HeldKey[] {
   return sortedBy(keys, (key) => key.note);
 }
 
@@ -155,12 +155,14 @@ function isDivided(
   { reads, isPlain }: Reading,
   isWhole: boolean,
 ): boolean {
+  const hand = low === 0 ? keys : keys.slice(low);
+  // Said of most keys at once, and before any list is made.
+  if (!isLineAbove(hand, end - low, isWhole)) return false;
   const core = keys.slice(low, end);
-  const isAdded = spanOf(core) <= handSpan && isPlain(notesOf(core));
+  const isAdded = low > 0 && spanOf(core) <= handSpan && isPlain(notesOf(core));
   if (!isBassBelow(keys, low, isAdded)) return false;
-  if (!isLineAbove(keys.slice(low), end - low, isWhole)) return false;
   // A line may lie within the hand only above a whole chord.
-  const isNear = end < keys.length && spanOf(keys.slice(low)) <= handSpan;
+  const isNear = end < keys.length && spanOf(hand) <= handSpan;
   const isNamed = isNear ? isPlain(notesOf(core)) : reads(notesOf(core));
   return isNamed || isNamedOverBass(keys, low, end, reads);
 }
@@ -245,8 +247,9 @@ export function ornamentIn(
     const others = withoutKey(stroke, key);
     return isNeighbour(key, others) && isPlain(notesOf(others));
   };
-  const isBrushed = (key: HeldKey): boolean =>
-    key.velocity <= share * meanVelocity(withoutKey(stroke, key));
+  const all = stroke.reduce((sum, { velocity }) => sum + velocity, 0);
+  const isBrushed = ({ velocity }: HeldKey): boolean =>
+    velocity <= (share * (all - velocity)) / (stroke.length - 1);
   const brushed = stroke.find((key) => isBrushed(key) && isOrnament(key));
   if (brushed !== undefined) return brushed;
   const isUsual = usualKeys === 0 || stroke.length <= usualKeys;
