@@ -3,10 +3,15 @@
  */
 import { sortedBy } from '../common/sorted-by.ts';
 import { chordOf } from '../harmony/chord/chord.ts';
+import type { Harmony } from '../harmony/chord/palette.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import { hasOwnBass } from '../harmony/naming/own-bass.ts';
-import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
+import {
+  type PitchClass,
+  type PitchClassSet,
+  setOfNotes,
+} from '../harmony/pitch/pitch-class-set.ts';
 import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
 import { isVoiceable } from '../harmony/recognition/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognition/recognise.ts';
@@ -14,6 +19,7 @@ import { formatChord, rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
 import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
+import type { Voicing } from '../voicing/voicing.ts';
 import { type PlayedChord, playedReport } from './listening/played-report.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { PlaceNoted } from './tune/tune-on-stage.ts';
@@ -57,15 +63,39 @@ function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNot
   return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
 }
 
+type RunnerUp = {
+  readonly set: PitchClassSet;
+  readonly bass: PitchClass;
+  readonly key: Key | undefined;
+  readonly name: string;
+};
+
+/** Of chords as they were last told: most are played again. */
+const runnersUp = new WeakMap<Chord, RunnerUp>();
+
 /**
  * The next best name of the same notes: another root or type with nothing left out but a fifth, or ''
  * when there is none.
  */
 function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined): string {
-  const context = key === undefined ? {} : { key };
+  const set = setOfNotes(notes);
   // What was written may name another bass than the one that lies lowest.
   const bass = (notes[0] ?? 0) % 12;
-  const other = rankReadings(setOfNotes(notes), bass, context).find(
+  const known = runnersUp.get(chord);
+  if (known?.set === set && known.bass === bass && known.key === key) return known.name;
+  const name = runnerUpAmong(chord, set, bass, key);
+  runnersUp.set(chord, { set, bass, key, name });
+  return name;
+}
+
+function runnerUpAmong(
+  chord: Chord,
+  set: PitchClassSet,
+  bass: PitchClass,
+  key: Key | undefined,
+): string {
+  const context = key === undefined ? {} : { key };
+  const other = rankReadings(set, bass, context).find(
     ({ reading }) =>
       isVoiceable(reading) &&
       ((bass + reading.rootAboveBass) % 12 !== chord.root || reading.type !== chord.type) &&
@@ -73,6 +103,26 @@ function runnerUp(chord: Chord, notes: readonly number[], key: Key | undefined):
       reading.score > leastRunnerUp,
   );
   return other === undefined ? '' : formatChord(chordOf(other.reading, bass), key);
+}
+
+type Told = Harmony & {
+  readonly key: Key | undefined;
+  readonly names: Names;
+  readonly absent: readonly string[];
+};
+
+/** Of voicings as they were last told. */
+const told = new WeakMap<Voicing, Told>();
+
+/** What its notes are called, and what is left out in it. */
+function toldOf({ voicing, harmony }: Voiced, key: Key | undefined): Told {
+  const known = told.get(voicing);
+  const isSame = known?.chord === harmony.chord && known.palette === harmony.palette;
+  if (isSame && known.key === key) return known;
+  const names = namesOf(voicing, harmony, key);
+  const made = { ...harmony, key, names, absent: leftOut(voicing, harmony, 'held') };
+  told.set(voicing, made);
+  return made;
 }
 
 function voicesOf(noted: Noted, { harmony, voicing }: Voiced, names: Names): SoundingVoice[] {
@@ -158,12 +208,11 @@ export function reportOf(noted: Noted): ChordReport {
     };
   }
   const { chord } = voiced.harmony;
-  const names = namesOf(voiced.voicing, voiced.harmony, key);
+  const { names, absent } = toldOf(voiced, key);
   const beside = (noted.beside ?? []).map(({ note, part }) => ({
     ...nameInChord(note, chord, key),
     part,
   }));
-  const absent = leftOut(voiced.voicing, voiced.harmony, 'held');
   const lostBass = lostBassOf(ascending, voiced, key);
   return {
     ...base,

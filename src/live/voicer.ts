@@ -172,6 +172,17 @@ const belowMelody = 2;
 /** Semitones beyond the narrowest register that voices beneath a melody may need. */
 const roomToSpare = 5;
 
+const chordsWithBassApart = new WeakMap<Chord, Chord>();
+
+/** The same value for the same chord, which is read many times while keys come. */
+function withBassApart(chord: Chord): Chord {
+  const known = chordsWithBassApart.get(chord);
+  if (known !== undefined) return known;
+  const made = { ...chord, isBassApart: true };
+  chordsWithBassApart.set(chord, made);
+  return made;
+}
+
 /** `from`: what a voicer before this one has heard. */
 export function createVoicer(
   setup: Setup,
@@ -273,7 +284,7 @@ export function createVoicer(
     const heard =
       asked ?? recognise(notes, holding === undefined ? context : { ...context, holding });
     const isTold = heard !== undefined && heard.bass !== heard.root && isLowestApart(notes);
-    return isTold ? { ...heard, isBassApart: true } : heard;
+    return isTold ? withBassApart(heard) : heard;
   };
 
   const listAsWritten: ListFor = (chord, lead, chosen, at) => {

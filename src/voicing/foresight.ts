@@ -142,7 +142,10 @@ export function createForesight(): Foresight {
       const ahead = outlook(list, next, places, budget);
       if (ahead !== undefined) found.push({ ahead, share });
     };
-    for (const [next, times] of followers.get(list) ?? []) look(next, times);
+    // The loop over a map makes a pair of each entry.
+    followers.get(list)?.forEach((times, next) => {
+      look(next, times);
+    });
     for (const next of recent) look(next, 1 / recent.length);
     const weight = found.reduce((sum, { share }) => sum + share, 0);
     for (const { ahead, share } of found) {
