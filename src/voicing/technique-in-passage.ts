@@ -143,7 +143,22 @@ function firstOf(own: readonly Technique[]): TechniqueFound {
   return own[0]?.id || 'none';
 }
 
+/** Passages have the same chords again and again; of more different ones all are forgotten. */
+const known = new Map<string, Fits>();
+const mostKnown = 4096;
+
 function fitsOf(heard: BuiltChord): Fits {
+  const { chord, bass, upper } = heard;
+  const slot = `${chord.root} ${chord.type.index} ${bass} ${upper.join(' ')}`;
+  const before = known.get(slot);
+  if (before !== undefined) return before;
+  const fits = fitsAnew(heard);
+  if (known.size >= mostKnown) known.clear();
+  known.set(slot, fits);
+  return fits;
+}
+
+function fitsAnew(heard: BuiltChord): Fits {
   const also = techniqueIds.filter((id) => mayBe[id](heard));
   return { own: plainly(heard), also, founded: foundedCosts(heard) };
 }
@@ -169,8 +184,8 @@ function overBass({ bass, chord }: BuiltChord): string {
 }
 
 function labelOf(heard: BuiltChord, { own }: Fits, technique: TechniqueFound): string {
-  const known = own.find(({ id }) => id === technique);
-  if (known !== undefined) return known.label;
+  const named = own.find(({ id }) => id === technique);
+  if (named !== undefined) return named.label;
   if (technique === 'none') return 'no technique';
   const words = technique === 'spread' ? 'spread' : strategyById(technique).name;
   return `${words}${overBass(heard)}`;

@@ -156,16 +156,21 @@ function stateAfter(states: readonly State[], chord: Chord, own: number): State 
   return best ?? { chord, total: own, moves: 0, before: undefined };
 }
 
-/** Readings of each grip, the best first; kept for as long as the grip is, for it may be asked of again. */
-const readings = new WeakMap<Grip, readonly Ranked[]>();
+/** Readings by their notes, the best first; of more different grips all are forgotten. */
+const readings = new Map<string, readonly Ranked[]>();
+const mostReadings = 1024;
 
 function readingsOf(grip: Grip): readonly Ranked[] {
-  const known = readings.get(grip);
-  if (known !== undefined) return known;
   const { notes, bass } = grip;
+  const set = setOfNotes(notes);
+  const lowest = (notes[0] ?? 0) % 12;
+  const slot = `${set} ${lowest} ${bass !== undefined}`;
+  const known = readings.get(slot);
+  if (known !== undefined) return known;
   const context: Context = { hasBass: bass !== undefined };
-  const ranked = rankReadings(setOfNotes(notes), (notes[0] ?? 0) % 12, context);
-  readings.set(grip, ranked);
+  const ranked = rankReadings(set, lowest, context);
+  if (readings.size >= mostReadings) readings.clear();
+  readings.set(slot, ranked);
   return ranked;
 }
 

@@ -60,21 +60,12 @@ function asHeard(
   };
 }
 
-/** Of chords before the same as when they were told: what is known of them is known still. */
-const grips = new WeakMap<PlayedChord, Grip>();
-
-function gripOf(played: PlayedChord, { bass, upper }: Layout): Grip {
-  const known = grips.get(played);
-  if (known !== undefined && known.bass === bass) return known;
-  const grip = { notes: played.notes, bass, upper };
-  grips.set(played, grip);
-  return grip;
-}
-
 /** What the chords are where all stand over the same tone of them, or none on its root. */
 function assumedOf(row: readonly PlayedChord[], layouts: readonly Layout[]) {
   if (row.some(({ isTold }) => isTold)) return undefined;
-  return underOneBass(row.map((each, place) => gripOf(each, layouts[place] as Layout)));
+  return underOneBass(
+    row.map(({ notes }, place): Grip => ({ notes, ...(layouts[place] as Layout) })),
+  );
 }
 
 function builtOf(chord: Chord, { bass, upper }: Layout): BuiltChord {
