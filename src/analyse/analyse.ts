@@ -34,8 +34,19 @@ const fewestChords = 1;
 /** Twelve hours of four changes a second, held at once; some 1 GB. */
 const mostChords = 180_000;
 
-function tooMany(chords: number): string {
-  return `it has ${chords} chords, and analysis holds ${mostChords} at most; name a later bar with --from-bar, or give a shorter file`;
+const tooMany = `it has more than ${mostChords} chords, which is the most that analysis holds; name a later bar with --from-bar, or give a shorter file`;
+
+/** Tells when too many chords have been found from a bar on, without looking at each more than once. */
+function createCount({ time }: Passage, fromBar = Number.NEGATIVE_INFINITY) {
+  let seen = 0;
+  let before = 0;
+  return (moments: readonly ChordMoment[]): boolean => {
+    // In the bars before no chord counts.
+    for (; fromBar > 0 && seen < moments.length; seen += 1) {
+      if (time.placeAt(moments[seen]?.at ?? 0).bar < fromBar) before += 1;
+    }
+    return moments.length - before > mostChords;
+  };
 }
 
 /** What to say where there is nothing to analyse; no full stop, to stand behind the file's name. */
@@ -50,11 +61,13 @@ export function analyse(
   { key, fromBar, chart, onProgress }: AnalysisWish = {},
 ): Result<Analysis> {
   const { notes, time, gestures } = passage;
-  const all = withoutMelody(momentsOf(notes, time, gestures));
+  const isTooMany = createCount(passage, fromBar);
+  const found = momentsOf(notes, time, gestures, isTooMany);
+  if (isTooMany(found)) return { ok: false, problem: tooMany };
+  const all = withoutMelody(found);
   const moments =
     fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
   if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
-  if (moments.length > mostChords) return { ok: false, problem: tooMany(moments.length) };
   let done = 0;
   const onChord = (): void => {
     done += 1;

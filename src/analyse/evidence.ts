@@ -30,8 +30,9 @@ function degreesIn({ notes }: HeardChord): string {
   return notes.map(({ degree }) => degree).join(' ');
 }
 
-function hasThird({ upper }: HeardChord): boolean {
-  return upper.some((note, voice) => [3, 4].includes(note - (upper[voice - 1] ?? 0)));
+/** Neighbours above the bass a third apart. */
+export function hasThird({ upper }: Pick<HeardChord, 'upper'>): boolean {
+  return upper.some((note, voice) => voice > 0 && [3, 4].includes(note - (upper[voice - 1] ?? 0)));
 }
 
 const shows: Readonly<Record<TechniqueId | 'none', (heard: HeardChord) => string>> = {

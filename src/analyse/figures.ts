@@ -22,6 +22,8 @@ export type Summary = {
   readonly bars: number;
   /** Chords by technique. */
   readonly techniques: Counts;
+  /** So many of the chords in fourths have a third among them. */
+  readonly fourthsWithThird: number;
   readonly sections: readonly SummarySection[];
   /** MIDI note numbers; bass: null where there is none. */
   readonly registers: {

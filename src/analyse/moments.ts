@@ -207,15 +207,20 @@ function withoutBasses(moments: readonly ChordMoment[]): readonly ChordMoment[] 
   });
 }
 
-/** @param notes as a passage has them. */
+/**
+ * @param notes as a passage has them.
+ * @param isEnough asked after every gesture: true, and no more is looked for.
+ */
 export function momentsOf(
   notes: readonly PassageNote[],
   time: BeatTime,
   make: MakeGestures = createGestures,
+  isEnough: (moments: readonly ChordMoment[]) => boolean = () => false,
 ): readonly ChordMoment[] {
   const finding: Finding = { moments: [], held: [], before: undefined };
   for (const gesture of gesturesOf(notes, make)) {
     takeGesture(finding, gesture, time.beatAt(gesture.notes[0]?.start ?? 0));
+    if (isEnough(finding.moments)) break;
   }
   return withoutBasses(finding.moments);
 }

@@ -125,8 +125,24 @@ function inOrder(events: readonly FileEvent[], channel: number): readonly FileEv
     .sort((one, other) => one.tick - other.tick || rank(one) - rank(other));
 }
 
+/** Repeats, endings, D.C. and D.S. */
+function hasRepeats({ children }: XmlElement): boolean {
+  return children.some((element) => {
+    const { name, attributes } = element;
+    if (name === 'barline') return childOf(element, 'repeat') !== undefined;
+    if (name === 'direction') return hasRepeats(element);
+    return name === 'sound' && (attributes['dacapo'] ?? attributes['dalsegno']) !== undefined;
+  });
+}
+
+export type ScoreAsMidi = {
+  readonly bytes: Uint8Array;
+  /** What is played again stands there once. */
+  readonly hasRepeats: boolean;
+};
+
 /** The problem is without a full stop, to stand behind the file's name. */
-export function midiFileOfMusicXml(text: string): Result<Uint8Array> {
+export function midiFileOfMusicXml(text: string): Result<ScoreAsMidi> {
   const xml = readXml(text);
   if (!xml.ok) {
     return { ok: false, problem: `${xml.problem}, in line ${xml.line}, column ${xml.column}` };
@@ -147,5 +163,7 @@ export function midiFileOfMusicXml(text: string): Result<Uint8Array> {
     return [title, ...inOrder(events, channel)];
   });
   const head = [...score.head].sort((one, other) => one.tick - other.tick);
-  return { ok: true, value: writeStandardMidiFile([head, ...tracks], division) };
+  const bytes = writeStandardMidiFile([head, ...tracks], division);
+  const areRepeated = parts.some(({ measures }) => measures.some(hasRepeats));
+  return { ok: true, value: { bytes, hasRepeats: areRepeated } };
 }

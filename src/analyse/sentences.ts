@@ -30,7 +30,15 @@ function barsOf({ fromBar, toBar }: Figures['sections'][number]): string {
 /** More sections are given by their number alone. */
 const mostSections = 4;
 
-function textureOf({ techniques, sections, chords }: Figures): string {
+/** Fourths with a third among them are no plain ones. */
+function thirdsIn({ fourthsWithThird: thirds }: Figures, fourths: number): string {
+  if (thirds === 0) return '';
+  const which = thirds === fourths ? (fourths === 1 ? '' : 'each ') : `${thirds} of them `;
+  return `, ${which}with a third among them`;
+}
+
+function textureOf(figures: Figures): string {
+  const { techniques, sections, chords } = figures;
   if (sections.length > mostSections) {
     const said = Object.entries(techniques)
       .slice(0, 3)
@@ -46,7 +54,8 @@ function textureOf({ techniques, sections, chords }: Figures): string {
   }
   const [[technique, count] = ['none', 0]] = Object.entries(techniques);
   const what = technique === 'none' ? 'built by no technique' : nameOfTechnique(technique);
-  return capitalised(`${share(count, chords, 'chord')} ${is(count)} ${what}.`);
+  const thirds = technique === 'fourths' ? thirdsIn(figures, count) : '';
+  return capitalised(`${share(count, chords, 'chord')} ${is(count)} ${what}${thirds}.`);
 }
 
 const basses: Readonly<Record<BassPolicy, string>> = {

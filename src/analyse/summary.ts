@@ -5,6 +5,7 @@ import type { Analysis } from './analyse.ts';
 import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
+import { hasThird } from './evidence.ts';
 import type { RegisterFound, Summary, SummarySection } from './figures.ts';
 import { type Section, sectionsOf } from './sections.ts';
 import { sentencesOf } from './sentences.ts';
@@ -99,6 +100,8 @@ export function summaryOf(analysis: Analysis): Summary {
     chords: chords.length,
     bars: (chords.at(-1)?.place.bar ?? 0) - first + 1,
     techniques: countedBy(chords, ({ technique }) => technique),
+    fourthsWithThird: chords.filter((chord) => chord.technique === 'fourths' && hasThird(chord))
+      .length,
     sections: sectionsOf(chords).map((section) => sectionIn(chords, section)),
     registers: {
       bass: registerOf(chords.flatMap(({ bass }) => bass ?? [])) ?? null,

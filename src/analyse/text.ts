@@ -120,6 +120,10 @@ export function summaryRows(summary: Summary): readonly (readonly [string, strin
   ];
 }
 
+/** What the figure at the end of each chord says (heard-chord.ts). */
+const sureness =
+  '0.50 where another root fits as well, near 1 where none does; 0.70 told by the whole, 0.98 written';
+
 /** Chords that are written out; of a longer passage --json has them all. */
 const mostChords = 500;
 
@@ -137,6 +141,7 @@ export function analysisText(analysis: Analysis): string {
     ...summaryRows(summary)
       .filter(([, text]) => text !== '')
       .map(([name, text]) => `  ${name.padEnd(18)}${text}`),
+    `  ${'sure'.padEnd(18)}${sureness}`,
     '  intervals between neighbours above the bass',
     ...picture(summary.intervals),
     '',

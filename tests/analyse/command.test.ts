@@ -226,3 +226,20 @@ test('a score is read as what it was written from, and a score is written', asyn
   expect((await runCommand('analyse', score, '--hand-out', page)).code).toBe(0);
   expect(readFileSync(page, 'utf8')).toContain('drop 2 over the root');
 });
+
+test('a chart is refused with the command that reads it; of a score with repeats it is said that it is read as written', async () => {
+  const chart = join(folder, 'lane.txt');
+  writeFileSync(chart, 'key: Eb\n|: Ebmaj7 | Cm7 F7 :| Fm7 | Bb7 |\n');
+  for (const name of [chart, '| Dm7 | G7 |']) {
+    const { code, err } = await runCommand('analyse', name);
+    expect(code).toBe(1);
+    expect(err).toMatch(/is a chart, with no notes to analyse: '.*chart .*' voices it/u);
+  }
+  const score = join(folder, 'lane.musicxml');
+  await runCommand('chart', chart, '--preset', 'fourths-over-third', '--musicxml', score);
+  const { out, err } = await runCommand('analyse', score);
+  expect(err).toContain('each bar once');
+  expect(out).toContain('5 chords in 4 bars');
+  // No more than was measured.
+  expect(out).toContain('All 5 chords are fourths, 3 of them with a third among them.');
+});

@@ -2,6 +2,8 @@
 import { existsSync } from 'node:fs';
 import { midiFileOfMusicXml } from '../../analyse/musicxml-file.ts';
 import { musicXmlText } from '../../chart/musicxml/musicxml-text.ts';
+import { parseChart } from '../../chart/parse.ts';
+import { ownCommand, typedWord } from '../../cli/own-command.ts';
 import type { Result } from '../../common/result.ts';
 import { fileKind } from '../../io/files/file-kind.ts';
 import { userFolders } from '../../io/files/folders.ts';
@@ -33,7 +35,14 @@ async function bytesFrom(input: StandardInput): Promise<Result<Uint8Array>> {
   return { ok: true, value: Buffer.concat(pieces) };
 }
 
+/** Of a text so much is looked at, to tell whether it is a chart. */
+const longestChart = 64 * 1024;
+const standardInput = 'standard input';
+
 const takesFolder = (): string => userFolders(process.env).takes;
+
+/** Music to be analysed, and what has to be said of how it is read: sentences. */
+export type AnalyseInput = { readonly file: MidiFile; readonly remarks: readonly string[] };
 
 /** A file of a take; or no file, and a take is called so. */
 function isTake(name: string): boolean {
@@ -42,7 +51,7 @@ function isTake(name: string): boolean {
 }
 
 /** What sounded of a take, in its own time: by its clock, or by seconds as at 120 a minute. */
-function readTake(name: string): Result<MidiFile> {
+function readTake(name: string): Result<AnalyseInput> {
   const found = findTake(takesFolder(), name);
   if (!found.ok) return found;
   const { journal } = found.value;
@@ -51,29 +60,61 @@ function readTake(name: string): Result<MidiFile> {
     ...(journal.head.key !== '' && { key: journal.head.key }),
     ...(metre !== undefined && { metre }),
   });
-  const read = readMidiFile(bytes);
-  return read.ok ? read : { ok: false, problem: `${name} cannot be read: ${read.problem}.` };
+  const remark = `${name} was played without a clock: its bars and beats are counted as at 120 a minute.`;
+  return plainly(name, readMidiFile(bytes), journal.clock?.length ? [] : [remark]);
 }
 
-function readNamed(name: string): Promise<Result<MidiFile>> | Result<MidiFile> {
+function plainly(
+  name: string,
+  read: ReturnType<typeof readMidiFile>,
+  remarks: readonly string[] = [],
+): Result<AnalyseInput> {
+  if (read.ok) return { ok: true, value: { file: read.value, remarks } };
+  return { ok: false, problem: `${name} cannot be read: ${read.problem}.` };
+}
+
+async function readNamed(name: string): Promise<Result<AnalyseInput>> {
   if (isTake(name)) return readTake(name);
+  if (name.includes('|')) {
+    const typed = chartProblem(new TextEncoder().encode(name), name);
+    if (typed !== undefined) return { ok: false, problem: typed };
+  }
   const kind = fileKind(name);
   const isScore = kind === 'musicxml' || (kind === 'zip' && /\.mxl$/iu.test(name));
-  return isScore ? readScore(name) : readMidiInput(name);
+  if (isScore) return readScore(name);
+  const chart = kind === 'other' ? await chartIn(name) : undefined;
+  if (chart !== undefined) return { ok: false, problem: chart };
+  const read = await readMidiInput(name);
+  return read.ok ? { ok: true, value: { file: read.value, remarks: [] } } : read;
+}
+
+/** A text of chords: who reads it, in one sentence; undefined: it is none. */
+async function chartIn(name: string): Promise<string | undefined> {
+  const bytes = await readBytes(name);
+  return bytes.ok ? chartProblem(bytes.value, name) : undefined;
+}
+
+function chartProblem(bytes: Uint8Array, name: string, typed = typedWord(name)) {
+  const text = new TextDecoder().decode(bytes.subarray(0, longestChart));
+  const isChart = /\|/u.test(text) && parseChart(text).ok;
+  if (!isChart) return undefined;
+  const voiced = ownCommand(`chart ${typed}`);
+  const known = ownCommand(`analyse FILE --chart ${typed}`);
+  return `${name} is a chart, with no notes to analyse: '${voiced}' voices it, and '${known}' analyses music whose changes it has.`;
 }
 
 /** Packed or not. */
-async function readScore(name: string): Promise<Result<MidiFile>> {
+async function readScore(name: string): Promise<Result<AnalyseInput>> {
   const bytes = await readBytes(name);
   return bytes.ok ? midiOfScore(bytes.value, name) : bytes;
 }
 
-function midiOfScore(bytes: Uint8Array, name: string): Result<MidiFile> {
+function midiOfScore(bytes: Uint8Array, name: string): Result<AnalyseInput> {
   const text = musicXmlText(bytes);
   const made = text.ok ? midiFileOfMusicXml(text.value) : text;
   if (!made.ok) return { ok: false, problem: `${name} cannot be read: ${made.problem}.` };
-  const read = readMidiFile(made.value);
-  return read.ok ? read : { ok: false, problem: `${name} cannot be read: ${read.problem}.` };
+  const remark = `${name} has repeats: it is read as it stands on the page, each bar once.`;
+  return plainly(name, readMidiFile(made.value.bytes), made.value.hasRepeats ? [remark] : []);
 }
 
 /** A score begins with a bracket, or is packed. */
@@ -85,14 +126,15 @@ function isScoreIn([first, second]: Uint8Array): boolean {
 export async function readAnalyseInput(
   name: string,
   input: StandardInput,
-): Promise<Result<MidiFile>> {
+): Promise<Result<AnalyseInput>> {
   if (name !== '-') return readNamed(name);
   const bytes = await bytesFrom(input);
   if (!bytes.ok) return bytes;
   if (bytes.value.length === 0) {
     return { ok: false, problem: 'standard input is empty: pipe a MIDI file into it.' };
   }
-  if (isScoreIn(bytes.value)) return midiOfScore(bytes.value, 'standard input');
-  const read = readMidiFile(bytes.value);
-  return read.ok ? read : { ok: false, problem: `standard input cannot be read: ${read.problem}.` };
+  if (isScoreIn(bytes.value)) return midiOfScore(bytes.value, standardInput);
+  const chart = chartProblem(bytes.value, standardInput, '-');
+  if (chart !== undefined) return { ok: false, problem: chart };
+  return plainly(standardInput, readMidiFile(bytes.value));
 }

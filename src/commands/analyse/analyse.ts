@@ -129,12 +129,13 @@ async function analysisOf(
     ok: false as const,
     problem: `${sourceOf(name)} cannot be analysed: ${problem}.`,
   });
-  const passage = passageOfMidi(file.value, parts);
+  const passage = passageOfMidi(file.value.file, parts);
   if (!passage.ok) return refuse(passage.problem);
   const bar = createProgressBar(streams.stderr, 'Analysing');
   const analysis = analysePassage(passage.value, { ...wish, onProgress: bar.show });
   bar.clear();
   if (!analysis.ok) return refuse(analysis.problem);
+  for (const line of file.value.remarks) streams.stderr.write(`handspan: ${line}\n`);
   for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
   return analysis;
 }
