@@ -5,6 +5,7 @@ import { techniquesOfPassage } from '../voicing/technique-in-passage.ts';
 import { type BassKind, bassKindsOf } from './bass-kinds.ts';
 import { evidenceOf } from './evidence.ts';
 import type { HeardChord, HeardPassage } from './heard-chord.ts';
+import { asItSounds } from './plain-chord.ts';
 
 export const motionKinds = ['parallel', 'contrary', 'similar', 'oblique', 'still'] as const;
 /**
@@ -98,7 +99,7 @@ export function describe(
   { chords }: HeardPassage,
   onChord: () => void = () => {},
 ): readonly DescribedChord[] {
-  const techniques = techniquesOfPassage(chords, onChord);
+  const techniques = techniquesOfPassage(chords.map(asItSounds), onChord);
   const kinds = bassKindsOf(chords);
   const texts = new Map<string, string>();
   const once = (text: string): string => {

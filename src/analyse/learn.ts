@@ -5,14 +5,16 @@
  * common practice, no source.
  */
 import type { TechniqueId } from '../harmony/naming/technique-id.ts';
-import type { Growth, Preset, Register } from '../presets/preset.ts';
-import { findBrokenRules, narrowestBass } from '../presets/rules.ts';
+import type { Preset } from '../presets/preset.ts';
+import { findBrokenRules } from '../presets/rules.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { StrategyId } from '../voicing/voicing.ts';
 import type { Analysis } from './analyse.ts';
 import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
+import { otherFamilies, otherGrowths } from './learn-growth.ts';
+import { bassUsed, likelyRegisters, otherRegisters, upperUsed } from './learn-registers.ts';
 import { shapedPresets } from './learn-shapes.ts';
 import {
   createReplay,
@@ -39,6 +41,8 @@ export type Learned = {
 const mostTried = 48;
 /** Where a strategy gives so many chords note for note, nothing else is looked for. */
 const explained = 0.9;
+/** Of one that gives fewer in its likeliest registers no others are tried. */
+const hopeful = 0.1;
 /** By so much another way has to be nearer than a strategy. */
 const clearly = 0.1;
 
@@ -72,7 +76,10 @@ function scoreOf({ alike, otherOctaves, chords }: Match): number {
   return (alike + otherOctaves * octavesCount) / Math.max(1, chords);
 }
 
-/** One for each way of leading; none where all of them are sure to be no better than `least`. */
+/**
+ * One for each way of leading, until one explains it all; none where all of them are sure to be no
+ * better than `least`.
+ */
 function tried(
   preset: Preset,
   { chords, whole, key }: Passage,
@@ -80,18 +87,22 @@ function tried(
 ): readonly Trial[] {
   const replay = createReplay(preset, key);
   if (replay.bestScore(chords, least) <= least) return [];
-  return leadings.map((leading): Trial => {
+  const trials: Trial[] = [];
+  for (const leading of leadings) {
     const match = matchOf(chords, replay.voice(leading === 'path' ? whole : chords, leading));
-    return { preset, leading, score: scoreOf(match) };
-  });
+    trials.push({ preset, leading, score: scoreOf(match) });
+    if (trials.at(-1)?.score === 1) break;
+  }
+  return trials;
 }
 
 function better(one: Trial | undefined, other: Trial): Trial {
   return one === undefined || other.score > one.score ? other : one;
 }
 
-function bestOf(presets: readonly Preset[], passage: Passage): Trial | undefined {
-  let best: Trial | undefined;
+/** The first of the best, which nothing but a better one follows. */
+function bestOf(presets: readonly Preset[], passage: Passage, first?: Trial): Trial | undefined {
+  let best = first;
   for (const preset of presets) {
     if (findBrokenRules(preset).length > 0) continue;
     best = tried(preset, passage, best?.score).reduce(better, best);
@@ -100,78 +111,20 @@ function bestOf(presets: readonly Preset[], passage: Passage): Trial | undefined
   return best;
 }
 
-function extent(notes: readonly number[], least: number): Register {
-  const [lowest, highest] = [Math.min(...notes), Math.max(...notes)];
-  const missing = Math.max(0, least - (highest - lowest));
-  const below = missing >> 1;
-  return { lowest: lowest - below, highest: highest + missing - below };
-}
-
-const lowestBass = 28;
-
-/** Every root has a place in it, and it begins below the upper voices. */
-function bassRegister(notes: readonly number[], upper: Register): Register {
-  if (notes.length === 0) {
-    return { lowest: Math.min(33, upper.lowest - 1), highest: Math.min(48, upper.lowest + 11) };
-  }
-  const { lowest, highest } = extent(notes, narrowestBass);
-  const shift = Math.max(0, lowestBass - lowest);
-  return { lowest: lowest + shift, highest: highest + shift };
-}
-
-const degreesIn = ({ notes }: DescribedChord): readonly string[] =>
-  notes.map(({ degree }) => degree);
-
-const high: readonly string[] = ['11', '#11', 'b13', '13'];
-const ninths: readonly string[] = ['b9', '9', '#9'];
-const sevenths: readonly string[] = ['7', 'b7', 'bb7', '6'];
-
-/** How far its chords have grown, first; then what else could have made them. */
-function growthsOf(chords: readonly DescribedChord[]): readonly Growth[] {
-  const count = (some: readonly string[]): number =>
-    chords.filter((chord) => degreesIn(chord).some((degree) => some.includes(degree))).length;
-  const own: Growth =
-    count(high) > 0
-      ? 'thirteenths'
-      : count(ninths) > 0
-        ? 'ninths'
-        : count(sevenths) * 2 > chords.length
-          ? 'sevenths'
-          : 'as-played';
-  const all: readonly Growth[] = ['thirteenths', 'ninths', 'sevenths', 'as-played'];
-  return [own, ...all.filter((each) => each !== own)];
-}
-
-/** What its major and minor chords grow to where nothing else says so. */
-function familyOf(chords: readonly DescribedChord[]): Preset['family'] {
-  const shareOf = (third: string, degree: string): number => {
-    const own = chords.filter((chord) => degreesIn(chord).includes(third));
-    const having = own.filter((chord) => degreesIn(chord).includes(degree));
-    return having.length / Math.max(1, own.length);
-  };
-  const major = shareOf('3', '6') > 0.5 ? 'sixth' : shareOf('3', '7') > 0.5 ? 'major-seventh' : '';
-  const minor =
-    shareOf('b3', '6') > 0.5 ? 'sixth' : shareOf('b3', 'b7') > 0.5 ? 'minor-seventh' : '';
-  if (major === '' && minor === '') return undefined;
-  return { ...(major !== '' && { major }), ...(minor !== '' && { minor }) };
-}
-
-/** Registers, bass and growth of the passage, for a strategy. */
-export function plainPreset(chords: readonly DescribedChord[], strategy: StrategyId): Preset {
+/** Registers as far as they are used, bass and growth of the passage, for a strategy. */
+function plainPreset(chords: readonly DescribedChord[], strategy: StrategyId): Preset {
   const {
     narrowestUpper,
     voices: [fewest, most],
     isOnRoot,
   } = strategyById(strategy);
   const [common] = mostOf(countedBy(chords, (chord) => chord.upper.length));
-  const upper = extent(
+  const upper = upperUsed(
     chords.flatMap((chord) => chord.upper),
     narrowestUpper,
   );
   const basses = chords.flatMap(({ bass }) => bass ?? []);
   const { policy, pedal } = passageBass(chords);
-  const [growth = 'thirteenths'] = growthsOf(chords);
-  const family = familyOf(chords);
   const own = isOnRoot && policy !== 'none' ? 'root' : policy;
   return {
     ...{ id: '', name: 'Learned', about: 'Learned from a passage', strategy },
@@ -180,12 +133,16 @@ export function plainPreset(chords: readonly DescribedChord[], strategy: Strateg
     bass: {
       policy: own,
       ...(own === 'pedal' && pedal !== undefined && { pedal }),
-      ...bassRegister(basses, upper),
+      ...bassUsed(basses, upper),
     },
-    growth,
-    ...(family !== undefined && growth !== 'as-played' && { family }),
+    growth: 'thirteenths',
     gathering: { mode: 'adaptive', ceilingMilliseconds: 50 },
   };
+}
+
+function likeliest(used: Preset): Preset {
+  const [first = used] = likelyRegisters(used, used);
+  return first;
 }
 
 /** The strategies that its techniques point to, the likeliest first. */
@@ -209,76 +166,49 @@ function formsOf(preset: Preset, chords: readonly DescribedChord[]): readonly Pr
   return forms;
 }
 
-function withGrowth(preset: Preset, growth: Growth): Preset {
-  const { family, ...rest } = preset;
-  return growth === 'as-played' || family === undefined
-    ? { ...rest, growth }
-    : { ...rest, growth, family };
-}
-
 function strategyTrials(passage: Passage): readonly Trial[] {
   const { chords } = passage;
-  const growths = growthsOf(chords);
   return strategiesFor(chords).flatMap((strategy) => {
-    const forms = formsOf(plainPreset(chords, strategy), chords);
-    const presets = forms.flatMap((form) => growths.map((growth) => withGrowth(form, growth)));
-    return bestOf(presets, passage) ?? [];
+    const forms = formsOf(likeliest(plainPreset(chords, strategy)), chords);
+    const grown = forms.flatMap((form) => otherGrowths(form, chords));
+    const best = bestOf(grown, passage);
+    return best === undefined ? [] : withBetter(best, otherFamilies(best.preset, chords), passage);
   });
 }
 
-/** Semitones by which the ends of a register may lie beyond what the passage uses of it. */
-const beyond = { upper: [0, 1, 2, 4, 6, 8], bass: [0, 2, 4, 7] } as const;
-
-type Ends = readonly [below: number, above: number];
-
-function widened(preset: Preset, part: 'upper' | 'bass', [below, above]: Ends): Preset {
-  const { lowest, highest } = preset[part];
-  return {
-    ...preset,
-    [part]: { ...preset[part], lowest: lowest - below, highest: highest + above },
-  };
-}
-
-type Placed = Trial & { readonly ends: Ends };
-
-function meanOf(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
-}
-
-/** The one whose ends are nearest to the mean of all. */
-function middleOf(all: readonly Placed[]): Placed | undefined {
-  const [below, above] = ([0, 1] as const).map((end) => meanOf(all.map(({ ends }) => ends[end])));
-  const away = ({ ends }: Placed): number =>
-    Math.abs(ends[0] - (below ?? 0)) + Math.abs(ends[1] - (above ?? 0));
-  const [first, ...others] = all;
-  return first && others.reduce((near, each) => (away(each) < away(near) ? each : near), first);
-}
-
-/**
- * A passage shows of a register only what it uses. Of all that explain it as well the one in the
- * middle is taken, led in the way in which more of them do: the outermost are as unlikely as the
- * narrowest.
- */
-function inMiddle(first: Trial, part: 'upper' | 'bass', passage: Passage): Trial {
-  const steps = beyond[part];
-  const trials = steps
-    .flatMap((below) => steps.map((above): Ends => [below, above]))
-    .flatMap((ends): readonly Placed[] => {
-      const preset = widened(first.preset, part, ends);
-      if (findBrokenRules(preset).length > 0) return [];
-      return tried(preset, passage).map((trial) => ({ ...trial, ends }));
-    });
-  const most = Math.max(first.score, ...trials.map(({ score }) => score));
-  const best = trials.filter(({ score }) => score === most);
-  const [more = []] = leadings
-    .map((leading) => best.filter((each) => each.leading === leading))
-    .sort((one, other) => other.length - one.length);
-  return middleOf(more) ?? first;
+/** With others of these registers that explain the passage better, if there are any. */
+function withBetter(first: Trial, others: readonly Preset[], passage: Passage): Trial {
+  return first.score === 1 ? first : (bestOf(others, passage, first) ?? first);
 }
 
 function withBetterRegisters(first: Trial, passage: Passage): Trial {
-  const upper = inMiddle(first, 'upper', passage);
-  return upper.preset.bass.policy === 'none' ? upper : inMiddle(upper, 'bass', passage);
+  const used = plainPreset(passage.chords, first.preset.strategy);
+  let best = withBetter(first, likelyRegisters(first.preset, used), passage);
+  for (const part of ['upper', 'bass'] as const) {
+    if (part === 'upper' || used.bass.policy !== 'none') {
+      best = withBetter(best, otherRegisters(best.preset, used, part), passage);
+    }
+  }
+  return best;
+}
+
+/** Registers and growth by turns, since each is judged by way of the other. */
+function bettered(first: Trial, passage: Passage): Trial {
+  const { chords } = passage;
+  const placed = withBetterRegisters(first, passage);
+  const { preset } = placed;
+  const grown = withBetter(
+    placed,
+    otherGrowths(preset, chords).flatMap((each) => [each, ...otherFamilies(each, chords)]),
+    passage,
+  );
+  return grown.score > placed.score ? withBetterRegisters(grown, passage) : placed;
+}
+
+/** Where no strategy is near. */
+function plainest(chords: readonly DescribedChord[]): Preset {
+  const close = likeliest(plainPreset(chords, 'close'));
+  return otherGrowths(close, chords)[0] ?? close;
 }
 
 type Found = { readonly trial: Trial; readonly by: Learned['by'] };
@@ -287,7 +217,7 @@ function strategyFor(passage: Passage): Trial | undefined {
   const trials = strategyTrials(passage);
   const likely = [...trials].sort((one, other) => other.score - one.score).slice(0, 2);
   return likely
-    .map((trial) => withBetterRegisters(trial, passage))
+    .map((trial) => (trial.score < hopeful ? trial : bettered(trial, passage)))
     .reduce<Trial | undefined>(better, undefined);
 }
 
@@ -296,7 +226,7 @@ function explanationOf(passage: Passage): Found {
   if (strategy !== undefined && strategy.score >= explained) {
     return { trial: strategy, by: 'strategy' };
   }
-  const base = strategy?.preset ?? plainPreset(passage.chords, 'close');
+  const base = strategy?.preset ?? plainest(passage.chords);
   const { shapes, kept } = shapedPresets(base, passage.chords, passage.key);
   const shape = bestOf(shapes, passage);
   // What is kept of all chords gives each of them again; how sure that is comes with it.

@@ -5,7 +5,7 @@
 import type { Chord } from '../harmony/chord/chord.ts';
 import { type ChordType, dictionaryType } from '../harmony/chord/chord-type.ts';
 import { givenChord } from '../harmony/chord/spelled-chord.ts';
-import { type Degree, degreeMask } from '../harmony/pitch/degree.ts';
+import { type Degree, degreeMask, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
 import type { HeardChord } from './heard-chord.ts';
 
@@ -45,4 +45,23 @@ export function overItsRoot({ root, type, reading }: Chord): Chord {
     type,
     reading: { ...reading, kind: 'chord', rootAboveBass: 0, bassRole: 'root' },
   };
+}
+
+/** What may stand in the place of the seventh, the likeliest first; a major sixth is a diminished one. */
+const sevenths = ['b7', '7', 'bb7', '6'] as const;
+
+/**
+ * With the seventh or sixth that sounds above a triad: what stands written is often less than what is
+ * played, and how notes are built is told from what they are.
+ */
+export function asItSounds<T extends Pick<HeardChord, 'chord' | 'notes'>>(heard: T): T {
+  const { chord, notes } = heard;
+  const { type, root } = chord;
+  if (type.hasSeventh || type.guideTones.length > 1) return heard;
+  const sounding = notes.map(({ midi }) => (midi - root + 120) % 12);
+  const above = sevenths
+    .filter((degree) => sounding.includes(semitonesOf(degree)))
+    .flatMap((degree) => dictionaryType(degreeMask([...type.degrees, degree])) ?? []);
+  const [grown] = above;
+  return grown === undefined ? heard : { ...heard, chord: { ...chord, type: grown } };
 }

@@ -20,7 +20,7 @@ import { overItsRoot, plainChordOf } from './plain-chord.ts';
 /** What a chord counts that is alike but for its octaves. */
 export const octavesCount = 0.3;
 
-export const leadings = ['stage', 'path'] as const;
+export const leadings = ['path', 'stage'] as const;
 export type Leading = (typeof leadings)[number];
 
 type Prepared = {
