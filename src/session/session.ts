@@ -110,6 +110,8 @@ export class PlaySession {
   /** Where the built-in sound listens, while it is on. */
   #soundSocket: string | undefined;
   readonly #audition = createAudition();
+  /** An audition is voiced, and then it listens again. */
+  #isListeningAfter = false;
   #degreeKey = plainKey;
   readonly #demoKey = createDemoKey(
     () => this.#setup.key,
@@ -306,6 +308,8 @@ export class PlaySession {
 
   /** Another setup for a while, such as an audition; `endAudition` goes back. */
   tryOut(setup: Setup, notes?: readonly number[]): void {
+    this.#isListeningAfter ||= this.isListening;
+    this.stopListening();
     this.#audition.begin(setup.preset.id);
     this.tape.beginAudition(notes);
     this.#host?.change(setup);
@@ -317,6 +321,10 @@ export class PlaySession {
     this.tape.endAudition(isVoicedAnew && this.state.snapshot.isChordSounding);
     if (isVoicedAnew) this.#host?.change({ ...this.#setup, switching: 'at-once' });
     this.#host?.change(this.#setup);
+    if (!this.#isListeningAfter) return;
+    this.#isListeningAfter = false;
+    this.#told = { ...this.#told, isListening: true };
+    this.#host?.listen(true);
   }
 
   stepPreset(step: 1 | -1): void {

@@ -136,8 +136,10 @@ export class Library {
       return;
     }
     const notes = last.heard.notes.map((each) => each.note);
-    const isHeld = snapshot.isChordSounding;
-    session.tryOut({ ...this.#setupFor(preset), switching: 'at-once' });
+    // What it listens to is voiced for nobody: the audition strikes it again beside.
+    const isHeld = snapshot.isChordSounding && !session.isListening;
+    const isAsPlayed = session.isListening && id === snapshot.preset;
+    if (!isAsPlayed) session.tryOut({ ...this.#setupFor(preset), switching: 'at-once' });
     this.#soundForAWhile(notes, isHeld);
   }
 
