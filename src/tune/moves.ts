@@ -10,11 +10,11 @@ const chances = {
   same: 0.05,
   next: 0.84,
   /** By chords left out, from one on. */
-  skip: [0.02, 0.01, 0.006, 0.004, 0.004, 0.003, 0.003],
+  skip: [0.03, 0.01, 0.006, 0.004, 0.004, 0.003, 0.003],
   /** By chords gone back, from one on: a vamp. */
   back: [0.008, 0.006, 0.004, 0.004, 0.002, 0.002, 0.002, 0.002],
   /** To the beginning of any section, and of the tune. */
-  section: 0.02,
+  section: 0.035,
   anywhere: 0.0005,
 } as const;
 
