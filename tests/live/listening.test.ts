@@ -113,6 +113,8 @@ test('a melody over a held chord makes no chord of its own, a finger that stays 
   expect(lines).toEqual(['Cmaj7']);
   expect(hold('C3 G3 B3 F4')('-F4 +E4').lines).toEqual(['Cmaj7sus4', 'Cmaj7']);
   expect(hold('C4 E4 G4')('+Bb2').lines).toEqual(['C', 'C7/Bb']);
+  // Struck with the chord and far above it, it is a melody as well.
+  expect(hold('C3 G3 B3 E4 G5')('-G5 +A5').lines).toEqual(['Cmaj7']);
   // A trill is none.
   expect(hold('C3 G3 B3 E4')('+A3 -A3').lines).toEqual(['Cmaj7']);
 });

@@ -8,7 +8,7 @@ import { setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import { gestureMicroseconds } from '../hands/gather.ts';
 import { fewestPitchClasses } from '../hands/hand.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
-import { notesOf } from '../hands/parts.ts';
+import { ascending, notesOf } from '../hands/parts.ts';
 
 export type LastGrip = {
   /** Lowest → highest, no pitch twice. */
@@ -102,7 +102,25 @@ function readFew({ struck, held, rung, last }: Keys): Outcome {
   return isSame ? nothing : { type: 'grip', keys, over: [], isCorrection: isGrown };
 }
 
+/** The top of a grip that lies this far above the rest of it, in semitones, is a melody over it. */
+const apart = 12;
+
+/** A melody note struck with its chord, far above it. */
+function withoutLine(outcome: Outcome): Outcome {
+  if (outcome.type !== 'grip') return outcome;
+  const keys = ascending(outcome.keys);
+  const [next, top] = keys.slice(-2);
+  const isFar = top !== undefined && next !== undefined && top.note - next.note > apart;
+  if (!isFar || !areChord(keys.slice(0, -1))) return outcome;
+  top.part = 'line';
+  return { ...outcome, keys: keys.slice(0, -1), over: outcome.over.filter((key) => key !== top) };
+}
+
 export function readGrip(keys: Keys, at: number): Outcome {
+  return withoutLine(readAll(keys, at));
+}
+
+function readAll(keys: Keys, at: number): Outcome {
   const { struck, held, last } = keys;
   const [first] = struck;
   if (first === undefined) return nothing;

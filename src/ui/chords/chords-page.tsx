@@ -110,9 +110,11 @@ function TableHeading({ width }: { readonly width: number }) {
   );
 }
 
-function detailOf({ heard, sent }: ChordReport) {
+function detailOf(chord: ChordReport) {
+  const { heard, sent } = chord;
   const wanting = wantingOf(sent);
-  const names = `${heard.symbol || '–'} → ${sent.symbol || '–'}`;
+  const voiced = `${heard.symbol || '–'} → ${sent.symbol || '–'}`;
+  const names = chord.played === undefined ? voiced : `${sent.symbol || '–'} as played`;
   const whole = music(`${names}: ${sent.label}${wanting === '' ? '' : `; ${wanting}`}`);
   const other = heard.runnerUp === '' ? 'no other reading' : `other reading: ${heard.runnerUp}`;
   const notes = heard.notes.map((note) => note.name).join(' ');

@@ -7,8 +7,10 @@ import { music, Run, Words } from '../frame/words.tsx';
 import { wantingOf } from '../given-up.ts';
 import { widthOf } from '../text.ts';
 
-function namesOf({ heard, sent }: ChordReport) {
-  return { heard: music(heard.symbol) || '–', sent: music(sent.symbol) || '–' };
+/** What sounded as it was played has one name. */
+function namesOf({ heard, sent, played }: ChordReport) {
+  const symbol = music(sent.symbol) || '–';
+  return { heard: played === undefined ? music(heard.symbol) || '–' : '', sent: symbol };
 }
 
 const gap = 2;
@@ -70,7 +72,7 @@ export const GoneList = memo(function GoneList({ chords, rows, width }: GoneList
             marginBottom={1}
           >
             <Words>
-              <Run tone="quiet">{`${heard} → `}</Run>
+              <Run tone="quiet">{heard === '' ? '' : `${heard} → `}</Run>
               <Run>{sent}</Run>
             </Words>
             <Words tone="quiet" wrap="wrap">
