@@ -137,6 +137,25 @@ describe('the grand staff', () => {
   });
 });
 
+test('a wide staff has the two chords before the last as well, each over its own column', () => {
+  const at = (name: string) => chord('C', 'C4', 'C', `${name}:1`, 'one voice');
+  const [oldest, older, before, now] = ['F5', 'D5', 'B4', 'G4'].map(at);
+  if (!oldest || !older) throw new Error('four chords');
+  const earlier = [oldest, older];
+  const staff = (columns: number) =>
+    drawn(<Staff {...{ now, before, earlier, columns }} isSounding rows={31} />, undefined, 100);
+  const [heading = '', ...wide] = staff(84);
+  expect(heading.trim().split(/ {2,}/)).toEqual(['3 before', '2 before', 'before', 'now']);
+  const columns = [...heading.matchAll(/\d before|before|now/g)].map(({ index }) => index);
+  const heads = wide.flatMap((row) => [...row.matchAll(/██/g)].map(({ index }) => index));
+  // Down the scale from left to right.
+  expect(heads).toHaveLength(4);
+  heads.forEach((head, place) => {
+    expect(Math.abs(head - (columns[place] ?? 0))).toBeLessThanOrEqual(3);
+  });
+  expect(staff(58)[0]?.trim().split(/ {2,}/)).toEqual(['before', 'now']);
+});
+
 describe('motion', () => {
   test('bass against bass, the others from the top', () => {
     const before = chord('C', 'C4', 'C', 'C2:1 E3:3 G3:5 C4:1', 'close');

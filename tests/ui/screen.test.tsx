@@ -163,7 +163,14 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     const relaxed = chord('E', 'E4 G#4 B4', 'E6/9', 'E2:1 G#3:3', 'rootless', { relaxed: given });
     const words = frame({ size, model: modelOf({ chords: [relaxed] }) })
       .split('\n')
-      .map((line) => line.slice(0, size.columns >= 140 ? Math.floor(size.columns * 0.42) : 200));
+      .map((line) =>
+        line.slice(
+          0,
+          size.columns >= 140
+            ? Math.floor(size.columns * (size.columns >= 180 ? 0.37 : 0.42))
+            : 200,
+        ),
+      );
     expect(wordsOf(words.join(' '))).toContain(
       'given up: upper-structure (rootless instead), spacing, bass register',
     );

@@ -126,7 +126,8 @@ export function ChartsPage({ model, view, width, rows }: PageProps) {
       </Box>
     );
   }
-  const left = listWidth(model, width - 2);
+  // Where there is none, how to have one takes the whole width.
+  const left = about === undefined ? width : listWidth(model, width - 2);
   return (
     <Box columnGap={2} width={width}>
       <List model={model} view={view} width={left} rows={rows} />

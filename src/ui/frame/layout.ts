@@ -4,7 +4,7 @@
  * Each of the usual sizes has a purpose: 40×12 the symbol, its notes and what was given up, beside a
  * DAW; 60×18 every voice with its motion; 80×24 the staff and the keyboard; 100×30 larger letters
  * and the chords gone; from 130×40 on columns: letters and presets, a staff with a row for every
- * step, the chords gone as a list.
+ * step, the chords gone as a list; at 200×50 a staff of the last four chords, and every preset.
  */
 export type Size = { readonly columns: number; readonly rows: number };
 

@@ -39,27 +39,43 @@ type ListProps = {
   readonly width: number;
 };
 
+/** Columns that nearly every preset's name has room in. */
+const leastColumn = 30;
+
 export const PresetsBeside = memo(function PresetsBeside(props: ListProps) {
   const { presets, current, listOnStage, rows, width } = props;
   const hasHeading = rows >= 6;
   const room = hasHeading ? rows - 1 : rows;
-  const start = windowStart(presets.length, room, current);
+  // Side by side where that brings more of them into sight.
+  const columns = presets.length > room && width >= 2 * leastColumn + 2 ? 2 : 1;
+  const wide = Math.floor((width - 2 * (columns - 1)) / columns);
+  const start = windowStart(presets.length, room * columns, current);
   const look = useLook();
   const title = listOnStage === '' ? 'presets' : `setlist ${listOnStage}`;
   const heading: Sign = { text: cutTo(look, title, width), tone: 'quiet' };
-  const list = presets.slice(start, start + room).map(({ name }, row): readonly Sign[] => {
-    const place = start + row;
-    const tone = place === current ? 'strong' : 'plain';
-    const figure = place < 9 ? `${place + 1} ` : '  ';
-    return [
-      { text: place === current ? '▸ ' : '  ', tone },
-      { text: figure, tone: 'quiet' },
-      { text: cutTo(look, name, width - 4), tone },
-    ];
-  });
+  const list = presets
+    .slice(start, start + room * columns)
+    .map(({ name }, row): readonly Sign[] => {
+      const place = start + row;
+      const tone = place === current ? 'strong' : 'plain';
+      const figure = place < 9 ? `${place + 1} ` : '  ';
+      return [
+        { text: place === current ? '▸ ' : '  ', tone },
+        { text: figure, tone: 'quiet' },
+        { text: cutTo(look, name, wide - 4), tone },
+      ];
+    });
   return (
     <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflowY="hidden">
-      <SignRows rows={hasHeading ? [[heading], ...list] : list} />
+      {hasHeading && <Words tone={heading.tone}>{heading.text}</Words>}
+      <Box columnGap={2}>
+        {[list.slice(0, room), list.slice(room)].slice(0, columns).map((each, column) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: a column is its place.
+          <Box key={column} width={wide} flexShrink={0}>
+            <SignRows rows={each} />
+          </Box>
+        ))}
+      </Box>
     </Box>
   );
 }, sameContent);

@@ -158,6 +158,8 @@ export function labelRows(wished: readonly number[], rows: number): readonly num
 /** Columns by the width there is. */
 type Measures = {
   readonly staffWidth: number;
+  /** Of the chords before that one, oldest first; as many as have room. */
+  readonly earlierAt: readonly number[];
   /** Undefined where only the voicing of now has room. */
   readonly beforeAt: number | undefined;
   readonly nowAt: number;
@@ -165,10 +167,13 @@ type Measures = {
 };
 
 function measuresFor(columns: number): Measures {
-  if (columns >= 58) return { staffWidth: 32, beforeAt: 10, nowAt: 23, labelsAt: 35 };
-  if (columns >= 42) return { staffWidth: 24, beforeAt: 7, nowAt: 16, labelsAt: 25 };
-  if (columns >= 34) return { staffWidth: 18, beforeAt: 5, nowAt: 12, labelsAt: 19 };
-  return { staffWidth: 11, beforeAt: undefined, nowAt: 5, labelsAt: 12 };
+  const earlierAt: readonly number[] = [];
+  if (columns >= 84)
+    return { staffWidth: 58, earlierAt: [8, 22], beforeAt: 36, nowAt: 49, labelsAt: 61 };
+  if (columns >= 58) return { staffWidth: 32, earlierAt, beforeAt: 10, nowAt: 23, labelsAt: 35 };
+  if (columns >= 42) return { staffWidth: 24, earlierAt, beforeAt: 7, nowAt: 16, labelsAt: 25 };
+  if (columns >= 34) return { staffWidth: 18, earlierAt, beforeAt: 5, nowAt: 12, labelsAt: 19 };
+  return { staffWidth: 11, earlierAt, beforeAt: undefined, nowAt: 5, labelsAt: 12 };
 }
 
 /** The lines, each clef on its own. */
@@ -246,6 +251,8 @@ export function voiceTone(motion: number | undefined, isSounding: boolean): Tone
 export type StaffProps = {
   readonly now: ChordReport | undefined;
   readonly before: ChordReport | undefined;
+  /** The chords before that, oldest first: of a wide staff. */
+  readonly earlier?: readonly ChordReport[];
   readonly isSounding: boolean;
   readonly columns: number;
   readonly rows: number;
@@ -255,15 +262,27 @@ export type StaffProps = {
   readonly headings?: readonly [string, string];
 };
 
+/** The chords before the last with their columns, the newest at the right. */
+function placedEarlier({ earlier = [], columns }: StaffProps) {
+  const places = measuresFor(columns).earlierAt;
+  return places.flatMap((at, place) => {
+    const back = places.length - place;
+    const chord = earlier.at(-back);
+    return chord === undefined ? [] : [{ at, chord, back }];
+  });
+}
+
 /** What the columns of heads are called, over each that there is. */
 function headingOf(
-  { now, before, columns }: StaffProps,
+  props: StaffProps,
   [nameBefore, nameNow]: readonly [string, string],
 ): readonly Placed[] {
+  const { now, before, columns } = props;
   const { beforeAt, nowAt } = measuresFor(columns);
   const placed: Placed[] = [];
   const place = (column: number, text: string) =>
     placed.push({ row: 0, column, text, tone: 'quiet' });
+  for (const { at, back } of placedEarlier(props)) place(at - 3, `${back + 1} before`);
   if (beforeAt !== undefined && before !== undefined) place(beforeAt - 2, nameBefore);
   if (now !== undefined) place(nowAt - 1, nameNow);
   return placed;
@@ -272,6 +291,7 @@ function headingOf(
 export const Staff = memo(function Staff(props: StaffProps) {
   const { now, before, isSounding, columns, rows, reaches, headings = ['before', 'now'] } = props;
   const { staffWidth, beforeAt, nowAt, labelsAt } = measuresFor(columns);
+  const earlier = placedEarlier(props);
   const hasHeading = rows > 11;
   const high = hasHeading ? rows - 1 : rows;
   const scale = scaleFor(high, reaches);
@@ -287,6 +307,7 @@ export const Staff = memo(function Staff(props: StaffProps) {
     moved[place] === 0 ? 'plain' : isSounding ? 'sounding' : 'plain';
   const placed = [
     ...linesOf(high, staffWidth, scale),
+    ...earlier.flatMap(({ at, chord }) => headsAt(at, chord.sent.voices, scale, () => 'quiet')),
     ...(beforeAt === undefined
       ? []
       : headsAt(beforeAt, before?.sent.voices ?? [], scale, () => 'quiet')),

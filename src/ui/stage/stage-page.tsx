@@ -84,7 +84,7 @@ export function StagePage(props: StageProps) {
   const tuneRows = tuneRowsOf(model, layout.rows - props.around);
   const around = props.around + tuneRows;
   const technique = techniqueOf(model);
-  const width = layout.isBroad ? Math.floor(layout.inner * 0.42) : layout.inner;
+  const width = layout.isBroad ? broadColumns(layout.inner).left : layout.inner;
   const lines = techniqueRows(technique, width);
   const plan = stageLayoutFor(layout, around, lines, useLook().hasUnicode);
   const parts = { ...props, technique, lines, plan };
@@ -158,6 +158,7 @@ function Voices({ model, plan, width }: Pick<PartProps, 'model' | 'plan'> & { wi
   return plan.middle === 'staff' ? (
     <Staff
       {...chords}
+      earlier={model.state.snapshot.chords.slice(-4, -2)}
       columns={width}
       rows={plan.middleRows}
       reaches={reachesOf(model.state.snapshot)}
@@ -256,12 +257,17 @@ function TallStage(props: PartProps) {
 /** Heading, some lines of symbols, and a row between them and the chords gone. */
 const comingRows = 6;
 
+/** Columns of a broad stage; with the most room the staff has four chords. */
+function broadColumns(inner: number) {
+  if (inner >= 176) return { left: Math.floor(inner * 0.37), middle: 84 };
+  return { left: Math.floor(inner * 0.42), middle: inner >= 150 ? 58 : 46 };
+}
+
 /** Left the symbol and the presets, in the middle the staff, right the chords to come and gone. */
 function BroadStage({ model, view, layout, technique, lines, plan }: PartProps) {
   const { inner } = layout;
   const { now, isSounding } = chordsOf(model);
-  const left = Math.floor(inner * 0.42);
-  const middle = inner >= 150 ? 58 : 46;
+  const { left, middle } = broadColumns(inner);
   const far = inner - left - middle - 4;
   const rows = plan.middleRows;
   const below = rows - 2 - plan.symbolRows - lines - 1;
