@@ -15,7 +15,7 @@ function rowsOf({ analysis }: NamedAnalysis): Rows {
   return [
     ['chords', `${summary.chords} in ${summary.bars} bars`],
     ['key', key === undefined ? 'none heard' : formatKey(key)],
-    ...summaryRows(summary),
+    ...summaryRows(summary, key),
     ['intervals', intervals.map(([name, count]) => `${name} ${count}`).join(', ')],
   ];
 }

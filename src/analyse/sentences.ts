@@ -1,10 +1,11 @@
 /** A passage in two or three sentences, as a teacher would say it; no more than was measured. */
 import { capitalised, counted, numberWord } from '../common/words.ts';
-import { formatNoteName } from '../presets/note-name.ts';
+import type { Key } from '../harmony/key/key.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { BassPolicy, StrategyId } from '../voicing/voicing.ts';
 import { mostOf } from './counts.ts';
 import type { Summary } from './figures.ts';
+import { noteInKey } from './note-in-key.ts';
 
 type Figures = Omit<Summary, 'sentences'>;
 
@@ -69,17 +70,18 @@ const basses: Readonly<Record<BassPolicy, string>> = {
   none: '',
 };
 
-function whereOf({ registers, voices, bass, chords }: Figures): string {
+function whereOf({ registers, voices, bass, chords }: Figures, key: Key | undefined): string {
+  const named = (note: number): string => noteInKey(note, key);
   const [most, count] = mostOf(voices);
   const number = Number(most);
   const all = count === chords ? numberWord(number) : `mostly ${numberWord(number)}`;
   const { upper } = registers;
-  const range = `${formatNoteName(upper.lowest)} to ${formatNoteName(upper.highest)}`;
+  const range = `${named(upper.lowest)} to ${named(upper.highest)}`;
   if (bass.policy === 'none' || registers.bass === null) {
     return `The voices, ${all} of them, lie from ${range}, without a bass.`;
   }
   const { lowest, highest } = registers.bass;
-  const under = `${formatNoteName(lowest)} to ${formatNoteName(highest)}`;
+  const under = `${named(lowest)} to ${named(highest)}`;
   const served = bass.chords === chords ? '' : ` in ${bass.chords} of the ${chords} chords`;
   const octaves = bass.isDoubled ? ', in octaves' : '';
   return `The voices above the bass, ${all} of them, lie from ${range}; the bass is ${basses[bass.policy]}${served}, from ${under}${octaves}.`;
@@ -100,6 +102,8 @@ function leadingOf({ lead, leading }: Figures): string {
   return `${top}; the voices move ${meanSemitones} semitones together at each change, ${together}.`;
 }
 
-export function sentencesOf(figures: Figures): readonly string[] {
-  return [textureOf(figures), whereOf(figures), leadingOf(figures)].filter((each) => each !== '');
+export function sentencesOf(figures: Figures, key: Key | undefined): readonly string[] {
+  return [textureOf(figures), whereOf(figures, key), leadingOf(figures)].filter(
+    (each) => each !== '',
+  );
 }

@@ -120,5 +120,5 @@ export function summaryOf(analysis: Analysis): Summary {
     leading: leadingOf(chords),
     rhythm: rhythmOf(analysis),
   };
-  return { ...figures, sentences: sentencesOf(figures) };
+  return { ...figures, sentences: sentencesOf(figures, analysis.key) };
 }

@@ -1,14 +1,14 @@
 /** An analysis as lines of text: what the whole is, then each chord from the lowest note up. */
 import { counted } from '../common/words.ts';
-import { formatKey } from '../harmony/key/key.ts';
+import { formatKey, type Key } from '../harmony/key/key.ts';
 import { shortInterval } from '../harmony/pitch/short-interval.ts';
-import { formatNoteName } from '../presets/note-name.ts';
 import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
 import type { Counts } from './counts.ts';
 import type { DescribedChord, Motion } from './describe.ts';
 import type { Summary } from './figures.ts';
 import type { AsideKind } from './moments.ts';
+import { noteInKey } from './note-in-key.ts';
 import { placeText } from './place-text.ts';
 import { nameOfTechnique } from './sentences.ts';
 import { summaryOf } from './summary.ts';
@@ -36,10 +36,10 @@ function motionText(motion: Motion | undefined): string {
 /** Notes set aside that are named, of each kind. */
 const mostAside = 6;
 
-function asideText({ moment }: DescribedChord): string {
+function asideText({ moment }: DescribedChord, key: Key | undefined): string {
   const byKind = new Map<AsideKind, string[]>();
   for (const { kind, note } of moment.aside) {
-    byKind.set(kind, [...(byKind.get(kind) ?? []), formatNoteName(note.note)]);
+    byKind.set(kind, [...(byKind.get(kind) ?? []), noteInKey(note.note, key)]);
   }
   return [...byKind]
     .map(([kind, notes]) => {
@@ -50,13 +50,13 @@ function asideText({ moment }: DescribedChord): string {
     .join(', ');
 }
 
-function chordLines(chord: DescribedChord, width: number): string[] {
+function chordLines(chord: DescribedChord, width: number, key: Key | undefined): string[] {
   const { place, symbol, notes, label, evidence, bassKind, spacing, doublings } = chord;
   const { motion, confidence, moment } = chord;
   const named = notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
   const at = placeText(place).padEnd(9);
   const indent = ' '.repeat(9 + width);
-  const aside = asideText(chord);
+  const aside = asideText(chord, key);
   const about = [
     spokenBass[bassKind],
     spacing.map(shortInterval).join(' '),
@@ -97,10 +97,14 @@ function picture(intervals: Counts): string[] {
 }
 
 /** Rows of what the chords have in common: a name, and what stands behind it. */
-export function summaryRows(summary: Summary): readonly (readonly [string, string])[] {
+export function summaryRows(
+  summary: Summary,
+  key: Key | undefined,
+): readonly (readonly [string, string])[] {
+  const named = (note: number): string => noteInKey(note, key);
   const { registers, bass, lead, leading, rhythm, techniques, voices, tensions } = summary;
   const range = ({ lowest, median, highest }: typeof registers.upper): string =>
-    `${formatNoteName(lowest)} to ${formatNoteName(highest)}, middle ${formatNoteName(median)}`;
+    `${named(lowest)} to ${named(highest)}, middle ${named(median)}`;
   const under = registers.bass === null ? 'none' : range(registers.bass);
   const colours = Object.entries(tensions)
     .filter(([, own]) => Object.keys(own).length > 0)
@@ -113,7 +117,7 @@ export function summaryRows(summary: Summary): readonly (readonly [string, strin
     ['tensions', colours.length === 0 ? 'none' : colours.join('; ')],
     [
       'lead',
-      `${formatNoteName(lead.lowest)} to ${formatNoteName(lead.highest)}: stays ${lead.held}, steps ${lead.steps}, leaps ${lead.leaps}`,
+      `${named(lead.lowest)} to ${named(lead.highest)}: stays ${lead.held}, steps ${lead.steps}, leaps ${lead.leaps}`,
     ],
     ['motion', `${leading.meanSemitones} semitones a change; ${row(leading.kinds) || 'none'}`],
     ['rhythm', rhythm.beats === 0 ? '' : `${rhythm.beats} beats a chord, ${rhythm.changes} times`],
@@ -138,7 +142,7 @@ export function analysisText(analysis: Analysis): string {
     `${counted(chords.length, 'chord')} in ${counted(summary.bars, 'bar')}, ${keyText}${isKeyGiven ? ' (given)' : ''}`,
     ...summary.sentences,
     '',
-    ...summaryRows(summary)
+    ...summaryRows(summary, key)
       .filter(([, text]) => text !== '')
       .map(([name, text]) => `  ${name.padEnd(18)}${text}`),
     `  ${'sure'.padEnd(18)}${sureness}`,
@@ -147,7 +151,7 @@ export function analysisText(analysis: Analysis): string {
     '',
   ];
   const more = chords.length - shown.length;
-  const lines = shown.flatMap((chord) => chordLines(chord, width));
+  const lines = shown.flatMap((chord) => chordLines(chord, width, key));
   const rest = more > 0 ? [`${counted(more, 'more chord')}: --json has all of them.`] : [];
   return `${[...head, ...lines, ...rest].join('\n')}\n`;
 }

@@ -42,7 +42,7 @@ export const VoiceList = memo(function VoiceList(props: VoiceListProps) {
   );
 }, sameContent);
 
-/** 'C3 =  F3 ↓1  B♭3 ↑2', lowest first, as they are written. */
+/** 'C3 =  F3 ↓1  B♭3 ↑2', lowest first, as they are written; of what sounded as played the degrees. */
 export const VoiceLine = memo(function VoiceLine({ now, before, isSounding }: VoicesProps) {
   if (now === undefined) return <Words> </Words>;
   const moved = motions(before, now);
@@ -50,7 +50,8 @@ export const VoiceLine = memo(function VoiceLine({ now, before, isSounding }: Vo
     <Words>
       {now.sent.voices.map((voice, place) => {
         const motion = moved[place];
-        const sign = motion === 0 ? '' : motionSign(motion);
+        const moves = motion === 0 ? '' : motionSign(motion);
+        const sign = now.played === undefined ? moves : ` ${music(voice.degree)}`;
         return (
           <Run key={voice.note} tone={voiceTone(motion, isSounding)}>
             {`${music(voice.name)}${sign}  `}
