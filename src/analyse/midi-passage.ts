@@ -78,19 +78,42 @@ const fewNotesAChord = 8;
 /** A line above the chords is their top voice where it goes with them: nearly no note between. */
 const voice = { together: 0.9, notes: 1.2 } as const;
 
+/** Semitones between the middles of a bass that goes its own way and of the chords over it, at least. */
+const leastUnder = 7;
+
+/** A line that goes its own way below the chords, as a walking bass does; the lowest of them. */
+function movingBass(
+  parts: readonly FilePart[],
+  upper: FilePart,
+  left: readonly LeftPart[],
+): FilePart | undefined {
+  const others = parts.filter((part) => part !== upper);
+  if (others.some((part) => isLine(part) && part.middle < upper.middle)) return undefined;
+  const under = left
+    .map(({ part }) => part)
+    .filter((part) => isLine(part) && upper.middle - part.middle >= leastUnder);
+  return under.reduce<FilePart | undefined>(
+    (low, part) => (low === undefined || part.middle < low.middle ? part : low),
+    undefined,
+  );
+}
+
 /** Of the parts those whose notes are looked at: what sounds of a take. */
 function soundingParts({ parts, sounded, bass, upper, left }: Harmony) {
   if (sounded !== undefined) return { parts: [sounded], bass: undefined, left };
-  const hasBassPart = parts.length > 1 && bass !== upper && isLine(bass);
+  const moving = movingBass(parts, upper, left);
+  const lowest = moving ?? bass;
+  const hasBassPart = lowest !== upper && isLine(lowest);
   const { at } = momentsTogether(parts);
   const isVoice = ({ part, why }: LeftPart): boolean =>
     why === 'above' &&
     part.notes <= voice.notes * at.length &&
     shareWith(part, at) >= voice.together;
+  const isTaken = (each: LeftPart): boolean => each.part === moving || isVoice(each);
   return {
-    parts: [...parts, ...left.filter(isVoice).map(({ part }) => part)],
-    bass: hasBassPart ? bass : undefined,
-    left: left.filter((each) => !isVoice(each)),
+    parts: [...parts, ...left.filter(isTaken).map(({ part }) => part)],
+    bass: hasBassPart ? lowest : undefined,
+    left: left.filter((each) => !isTaken(each)),
   };
 }
 

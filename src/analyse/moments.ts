@@ -80,14 +80,23 @@ const pitches = (notes: readonly PassageNote[]): number[] => notes.map(({ note }
 const lowestOf = (notes: readonly PassageNote[]): number => Math.min(...pitches(notes));
 const highestOf = (notes: readonly PassageNote[]): number => Math.max(...pitches(notes));
 
+/** A bass that goes between a tone and its fifth, as it does under one chord. */
+function isAlternating(struck: readonly PassageNote[], last: ChordMoment | undefined): boolean {
+  const [before, now] = [last?.notes[0], struck[0]];
+  if (before === undefined || now === undefined || struck.length > 1) return false;
+  return before.isOfBass && now.isOfBass && [0, 7].includes((now.note - before.note + 120) % 12);
+}
+
 /** What notes struck over a held chord are; 'chord': they make another one of it. */
 function roleOver(
   struck: readonly PassageNote[],
   held: readonly PassageNote[],
   beats: number,
+  last: ChordMoment | undefined,
 ): AsideKind | 'chord' {
   if (lowestOf(struck) > highestOf(held)) return struck.length > 2 ? 'chord' : 'melody';
   if (highestOf(struck) < lowestOf(held)) {
+    if (isAlternating(struck, last)) return 'bass line';
     return struck.length > 2 || beats >= leastBassBeats ? 'chord' : 'bass line';
   }
   return struck.length > 1 || beats >= leastInnerBeats ? 'chord' : 'passing';
@@ -173,6 +182,26 @@ function roleBetween(struck: readonly PassageNote[], chord: readonly PassageNote
   return highestOf(struck) < (chord[1]?.note ?? 0) ? 'bass line' : 'passing';
 }
 
+/** Beats by which the bass of another player may come behind its chord. */
+const mostBassBehind = 1.1;
+
+/** The chord began without its bass, which comes now. */
+function isBassBehind(
+  { struck, at }: Grip,
+  last: ChordMoment | undefined,
+  beat: number,
+): last is ChordMoment {
+  const [bass] = struck;
+  if (last === undefined || bass === undefined || struck.length > 1 || !bass.isOfBass) return false;
+  const isBelow = bass.note < lowestOf(last.notes);
+  const hasBass = last.notes.some(({ isOfBass }) => isOfBass);
+  return isBelow && !hasBass && at - last.at <= mostBassBehind * beat;
+}
+
+function withBass(chord: ChordMoment, bass: readonly PassageNote[]): ChordMoment {
+  return { ...chord, notes: onceEach([...bass, ...chord.notes]) };
+}
+
 function takeGesture(finding: Finding, gesture: Gesture, beat: number): void {
   const grip = gripOf(finding, gesture, beat);
   const { struck, held, at, beats } = grip;
@@ -180,7 +209,13 @@ function takeGesture(finding: Finding, gesture: Gesture, beat: number): void {
   finding.before = undefined;
   if (chord !== undefined) addChord(finding, chord.all, chord.at, chord.how);
   else if (isChord(held)) {
-    const role = roleOver(struck, held, beats);
+    const last = finding.moments.at(-1);
+    if (isBassBehind(grip, last, beat)) {
+      finding.moments[finding.moments.length - 1] = withBass(last, struck);
+      finding.held = [...finding.held, ...struck];
+      return;
+    }
+    const role = roleOver(struck, held, beats, last);
     const how = { isBroken: false, isBassBefore: false };
     if (role === 'chord') addChord(finding, onceEach([...held, ...struck]), at, how);
     else setAside(finding, struck, role);

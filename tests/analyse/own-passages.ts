@@ -53,6 +53,10 @@ export type Humanised = {
   readonly hasMelody?: boolean;
   readonly hasDoubledBass?: boolean;
   readonly hasPedal?: boolean;
+  /** The bass walks in quarters under the held chord, and comes to the next by a semitone. */
+  readonly isBassWalking?: boolean;
+  /** The bass comes half a beat after its chord. */
+  readonly isBassLate?: boolean;
   /** The symbols of the chart stand in the file. */
   readonly hasSymbols?: boolean;
   /** Everything on one channel of one track, as a pianist plays it. */
@@ -118,6 +122,29 @@ function playMelody({ strike, chance }: Hand, top: number, start: number, end: n
   }
 }
 
+/** From `start` to `end` in quarters: the bass, its fifth, the bass again, and a semitone below the next. */
+function walk({ strike }: Hand, bass: number, next: number, start: number, end: number): void {
+  const fifth = bass < 35 ? bass + 7 : bass - 5;
+  for (let at = start, beat = 0; at < end; at += division, beat += 1) {
+    const isLast = beat > 0 && at + division >= end;
+    const between = beat % 2 === 0 ? bass : fifth;
+    strike(1, isLast ? next - 1 : between, at, at + division);
+  }
+}
+
+function playBass(
+  hand: Hand,
+  bass: number,
+  next: number,
+  start: number,
+  end: number,
+  how: Humanised,
+) {
+  if (how.isBassWalking === true) walk(hand, bass, next, start, end);
+  else hand.strike(1, bass, how.isBassLate === true ? start + division / 2 : start, end);
+  if (how.hasDoubledBass === true) hand.strike(1, bass - 12, start, end);
+}
+
 function symbolAt({ start, text }: ChartChord): FileEvent {
   const bytes = meta('marker', [...new TextEncoder().encode(text)]);
   return { tick: Math.round((start + 1) * division), bytes };
@@ -130,14 +157,14 @@ function symbolsOf(chords: VoicedChart['chords'], { hasSymbols = false }: Humani
 /** A file of the voiced chart without any chord symbols, played by hand after a beat of silence. */
 export function played({ chords }: VoicedChart, how: Humanised): Uint8Array {
   const hand = createHand(how);
-  for (const { chord, sounding } of chords) {
+  for (const [place, { chord, sounding }] of chords.entries()) {
     if (sounding === undefined) continue;
     const start = Math.round((chord.start + 1) * division);
     const end = start + Math.round(chord.length * division);
     const { bass, upper } = sounding.voicing;
     for (const note of upper) hand.strike(0, note, start, end);
-    if (bass !== undefined) hand.strike(1, bass, start, end);
-    if (bass !== undefined && how.hasDoubledBass === true) hand.strike(1, bass - 12, start, end);
+    const next = chords[place + 1]?.sounding?.voicing.bass;
+    if (bass !== undefined) playBass(hand, bass, next ?? bass, start, end, how);
     if (how.hasPedal === true) hand.pedal(start, end);
     if (how.hasMelody === true) playMelody(hand, upper.at(-1) ?? 60, start, end);
   }

@@ -79,6 +79,20 @@ describe('own voicings played by hand, without symbols', () => {
   });
 });
 
+test.each([
+  { how: 'walks in quarters', hand: { isBassWalking: true } },
+  { how: 'comes half a beat late', hand: { isBassLate: true } },
+])('a bass of another player belongs to the chords over it, though it $how', ({ hand }) => {
+  const some = presets.filter(({ bass, voices }) => bass.policy === 'root' && voices > 2);
+  const { built, alike, named } = judgeAll(
+    some.filter((_, place) => place % 3 === 0),
+    hand,
+  );
+  expect(built).toBeGreaterThan(80);
+  expect(alike / built).toBeGreaterThan(0.97);
+  expect(named / built).toBeGreaterThan(0.95);
+});
+
 describe('a preset learned from a passage', () => {
   /** Those of each strategy that are told from others by their notes. */
   const sample = presets.filter((_, place) => place % 6 === 0);
