@@ -66,6 +66,8 @@ export class SessionCharts {
   readonly #about = new Map<string, AboutChart | 'asked'>();
   /** The file on the stage. */
   #opened: string | undefined;
+  /** Whole paths of those that were opened from other folders: they are listed as well. */
+  readonly #elsewhere: string[] = [];
   #stopWatching: () => void = () => {};
   /** Of what was asked for, the last counts. */
   #asked = 0;
@@ -81,11 +83,12 @@ export class SessionCharts {
 
   get shown(): ChartsShown {
     const opened = this.#opened;
-    const isHere = opened !== undefined && dirname(resolve(opened)) === resolve(this.folder);
+    const named =
+      opened !== undefined && (this.#isHere(opened) ? basename(opened) : resolve(opened));
     return {
       folder: this.folder,
-      files: this.#files,
-      ...(isHere && { opened: basename(opened) }),
+      files: [...this.#files, ...this.#elsewhere.filter((file) => !this.#isHere(file))],
+      ...(named !== false && { opened: named }),
       aboutOf: (file) => this.#aboutOf(file),
     };
   }
@@ -134,10 +137,16 @@ export class SessionCharts {
     return 'The chart is closed; what you play is read by itself.';
   }
 
+  #isHere(file: string): boolean {
+    return dirname(resolve(file)) === resolve(this.folder);
+  }
+
   /** This file is on the stage, and is watched from now on. */
   begin(file: string): void {
     this.#stopWatching();
     this.#opened = file;
+    const path = resolve(file);
+    if (!this.#isHere(file) && !this.#elsewhere.includes(path)) this.#elsewhere.push(path);
     const { tune } = this.#session;
     this.#stopWatching = this.#source.watch(file, async () => {
       if (this.#opened === file) this.#source.say(await tune.changed());
@@ -170,7 +179,8 @@ export class SessionCharts {
     const known = this.#about.get(file);
     if (known !== undefined) return known === 'asked' ? undefined : known;
     this.#about.set(file, 'asked');
-    void this.#source.read(join(this.folder, file)).then((read) => {
+    // A chart of another folder is listed by its whole path.
+    void this.#source.read(resolve(this.folder, file)).then((read) => {
       const problem = read.ok ? '' : read.problem.replace(`${this.folder}${sep}`, '');
       this.#about.set(file, read.ok ? aboutOf(read.value.chart) : { problem });
       this.#session.refresh();

@@ -114,6 +114,21 @@ test('the chart that is open is watched, and no other one', async () => {
   expect(told).toHaveLength(1);
 });
 
+test('a chart of another folder is listed with its whole path, and can be opened again', async () => {
+  const { session, model, folder } = opened();
+  const elsewhere = join(folder, 'deeper', 'far off.txt');
+  mkdirSync(join(folder, 'deeper'));
+  writeFileSync(elsewhere, 'title: Far Off\n| C | F |');
+  expect(await obey(`chart open ${elsewhere}`, session)).toContain("'Far Off' is on the stage");
+  expect(model().charts).toMatchObject({ folder, opened: elsewhere });
+  expect(model().charts?.files.at(-1)).toBe(elsewhere);
+  await vi.waitFor(() =>
+    expect(model().charts?.aboutOf(elsewhere)).toMatchObject({ title: 'Far Off' }),
+  );
+  await obey('chart open a lamp', session);
+  expect(model().charts?.files.at(-1)).toBe(elsewhere);
+});
+
 test('the page shows what is in a chart, or what is wrong with it', async () => {
   const { session, model, act } = opened();
   act({ type: 'lookForCharts' });

@@ -72,6 +72,18 @@ describe('the page of charts', () => {
     });
   });
 
+  test('a chart of another folder is listed by its name, and where it lies is said beside it', () => {
+    const far = '/mnt/tunes/far off.txt';
+    const elsewhere = { ...charts, files: [...files, far], opened: far };
+    const lamp = about['lamp.txt'];
+    const shown = { ...model, charts: { ...elsewhere, aboutOf: () => lamp } };
+    const text = frame({ model: shown, view, size: { columns: 100, rows: 30 } });
+    expect(text).toMatch(/▸ far off\.txt {2}open {2}elsewhere/);
+    expect(text).toContain('in /mnt/tunes');
+    expect(text).toContain('in /home/charts');
+    expect(press(key('return'), view, shown).intent).toEqual({ type: 'openChart', file: far });
+  });
+
   test('an empty folder says where charts are looked for', () => {
     const none = { ...model, charts: { ...charts, files: [] } };
     const text = frame({ model: none, view, size: { columns: 80, rows: 24 } });

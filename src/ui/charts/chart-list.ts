@@ -9,6 +9,12 @@ export function chartsOf(model: StageModel): ChartsShown {
   return model.charts ?? nothing;
 }
 
+/** A chart of another folder is listed by its whole path: its name, and where it lies. */
+export function nameAndFolder(file: string): { readonly name: string; readonly folder: string } {
+  const [, folder = '', name = file] = /^(.*)[\\/]([^\\/]+)$/u.exec(file) ?? [];
+  return { name, folder };
+}
+
 /** Place of the cursor: where it was left, else on the chart that is open. */
 export function chartPlace(model: StageModel, view: View): number {
   const { files, opened = '' } = chartsOf(model);

@@ -8,7 +8,7 @@ import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
 import { windowStart } from '../window.ts';
-import { chartAtCursor, chartPlace, chartsOf } from './chart-list.ts';
+import { chartAtCursor, chartPlace, chartsOf, nameAndFolder } from './chart-list.ts';
 import type { AboutChart } from './charts-shown.ts';
 
 type PageProps = {
@@ -26,13 +26,16 @@ type LineProps = {
 };
 
 function ListLine({ file, isCursor, isOpen, width }: LineProps) {
-  const hasWord = isOpen && widthOf(file) + 10 <= width;
+  const { name, folder } = nameAndFolder(file);
+  const hasWord = isOpen && widthOf(name) + 10 <= width;
+  const isElsewhere = folder !== '' && widthOf(name) + (hasWord ? 19 : 13) <= width;
   return (
     <Words>
       <Run tone="strong">{isCursor ? '▸ ' : '  '}</Run>
       <Run tone="sounding">{isOpen && !hasWord ? '♪ ' : ''}</Run>
-      <Run tone={isCursor ? 'strong' : 'plain'}>{file}</Run>
+      <Run tone={isCursor ? 'strong' : 'plain'}>{name}</Run>
       <Run tone="sounding">{hasWord ? '  open' : ''}</Run>
+      <Run tone="quiet">{isElsewhere ? '  elsewhere' : ''}</Run>
     </Words>
   );
 }
@@ -46,7 +49,7 @@ function List({ model, view, width, rows }: PageProps) {
     <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflowY="hidden">
       <Words>
         <Run tone="strong">charts</Run>
-        <Run tone="quiet">{`  ${files.length}`}</Run>
+        <Run tone="quiet">{`  ${files.length}  in ${folder}`}</Run>
       </Words>
       {files.length === 0 && (
         <Words tone="quiet" wrap="wrap">
@@ -66,7 +69,13 @@ function List({ model, view, width, rows }: PageProps) {
   );
 }
 
-function About({ about, width, rows }: Pick<PageProps, 'width' | 'rows'> & { about: AboutChart }) {
+type AboutProps = Pick<PageProps, 'width' | 'rows'> & {
+  readonly about: AboutChart;
+  /** Where it lies; '' for the folder of charts. */
+  readonly folder: string;
+};
+
+function About({ about, width, rows, folder }: AboutProps) {
   if ('problem' in about) {
     return (
       <Box width={width} height={rows} overflowY="hidden">
@@ -77,7 +86,8 @@ function About({ about, width, rows }: Pick<PageProps, 'width' | 'rows'> & { abo
     );
   }
   const { title, words, facts, lines } = about;
-  const heading = [title, words, facts].filter((each) => each !== '');
+  const where = folder === '' ? '' : `in ${folder}`;
+  const heading = [title, words, facts, where].filter((each) => each !== '');
   const room = Math.max(0, rows - heading.length - 1);
   const shown = lines.length > room ? lines.slice(0, Math.max(0, room - 1)) : lines;
   return (
@@ -107,7 +117,13 @@ function lineOf(about: AboutChart | undefined): string {
 
 /** Columns of the list: the longest name can be read whole, as far as the chart has room. */
 function listWidth(model: StageModel, width: number): number {
-  const longest = Math.max(20, ...chartsOf(model).files.map(widthOf));
+  const longest = Math.max(
+    20,
+    ...chartsOf(model).files.map((file) => {
+      const { name, folder } = nameAndFolder(file);
+      return widthOf(name) + (folder === '' ? 0 : 11);
+    }),
+  );
   return Math.min(longest + 8, Math.floor(width * 0.45));
 }
 
@@ -131,7 +147,14 @@ export function ChartsPage({ model, view, width, rows }: PageProps) {
   return (
     <Box columnGap={2} width={width}>
       <List model={model} view={view} width={left} rows={rows} />
-      {about !== undefined && <About about={about} width={width - 2 - left} rows={rows} />}
+      {about !== undefined && (
+        <About
+          about={about}
+          width={width - 2 - left}
+          rows={rows}
+          folder={nameAndFolder(file ?? '').folder}
+        />
+      )}
     </Box>
   );
 }

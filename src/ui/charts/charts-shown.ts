@@ -16,7 +16,7 @@ export type AboutChart =
 export type ChartsShown = {
   /** Where they lie. */
   readonly folder: string;
-  /** Names of their files, in order. */
+  /** Names of their files, in order; behind them the whole paths of those from other folders. */
   readonly files: readonly string[];
   /** The one that is on the stage; absent: none of these. */
   readonly opened?: string;
