@@ -90,6 +90,14 @@ function faultsOfEndings(
   const numbers = endings.flatMap((each) => each.numbers);
   const times = Math.max(...numbers);
   const opening = endings[0]?.from ?? start;
+  if (!numbers.includes(1)) {
+    // What else is wrong follows from that, and would be mended the wrong way.
+    say(
+      opening,
+      `Ending ${Math.min(...numbers)} has no first one before it; write [1. where the bars of the first time begin, and :| at their end.`,
+    );
+    return faults;
+  }
   if (opening === start) {
     say(opening, 'Nothing is repeated before this ending; write |: where the repeat begins.');
   }

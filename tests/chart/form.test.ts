@@ -102,6 +102,8 @@ describe('a form that cannot be played is refused with its place', () => {
     ['|1. C :|2. D |', /^1:5 Nothing is repeated before this ending/],
     ['|: C |1. D |2. E |', /^1:10 Ending 1 leads on and not back; write :\| at its end/],
     ['|: C |1. D :|3. E |', /^1:10 There is no ending for the 2nd time/],
+    ['|: C | D | [2. E |', /^1:16 Ending 2 has no first one before it; write \[1\. where/],
+    ['|: C | D :| [2. E | F |', /^1:17 Ending 2 has no first one before it/],
     ['|: C |1. D :|1. E |', /^1:10 There are two endings for the 1st time/],
     ['|: C :| x2000', /^1:6 .*bars are repeated 2 to 1000 times/],
     ['|: C :| x1000 |: D :| x1000 | E :| x999', undefined],

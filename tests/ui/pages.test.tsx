@@ -312,6 +312,7 @@ describe('chords', () => {
     const shown = frame({ size, model, view });
     expect(shown).toMatch(/▸ 2 +B♭m\/D♭ +♭VI +B♭m11/);
     expect(shown).toContain('other reading: D♭6');
+    expect(shown).toContain('3 back, End: newest');
     for (const text of ['C3', 'C4', '▴']) expect(shown).toContain(text);
   });
 

@@ -121,13 +121,21 @@ function detailOf(chord: ChordReport) {
   return { whole, played: music(`played ${notes}, ${other}`) };
 }
 
-/** The chord under the cursor, whole, and what else its notes could be called. */
-function Detail({ chord, rows }: { readonly chord: ChordReport; readonly rows: number }) {
+type DetailProps = {
+  readonly chord: ChordReport;
+  readonly rows: number;
+  /** How many chords newer than it there are. */
+  readonly back: number;
+};
+
+/** The chord under the cursor, whole, what else its notes could be called, and the way to the newest. */
+function Detail({ chord, rows, back }: DetailProps) {
   const { whole, played } = detailOf(chord);
   return (
     <Box flexDirection="column" height={rows} flexShrink={0} justifyContent="flex-end">
       <Words wrap="wrap">{whole}</Words>
       <Words>
+        <Run tone="strong">{back > 0 ? `${back} back, End: newest   ` : ''}</Run>
         <Run>{played}</Run>
         <Run tone="quiet">{`   ${chord.preset}`}</Run>
       </Words>
@@ -183,7 +191,7 @@ export function ChordsPage({ model, view, width, rows }: PageProps) {
           />
         ))}
       </Box>
-      <Detail chord={chord} rows={detailRows} />
+      <Detail chord={chord} rows={detailRows} back={chords.length - 1 - cursor} />
     </Box>
   );
 }
