@@ -26,6 +26,7 @@ import {
   takeFromSetlist,
   toggleFavourite,
 } from '../../src/session/presets/setlists.ts';
+import type { Kept } from '../../src/voicing/kept.ts';
 import { spoilt } from '../presets/sample.ts';
 
 function presetOf(changes: Parameters<typeof spoilt>[0], id = 'sample'): Preset {
@@ -228,6 +229,21 @@ describe('the editor', () => {
     const { isSaved, sentence } = await editor.save();
     expect(isSaved).toBe(false);
     expect(sentence).toMatch(/^Not saved: /);
+  });
+
+  test('voicings kept with another number of voices are told when that is changed, and stay', async () => {
+    const upper = [57, 64, 67];
+    const own = { for: 'type', chord: 'Dm7', technique: 'close', label: 'close', bass: 50, upper };
+    const before = presetOf({ strategy: 'close', voices: 3, growth: 'as-played' }, 'mine');
+    const editor = new PresetEditor({ ...before, kept: [own as Kept] }, folder);
+    editor.type('voices', '4');
+    const row = editor.rows.find(({ id }) => id === 'kept.0');
+    expect(row?.help).toContain('with 3 voices where the preset has 4, and sounds so');
+    const { sentence } = await editor.save();
+    expect(sentence).toMatch(
+      /\. What was kept for Dm7 has another number of voices, and sounds as/,
+    );
+    expect(editor.preset.kept).toHaveLength(1);
   });
 
   describe('a file that somebody else changed meanwhile', () => {

@@ -12,6 +12,7 @@ import {
   type Draft,
   draftOf,
   type Edited,
+  keptBesideVoices,
   presetRows,
   stepField,
   typeField,
@@ -103,10 +104,11 @@ export class PresetEditor {
     const saved = await saveOwnPreset(this.#folder, draft.preset, this.#saved.preset);
     if (!saved.ok) return { isSaved: false, sentence: saved.problem };
     const { file, preset, remark } = saved.value;
+    const ofKept = keptBesideVoices(preset, this.#saved.preset);
     this.#saved = isDeepStrictEqual(preset, draft.preset) ? draft : draftOf(preset);
     // Something may have been changed while it was written.
     if (this.#draft === draft) this.#draft = this.#saved;
-    return { isSaved: true, sentence: `Saved in ${file}${remark}.` };
+    return { isSaved: true, sentence: `Saved in ${file}${remark}. ${ofKept}`.trimEnd() };
   }
 
   #nameProblem(id: string, text: string): string {

@@ -7,6 +7,7 @@
 
 import schema from '../../../shared/preset.schema.json' with { type: 'json' };
 import type { Result } from '../../common/result.ts';
+import { counted } from '../../common/words.ts';
 import { formatPreset } from '../../presets/file-form.ts';
 import { formatNoteName, parseNoteName } from '../../presets/note-name.ts';
 import { parsePreset } from '../../presets/parse.ts';
@@ -229,8 +230,28 @@ function keptRows({ preset }: Draft): FormRow[] {
     value: [kept.bass ?? [], kept.upper].flat().map(formatNoteName).join(' '),
     entry: 'none',
     isTakenOut: true,
-    help: `${kept.label}. Kept by ear; space lets it be heard, x takes it out.`,
+    help: `${kept.label}. Kept by ear${besideVoices(kept, preset)}; space lets it be heard, x takes it out.`,
   }));
+}
+
+function hasOtherVoices({ upper }: Kept, { voices }: Preset): boolean {
+  return upper.length !== voices;
+}
+
+/** It was chosen as it is, with a voice more or fewer, or before the preset was edited. */
+function besideVoices(kept: Kept, preset: Preset): string {
+  if (!hasOtherVoices(kept, preset)) return '';
+  return ` with ${counted(kept.upper.length, 'voice')} where the preset has ${preset.voices}, and sounds so`;
+}
+
+/** Where the number of voices was changed: which kept voicings have another one. A sentence, or ''. */
+export function keptBesideVoices(preset: Preset, before: Preset): string {
+  if (preset.voices === before.voices) return '';
+  const others = (preset.kept ?? []).filter((kept) => hasOtherVoices(kept, preset));
+  if (others.length === 0) return '';
+  const which = others.map(({ chord }) => chord).join(', ');
+  const sound = others.length === 1 ? 'sounds as it was kept' : 'sound as they were kept';
+  return `What was kept for ${which} has another number of voices, and ${sound}; x takes it out.`;
 }
 
 // --- rows ---------------------------------------------------------------------------------------
