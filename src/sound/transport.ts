@@ -50,11 +50,34 @@ const same = 1e-4;
 
 const nothing: Due = { events: [], isCut: false };
 
+/** Where in the piece is what: its events and chords by their times. */
+function placesIn({ events, chords }: Piece) {
+  const chordAt = (at: number): number => chords.findLastIndex((chord) => chord.at <= at + same);
+  return {
+    /** Of the first event there or later. */
+    firstAt(at: number): number {
+      const place = events.findIndex((event) => event.at >= at - same);
+      return place === -1 ? events.length : place;
+    },
+    chordAt,
+    /** The next chord; or this one again, or the one before it. */
+    chordBeside(at: number, direction: 1 | -1): Piece['chords'][number] | undefined {
+      const place = chordAt(at);
+      const isOwn = direction === -1 && at - (chords[place]?.at ?? 0) > ownBeginning;
+      return chords[Math.max(0, isOwn ? place : place + direction)];
+    },
+    /** What is down there, struck again at another time. */
+    struck: (from: number, at: number): PieceEvent[] =>
+      downAt(events, from).map((bytes) => ({ at, bytes })),
+  };
+}
+
 export function createTransport(
   piece: Piece,
   { from, isLooping, countIn = [] }: TransportOptions,
 ): Transport {
-  const { events, chords, length } = piece;
+  const { length } = piece;
+  const places = placesIn(piece);
   /** When by the clock the piece is at its beginning; undefined: it has not begun, or pauses. */
   let origin: number | undefined;
   /** Where it pauses; and where it is until `startsAt`, when it goes on from there. */
@@ -69,7 +92,7 @@ export function createTransport(
   const collect = (now: number): PieceEvent[] => {
     const due: PieceEvent[] = [];
     while (origin !== undefined) {
-      const event = events[next];
+      const event = piece.events[next];
       const at = (event?.at ?? length) + origin;
       if (at > now + ahead) break;
       if (event !== undefined) {
@@ -77,45 +100,37 @@ export function createTransport(
         next += 1;
       } else if (isLooping && length - from > same && length + origin <= now + ahead) {
         origin += length - from;
-        next = firstAt(from);
-        due.push(...struckAt(from).map((bytes) => ({ at: from + (origin ?? 0), bytes })));
+        next = places.firstAt(from);
+        due.push(...places.struck(from, from + origin));
       } else break;
     }
     return due;
   };
-  const firstAt = (at: number): number => {
-    const place = events.findIndex((event) => event.at >= at - same);
-    return place === -1 ? events.length : place;
-  };
-  const struckAt = (at: number) => downAt(events, at);
   const goTo = (place: number, now: number): Due => {
     pausedAt = place;
-    next = firstAt(place);
+    next = places.firstAt(place);
     if (origin === undefined) return { events: [], isCut: true };
     const start = now + readiness;
     startsAt = start;
     origin = start - place;
-    const struck = struckAt(place).map((bytes) => ({ at: start, bytes }));
-    return { events: [...struck, ...collect(now)], isCut: true };
+    return { events: [...places.struck(place, start), ...collect(now)], isCut: true };
   };
-  const chordAtPosition = (at: number): number =>
-    chords.findLastIndex((chord) => chord.at <= at + same);
+  /** What comes before the piece, once. */
+  const begin = (now: number): Due => {
+    hasBegun = true;
+    const counted = -Math.min(0, countIn[0]?.at ?? 0);
+    const start = now + readiness + counted;
+    startsAt = start;
+    origin = start - from;
+    next = places.firstAt(from);
+    const counts = countIn.map(({ at, bytes }) => ({ at: start + at, bytes }));
+    const events = [...counts, ...places.struck(from, start), ...collect(now)];
+    return { events, isCut: false };
+  };
 
   return {
     advance(now) {
-      if (!hasBegun) {
-        hasBegun = true;
-        const counted = -Math.min(0, countIn[0]?.at ?? 0);
-        const start = now + readiness + counted;
-        startsAt = start;
-        origin = start - from;
-        next = firstAt(from);
-        const begun = [
-          ...countIn.map(({ at, bytes }) => ({ at: start + at, bytes })),
-          ...struckAt(from).map((bytes) => ({ at: start, bytes })),
-        ];
-        return { events: [...begun, ...collect(now)], isCut: false };
-      }
+      if (!hasBegun) return begin(now);
       return origin === undefined ? nothing : { events: collect(now), isCut: false };
     },
     togglePause(now) {
@@ -128,16 +143,12 @@ export function createTransport(
       return { events: [], isCut: true };
     },
     step(direction, now) {
-      const here = position(now);
-      const place = chordAtPosition(here);
-      const own = chords[place]?.at ?? 0;
-      const isOwn = direction === -1 && here - own > ownBeginning;
-      const target = chords[Math.max(0, isOwn ? place : place + direction)];
+      const target = places.chordBeside(position(now), direction);
       return target === undefined ? nothing : goTo(target.at, now);
     },
     isPaused: () => hasBegun && origin === undefined,
     isOver: (now) => hasBegun && origin !== undefined && !isLooping && position(now) >= length,
-    chordAt: (now) => chordAtPosition(position(now)),
+    chordAt: (now) => places.chordAt(position(now)),
   };
 }
 

@@ -63,42 +63,57 @@ function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined
   return costs;
 }
 
-export function createForesight(): Foresight {
+/** What has followed what, and what was played of late. */
+function createFollowers() {
   const followers = new Map<Candidates, Map<Candidates, number>>();
-  const outlooks = new Map<Candidates, Map<Candidates, Outlook>>();
   let recent: Candidates[] = [];
   let before: Candidates | undefined;
   /** Before the last choice, to go back to when it is corrected. */
   let earlier:
     | { readonly before: Candidates | undefined; readonly recent: Candidates[] }
     | undefined;
-  let pairs = 0;
   let followed = 0;
 
-  const forgetLast = (): void => {
-    if (earlier === undefined || before === undefined) return;
-    const counts = earlier.before === undefined ? undefined : followers.get(earlier.before);
-    const times = counts?.get(before) ?? 0;
-    if (times > 1) counts?.set(before, times - 1);
-    else counts?.delete(before);
-    ({ before, recent } = earlier);
-    earlier = undefined;
-  };
-
-  const remember = (list: Candidates): void => {
-    earlier = { before, recent };
-    if (before !== undefined) {
-      if (followed >= mostFollowers) {
-        followers.clear();
-        followed = 0;
+  return {
+    before: () => before,
+    forgetLast(): void {
+      if (earlier === undefined || before === undefined) return;
+      const counts = earlier.before === undefined ? undefined : followers.get(earlier.before);
+      const times = counts?.get(before) ?? 0;
+      if (times > 1) counts?.set(before, times - 1);
+      else counts?.delete(before);
+      ({ before, recent } = earlier);
+      earlier = undefined;
+    },
+    remember(list: Candidates): void {
+      earlier = { before, recent };
+      if (before !== undefined) {
+        if (followed >= mostFollowers) {
+          followers.clear();
+          followed = 0;
+        }
+        const counts = followers.get(before) ?? new Map<Candidates, number>();
+        if (!counts.has(list)) followed += 1;
+        followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
       }
-      const counts = followers.get(before) ?? new Map<Candidates, number>();
-      if (!counts.has(list)) followed += 1;
-      followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
-    }
-    recent = [list, ...recent.filter((each) => each !== list)].slice(0, remembered);
-    before = list;
+      recent = [list, ...recent.filter((each) => each !== list)].slice(0, remembered);
+      before = list;
+    },
+    /** What may come after the list, and how likely it is beside the others. */
+    forEachAfter(list: Candidates, look: (next: Candidates, share: number) => void): void {
+      // The loop over a map makes a pair of each entry.
+      followers.get(list)?.forEach((times, next) => {
+        look(next, times);
+      });
+      for (const next of recent) look(next, 1 / recent.length);
+    },
   };
+}
+
+/** What going on from each voicing of a chord costs at the least, measured once for each pair. */
+function createOutlooks() {
+  const outlooks = new Map<Candidates, Map<Candidates, Outlook>>();
+  let pairs = 0;
 
   const outlookOn = (list: Candidates, next: Candidates): Outlook => {
     const own = outlooks.get(list) ?? new Map<Candidates, Outlook>();
@@ -110,43 +125,47 @@ export function createForesight(): Foresight {
     return made;
   };
 
-  /** Measured once each; undefined when this choice has measured enough already. */
-  const outlook = (
-    list: Candidates,
-    next: Candidates,
-    places: readonly number[],
-    budget: { left: number },
-  ): Outlook | undefined => {
-    const costs = outlookOn(list, next);
-    const missing = places.filter((place) => (costs[place] ?? 0) < 0);
-    const voices = list.voicings[0]?.upper.length ?? 0;
-    const work = missing.length * next.voicings.length * voices;
-    if (work > budget.left) return undefined;
-    budget.left -= work;
-    for (const place of missing) {
-      const voicing = list.voicings[place];
-      if (voicing !== undefined) costs[place] = leastTo(next, voicing);
-    }
-    return costs;
+  return {
+    forgetIfMany(): void {
+      if (pairs <= mostPairs) return;
+      outlooks.clear();
+      pairs = 0;
+    },
+    /** At these places; undefined when this choice has measured enough already. */
+    measured(
+      list: Candidates,
+      next: Candidates,
+      places: readonly number[],
+      budget: { left: number },
+    ): Outlook | undefined {
+      const costs = outlookOn(list, next);
+      const missing = places.filter((place) => (costs[place] ?? 0) < 0);
+      const voices = list.voicings[0]?.upper.length ?? 0;
+      const work = missing.length * next.voicings.length * voices;
+      if (work > budget.left) return undefined;
+      budget.left -= work;
+      for (const place of missing) {
+        const voicing = list.voicings[place];
+        if (voicing !== undefined) costs[place] = leastTo(next, voicing);
+      }
+      return costs;
+    },
   };
+}
+
+export function createForesight(): Foresight {
+  const followers = createFollowers();
+  const outlooks = createOutlooks();
 
   /** Adds to the costs at these places what going on from each is likely to cost: an average. */
   const addProspects = (list: Candidates, places: readonly number[], costs: Float64Array): void => {
-    if (pairs > mostPairs) {
-      outlooks.clear();
-      pairs = 0;
-    }
+    outlooks.forgetIfMany();
     const budget = { left: mostMeasured };
     const found: { readonly ahead: Outlook; readonly share: number }[] = [];
-    const look = (next: Candidates, share: number): void => {
-      const ahead = outlook(list, next, places, budget);
+    followers.forEachAfter(list, (next, share) => {
+      const ahead = outlooks.measured(list, next, places, budget);
       if (ahead !== undefined) found.push({ ahead, share });
-    };
-    // The loop over a map makes a pair of each entry.
-    followers.get(list)?.forEach((times, next) => {
-      look(next, times);
     });
-    for (const next of recent) look(next, 1 / recent.length);
     const weight = found.reduce((sum, { share }) => sum + share, 0);
     for (const { ahead, share } of found) {
       for (const place of places) {
@@ -158,7 +177,8 @@ export function createForesight(): Foresight {
   /** The place with the least cost; ties go to the one listed first. */
   const choose = (list: Candidates, last: Voicing | undefined): number => {
     // The same chord again is the same voicing again.
-    const again = list === before && last !== undefined ? list.voicings.indexOf(last) : -1;
+    const isAgain = list === followers.before() && last !== undefined;
+    const again = isAgain ? list.voicings.indexOf(last) : -1;
     if (again >= 0) return again;
     const costs = costsFrom(list, last);
     const places = shortlist(costs);
@@ -170,9 +190,9 @@ export function createForesight(): Foresight {
 
   return {
     choose(list, last, isCorrection) {
-      if (isCorrection === true) forgetLast();
+      if (isCorrection === true) followers.forgetLast();
       const chosen = choose(list, last);
-      remember(list);
+      followers.remember(list);
       return chosen;
     },
   };

@@ -49,7 +49,62 @@ export type PlayerModel = {
   readonly gapWithin: (ceiling: number) => number | undefined;
 };
 
+/** When the last keys were struck, and what those of a chord tell. */
+function createStrikes() {
+  // Times outgrow 32 bits after half an hour.
+  const strikes = new Float64Array(rememberedStrikes).fill(Number.NEGATIVE_INFINITY);
+  let struck = 0;
+  return {
+    add(at: number): void {
+      strikes[struck % rememberedStrikes] = at;
+      struck += 1;
+    },
+    since(from: number): number {
+      let count = 0;
+      for (const at of strikes) if (at >= from) count += 1;
+      return count;
+    },
+    /** From `firstAt` to `lastAt`: how many, and the longest wait for one. */
+    between(firstAt: number, lastAt: number): { count: number; gap: number } {
+      let count = 0;
+      let gap = 0;
+      let before = firstAt;
+      for (let strike = Math.max(0, struck - rememberedStrikes); strike < struck; strike += 1) {
+        const at = strikes[strike % rememberedStrikes] ?? 0;
+        if (at < firstAt || at > lastAt) continue;
+        count += 1;
+        if (count > fewestKeys) gap = Math.max(gap, at - before);
+        before = at;
+      }
+      return { count, gap };
+    },
+  };
+}
+
+type ChordsWith = (keys: number) => number;
+
+/** The greatest number of keys that so many chords had at least. */
+function largestWith(chords: number, withAtLeast: ChordsWith): number {
+  let largest = 0;
+  while (withAtLeast(largest + 1) >= chords) largest += 1;
+  return largest;
+}
+
+/** The number of keys most chords had, by how many had so many at least; the greater of equals. */
+function usualOf(largest: number, withAtLeast: ChordsWith): number {
+  let usual = 0;
+  let most = 1;
+  for (let count = largest; count > 0; count -= 1) {
+    const chords = withAtLeast(count) - withAtLeast(count + 1);
+    if (chords < most || (chords === most && usual > 0)) continue;
+    usual = count;
+    most = chords;
+  }
+  return usual;
+}
+
 export function createPlayerModel(): PlayerModel {
+  const strikes = createStrikes();
   const keys = new Uint8Array(rememberedChords);
   /** With those that were left lying from the chord before. */
   const heldKeys = new Uint8Array(rememberedChords);
@@ -60,9 +115,6 @@ export function createPlayerModel(): PlayerModel {
   let learned = 0;
   /** The chord learned last is among them. */
   let isLastKept = false;
-  // Times outgrow 32 bits after half an hour.
-  const strikes = new Float64Array(rememberedStrikes).fill(Number.NEGATIVE_INFINITY);
-  let strikeCount = 0;
 
   const placeOf = (chord: number): number => chord % rememberedChords;
 
@@ -85,43 +137,13 @@ export function createPlayerModel(): PlayerModel {
     return chords;
   };
 
-  const largestOf = (chords: number): number => {
-    let largest = 0;
-    while (withAtLeast(largest + 1) >= chords) largest += 1;
-    return largest;
-  };
-
-  /** What the keys struck from `firstAt` to `lastAt` were: how many, and the longest wait for one. */
-  const strikesBetween = (firstAt: number, lastAt: number): { count: number; gap: number } => {
-    let count = 0;
-    let gap = 0;
-    let before = firstAt;
-    for (
-      let strike = Math.max(0, strikeCount - rememberedStrikes);
-      strike < strikeCount;
-      strike += 1
-    ) {
-      const at = strikes[strike % rememberedStrikes] ?? 0;
-      if (at < firstAt || at > lastAt) continue;
-      count += 1;
-      if (count > fewestKeys) gap = Math.max(gap, at - before);
-      before = at;
-    }
-    return { count, gap };
-  };
+  const largestOf = (chords: number): number => largestWith(chords, withAtLeast);
 
   return {
-    strike(at) {
-      strikes[strikeCount % rememberedStrikes] = at;
-      strikeCount += 1;
-    },
-    struckSince(from) {
-      let count = 0;
-      for (const at of strikes) if (at >= from) count += 1;
-      return count;
-    },
+    strike: strikes.add,
+    struckSince: strikes.since,
     learn({ keys: read, firstAt, lastAt, isCorrection }, widest) {
-      const { count: struck, gap } = strikesBetween(firstAt, lastAt);
+      const { count: struck, gap } = strikes.between(firstAt, lastAt);
       // Keys left lying from the chord before were not struck for this one.
       const count = Math.min(read, struck);
       if (isCorrection && isLastKept) learned -= 1;
@@ -143,17 +165,7 @@ export function createPlayerModel(): PlayerModel {
       return learned - oldestRecent() - most;
     },
     largestOf,
-    usualKeys() {
-      let usual = 0;
-      let most = 1;
-      for (let count = largestOf(1); count > 0; count -= 1) {
-        const chords = withAtLeast(count) - withAtLeast(count + 1);
-        if (chords < most || (chords === most && usual > 0)) continue;
-        usual = count;
-        most = chords;
-      }
-      return usual;
-    },
+    usualKeys: () => usualOf(largestOf(1), withAtLeast),
     spreadWithin(ceiling) {
       let widest: number | undefined;
       for (let chord = oldestRecent(); chord < learned; chord += 1) {

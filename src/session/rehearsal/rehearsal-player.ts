@@ -56,17 +56,96 @@ export type RehearsalPlayer = {
   readonly forget: () => void;
 };
 
-export function createRehearsalPlayer(surroundings: RehearsalSurroundings): RehearsalPlayer {
-  const performer = createPerformer(surroundings.play);
-  let sounding: readonly number[] = [];
-  let lastDegree = 0;
-  let pressedAt = Number.NEGATIVE_INFINITY;
+/** What the next degree is played as: a type of chord and its inversion, stepped through in a ring. */
+function createShape() {
   let type = 0;
   let turned = 0;
-  let isPlayed = false;
+  const typeName = () => chordTypes[type]?.name ?? '';
+  const inversionName = () => inversionsOf(type)[turned] ?? '';
+  return {
+    typeName,
+    inversionName,
+    notesOn: (key: Key, degree: number) => chordOnDegree(key, degree, type, turned),
+    stepType(step: 1 | -1): void {
+      type = (type + step + chordTypes.length) % chordTypes.length;
+      turned = Math.min(turned, inversionsOf(type).length - 1);
+    },
+    stepInversion(step: 1 | -1): void {
+      const count = inversionsOf(type).length;
+      turned = (turned + step + count) % count;
+    },
+  };
+}
+
+/** Degrees as a terminal tells of their keys: one that knows no key-up repeats a key held down. */
+function createDegreeKeys() {
+  let lastDegree = 0;
+  let pressedAt = Number.NEGATIVE_INFINITY;
+  return {
+    isLast: (degree: number): boolean => degree === lastDegree,
+    /** Whether the key has been down all the while. */
+    press(degree: number, atMs: number): boolean {
+      const isRepeat = degree === lastDegree && atMs - pressedAt < longestKeyRepeat;
+      pressedAt = atMs;
+      lastDegree = degree;
+      return isRepeat;
+    },
+  };
+}
+
+type DemoSurroundings = Pick<
+  RehearsalSurroundings,
+  'play' | 'panic' | 'beginDemoKey' | 'endDemoKey'
+>;
+
+/** A built-in performance, in the player's key where it can be. */
+function createDemo({ play, panic, beginDemoKey, endDemoKey }: DemoSurroundings) {
+  const performer = createPerformer(play);
   let written: Performance['chords'] = [];
   /** The tune that is played, or was last. */
   let playing: DemoTune = 'chords';
+  return {
+    isPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
+    coming(): readonly (readonly number[])[] {
+      if (!performer.isPlaying()) return [];
+      const elapsed = performer.elapsed();
+      const next = written.findIndex(({ atMicroseconds }) => atMicroseconds > elapsed);
+      return next < 0 ? [] : written.slice(next).map(({ notes }) => notes);
+    },
+    start(onEnd: () => void, tune: DemoTune): void {
+      playing = tune;
+      const { key } = demoPerformance(0, tune);
+      const demo = demoPerformance(beginDemoKey(key), tune);
+      written = demo.chords;
+      performer.start(demo.events, demo.lengthMicroseconds, () => {
+        endDemoKey();
+        onEnd();
+      });
+    },
+    stop(): void {
+      if (!performer.isPlaying()) return;
+      performer.stop();
+      // Keys the performance still held are nobody's now.
+      panic();
+      endDemoKey();
+    },
+    /** Everything has been silenced elsewhere. */
+    forget(): void {
+      const wasPlaying = performer.isPlaying();
+      performer.stop();
+      // First silence: the player's own key must not voice a chord of the performance anew.
+      if (wasPlaying) panic();
+      endDemoKey();
+    },
+  };
+}
+
+export function createRehearsalPlayer(surroundings: RehearsalSurroundings): RehearsalPlayer {
+  const demo = createDemo(surroundings);
+  let sounding: readonly number[] = [];
+  const shape = createShape();
+  const degreeKeys = createDegreeKeys();
+  let isPlayed = false;
 
   /** In one message: notes are struck at one time, however busy the machine is. */
   const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
@@ -80,16 +159,8 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     sounding = [];
   };
 
-  const stopDemo = (): void => {
-    if (!performer.isPlaying()) return;
-    performer.stop();
-    // Keys the performance still held are nobody's now.
-    surroundings.panic();
-    surroundings.endDemoKey();
-  };
-
   const begin = (notes: readonly number[]): void => {
-    stopDemo();
+    demo.stop();
     letGo();
     isPlayed = true;
     sounding = notes;
@@ -100,72 +171,47 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     send('noteOn', notes);
   };
 
-  const play = (degree: number): void => {
-    lastDegree = degree;
-    playNotes(chordOnDegree(surroundings.key(), degree, type, turned));
-  };
-
   const sayNext = (): void => {
-    const next = `${chordTypes[type]?.name ?? ''}, ${inversionsOf(type)[turned] ?? ''}`;
+    const next = `${shape.typeName()}, ${shape.inversionName()}`;
     surroundings.say(`From the next chord on: ${next}.`);
     surroundings.changed();
   };
 
   return {
-    isDemoPlaying: (tune = playing) => performer.isPlaying() && tune === playing,
-    coming() {
-      if (!performer.isPlaying()) return [];
-      const elapsed = performer.elapsed();
-      const next = written.findIndex(({ atMicroseconds }) => atMicroseconds > elapsed);
-      return next < 0 ? [] : written.slice(next).map(({ notes }) => notes);
-    },
-    chordType: () => chordTypes[type]?.name ?? '',
-    inversion: () => inversionsOf(type)[turned] ?? '',
+    isDemoPlaying: demo.isPlaying,
+    coming: demo.coming,
+    chordType: shape.typeName,
+    inversion: shape.inversionName,
     playDegree(degree, atMs = performance.now()) {
-      // A key held down on a terminal that knows no key-up arrives again and again.
-      const isRepeat = degree === lastDegree && atMs - pressedAt < longestKeyRepeat;
-      pressedAt = atMs;
-      if (!(isRepeat && sounding.length > 0)) play(degree);
+      const isRepeat = degreeKeys.press(degree, atMs);
+      if (!isRepeat || sounding.length === 0) playNotes(shape.notesOn(surroundings.key(), degree));
     },
     releaseDegree(degree) {
-      if (degree === lastDegree) letGo();
+      if (degreeKeys.isLast(degree)) letGo();
     },
     playNotes,
     isPlayed: () => isPlayed,
     letGo,
     stepChordType(step) {
-      type = (type + step + chordTypes.length) % chordTypes.length;
-      turned = Math.min(turned, inversionsOf(type).length - 1);
+      shape.stepType(step);
       sayNext();
     },
     stepInversion(step) {
-      const count = inversionsOf(type).length;
-      turned = (turned + step + count) % count;
+      shape.stepInversion(step);
       sayNext();
     },
     strike: (notes) => send('noteOn', notes),
     lift: (notes) => send('noteOff', notes),
     startDemo(onEnd = () => {}, tune = 'chords') {
-      stopDemo();
+      demo.stop();
       letGo();
-      playing = tune;
-      const { key } = demoPerformance(0, tune);
-      const demo = demoPerformance(surroundings.beginDemoKey(key), tune);
-      written = demo.chords;
-      performer.start(demo.events, demo.lengthMicroseconds, () => {
-        surroundings.endDemoKey();
-        onEnd();
-      });
+      demo.start(onEnd, tune);
       surroundings.changed();
     },
-    stopDemo,
+    stopDemo: demo.stop,
     forget() {
-      const wasPlaying = performer.isPlaying();
-      performer.stop();
       sounding = [];
-      // First silence: the player's own key must not voice a chord of the performance anew.
-      if (wasPlaying) surroundings.panic();
-      surroundings.endDemoKey();
+      demo.forget();
     },
   };
 }
