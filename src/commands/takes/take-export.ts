@@ -70,7 +70,10 @@ export async function exportTake(
   const isPerVoice = values['per-voice'] === true;
   return scores.value.write(progression, streams, {
     '--midi': { bytes: () => midiBytes(entry, writing.value, isPerVoice), extent },
-    '--chart': { bytes: () => chartBytes(tune.value.journal, streams), extent },
+    '--chart': {
+      bytes: () => chartBytes(tune.value.journal, streams, told),
+      extent: counted(chordCount({ journal: tune.value.journal }), 'chord'),
+    },
     '--wav': wavBytes({
       midi: () => midiBytes(entry, writing.value, false),
       timbre: sound.value,
@@ -96,12 +99,17 @@ function overItsTune(
   return { ...given('over', over?.progression), remarks: over?.remarks ?? [] };
 }
 
-function chartBytes({ head, chords }: Journal, { stderr }: Streams): Uint8Array {
+/** @param told what was said already: of a score it may be the same. */
+function chartBytes(
+  { head, chords }: Journal,
+  { stderr }: Streams,
+  told: readonly string[],
+): Uint8Array {
   const parsed = head.chart === undefined ? undefined : parseChart(head.chart);
   const key = head.key === '' ? undefined : head.key;
   const tune = parsed?.ok === true ? parsed.value : undefined;
   const { text, remark } = chartOfChords(rowOf(chords), key, tune);
-  if (remark !== '') stderr.write(`handspan: ${remark}\n`);
+  if (remark !== '' && !told.includes(remark)) stderr.write(`handspan: ${remark}\n`);
   return new TextEncoder().encode(text);
 }
 
@@ -139,7 +147,7 @@ export function minutes(seconds: number): string {
 }
 
 /** One that was voiced anew while it was held is one chord. */
-export function chordCount({ journal: { chords } }: TakeEntry): number {
+export function chordCount({ journal: { chords } }: Pick<TakeEntry, 'journal'>): number {
   return chords.filter(({ isRevoiced }) => isRevoiced !== true).length;
 }
 

@@ -182,7 +182,8 @@ function show(entry: TakeEntry, isJson: boolean, streams: Streams): number {
   const width = chords.reduce(longest, 10) + 2;
   for (const [index, chord] of chords.entries()) {
     const { atMicroseconds, sent } = chord;
-    const chart = charts?.find(({ from }) => from === index)?.text;
+    const first = index === 0 ? (head.chart ?? '') : undefined;
+    const chart = charts && (charts.findLast(({ from }) => from === index)?.text ?? first);
     if (chart !== undefined) {
       const over = chart === '' ? 'over no tune' : `over the tune ${titleOfChart(chart)}`;
       streams.stdout.write(`        ${visible(over)}\n`);
