@@ -56,8 +56,8 @@ function residentOf(processId: number): number {
 }
 
 /** Note-ons and note-offs on the take's track of what sounded. */
-function notesInTake(file: string): number {
-  const tracks = parseMidi(readFileSync(file)).tracks;
+function notesInTake(path: string): number {
+  const tracks = parseMidi(readFileSync(path)).tracks;
   const sounded = tracks.find((track) =>
     track.some((event) => event.type === 'trackName' && event.text === 'As sounded'),
   );
@@ -65,9 +65,9 @@ function notesInTake(file: string): number {
 }
 
 /** The same in what is kept of the last minutes. */
-function notesKept(home: string): number {
-  const file = takePath(join(home, 'takes'), lastMinutes);
-  const parsed = parseJournal(existsSync(file) ? readFileSync(file, 'utf8') : '');
+function notesKept(folder: string): number {
+  const journal = takePath(join(folder, 'takes'), lastMinutes);
+  const parsed = parseJournal(existsSync(journal) ? readFileSync(journal, 'utf8') : '');
   const events = parsed.ok ? parsed.value.events : [];
   const isNote = ([status = 0]: readonly number[]) => status >= 0x80 && status <= 0x9f;
   return events.filter(({ direction, bytes }) => direction === 'sounded' && isNote(bytes)).length;

@@ -122,12 +122,12 @@ describe('a set-up that cannot go on', () => {
   });
 
   test('builds, then is silent until a source changes', () => {
-    const write = (folder: string, name: string, text: string) =>
-      writeFileSync(join(folder, 'src', name), text);
-    const first = setUpIn((folder) => {
-      writeOtherPrograms(folder);
-      write(folder, 'cli.ts', "const { say } = await import('./say.ts');\nsay();\n");
-      write(folder, 'say.ts', "export const say = () => process.stdout.write('one');\n");
+    const write = (where: string, name: string, text: string) =>
+      writeFileSync(join(where, 'src', name), text);
+    const first = setUpIn((copy) => {
+      writeOtherPrograms(copy);
+      write(copy, 'cli.ts', "const { say } = await import('./say.ts');\nsay();\n");
+      write(copy, 'say.ts', "export const say = () => process.stdout.write('one');\n");
     });
     const [folder = ''] = folders;
     const run = () =>

@@ -205,9 +205,9 @@ async function startUp(): Promise<void> {
     times.node.push(timeProcess(''));
     times.binding.push(timeProcess(load));
     times.opening.push(timeProcess(`${load} port.openVirtualPort('alone'); port.destroy();`));
-    const run = await timeStart(path);
-    times.play.push(run.start);
-    chords.push(run.chords);
+    const started = await timeStart(path);
+    times.play.push(started.start);
+    chords.push(started.chords);
   }
   const median = (list: readonly number[]) => spreadOf(list).median;
   const binding = median(times.binding);

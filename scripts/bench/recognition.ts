@@ -101,7 +101,7 @@ function detect(): void {
 }
 
 /** Nanoseconds a chord. */
-function each(passesDone: number, action: () => void): number {
+function perChord(passesDone: number, action: () => void): number {
   return (time(action) * 1e6) / (passesDone * cases.length);
 }
 
@@ -123,9 +123,9 @@ export const recognitionBench: Bench = {
     recogniseSets(places);
     recogniseNotes(places);
     for (let round = 0; round < rounds; round += 1) {
-      nanoseconds.sets.push(each(passes, () => recogniseSets(places)));
-      nanoseconds.notes.push(each(passes, () => recogniseNotes(places)));
-      nanoseconds.theirs.push(each(detectPasses, detect));
+      nanoseconds.sets.push(perChord(passes, () => recogniseSets(places)));
+      nanoseconds.notes.push(perChord(passes, () => recogniseNotes(places)));
+      nanoseconds.theirs.push(perChord(detectPasses, detect));
     }
     const detectMedian = spreadOf(nanoseconds.theirs).median;
     const line = (values: readonly number[]): string => {

@@ -102,7 +102,7 @@ function revoiced(bytes: Uint8Array, preset: Preset, leading: 'live' | 'best'): 
 
 function figure(source: Source, preset: Preset, leading: 'live' | 'best', size: number): string {
   const tracks = source.make(size);
-  const notes = tracks.flat().filter(({ bytes }) => ((bytes[0] ?? 0) & 0xf0) === 0x90).length;
+  const notes = tracks.flat().filter((event) => ((event.bytes[0] ?? 0) & 0xf0) === 0x90).length;
   const bytes = writeStandardMidiFile(tracks, division);
   const { elapsed, busy, grown } = revoiced(bytes, preset, leading);
   const rate = Math.round((notes / elapsed) * 1000);

@@ -19,8 +19,8 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 const chord = (tick: number, ...notes: number[]) => [
-  ...notes.map((note) => [tick, 0x90, note, 80] as const),
-  ...notes.map((note) => [tick + 900, 0x80, note, 64] as const),
+  ...notes.map((each) => [tick, 0x90, each, 80] as const),
+  ...notes.map((each) => [tick + 900, 0x80, each, 64] as const),
 ];
 
 const write = (name: string, bytes: Uint8Array): string => {

@@ -86,7 +86,7 @@ describe('what is chosen for one chord', () => {
   test('holds wherever its bar is played, and in parallel leading too', () => {
     const [one, two, three, four] = notesOf('|: Dm7 | voicing=3 G7 :|');
     expect([one, two]).toEqual([three, four]);
-    const id = presets.find(({ parallel }) => parallel !== undefined)?.id ?? '';
+    const id = presets.find((preset) => preset.parallel !== undefined)?.id ?? '';
     const parallel = chartReport(voice('| Dm7 | bass=third G7 | technique=close Cmaj7 |', id));
     expect(parallel.chords[1]?.notes[0]?.degree).toBe('3');
     expect(parallel.chords[2]?.technique).toBe('close');

@@ -193,7 +193,7 @@ describe('written as text again', () => {
     for (const sign of ['D.S.', 'title:', 'key:', 'metre:', 'pickup:', 'tempo:', '# ']) {
       expect(syntaxExample).toContain(sign);
     }
-    expect(syntaxExample.split('\n').every((line) => line.length <= 78)).toBe(true);
+    expect(syntaxExample.split('\n').every((each) => each.length <= 78)).toBe(true);
   });
 
   test('comments stay where they are, symbols take the one form', () => {

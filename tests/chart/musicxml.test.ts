@@ -168,8 +168,8 @@ describe('chord symbols as other people write them', () => {
     return readHarmony(parsed.value);
   }
 
-  function nameOf(read: ReadHarmony): string {
-    return read.kind === 'chord' ? formatSymbol(read.symbol) : read.kind;
+  function nameOf(harmony: ReadHarmony): string {
+    return harmony.kind === 'chord' ? formatSymbol(harmony.symbol) : harmony.kind;
   }
 
   const root = '<root><root-step>C</root-step></root>';

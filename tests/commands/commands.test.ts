@@ -84,8 +84,8 @@ describe('misuse is one sentence, the nearest word and exit code 2', () => {
       example: 'handspan sing --part alto',
       options: { part: { type: 'string', value: 'NAME', about: 'Which part' } },
       maximumPositionals: 0,
-      run: async ({ values }, streams) => {
-        streams.stdout.write(values.part ?? '');
+      run: async ({ values }, { stdout }) => {
+        stdout.write(values.part ?? '');
         return 0;
       },
     });

@@ -170,8 +170,8 @@ test('the pick-up of a chart comes back from its MIDI file', async () => {
 
 test('the title is the one inside the file, or else the name of the file', async () => {
   const page = join(folder, 'a.txt');
-  const titleOf = async (file: string) => {
-    const words = ['revoice', file, '-o', output, '--hand-out', page, '--force'];
+  const titleOf = async (path: string) => {
+    const words = ['revoice', path, '-o', output, '--hand-out', page, '--force'];
     expect((await runCommand(...words)).code).toBe(0);
     return readFileSync(page, 'utf8').split('\n')[0];
   };
@@ -184,17 +184,17 @@ test('the title is the one inside the file, or else the name of the file', async
 test('a score or a chart says which command voices it', async () => {
   const [xml, chart] = [join(folder, 'tune.musicxml'), join(folder, 'tune.txt')];
   await runCommand('chart', '| Dm7 | G7 |', '--musicxml', xml, '--chart', chart);
-  for (const [file, what] of [
+  for (const [path, what] of [
     [xml, 'a MusicXML score'],
     [chart, 'a text'],
   ] as const) {
-    const { code, err } = await runCommand('revoice', file, '-o', output);
+    const { code, err } = await runCommand('revoice', path, '-o', output);
     expect([code, err]).toEqual([
       1,
-      `handspan: ${file} is ${what}, no MIDI file; 'handspan chart ${file} --midi voiced.mid' voices its chord symbols.\n`,
+      `handspan: ${path} is ${what}, no MIDI file; 'handspan chart ${path} --midi voiced.mid' voices its chord symbols.\n`,
     ]);
     const wanted = join(folder, `${what.length}.mid`);
-    expect((await runCommand('chart', file, '--midi', wanted)).code).toBe(0);
+    expect((await runCommand('chart', path, '--midi', wanted)).code).toBe(0);
   }
 });
 

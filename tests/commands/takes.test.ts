@@ -337,20 +337,20 @@ describe('a take over a tune', () => {
     ];
     mkdirSync(folder, { recursive: true });
     writeFileSync(join(folder, 'one.take'), formatHead(head) + lines.join('') + endLine);
-    const written = async (...more: readonly string[]) => {
+    const exported = async (...more: readonly string[]) => {
       const file = join(home, `${more.join('')}.txt`);
       const { err, code } = await runCommand('takes', 'export', 'one', '--chart', file, ...more);
       return { err, code, text: code === 0 ? readFileSync(file, 'utf8') : '' };
     };
-    const first = await written();
+    const first = await exported();
     expect(first.text).toContain('|: Eb6/9 | Cm9 | [1. F7 :|');
     expect(first.err).toContain("played over 2 tunes: 1 'Two Lamps', 2 'Tin Kettle'");
     for (const which of ['2', 'tin kettle']) {
-      const { text, err } = await written('--tune', which);
+      const { text, err } = await exported('--tune', which);
       expect(text).toContain('| Gm9 | C13 |');
       expect(err).not.toContain('tunes');
     }
-    const none = await written('--tune', '3');
+    const none = await exported('--tune', '3');
     expect([none.code, none.err]).toEqual([2, expect.stringContaining("1 'Two Lamps', 2 'Tin")]);
     const shown = (await runCommand('takes', 'show', 'one')).out;
     expect(shown.match(/over the tune '[^']+'/gu)).toEqual([

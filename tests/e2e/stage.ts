@@ -97,28 +97,28 @@ describe('cables', () => {
 
   test('an output vanishes under a held chord and returns: told to be silent, then played', async () => {
     const keys = plugIn(name);
-    const before = await openListeningPort();
+    const first = await openListeningPort();
     const program = await playBetween({ from: [name], to: 'aseqdump' });
     keys.press(...tonic);
-    await waitForSound(before, tonicSounds.length);
-    await endListening(before);
+    await waitForSound(first, tonicSounds.length);
+    await endListening(first);
     keys.lift(...tonic);
     await waitForWord(program, ['output', 'aseqdump', 'gone']);
-    const after = await openListeningPort();
+    const second = await openListeningPort();
     await waitFor('All Notes Off at the output that is back', () =>
-      after.heard().some((event) => event.kind === 'other' && /controller 123/.test(event.text))
+      second.heard().some((event) => event.kind === 'other' && /controller 123/.test(event.text))
         ? true
         : undefined,
     );
-    const offs = notesOf(after.heard()).filter(({ kind }) => kind === 'noteOff');
+    const offs = notesOf(second.heard()).filter(({ kind }) => kind === 'noteOff');
     assert.deepEqual(
       offs.map(({ note }) => note).sort((one, other) => one - other),
       tonicSounds,
     );
-    const heardBefore = after.heard().length;
+    const heardBefore = second.heard().length;
     keys.press(...tonic);
     await waitFor('the chord', () => {
-      const heard = notesOf(after.heard().slice(heardBefore));
+      const heard = notesOf(second.heard().slice(heardBefore));
       return heard.filter(({ kind }) => kind === 'noteOn').length > tonic.length ? true : undefined;
     });
     await waitForWord(program, ['output', 'aseqdump', 'back']);

@@ -145,10 +145,10 @@ describe('a tune', () => {
   });
 
   test('is found again at the bridge after a jump', async () => {
-    const before = told().length;
+    const toldBefore = told().length;
     await perform(gripsOf(jumping));
     await waitForChords(form.length + jumping.length);
-    const now = told().slice(before);
+    const now = told().slice(toldBefore);
     assert.deepEqual(
       now.map(({ place }) => `${place?.bar}.${place?.chorus}`),
       barsOfJump,

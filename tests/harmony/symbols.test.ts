@@ -84,11 +84,11 @@ describe('worked symbols', () => {
   });
 
   test('a small letter is a root where the words behind it say which chord', () => {
-    const read = ['dm7', 'bbmaj7', 'f#-7', 'ebM7', 'aΔ'].map((text) => {
+    const names = ['dm7', 'bbmaj7', 'f#-7', 'ebM7', 'aΔ'].map((text) => {
       const parsed = parseSymbol(text);
       return parsed.ok ? formatSymbol(parsed.value) : parsed.nearest;
     });
-    expect(read).toEqual(['Dm7', 'Bbmaj7', 'F#m7', 'Ebmaj7', 'Amaj7']);
+    expect(names).toEqual(['Dm7', 'Bbmaj7', 'F#m7', 'Ebmaj7', 'Amaj7']);
     for (const text of ['g7', 'c', 'e', 'bb']) expect(parseSymbol(text).ok, text).toBe(false);
   });
 

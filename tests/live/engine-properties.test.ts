@@ -236,10 +236,10 @@ function withoutRetakes(sent: readonly Message[], given: readonly Message[]): Me
 }
 
 function isPedal(
-  message: Message,
+  sent: Message,
   value: number | undefined,
-): message is Extract<Message, { type: 'controlChange' }> {
-  return message.type === 'controlChange' && message.controller === 64 && message.value === value;
+): sent is Extract<Message, { type: 'controlChange' }> {
+  return sent.type === 'controlChange' && sent.controller === 64 && sent.value === value;
 }
 
 const timing = ['timingClock', 'start', 'continue', 'stop', 'activeSensing'];

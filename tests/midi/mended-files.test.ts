@@ -89,8 +89,8 @@ describe('a data byte above 127', () => {
         const kept = theirs.map((notes) => notes.filter(isRight).map(String));
         const spoilt = theirs.flat().length - kept.flat().length;
         const own = notesOf(ours).map((notes) => notes.map(String));
-        const missing = kept.map((notes, track) => notes.filter(without(own[track] ?? [])));
-        const more = own.map((notes, track) => notes.filter(without(kept[track] ?? [])));
+        const missing = kept.map((notes, part) => notes.filter(without(own[part] ?? [])));
+        const more = own.map((notes, part) => notes.filter(without(kept[part] ?? [])));
         // What is new is the end of a note whose own end was spoilt.
         expect([missing.flat(), more.flat().slice(spoilt)]).toEqual([[], []]);
         expect(more.flat().every((note) => note.endsWith(',64'))).toBe(true);

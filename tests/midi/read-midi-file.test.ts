@@ -211,8 +211,8 @@ describe('time', () => {
   });
 
   test('a tempo holds from its tick on, in every track, and there is a way back', () => {
-    const set = (tick: number, tempo: number) =>
-      [tick, 0xff, 0x51, 3, tempo >> 16, (tempo >> 8) & 255, tempo & 255] as const;
+    const set = (tick: number, beat: number) =>
+      [tick, 0xff, 0x51, 3, beat >> 16, (beat >> 8) & 255, beat & 255] as const;
     const slow = track(set(0, 1_000_000), set(200, 250_000));
     const tempo = tempoMapOf(good(file(1, 100, track(set(100, 500_000)), slow)));
     const known = [

@@ -4,7 +4,7 @@ import { createTrackBuilder } from '../../src/midi/track-builder.ts';
 
 export type Event = readonly [tick: number, ...bytes: number[]];
 
-const ascii = (text: string) => [...text].map((letter) => letter.charCodeAt(0));
+const ascii = (words: string) => [...words].map((letter) => letter.charCodeAt(0));
 export const endOfTrack = [0xff, 0x2f, 0] as const;
 
 export function text(type: number, words: string): number[] {

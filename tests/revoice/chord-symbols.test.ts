@@ -61,7 +61,7 @@ function chartFile(words: string, preset: string, key: string) {
   const voiced = voiceChart(chart.value, { preset: own, key: keyOf(key), registers: {} });
   return {
     bytes: chartToMidiFile(voiced),
-    symbols: chart.value.chords.map((chord) => canonical(chord.text)),
+    symbols: chart.value.chords.map((each) => canonical(each.text)),
   };
 }
 

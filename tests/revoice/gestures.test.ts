@@ -240,8 +240,8 @@ test('a chord held below others sounds on, and nothing is struck where they end'
 });
 
 describe('broken chords', () => {
-  const bars = (patterns: readonly (readonly number[])[], length = 250): Event[] =>
-    patterns.flatMap((notes, bar) =>
+  const bars = (each: readonly (readonly number[])[], length = 250): Event[] =>
+    each.flatMap((notes, bar) =>
       notes.flatMap((note, place): Event[] => [
         [bar * 2000 + place * length, 0x90, note, 80],
         [bar * 2000 + (place + 1) * length - 10, 0x80, note, 64],

@@ -46,8 +46,8 @@ function melody(notes: readonly number[]): Event[] {
   ]);
 }
 
-function withSymbols(symbols: readonly string[], notes: readonly number[], kind = 0x06): Event[] {
-  const marks = symbols.map((symbol, place): Event => [place * bar, ...text(kind, symbol)]);
+function withSymbols(words: readonly string[], notes: readonly number[], kind = 0x06): Event[] {
+  const marks = words.map((symbol, place): Event => [place * bar, ...text(kind, symbol)]);
   return [...marks, ...melody(notes)].sort(([one], [other]) => one - other);
 }
 

@@ -84,8 +84,8 @@ function heardAt(page: Page, note: number): Promise<{ at: number; beside: number
     const samples = new Float32Array(analyser.fftSize);
     analyser.getFloatTimeDomainData(samples);
     const width = analyser.context.sampleRate / analyser.fftSize;
-    const levelAt = (frequency: number) => {
-      const bin = Math.round(frequency / width);
+    const levelAt = (hertz: number) => {
+      const bin = Math.round(hertz / width);
       return Math.max(...levels.slice(bin - 1, bin + 2));
     };
     const frequency = 440 * 2 ** ((midi - 69) / 12);

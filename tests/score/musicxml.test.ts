@@ -86,11 +86,11 @@ describe('by an engraver of its own', () => {
   }
 
   function sent({ chords, melody }: Progression): readonly (readonly [number, number])[] {
-    const notes = [
+    const all = [
       ...chords.flatMap(({ tick, notes }) => notes.map(({ note }) => [tick, note] as const)),
       ...melody.map(({ tick, note }) => [tick, note] as const),
     ];
-    return notes.sort(([a, one], [b, other]) => a - b || one - other);
+    return all.sort(([a, one], [b, other]) => a - b || one - other);
   }
 
   test('complains where there is reason to', () => {

@@ -162,8 +162,8 @@ test('setlists that another process makes, changes and takes away are on stage; 
   const ours = { Matinee: ['close-sixths'] };
   session.remember({ ...session.memory, setlists: { ...session.memory.setlists, ...ours } });
   const late = { Late: ['hybrid-major'] };
-  await others((settings) => ({
-    ...settings,
+  await others((theirs) => ({
+    ...theirs,
     preset: 'hybrid-major',
     theme: 'dark',
     favourites: ['hybrid-major'],
@@ -175,7 +175,7 @@ test('setlists that another process makes, changes and takes away are on stage; 
   // The list on stage is the new one; what plays is not touched.
   expect(session.onStage.map(({ id }) => id)).toEqual(evening.Evening);
   expect([session.setup.preset.id, session.memory.theme]).toEqual(['drop-2-high', 'light']);
-  await others(({ setlists: _, ...settings }) => settings);
+  await others(({ setlists: _, ...rest }) => rest);
   await vi.waitFor(() => expect(session.memory.setlists).toEqual(ours), 8000);
   expect(saver.save()).toBe('');
   const { settings } = await loadSettings(folder);

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, test, vi } from 'vitest';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Setup } from '../../src/live/engine-api.ts';
-import { act } from '../../src/session/intents.ts';
+import { act as actOn } from '../../src/session/intents.ts';
 import { previewChord } from '../../src/session/presets/preview.ts';
 import { progression } from '../ui/fixtures.ts';
 import { begin, presetOf, presets, sessionFolder, withSessionFolder } from './rig.ts';
@@ -141,7 +141,7 @@ describe('presets of a session', () => {
     const { library, session, parts, folders } = begin();
     const onQuit = vi.fn();
     const answer = (isSaved: boolean) =>
-      act({ type: 'closeEditor', isSaved, isQuitting: true }, parts, folders, onQuit);
+      actOn({ type: 'closeEditor', isSaved, isQuitting: true }, parts, folders, onQuit);
     await library.copy('two', 'My two');
     library.change((editor) => editor.type('about', 'Warmer.'));
     answer(true);

@@ -57,7 +57,10 @@ describe('with a clock', () => {
     const events = changing.map(({ atMicroseconds }) => note(atMicroseconds));
     const bytes = takeToMidiFile({ events, chords: [], clock: changing });
     expect(
-      placed(bytes, 'setTempo').map(({ tick, microsecondsPerBeat }) => [tick, microsecondsPerBeat]),
+      placed(bytes, 'setTempo').map(({ tick: at, microsecondsPerBeat }) => [
+        at,
+        microsecondsPerBeat,
+      ]),
     ).toEqual([
       [0, 666667],
       [8 * 480, 500000],

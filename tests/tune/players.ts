@@ -124,8 +124,8 @@ export function playThrough(tune: Tune, manner: Manner, chance: () => number): r
     const length = manner.isUntimed ? 300_000 : chord.length * quarter;
     const symbol = symbolOf(chord.symbol);
     const onset = at + (chance() - 0.5) * 0.08 * length;
-    const strike = (what: string, grip: Held, time: number): void => {
-      strokes.push({ ...grip, at: Math.round(time), truth, what });
+    const strike = (slip: string, grip: Held, time: number): void => {
+      strokes.push({ ...grip, at: Math.round(time), truth, what: slip });
     };
     const what = slipOf(manner, chance());
     if (what === 'wrong') {

@@ -243,9 +243,9 @@ describe.each(strategies.map((strategy) => [strategy.id, strategy] as const))('%
       // An augmented triad stands on any of its tones; three fifths may end in a third.
       const isEven = label.includes('augmented triad') || label.includes('fifths and the third');
       // A flat fifth on top and a raised eleventh are one key.
-      const alike = (words: string): string =>
+      const inOneWord = (words: string): string =>
         words.replace('and the #11th', 'and the b5th').replace('and the #5th', 'and the b13th');
-      return alike(named.technique.label) !== alike(label) && !isInStack && !isEven;
+      return inOneWord(named.technique.label) !== inOneWord(label) && !isInStack && !isEven;
     });
     const shown = others.map(({ read, label }) => `${read.named.technique.label} # ${label}`);
     expect(others.length / Math.max(1, alike.length), shown.join('\n')).toBeLessThan(0.03);

@@ -284,10 +284,10 @@ describe('leaving', () => {
 test('each chord is kept under the chart it was played over, in takes and last minutes', () => {
   const told = (journal: Journal) =>
     tunesOf(journal).map((tune) => [tune.chart, tune.chords.map(({ heard }) => heard.symbol)]);
-  const play = (session: Recorder, at: number, on: string, symbol: string) => {
+  const play = (to: Recorder, at: number, on: string, symbol: string) => {
     chart = on;
-    session.events(notes(at));
-    session.chords([reportOf(at, symbol, ['C4'])]);
+    to.events(notes(at));
+    to.chords([reportOf(at, symbol, ['C4'])]);
   };
   chart = 'one';
   const session = recorder(1000);

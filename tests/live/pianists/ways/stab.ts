@@ -12,17 +12,17 @@ const longestGap = 60 * milliseconds;
 function stabFault(
   stage: Stage,
   heard: Heard,
-  stab: Block & { readonly wanted: Wanted },
+  struckAbove: Block & { readonly wanted: Wanted },
   held: Wanted,
 ): Fault {
-  const before = heard.ringing(stab.firstAt - 1);
-  const at = settled(stab);
+  const before = heard.ringing(struckAbove.firstAt - 1);
+  const at = settled(struckAbove);
   const ringing = heard.ringing(at);
-  const struck = heard.strikes(stab.firstAt, at).map((span) => span.note);
+  const struck = heard.strikes(struckAbove.firstAt, at).map((span) => span.note);
   if (struck.length === 0) return 'the stab strikes nothing';
   const own = [ringing, without(ringing, before), struck.toSorted((one, other) => one - other)];
-  const ways = own.map((notes) => voicingFault(stage, notes, stab.wanted, { bass: 'any' }));
-  const joint = [...held.notes, ...stab.wanted.notes];
+  const ways = own.map((notes) => voicingFault(stage, notes, struckAbove.wanted, { bass: 'any' }));
+  const joint = [...held.notes, ...struckAbove.wanted.notes];
   ways.push(jointFault(stage, ringing, joint, held.reference, { bass: 'any' }));
   return ways.includes(undefined) ? undefined : `at the stab ${ways[0]}`;
 }
