@@ -12,12 +12,11 @@ export type RegisterPart = 'upper' | 'bass';
 type End = 'lowest' | 'highest';
 
 /**
- * Common practice, no source. Upper voices begin at A2 in both hands, at C3 or D3 in one; they reach A4
- * or G4 in a left hand or a core, E5, or A5 with a lead. A bass begins at E1, its lowest string, at A1
- * or C2, and ends at C3 or D3.
+ * Common practice, no source. Upper voices begin at A2 in both hands, at C3 or D3 in one; they reach C5
+ * or E5, or A5 with a lead. A bass begins at E1, its lowest string, at A1 or C2, and ends at C3 or D3.
  */
 const common: Readonly<Record<RegisterPart, Readonly<Record<End, readonly number[]>>>> = {
-  upper: { lowest: [45, 48, 50], highest: [67, 69, 76, 81] },
+  upper: { lowest: [45, 48, 50], highest: [72, 76, 81] },
   bass: { lowest: [28, 33, 36], highest: [48, 50] },
 };
 

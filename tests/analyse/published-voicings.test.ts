@@ -8,7 +8,9 @@ import { type Analysis, analyse } from '../../src/analyse/analyse.ts';
 import type { DescribedChord } from '../../src/analyse/describe.ts';
 import { passageOfMidi } from '../../src/analyse/midi-passage.ts';
 import { parseChart } from '../../src/chart/parse.ts';
-import { referenceRows, testWithReference } from '../harmony/reference.ts';
+import type { Chord } from '../../src/harmony/chord/chord.ts';
+import { nameBest } from '../../src/harmony/naming/naming.ts';
+import { referenceRows, type Row as TableRow, testWithReference } from '../harmony/reference.ts';
 import { file, track } from '../midi/smf.ts';
 import { midiOf } from './own-passages.ts';
 
@@ -213,6 +215,44 @@ testWithReference(
     expect(shareOf(isToldInPosition)).toBeGreaterThan(0.95);
     expect(shareOf(isToldDoubled)).toBe(1);
     expect(shareOf(isToldOverBass)).toBeGreaterThan(0.98);
+  },
+);
+
+/** A diminished seventh and an augmented triad have no root of their own, augmented sixths none at all. */
+function isRootOf({ root, type = '' }: TableRow, read: number): boolean {
+  if (['It', 'Ger', 'Fr'].includes(type)) return true;
+  const step = { o7: 3, '+': 4 }[type] ?? 12;
+  return (read - Number(root) + 12) % step === 0;
+}
+
+testWithReference(
+  'chords of analysts in their order: roots no worse than naming each after the one before',
+  'labelled-harmony/progressions.tsv',
+  () => {
+    const pieces = referenceRows('labelled-harmony/progressions.tsv').filter(({ piece = '' }) =>
+      ['0', '7', '14'].includes(piece),
+    );
+    const rows = pieces.filter(({ pitch_classes = '' }) => pitch_classes.split(',').length > 2);
+    const grips = rows.map(({ pitch_classes = '', bass }) => [
+      36 + Number(bass),
+      ...pitch_classes
+        .split(',')
+        .filter((each) => each !== bass)
+        .map((each) => 60 + Number(each)),
+    ]);
+    const { chords } = analysisOfChords(grips);
+    const count = { analysed: 0, named: 0 };
+    let previous: Chord | undefined;
+    rows.forEach((row, place) => {
+      const at = place * 500_000;
+      const heard = chords.findLast(({ moment }) => moment.at <= at + 1000);
+      previous = nameBest(grips[place] ?? [], previous === undefined ? {} : { previous }).chord;
+      if (heard !== undefined && isRootOf(row, heard.chord.root)) count.analysed += 1;
+      if (isRootOf(row, previous.root)) count.named += 1;
+    });
+    expect(rows.length).toBeGreaterThan(300);
+    expect(count.analysed).toBeGreaterThanOrEqual(count.named);
+    expect(count.analysed / rows.length).toBeGreaterThan(0.9);
   },
 );
 
