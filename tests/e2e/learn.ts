@@ -21,7 +21,7 @@ import {
 } from './program.ts';
 import { findPort, waitFor } from './sequencer.ts';
 import { notesOf, unbalanced } from './sounding.ts';
-import { closeScreen, hasTmux, playOnScreen, type Screen } from './terminal.ts';
+import { closeScreen, hasTmux, lookEveryMs, playOnScreen, type Screen } from './terminal.ts';
 
 /** A, B, A: what feet step through. */
 const ids = ['fourths-over-root', 'spread-tenths', 'fourths-over-root'].map(steadyId);
@@ -36,12 +36,15 @@ const perform = (...played: readonly (readonly Played[])[]) =>
 const rowOf = (screen: Screen) => /^ *▸ +(.+)$/m.exec(screen.text())?.[1] ?? '';
 
 async function goToRow(screen: Screen, label: string): Promise<void> {
-  for (let row = 0; row < 40 && !rowOf(screen).startsWith(`${label}  `); row += 1) {
-    const before = rowOf(screen);
-    screen.press('Down');
-    await waitFor('the cursor to move', () => (rowOf(screen) === before ? undefined : true));
-  }
-  assert.ok(rowOf(screen).startsWith(`${label}  `), screen.text());
+  const lines = screen.text().split('\n');
+  const from = lines.findIndex((line) => /^ *▸ +/.test(line));
+  const to = lines.findIndex((line) => line.trimStart().startsWith(`${label}  `));
+  assert.ok(to > from, screen.text());
+  // Headings stand further to the left than rows do.
+  const rows = lines.slice(from + 1, to + 1).filter((line) => /^ {5}\S/.test(line));
+  screen.press(...rows.map(() => 'Down'));
+  const isThere = () => (rowOf(screen).startsWith(`${label}  `) ? true : undefined);
+  await waitFor(`the cursor at ${label}`, isThere, undefined, lookEveryMs);
 }
 
 const controllersHeard = (listener: Listener) =>

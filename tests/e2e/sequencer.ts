@@ -47,7 +47,7 @@ export function findPort(portName: string): SequencerPort | undefined {
   return sequencerPorts().find((port) => port.portName === portName);
 }
 
-const pollMs = 20;
+const pollMs = 50;
 /** Long, since an emulated machine starts a program 10 to 15 times slower than a real one does. */
 const patienceMs = 120_000;
 
@@ -59,12 +59,13 @@ export async function waitFor<T>(
   what: string,
   look: () => T | undefined,
   longestMs = patienceMs,
+  everyMs = pollMs,
 ): Promise<T> {
   const giveUpAt = Date.now() + longestMs;
   for (;;) {
     const seen = look();
     if (seen !== undefined) return seen;
     if (Date.now() > giveUpAt) throw new Error(`waited ${longestMs / 1000} s for ${what}`);
-    await wait(pollMs);
+    await wait(everyMs);
   }
 }

@@ -18,6 +18,8 @@ export type Screen = {
 
 /** The screen's code alone takes half a minute to load on a busy emulated machine. */
 const patienceMs = 120_000;
+/** Each look starts a program, on the one processor that the stage has too: it must not starve it. */
+export const lookEveryMs = 300;
 
 const socket = `handspan-e2e-${process.pid}`;
 
@@ -42,9 +44,11 @@ export async function playOnScreen(
       last = text();
       return pattern.test(last) ? true : undefined;
     };
-    await waitFor(`${pattern} on the screen`, look, patienceMs).catch((error: unknown) => {
-      throw new Error(`${String(error)}; it showed:\n${last}`);
-    });
+    await waitFor(`${pattern} on the screen`, look, patienceMs, lookEveryMs).catch(
+      (error: unknown) => {
+        throw new Error(`${String(error)}; it showed:\n${last}`);
+      },
+    );
     return last;
   };
   await waitFor('the ports', () => findPort(ports.input) && findPort(ports.output));
@@ -52,7 +56,7 @@ export async function playOnScreen(
     text,
     see,
     press: (...keys) => {
-      for (const key of keys) tmux('send-keys', '-t', 'stage', key);
+      tmux('send-keys', '-t', 'stage', ...keys);
     },
   };
 }
