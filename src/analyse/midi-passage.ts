@@ -11,7 +11,7 @@ import {
   metaEventsOf,
   sequenceName,
 } from '../midi/read-midi-file.ts';
-import { percussionChannel } from '../midi/specification.ts';
+import { controllers, percussionChannel, switchDown } from '../midi/specification.ts';
 import { metaTypes } from '../midi/standard-midi-file.ts';
 import { tempoMapOf } from '../midi/tempo-map.ts';
 import { beatGridOf } from '../revoice/beat-grid.ts';
@@ -153,9 +153,6 @@ function notesOf(
   return notes.sort((one, other) => one.start - other.start || one.note - other.note);
 }
 
-const sustainPedal = 64;
-const pedalDown = 64;
-
 function createPartReader(notes: Growing[], isOfBass: boolean) {
   const open = new Map<number, Open[]>();
   let kept: Growing[] = [];
@@ -183,8 +180,8 @@ function createPartReader(notes: Growing[], isOfBass: boolean) {
         open.set(first, same);
         same.push({ start: at, velocity: second });
       } else if (kind === 0x80 || kind === 0x90) end(first, at);
-      else if (kind === 0xb0 && first === sustainPedal) {
-        if (second < pedalDown) liftPedal(at);
+      else if (kind === 0xb0 && first === controllers.sustain) {
+        if (second < switchDown) liftPedal(at);
         else isPedalDown = true;
       }
     },

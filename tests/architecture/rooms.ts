@@ -1,7 +1,5 @@
 /**
- * Which room may import what. Imports point one way:
- * commands → session → ui, io, cli; commands → analyse → revoice → score → take; analyse → chart; io → take, chart → live
- * → presets → ensemble → voicing → harmony; midi stands alone.
+ * Which room may import what; DEVELOPERS.md says it in a sentence, and why.
  * Paths are from the project's root with '/' between folders.
  */
 import { posix } from 'node:path';

@@ -31,6 +31,7 @@ describe('the schema', () => {
   test('lists the same words as the type', () => {
     const { properties } = schema;
     expect(properties.strategy.enum).toEqual(strategyIds);
+    expect(properties.kept.items.properties.technique.enum).toEqual(strategyIds);
     expect(properties.bass.properties.policy.enum).toEqual(bassPolicies);
     expect(properties.growth.enum).toEqual(growths);
     expect(properties.gathering.properties.mode.enum).toEqual(gatherings);
