@@ -28,7 +28,7 @@ export type WrittenSymbol = {
 };
 
 /** Any other chord in place of the written one: about one in twenty, and there are many of them. */
-export const wrongChord = -5.3;
+export const wrongChord = -4.6;
 
 const costs = {
   /** Of the chord's own tones that are not held. */

@@ -22,7 +22,7 @@ const leastSpread = 0.15;
 const middle = 0.5;
 const withinSpread = 0.6;
 /** Of moves, so many keep no time at all: at first, and at the least. */
-const leastUntimed = 0.05;
+const leastUntimed = 0.02;
 /** They come anywhere within about an octave of their time. */
 const anywhere = 0.5;
 /** Moves that agree before time counts at all. */
@@ -34,7 +34,7 @@ const trusting = 0.04;
 /** Times this far off, as a logarithm, are no other shade of the same tempo. */
 const sameTempo = 0.5;
 /** How likely it is that every chord takes the same time, whatever is written: at first, and at most. */
-const firstStepping = 0.5;
+const firstStepping = 0.25;
 const leastStepping = 0.02;
 const mostStepping = 0.98;
 /** How exactly either is told, and what is left to chance. */
