@@ -77,18 +77,19 @@ function scoreOf({ alike, otherOctaves, chords }: Match): number {
 }
 
 /**
- * One for each way of leading, until one explains it all; none where all of them are sure to be no
- * better than `least`.
+ * One for each of these ways of leading, until one explains it all; none where all of them are sure to
+ * be no better than `least`.
  */
 function tried(
   preset: Preset,
   { chords, whole, key }: Passage,
+  ways: readonly Leading[],
   least = Number.NEGATIVE_INFINITY,
 ): readonly Trial[] {
   const replay = createReplay(preset, key);
   if (replay.bestScore(chords, least) <= least) return [];
   const trials: Trial[] = [];
-  for (const leading of leadings) {
+  for (const leading of ways) {
     const match = matchOf(chords, replay.voice(leading === 'path' ? whole : chords, leading));
     trials.push({ preset, leading, score: scoreOf(match) });
     if (trials.at(-1)?.score === 1) break;
@@ -101,11 +102,16 @@ function better(one: Trial | undefined, other: Trial): Trial {
 }
 
 /** The first of the best, which nothing but a better one follows. */
-function bestOf(presets: readonly Preset[], passage: Passage, first?: Trial): Trial | undefined {
+function bestOf(
+  presets: readonly Preset[],
+  passage: Passage,
+  first?: Trial,
+  ways: readonly Leading[] = leadings,
+): Trial | undefined {
   let best = first;
   for (const preset of presets) {
     if (findBrokenRules(preset).length > 0) continue;
-    best = tried(preset, passage, best?.score).reduce(better, best);
+    best = tried(preset, passage, ways, best?.score).reduce(better, best);
     if (best?.score === 1) break;
   }
   return best;
@@ -176,17 +182,26 @@ function strategyTrials(passage: Passage): readonly Trial[] {
   });
 }
 
-/** With others of these registers that explain the passage better, if there are any. */
-function withBetter(first: Trial, others: readonly Preset[], passage: Passage): Trial {
-  return first.score === 1 ? first : (bestOf(others, passage, first) ?? first);
+/** With others of these that explain the passage better, if there are any. */
+function withBetter(
+  first: Trial,
+  others: readonly Preset[],
+  passage: Passage,
+  ways: readonly Leading[] = leadings,
+): Trial {
+  return first.score === 1 ? first : (bestOf(others, passage, first, ways) ?? first);
 }
 
+/** A likely leading in any register goes before another one. */
 function withBetterRegisters(first: Trial, passage: Passage): Trial {
   const used = plainPreset(passage.chords, first.preset.strategy);
-  let best = withBetter(first, likelyRegisters(first.preset, used), passage);
-  for (const part of ['upper', 'bass'] as const) {
-    if (part === 'upper' || used.bass.policy !== 'none') {
-      best = withBetter(best, otherRegisters(best.preset, used, part), passage);
+  let best = first;
+  for (const leading of leadings) {
+    best = withBetter(best, likelyRegisters(best.preset, used), passage, [leading]);
+    for (const part of ['upper', 'bass'] as const) {
+      if (part === 'upper' || used.bass.policy !== 'none') {
+        best = withBetter(best, otherRegisters(best.preset, used, part), passage, [leading]);
+      }
     }
   }
   return best;
