@@ -73,6 +73,11 @@ function modelOf(snapshot: Snapshot, tick: number): StageModel {
   };
 }
 
+/** Some steps bring a chord, the others the clock alone. */
+function chordAt(step: number): number {
+  return Math.floor((step * chordsASecond) / (chordsASecond + ticksASecond));
+}
+
 function countingTerminal({ columns, rows }: Size) {
   const counted = { writes: 0, bytes: 0 };
   const stdout = Object.assign(new EventEmitter(), {
@@ -111,7 +116,7 @@ async function measured(size: Size, states: readonly Snapshot[]): Promise<readon
       change = onChange;
       return () => {};
     },
-    getModel: () => modelOf(states[turn % states.length] ?? (states[0] as Snapshot), turn),
+    getModel: () => modelOf(states[chordAt(turn) % states.length] ?? (states[0] as Snapshot), turn),
     onIntent() {},
     stdout,
     stdin,
