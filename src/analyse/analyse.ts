@@ -3,7 +3,7 @@ import type { Chart } from '../chart/chart.ts';
 import type { Result } from '../common/result.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { type DescribedChord, describe } from './describe.ts';
-import { writtenInChart } from './given-chart.ts';
+import { type Changes, changesOf, writtenInChart } from './given-chart.ts';
 import { hear, looksOfHearing } from './heard-chord.ts';
 import { withoutMelody } from './melody.ts';
 import { type ChordMoment, momentsOf } from './moments.ts';
@@ -28,6 +28,8 @@ export type Analysis = {
   readonly keyLead: number;
   readonly isBassDoubled: boolean;
   readonly chords: readonly DescribedChord[];
+  /** How the changes that were given fit; absent: none were. */
+  readonly changes?: Changes;
 };
 
 const fewestChords = 1;
@@ -86,6 +88,7 @@ export function analyse(
       isKeyGiven: heard.isKeyGiven,
       keyLead: heard.keyLead,
       isBassDoubled: heard.isBassDoubled,
+      ...(chart !== undefined && { changes: changesOf(heard.chords, firstBar + chart.bars) }),
       chords: describe(heard, onChord),
     },
   };

@@ -1,9 +1,12 @@
 /** An analysis as plain data, for JSON. Field names are a contract. */
+
+import { given } from '../common/given.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import type { Analysis } from './analyse.ts';
 import type { BassKind } from './bass-kinds.ts';
 import type { DescribedChord, Doubling, Motion } from './describe.ts';
 import type { Summary } from './figures.ts';
+import { type Changes, changesRemark } from './given-chart.ts';
 import type { HeardNote } from './heard-chord.ts';
 import { summaryOf } from './summary.ts';
 
@@ -34,6 +37,8 @@ export type AnalysisReport = {
   readonly key: string;
   readonly chords: readonly ReportedChord[];
   readonly summary: Summary;
+  /** Absent: no changes were given. */
+  readonly changes?: Changes & { readonly remark: string };
 };
 
 function reportOf(chord: DescribedChord): ReportedChord {
@@ -61,6 +66,10 @@ function keyOf({ key }: Analysis): string {
   return key === undefined ? '' : formatKey(key);
 }
 
+function changesIn({ changes }: Analysis): AnalysisReport['changes'] {
+  return changes && { ...changes, remark: changesRemark(changes) };
+}
+
 /** Chords of one piece: few enough for one text, enough for few writes. */
 const chordsOfPiece = 500;
 
@@ -71,7 +80,11 @@ export function* reportPieces(analysis: Analysis, more: object = {}): Generator<
     const piece = analysis.chords.slice(from, from + chordsOfPiece).map(reportOf);
     yield `${from === 0 ? '' : ','}${JSON.stringify(piece).slice(1, -1)}`;
   }
-  const tail = JSON.stringify({ summary: summaryOf(analysis), ...more });
+  const tail = JSON.stringify({
+    summary: summaryOf(analysis),
+    ...given('changes', changesIn(analysis)),
+    ...more,
+  });
   yield `],${tail.slice(1)}\n`;
 }
 
@@ -80,5 +93,6 @@ export function analysisReport(analysis: Analysis): AnalysisReport {
     key: keyOf(analysis),
     chords: analysis.chords.map(reportOf),
     summary: summaryOf(analysis),
+    ...given('changes', changesIn(analysis)),
   };
 }

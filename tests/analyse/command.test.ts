@@ -184,6 +184,21 @@ test('the changes that are given are those the notes are read by', async () => {
   expect(chords[0].notes.map(({ degree }: { degree: string }) => degree)).toEqual([
     ...['5', '11', 'b7', 'b3'],
   ]);
+  const said = async (chart: string) => {
+    const answer = await runCommand('analyse', path, '--chart', chart, '--json');
+    expect(answer.code).toBe(0);
+    return [JSON.parse(answer.out).changes, answer.err.trimEnd()] as const;
+  };
+  const [all, nothing] = await said('| Gm7 Am7 | Gm7 |');
+  expect([all, nothing]).toEqual([{ chords: 3, fitting: 3, after: 0, remark: '' }, '']);
+  const [some, others] = await said('| Gm7 E |');
+  expect(some).toMatchObject({ chords: 3, fitting: 1, after: 1 });
+  expect(others).toBe(
+    "handspan: '--chart': the changes given fit 1 of 2 chords played, and 1 more is after their end: the others are read by ear.",
+  );
+  const [none, ear] = await said('| E | Db7 |');
+  expect(none).toMatchObject({ chords: 3, fitting: 0, after: 0 });
+  expect(ear).toContain('fit none of 3 chords played: all are read by ear, without them.');
   const wrong = await runCommand('analyse', path, '--chart', '| Gm7 Qx |');
   expect([wrong.code, wrong.out]).toEqual([1, '']);
   expect(wrong.err.trimEnd().split('\n')).toHaveLength(1);

@@ -6,6 +6,7 @@ import {
   analyse as analysePassage,
 } from '../../analyse/analyse.ts';
 import { compareText, type NamedAnalysis } from '../../analyse/compare-text.ts';
+import { changesRemark } from '../../analyse/given-chart.ts';
 import { learnedSentences } from '../../analyse/learned-text.ts';
 import { type MidiWish, passageOfMidi } from '../../analyse/midi-passage.ts';
 import { progressionOf } from '../../analyse/progression-of.ts';
@@ -137,6 +138,9 @@ async function analysisOf(
   if (!analysis.ok) return refuse(analysis.problem);
   for (const line of file.value.remarks) streams.stderr.write(`handspan: ${line}\n`);
   for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
+  const { changes } = analysis.value;
+  const remark = changes === undefined ? '' : changesRemark(changes);
+  if (remark !== '') streams.stderr.write(`handspan: '--chart': ${remark}\n`);
   return analysis;
 }
 
