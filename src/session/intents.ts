@@ -19,6 +19,9 @@ import type { ScreenParts } from './screen-model.ts';
 import { sendChart, sendTake, writeInFolder } from './send-chords.ts';
 import type { PlaySession } from './session.ts';
 
+/** A marked chord is told of once it is read: its keys were struck so long before, at most. */
+const readingMicroseconds = 200_000;
+
 type Handlers = {
   readonly [T in Intent['type']]: (
     intent: Extract<Intent, { type: T }>,
@@ -134,7 +137,8 @@ const handlers: Handlers = {
   keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
   learn: async ({ name, since }, { session }) => {
     session.say('Learning from what you played ...');
-    const learned = await session.onLearn(name, since);
+    const from = since === undefined ? undefined : since - readingMicroseconds;
+    const learned = await session.onLearn(name, from);
     session.say(learned.ok ? learned.value : learned.problem);
   },
   movePlace: ({ move }, { session }) => session.say(session.tune.move(move)),

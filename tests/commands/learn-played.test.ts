@@ -25,7 +25,12 @@ function rehearse() {
   });
   let now = 0;
   /** Each for a second, on the channels in turn; and a close triad high above is sent for each. */
-  const hands = (chords: readonly (readonly number[])[], channels: readonly number[] = [0]) => {
+  const hands = (
+    chords: readonly (readonly number[])[],
+    channels: readonly number[] = [0],
+    lengthMicroseconds = 1_000_000,
+  ) => {
+    now += 1_000;
     for (const notes of chords) {
       const events = (direction: TakeEvent['direction'], status: number, all: readonly number[]) =>
         all.map((note, place): TakeEvent => {
@@ -36,7 +41,7 @@ function rehearse() {
         ...events('played', 0x90, notes),
         ...events('sounded', 0x90, [84, 88, 91]),
       ]);
-      now += 1_000_000;
+      now += lengthMicroseconds;
       session.tape.takeEvents([
         ...events('played', 0x80, notes),
         ...events('sounded', 0x80, [84, 88, 91]),
@@ -108,7 +113,8 @@ test('of two textures the last one is learned, and that is said; of a recording 
 test('of a marked stretch all is learned, in whatever texture, and nothing of what came before', async () => {
   const { order, session, hands } = rehearse();
   expect((await order("learn 'Too soon' since mark")).said[0]).toContain("say 'mark' first");
-  hands(shells);
+  // Short ones, right before the mark.
+  hands(shells, [0], 100_000);
   expect((await order('mark')).said[0]).toContain('since mark');
   hands([...triads, ...shells.slice(0, 4)]);
   session.listen(true);

@@ -54,14 +54,8 @@ export type StageKey = {
   readonly since?: number;
 };
 
-/** A chord is told of once it is read: its keys were struck so long before, at most. */
-const readingMicroseconds = 200_000;
-
 function from(take: Take, since: number): Take {
-  const events = take.events.filter(
-    ({ atMicroseconds }) => atMicroseconds >= since - readingMicroseconds,
-  );
-  return { ...take, events };
+  return { ...take, events: take.events.filter(({ atMicroseconds }) => atMicroseconds >= since) };
 }
 
 /** The problem is a sentence for the player. */
