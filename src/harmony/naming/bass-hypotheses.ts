@@ -28,6 +28,9 @@ type Hypothesis = {
 /** Types as rare as this are nobody's plain chords. */
 const unusual = 0.8;
 
+/** By so much more a type is much rarer than another one. */
+const farRarer = 0.25;
+
 function holdsGuides({ type, omitted }: Reading): boolean {
   return type.guideTones.length > 1 && !type.guideTones.some((tone) => omitted.includes(tone));
 }
@@ -160,6 +163,12 @@ function stateAfter(states: readonly State[], chord: Chord, own: number): State 
 const readings = new Map<string, readonly Ranked[]>();
 const mostReadings = 1024;
 
+/** Neither its root nor its fifth sounds, and the same notes have a much plainer name. */
+function isFarFetched({ omitted, type }: Reading, plain: Reading | undefined): boolean {
+  const isBare = omitted.includes('1') && omitted.includes('5');
+  return isBare && type.rarity > (plain?.type.rarity ?? 0) + farRarer;
+}
+
 function readingsOf(grip: Grip): readonly Ranked[] {
   const { notes, bass } = grip;
   const set = setOfNotes(notes);
@@ -168,7 +177,8 @@ function readingsOf(grip: Grip): readonly Ranked[] {
   const known = readings.get(slot);
   if (known !== undefined) return known;
   const context: Context = { hasBass: bass !== undefined };
-  const ranked = rankReadings(set, lowest, context);
+  const all = rankReadings(set, lowest, context);
+  const ranked = all.filter(({ reading }) => !isFarFetched(reading, all[0]?.reading));
   if (readings.size >= mostReadings) readings.clear();
   readings.set(slot, ranked);
   return ranked;
