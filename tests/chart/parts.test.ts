@@ -4,6 +4,7 @@ import { partLines } from '../../src/chart/parts/part-lines.ts';
 import type { ToldParts } from '../../src/chart/parts/part-report.ts';
 import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
+import { leftOut } from '../../src/voicing/left-out.ts';
 import { strategyIds } from '../../src/voicing/voicing.ts';
 import { isShortRound } from '../helpers/round.ts';
 import { plainManner as plain, toldFor as told, type PlayersWish as Wish } from './told-parts.ts';
@@ -100,6 +101,50 @@ describe('the parts of a chart', () => {
     expect(text).toContain('The fifth is left out for want of players');
     expect(text).not.toContain('The third');
   });
+
+  test('where five players of fourths have no third, none of them doubles another and it is said', () => {
+    const players = 'trumpet, alto sax, tenor sax, trombone, baritone sax';
+    const families =
+      '| Fm7 | Bb7 | Eb6/9 | Eb6 | Ebmaj7 | Abmaj9 | Cm7 | F13 | Fm11 | Bbm6 | Cm9 |';
+    let whole = 0;
+    keys.forEach((key, semitones) => {
+      const text = transposed(semitones, families);
+      const { voiced, lines, remarks } = told(text, players, { strategy: 'fourths', key });
+      const said = remarks.map((remark) => remark.text).join('\n');
+      voiced.chords.forEach(({ chord }, place) => {
+        const degrees = lines.map(({ chords }) => chords[place]?.[0]?.degree);
+        const third = /^[A-G][b#]?m(?!aj)/.test(chord.text) ? 'b3' : '3';
+        if (degrees.includes(third)) {
+          whole += 1;
+          return;
+        }
+        expect(new Set(degrees).size, `${chord.text}: ${degrees}`).toBe(5);
+        expect(said).toContain(`The written ${third} does not sound`);
+      });
+    });
+    expect(whole).toBeGreaterThan(12 * 8);
+  }, 20_000);
+
+  test('what of a symbol nobody has is said, with its place', () => {
+    for (const strategy of strategyIds) {
+      const { voiced, remarks } = told(
+        '| Fm7 | Bb13 | Ebmaj9 | C7#9 | Abm6/9 |',
+        'trumpet, trombone',
+        {
+          strategy,
+        },
+      );
+      const text = remarks.map((remark) => remark.text).join('\n');
+      for (const { chord, sounding } of voiced.chords) {
+        if (sounding === undefined) throw new Error(chord.text);
+        for (const degree of leftOut(sounding.voicing, sounding.harmony, 'written')) {
+          expect(text, `${strategy} ${chord.text}`).toMatch(
+            new RegExp(`The written ${degree} does not sound at .*`),
+          );
+        }
+      }
+    }
+  }, 20_000);
 
   test('more players than voices: octaves are doubled, and the lead stays on top', () => {
     const { parts, voiced } = told(tune, 'saxes', { strategy: 'rootless' });

@@ -4,8 +4,9 @@
  */
 import { capitalised, counted } from '../../common/words.ts';
 import { leavingOrder, worthOf } from '../../ensemble/worth.ts';
+import { leftOut } from '../../voicing/left-out.ts';
 import { effortOf } from '../../voicing/players.ts';
-import type { VoicedChart } from '../voice.ts';
+import type { Sounding, VoicedChart } from '../voice.ts';
 import type { PartNote, PlayerLine } from './part-lines.ts';
 import type { ChartParts } from './parts.ts';
 
@@ -86,6 +87,28 @@ function leftOutRemarks(voiced: Voiced, parts: ChartParts): readonly PartRemark[
       chords,
     };
   });
+}
+
+function absentFrom({ voicing, harmony }: Sounding): readonly string[] {
+  return leftOut(voicing, harmony, 'written');
+}
+
+/** Of each tone of the symbol that the strategy has no voice for, the chords that miss it. */
+function absentRemarks({ chart, chords }: Voiced): readonly PartRemark[] {
+  const places = new Map<string, number[]>();
+  chords.forEach(({ sounding }, place) => {
+    for (const degree of sounding === undefined ? [] : absentFrom(sounding)) {
+      places.set(degree, [...(places.get(degree) ?? []), place]);
+    }
+  });
+  return [...places].map(
+    ([degree, all]): PartRemark => ({
+      player: '',
+      text: `The written ${degree} does not sound ${placesOf({ chart, chords }, all)}`,
+      help: 'another strategy, or more voices in this one, may have it',
+      chords: all,
+    }),
+  );
 }
 
 /** A voice that had to go to another octave, because its player has it nowhere else. */
@@ -196,7 +219,10 @@ function breathRemark(voiced: Voiced, lines: readonly PlayerLine[]): readonly Pa
 function givenUpRemarks(voiced: Voiced): readonly PartRemark[] {
   const places = new Map<string, number[]>();
   voiced.chords.forEach(({ sounding }, place) => {
+    // Which guide tone it is, is said by itself.
+    const isSaid = sounding !== undefined && absentFrom(sounding).length > 0;
     for (const what of sounding?.relaxed ?? []) {
+      if (isSaid && what === 'guide tones') continue;
       places.set(what, [...(places.get(what) ?? []), place]);
     }
   });
@@ -232,6 +258,7 @@ export function partRemarks(
 ): readonly PartRemark[] {
   return [
     ...givenUpRemarks(voiced),
+    ...absentRemarks(voiced),
     ...leftOutRemarks(voiced, parts),
     ...lines.flatMap((line) => restRemark(voiced, line, parts)),
     ...lines.flatMap((line) => movedRemark(voiced, line)),

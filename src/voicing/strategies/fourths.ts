@@ -139,6 +139,9 @@ function freeThird({ guides, named, isDominant }: Palette): PitchClassSet {
   return isKnown && !isDominant ? guides & thirds : 0;
 }
 
+/** So many voices may double the bass and have no third, as three fourths on the fifth over the root. */
+const mostWithoutThird = 3;
+
 /** The same for pure fourths: without the third they are poorer, and still the chord. */
 function judgedFourths(
   harmony: Harmony,
@@ -148,10 +151,14 @@ function judgedFourths(
 ): Judged {
   const { palette } = harmony;
   const heard = sounding | (bass === undefined ? 0 : 1 << bass);
+  const isBassAgain = bass !== undefined && has(sounding, bass);
   const third = freeThird(palette) & ~heard;
-  const { isIncomplete } = judged(harmony, sounding | third, bass);
+  // Of four voices and more one that only doubles the bass has room for the third.
+  const isRoomForThird = isBassAgain && sizeOf(sounding) > mostWithoutThird;
+  const free = isRoomForThird ? 0 : third;
+  const { isIncomplete } = judged(harmony, sounding | free, bass);
   const { price } = judged(harmony, heard, bass);
-  const again = bass !== undefined && has(sounding, bass) ? bassAgainPrice : 0;
+  const again = isBassAgain ? bassAgainPrice : 0;
   return { price: price + again + (third === 0 ? 0 : thirdless), isIncomplete };
 }
 
