@@ -8,8 +8,10 @@ import { analyse } from '../../src/analyse/analyse.ts';
 import { passageOfMidi } from '../../src/analyse/midi-passage.ts';
 import { techniqueIds } from '../../src/harmony/naming/technique-id.ts';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
+import { endLine, formatChordLine, formatEvent, formatHead } from '../../src/take/journal.ts';
 import { runCommand } from '../commands/run-command.ts';
 import { file, track } from '../midi/smf.ts';
+import { reportOf } from '../take/reports.ts';
 
 let folder = '';
 beforeEach(() => {
@@ -202,6 +204,51 @@ test('the changes that are given are those the notes are read by', async () => {
   const wrong = await runCommand('analyse', path, '--chart', '| Gm7 Qx |');
   expect([wrong.code, wrong.out]).toEqual([1, '']);
   expect(wrong.err.trimEnd().split('\n')).toHaveLength(1);
+});
+
+test('a take is read by the changes of the tune it was played over, and that is said', async () => {
+  const rows: readonly (readonly [string, string, readonly string[]])[] = [
+    ['Am7', 'Fmaj7', ['A2', 'E4', 'G4', 'C5']],
+    ['Dm7', 'Bbmaj7', ['D3', 'F4', 'A4', 'C5']],
+    ['Em7', 'Cmaj7', ['E3', 'G4', 'B4', 'D5']],
+    // Other chords than what is written.
+    ['E', 'Fmaj7', ['E3', 'G#4', 'B4', 'E5']],
+  ];
+  const lines = rows.flatMap(([heard, written, names], place) => {
+    const at = place * 1_000_000;
+    const report = reportOf(at, heard, names);
+    const notes = report.sent.voices.map(({ note: midi }) => midi);
+    const events = [0x90, 0x80].flatMap((status, end) =>
+      notes.map((midi) =>
+        formatEvent({
+          ...{ atMicroseconds: at + end * 900_000, direction: 'sounded' },
+          bytes: [status, midi, 80],
+        }),
+      ),
+    );
+    const spot = { bar: place + 1, beat: 1, chorus: 1 };
+    return [...events, formatChordLine({ ...report, place: spot, written })];
+  });
+  const chart = 'title: Low Tide\n| Fmaj7 | Bbmaj7 | Cmaj7 | Fmaj7 |\n';
+  const started = '2031-05-04T19:30:00.000Z';
+  const head = formatHead({ started, preset: 'fourths-over-root', key: '', chart });
+  const path = join(folder, 'over.take');
+  writeFileSync(path, `${head}${lines.join('')}${endLine}`);
+  const symbols = async (...options: string[]) => {
+    const { code, out, err } = await runCommand('analyse', path, '--json', ...options);
+    expect(code).toBe(0);
+    const { chords } = JSON.parse(out) as { chords: readonly { symbol: string }[] };
+    return { symbols: chords.map(({ symbol }) => symbol), err };
+  };
+  const read = await symbols();
+  expect(read.symbols).toEqual(['Fmaj7', 'Bbmaj7', 'Cmaj7', 'E']);
+  expect(read.err).toContain(
+    "was played over the tune 'Low Tide': 3 of its 4 chords are read by the changes, the others by ear.",
+  );
+  const other = await symbols('--chart', '| Am7 Dm7 | Em7 E |');
+  expect(other.symbols).toEqual(['Am7', 'Dm7', 'Em7', 'E']);
+  expect(other.err).not.toContain('Low Tide');
+  expect((await symbols('--ignore-symbols')).err).not.toContain('Low Tide');
 });
 
 test('two passages are laid side by side', async () => {

@@ -1,9 +1,11 @@
 /** What `analyse` reads: a MIDI file, a score, a take by its name or file, or standard input. */
 import { existsSync } from 'node:fs';
 import { midiFileOfMusicXml } from '../../analyse/musicxml-file.ts';
+import { changesOfTake, takeChangesRemark } from '../../analyse/take-changes.ts';
 import { musicXmlText } from '../../chart/musicxml/musicxml-text.ts';
 import { parseChart } from '../../chart/parse.ts';
 import { ownCommand, typedWord } from '../../cli/own-command.ts';
+import { visible } from '../../cli/visible.ts';
 import type { Result } from '../../common/result.ts';
 import { fileKind } from '../../io/files/file-kind.ts';
 import { userFolders } from '../../io/files/folders.ts';
@@ -12,8 +14,10 @@ import { readBytes } from '../../io/files/text-file.ts';
 import { takeEnding } from '../../io/takes/take-store.ts';
 import { parseMetre } from '../../midi/metre.ts';
 import { type MidiFile, readMidiFile } from '../../midi/read-midi-file.ts';
+import { tunesOf } from '../../take/journal.ts';
 import { takeToMidiFile } from '../../take/midi-file.ts';
 import { findTake } from '../takes/find-take.ts';
+import { titleOfChart } from '../takes/take-tune.ts';
 
 export type StandardInput = AsyncIterable<Uint8Array | string>;
 
@@ -51,17 +55,28 @@ function isTake(name: string): boolean {
 }
 
 /** What sounded of a take, in its own time: by its clock, or by seconds as at 120 a minute. */
-function readTake(name: string): Result<AnalyseInput> {
+function readTake(name: string, hasChanges: boolean): Result<AnalyseInput> {
   const found = findTake(takesFolder(), name);
   if (!found.ok) return found;
-  const { journal } = found.value;
+  const { journal: whole } = found.value;
+  const changes = hasChanges ? undefined : changesOfTake(whole.chords);
+  const journal = changes === undefined ? whole : { ...whole, chords: changes.chords };
   const metre = parseMetre(journal.head.metre ?? '');
   const bytes = takeToMidiFile(journal, {
     ...(journal.head.key !== '' && { key: journal.head.key }),
     ...(metre !== undefined && { metre }),
   });
+  const tunes = tunesOf(whole);
+  const over =
+    tunes.length === 1
+      ? `the tune ${titleOfChart(tunes[0]?.chart ?? '')}`
+      : `${tunes.length} tunes`;
+  const read =
+    changes === undefined || tunes.length === 0
+      ? []
+      : [`${name} ${takeChangesRemark(changes, visible(over))}`];
   const remark = `${name} was played without a clock: its bars and beats are counted as at 120 a minute.`;
-  return plainly(name, readMidiFile(bytes), journal.clock?.length ? [] : [remark]);
+  return plainly(name, readMidiFile(bytes), [...read, ...(journal.clock?.length ? [] : [remark])]);
 }
 
 function plainly(
@@ -73,8 +88,8 @@ function plainly(
   return { ok: false, problem: `${name} cannot be read: ${read.problem}.` };
 }
 
-async function readNamed(name: string): Promise<Result<AnalyseInput>> {
-  if (isTake(name)) return readTake(name);
+async function readNamed(name: string, hasChanges: boolean): Promise<Result<AnalyseInput>> {
+  if (isTake(name)) return readTake(name, hasChanges);
   if (name.includes('|')) {
     const typed = chartProblem(new TextEncoder().encode(name), name);
     if (typed !== undefined) return { ok: false, problem: typed };
@@ -122,12 +137,16 @@ function isScoreIn([first, second]: Uint8Array): boolean {
   return first === 0x3c || first === 0xef || (first === 0x50 && second === 0x4b);
 }
 
-/** The problem is one sentence. */
+/**
+ * The problem is one sentence.
+ * @param hasChanges what a take was played over is not asked: the changes are given, or not wanted.
+ */
 export async function readAnalyseInput(
   name: string,
   input: StandardInput,
+  hasChanges: boolean,
 ): Promise<Result<AnalyseInput>> {
-  if (name !== '-') return readNamed(name);
+  if (name !== '-') return readNamed(name, hasChanges);
   const bytes = await bytesFrom(input);
   if (!bytes.ok) return bytes;
   if (bytes.value.length === 0) {

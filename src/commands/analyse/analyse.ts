@@ -124,7 +124,8 @@ async function analysisOf(
   { parts, wish }: Reading,
   streams: Streams,
 ): Promise<Result<Analysis>> {
-  const file = await readAnalyseInput(name, process.stdin);
+  const hasChanges = wish.chart !== undefined || parts.ignoresSymbols === true;
+  const file = await readAnalyseInput(name, process.stdin, hasChanges);
   if (!file.ok) return file;
   const refuse = (problem: string) => ({
     ok: false as const,
