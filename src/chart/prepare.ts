@@ -145,7 +145,7 @@ function prepare(
   key: Key | undefined,
 ): Prepared {
   const spelled = spelledChordOf(symbol);
-  const harmony = grow(spelled.chord);
+  const harmony = grow(spelled.chord, lead);
   const under = spelled.isBassWritten ? obeyingBass(frame, preset, spelled.chord.bass) : frame;
   const slash = spelled.isBassWritten ? spelled.chord.bass : undefined;
   const led = withLead(overChosenBass(under, chosen.bass, slash), lead);

@@ -181,7 +181,14 @@ export function toneSets(
     if (!hasHeart || hasTwins(set, palette) || clashesWithFifth(set, palette)) return false;
     return placesOf(set, palette) >= Math.min(mostPlaces, voices, placesOf(wanted, palette));
   };
-  const sets = subsets(membersOf(palette.universe), first.length).filter(isFit);
+  const all = subsets(membersOf(palette.universe), first.length);
+  const fit = all.filter(isFit);
+  const lead = frame.lead === undefined ? undefined : (frame.lead - chord.root + 120) % 12;
+  const isSung = lead === undefined || fit.some((set) => has(set, lead));
+  // A written melody may stand beside its like, as the eleventh beside a flat fifth that is named.
+  const sets = isSung
+    ? fit
+    : [...fit, ...all.filter((set) => has(set, lead) && (heart & ~set) === 0)];
   return meetingAll(sets, palette)
     .map((set) => ({
       tones: membersOf(set),

@@ -174,6 +174,31 @@ describe('a lead note', () => {
     ]);
   });
 
+  // The ninth for the root and the thirteenth for the fifth: Lindsay, Jazz Arranging Techniques, ch. 10.
+  test.each(['block-lead', 'block-drop-2', 'drop-2-sevenths', 'close-sixths'])(
+    'may be any tension that the chord can have, in %s too, and the chord stays whole',
+    (id) => {
+      const families = [
+        ...['maj7 2', 'maj7 9', 'm7 2', 'm7 5', '7 2', '7 9', '6 2', 'm6 2', 'm7b5 5', '7sus4 2'],
+      ];
+      const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
+      roots.forEach((root, pitch) => {
+        for (const family of families) {
+          const [suffix, above = ''] = family.split(' ');
+          const lead = 64 + ((pitch + Number(above) + 8) % 12);
+          const text = `| ${root}${suffix}@${Note.fromMidi(lead)} |`;
+          const [chord] = chartReport(voice(text, presetOf(id))).chords;
+          expect(chord?.notes.at(-1)?.midi, text).toBe(lead);
+          expect([text, chord?.givenUp.includes('lead'), chord?.leftOut]).toEqual([
+            text,
+            false,
+            [],
+          ]);
+        }
+      });
+    },
+  );
+
   test('is free where none is written', () => {
     const [, free] = tops('| Ebmaj7@G4 | Cm7 |', 'close-as-played');
     expect(free).toBeDefined();

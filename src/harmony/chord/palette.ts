@@ -166,6 +166,17 @@ function addedTensions(growth: Growth, tensions: readonly Degree[]): readonly De
   return [];
 }
 
+/** The tension that a lead is; none where it is not one that the chord can have. */
+function tensionOfLead(
+  { root }: Chord,
+  lead: number | undefined,
+  { tensions }: Tensions,
+): readonly Degree[] {
+  if (lead === undefined) return [];
+  const above = ascent(root, lead % 12);
+  return tensions.filter((degree) => semitonesOf(degree) === above);
+}
+
 const thirds: PitchClassSet = (1 << 3) | (1 << 4);
 const diminished: PitchClassSet = (1 << 6) | (1 << 9);
 
@@ -183,10 +194,15 @@ function leadingTonesOf(type: ChordType, found: Tensions): PitchClassSet {
 
 let made = 0;
 
-function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
+function makePalette(
+  chord: Chord,
+  growth: Growth,
+  found: Tensions,
+  ofLead: readonly Degree[],
+): Palette {
   const isBare = bareTriads[chord.type.id] !== undefined;
   const type = isBare && growth !== 'as-played' ? found.grows : chord.type;
-  const added = addedTensions(growth, found.tensions);
+  const added = [...addedTensions(growth, found.tensions), ...ofLead];
   const heard = chord.type.tones & ~(isBare ? type.tones : 0);
   const chordTones = type.tones | heard;
   // A hybrid was played without its third on purpose: nobody puts it back.
@@ -207,7 +223,11 @@ function makePalette(chord: Chord, growth: Growth, found: Tensions): Palette {
   };
 }
 
-export type Grower = (chord: Chord) => Harmony;
+/**
+ * `lead`: MIDI note number of a written melody. Where it is a tension that the chord can have, the
+ * chord takes that one too, however little it may grow: the melody is no choice of the voicing.
+ */
+export type Grower = (chord: Chord, lead?: number) => Harmony;
 
 /**
  * A function from chords to harmonies for one key and one way to grow. It keeps what it has made:
@@ -215,16 +235,22 @@ export type Grower = (chord: Chord) => Harmony;
  */
 export function createGrower(key: Key | undefined, growth: Growth, family: FamilyOfTriads): Grower {
   const kept = new Map<number, Palette>();
-  return (chord) => {
+  const paletteOf = (chord: Chord, lead: number | undefined): Palette => {
     const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
     const ofType = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
     // The bass counts only where it is one of the two sevenths.
-    const index = ofType * 3 + Math.max(0, ascent(chord.root, chord.bass) - 9);
-    let palette = kept.get(index);
-    if (palette === undefined) {
-      palette = makePalette(chord, growth, tensionsFor(chord, key, family));
-      kept.set(index, palette);
-    }
-    return { chord, palette };
+    const ofBass = ofType * 3 + Math.max(0, ascent(chord.root, chord.bass) - 9);
+    const index = ofBass * 13 + (lead === undefined ? 12 : ascent(chord.root, lead % 12));
+    const known = kept.get(index);
+    if (known !== undefined) return known;
+    const found = tensionsFor(chord, key, family);
+    const palette = makePalette(chord, growth, found, tensionOfLead(chord, lead, found));
+    kept.set(index, palette);
+    return palette;
+  };
+  return (chord, lead) => {
+    const plain = paletteOf(chord, undefined);
+    const isThere = lead === undefined || has(plain.universe, ascent(chord.root, lead % 12));
+    return { chord, palette: isThere ? plain : paletteOf(chord, lead) };
   };
 }

@@ -58,7 +58,7 @@ export function createWrittenChoices(setup: Setup): WrittenChoices {
 
   return (chord, chosen, lead, key) => {
     const { preset, grow, frame: plain } = groundFor(chord, chosen, key);
-    const harmony = grow(chord);
+    const harmony = grow(chord, lead);
     const { voicing, bass } = chosen;
     const slash = chord.isBassApart === true ? chord.bass : undefined;
     const obeying = slash === undefined ? plain : obeyingBass(plain, setup.preset, slash);
