@@ -42,3 +42,31 @@ test('one that lacks root and fifth is no rare chord where its notes are a plain
     expect(names?.[6], 'the suspended chord is read by itself').toBeUndefined();
   }
 });
+
+test('of two chords over one bass the one whose root sounds elsewhere in the passage', () => {
+  for (let transposed = 0; transposed < 12; transposed += 1) {
+    // iii before ii and before IV in A flat: E flat, F, B flat are C minor's, and no C flat sounds.
+    const rows = [
+      [36, 53, 58, 63],
+      [41, 53, 58, 63],
+      [39, 53, 58, 63],
+      [37, 53, 58, 63],
+      [43, 53, 58, 61],
+      [36, 53, 58, 63],
+      [44, 53, 58, 63],
+      [37, 53, 58, 63],
+      [43, 53, 58, 61],
+      [36, 53, 58, 63],
+      [39, 53, 58, 63],
+      [41, 53, 58, 63],
+      // IV with a minor third and a sixth: F flat, B flat, E flat are no C7(#9).
+      [40, 52, 58, 63],
+      [36, 53, 58, 63],
+    ].map((row) => row.map((note) => note + transposed));
+    const found = underOneBass(rows.map(([bass = 0, ...upper]) => over(bass, ...upper)));
+    const expected = [8, 1, 0, 10, 3, 8, 5, 10, 3, 8, 0, 1, 1, 8].map(
+      (root) => (root + transposed) % 12,
+    );
+    expect(found?.map((chord) => chord?.root)).toEqual(expected);
+  }
+});
