@@ -13,7 +13,7 @@
  *   4. a leading tone that sounds once (before 3 where the strategy doubles by definition);
  *   5. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
  *   6. close position with every rule given up, what a player of a part can play last of all; then
- *      the lead; then the notes pass as played.
+ *      the lead, for the nearest one; then the notes pass as played.
  *
  * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
  * one voice fewer, then spacing and doubling, whichever first loses less.
@@ -52,6 +52,17 @@ export type Candidates = {
   /** The player's own, kept or a shape; absent: what the strategy lists. */
   readonly isOwn?: boolean;
 };
+
+const wholeStep = 2;
+
+/** The register widened to hold what is a step from a lead that cannot be had. */
+function aroundLead(frame: Frame): Frame {
+  const { lead, upper } = frame;
+  if (lead === undefined) return frame;
+  const lowest = Math.min(upper.lowest, Math.max(0, lead - 12));
+  const highest = Math.max(upper.highest, Math.min(127, lead + wholeStep));
+  return { ...frame, upper: { lowest, highest } };
+}
 
 /** A register whose top is the lead, and deep enough below it. */
 function underLead(frame: Frame): Frame {
@@ -150,18 +161,28 @@ function find(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undef
   return bySubstitution(strategy, harmony, frame) ?? byForce(strategy, harmony, frame);
 }
 
+/** Of voicings without the lead, those with a top a step away at most; else those nearest to it. */
+function nearestTo(lead: number, found: Found): Found {
+  const away = ({ upper }: Voicing): number => Math.abs((upper.at(-1) ?? 0) - lead);
+  const least = found.voicings.reduce((near, voicing) => Math.min(near, away(voicing)), 127);
+  const most = Math.max(least, wholeStep);
+  return { ...found, voicings: found.voicings.filter((voicing) => away(voicing) <= most) };
+}
+
 /**
  * Every voicing to choose from, under the first relaxation that leaves any; none for a chord that
  * nothing serves (and the player's notes pass through as they are).
  */
 export function candidates(strategyId: StrategyId, harmony: Harmony, frame: Frame): Candidates {
   const strategy = strategyById(strategyId);
-  const { lead, ...free } = frame;
+  const { lead, ...free } = aroundLead(frame);
   const led = lead === undefined ? undefined : find(strategy, harmony, underLead(frame));
-  const found = led ?? find(strategy, harmony, free);
+  const other = led ?? find(strategy, harmony, free);
+  const isLeadLost = lead !== undefined && led === undefined;
+  const found = isLeadLost && other !== undefined ? nearestTo(lead, other) : other;
   const technique = found?.strategy ?? strategyId;
   const voicings = (found?.voicings ?? []).map((voicing) => ({ ...voicing, technique }));
-  const notes = [lead !== undefined && led === undefined ? 'lead' : '', found?.fallback ?? ''];
+  const notes = [isLeadLost ? 'lead' : '', found?.fallback ?? ''];
   const standing = Float64Array.from(voicings, (voicing) => standingCost(voicing, frame));
   const fallback = notes.filter((note) => note !== '');
   return { voicings, standing, fallback, strategy: technique };
@@ -198,7 +219,7 @@ export function relaxedBy(
   harmony: Harmony,
   frame: Frame,
 ): readonly string[] {
-  const led = frame.lead === undefined ? frame : underLead(frame);
+  const led = fallback.includes('lead') ? aroundLead(frame) : underLead(frame);
   const { doubling } = strategyById(strategy);
   const broken = ruleNames.filter((rule) => !keeps(rule, voicing, harmony, led, doubling));
   // The bass of what the player has kept or shaped is the player's word.

@@ -199,6 +199,20 @@ describe('a lead note', () => {
     },
   );
 
+  // The fourth of a major chord is none of its tensions: its third or its fifth is next to it.
+  test.each(['block-lead', 'drop-2-sevenths', 'close-sixths'])(
+    'that the chord cannot have gives way to the nearest in %s, and that alone is given up',
+    (id) => {
+      ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'].forEach((root, pitch) => {
+        const lead = 64 + ((pitch + 1) % 12);
+        const text = `| ${root}maj7@${Note.fromMidi(lead)} |`;
+        const [chord] = chartReport(voice(text, presetOf(id))).chords;
+        expect(Math.abs((chord?.notes.at(-1)?.midi ?? 0) - lead), text).toBeLessThanOrEqual(2);
+        expect([text, chord?.givenUp]).toEqual([text, ['lead']]);
+      });
+    },
+  );
+
   test('is free where none is written', () => {
     const [, free] = tops('| Ebmaj7@G4 | Cm7 |', 'close-as-played');
     expect(free).toBeDefined();
