@@ -1,6 +1,6 @@
 /** How far a learned preset lets its chords grow, and what it takes plain triads for. */
-import { has } from '../harmony/pitch/pitch-class-set.ts';
 import type { Growth, Preset } from '../presets/preset.ts';
+import { fromRoot } from '../voicing/sounding.ts';
 import type { DescribedChord } from './describe.ts';
 
 const degreesIn = ({ notes }: DescribedChord): readonly string[] =>
@@ -16,9 +16,11 @@ function holdsOneOf(degrees: readonly string[]): (chord: DescribedChord) => bool
 
 /** It stands written, and nothing sounds that is not in its symbol. */
 function isAsWritten({ isWritten, chord, notes }: DescribedChord): boolean {
-  return (
-    isWritten && notes.every(({ midi }) => has(chord.type.tones, (midi - chord.root + 120) % 12))
+  const sounding = fromRoot(
+    notes.map(({ midi }) => midi),
+    chord.root,
   );
+  return isWritten && (sounding & ~chord.type.tones) === 0;
 }
 
 /** How far its chords have grown, first; then what else could have made them. */

@@ -35,16 +35,12 @@ const uncommon = 8;
 /** E1, the lowest string of a bass, and D3: beyond them a bass is used rather than assumed. */
 const bassEnds: Register = { lowest: 28, highest: 50 };
 
-function extent(notes: readonly number[], least: number): Register {
+/** From the lowest note to the highest, and so many semitones at least. */
+export function registerUsed(notes: readonly number[], least: number): Register {
   const [lowest, highest] = [Math.min(...notes), Math.max(...notes)];
   const missing = Math.max(0, least - (highest - lowest));
   const below = missing >> 1;
   return { lowest: lowest - below, highest: highest + missing - below };
-}
-
-/** From the lowest note to the highest, and so many semitones at least. */
-export function upperUsed(notes: readonly number[], narrowest: number): Register {
-  return extent(notes, narrowest);
 }
 
 /** Every root has a place in it, and it begins below the upper voices. */
@@ -52,7 +48,7 @@ export function bassUsed(notes: readonly number[], upper: Register): Register {
   if (notes.length === 0) {
     return { lowest: Math.min(33, upper.lowest - 1), highest: Math.min(48, upper.lowest + 11) };
   }
-  const { lowest, highest } = extent(notes, narrowestBass);
+  const { lowest, highest } = registerUsed(notes, narrowestBass);
   const shift = Math.max(0, bassEnds.lowest - lowest);
   return { lowest: lowest + shift, highest: highest + shift };
 }

@@ -14,7 +14,7 @@ import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import { otherFamilies, otherGrowths } from './learn-growth.ts';
-import { bassUsed, likelyRegisters, otherRegisters, upperUsed } from './learn-registers.ts';
+import { bassUsed, likelyRegisters, otherRegisters, registerUsed } from './learn-registers.ts';
 import { shapedPresets } from './learn-shapes.ts';
 import {
   createReplay,
@@ -125,7 +125,7 @@ function plainPreset(chords: readonly DescribedChord[], strategy: StrategyId): P
     isOnRoot,
   } = strategyById(strategy);
   const [common] = mostOf(countedBy(chords, (chord) => chord.upper.length));
-  const upper = upperUsed(
+  const upper = registerUsed(
     chords.flatMap((chord) => chord.upper),
     narrowestUpper,
   );

@@ -7,6 +7,7 @@ import { type ChordType, dictionaryType } from '../harmony/chord/chord-type.ts';
 import { givenChord } from '../harmony/chord/spelled-chord.ts';
 import { type Degree, degreeMask, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
+import { fromRoot } from '../voicing/sounding.ts';
 import type { HeardChord } from './heard-chord.ts';
 
 const triadDegrees: readonly Degree[] = ['1', 'b3', '3', 'b5', '5', '#5'];
@@ -58,9 +59,12 @@ export function asItSounds<T extends Pick<HeardChord, 'chord' | 'notes'>>(heard:
   const { chord, notes } = heard;
   const { type, root } = chord;
   if (type.hasSeventh || type.guideTones.length > 1) return heard;
-  const sounding = notes.map(({ midi }) => (midi - root + 120) % 12);
+  const sounding = fromRoot(
+    notes.map(({ midi }) => midi),
+    root,
+  );
   const above = sevenths
-    .filter((degree) => sounding.includes(semitonesOf(degree)))
+    .filter((degree) => has(sounding, semitonesOf(degree)))
     .flatMap((degree) => dictionaryType(degreeMask([...type.degrees, degree])) ?? []);
   const [grown] = above;
   return grown === undefined ? heard : { ...heard, chord: { ...chord, type: grown } };

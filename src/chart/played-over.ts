@@ -101,16 +101,20 @@ type Heard = {
   readonly ownPreset: string | undefined;
 };
 
+type ChartPresets = {
+  /** The one that is played in at first. */
+  readonly base: string | undefined;
+  readonly nameFor: ReturnType<typeof presetNames>;
+};
+
 /**
  * The player's own switches, chord by chord: each holds until the chart writes a preset, as on the
  * stage. The one that is played in at first is the chart's where it names none.
  */
-function createSwitches(
-  chart: Chart,
-  played: readonly PlayedChord[],
-): (chord: ChartChord, preset: string | undefined) => string | undefined {
-  const base = played.find(({ preset }) => preset !== undefined)?.preset;
-  const nameFor = presetNames(chart);
+function createSwitches({
+  base,
+  nameFor,
+}: ChartPresets): (chord: ChartChord, preset: string | undefined) => string | undefined {
   let before = base;
   let own: string | undefined;
   return (chord, preset = before) => {
@@ -128,11 +132,9 @@ function createSwitches(
  */
 function presetsToWrite(
   chart: Chart,
-  played: readonly PlayedChord[],
+  { base, nameFor }: ChartPresets,
   last: ReadonlyMap<string, Heard>,
 ): ReadonlyMap<string, string> {
-  const base = played.find(({ preset }) => preset !== undefined)?.preset;
-  const nameFor = presetNames(chart);
   const onPage = new Map(chart.chords.map((chord) => [placeOf(chord), chord]));
   const found = new Map<string, string>();
   let holds: string | undefined;
@@ -153,10 +155,14 @@ function presetsToWrite(
   return found;
 }
 
-function heardIn(chart: Chart, played: readonly PlayedChord[]): readonly Heard[] {
+function heardIn(
+  chart: Chart,
+  played: readonly PlayedChord[],
+  presets: ChartPresets,
+): readonly Heard[] {
   const chords = new Map(chart.chords.map((chord) => [`${chord.bar} ${chord.beat}`, chord]));
   const found = new Map<string, Heard>();
-  const switches = createSwitches(chart, played);
+  const switches = createSwitches(presets);
   for (const each of played) {
     const at = `${each.bar} ${each.beat}`;
     const chord = chords.get(at);
@@ -181,9 +187,13 @@ function isAlike(one: PlayedChord, other: PlayedChord): boolean {
 }
 
 export function playedOver(chart: Chart, played: readonly PlayedChord[]): PlayedOver {
-  const heard = heardIn(chart, played);
+  const ofChart = {
+    base: played.find(({ preset }) => preset !== undefined)?.preset,
+    nameFor: presetNames(chart),
+  };
+  const heard = heardIn(chart, played, ofChart);
   const last = new Map(heard.map((each) => [each.place, each]));
-  const presets = presetsToWrite(chart, played, last);
+  const presets = presetsToWrite(chart, ofChart, last);
   const barsWhere = (isOther: (own: Heard, last: Heard) => boolean): readonly number[] => {
     const bars = heard.flatMap((own) =>
       isOther(own, last.get(own.place) ?? own) ? [own.played.bar] : [],

@@ -204,28 +204,25 @@ function isRight(data: Uint8Array): boolean {
 
 /**
  * The events of a track up to its end of track, which comes last and is made when it is missing.
- * `track` is one that `readMidiFile` has found whole.
+ * `track` is one that `readMidiFile` has found whole. `isWanted`: by their status; others are
+ * stepped over, which is a fraction of the work.
  */
-export function* eventsOf(track: Chunk): Generator<TrackEvent, void> {
-  const { data } = track;
+export function* eventsOf(
+  { data }: Chunk,
+  isWanted: (status: number) => boolean = () => true,
+): Generator<TrackEvent, void> {
   const cursor = newCursor();
   while (cursor.place < data.length) {
     step(data, cursor);
     if (isEndOfTrack(data, cursor)) break;
-    yield { tick: cursor.tick, bytes: bytesOf(data, cursor) };
+    if (isWanted(cursor.status)) yield { tick: cursor.tick, bytes: bytesOf(data, cursor) };
   }
   yield { tick: cursor.tick, bytes: [metaStatus, endOfTrackType, 0] };
 }
 
-/** Those of them that are about the music and sound nothing: a fraction of the work. */
-export function* metaEventsOf(track: Chunk): Generator<TrackEvent, void> {
-  const { data } = track;
-  const cursor = newCursor();
-  while (cursor.place < data.length) {
-    step(data, cursor);
-    if (isEndOfTrack(data, cursor)) return;
-    if (cursor.status === metaStatus) yield { tick: cursor.tick, bytes: bytesOf(data, cursor) };
-  }
+/** Those of them that are about the music and sound nothing. */
+export function metaEventsOf(track: Chunk): Generator<TrackEvent, void> {
+  return eventsOf(track, (status) => status === metaStatus);
 }
 
 /** The data of a meta event of this type; undefined for any other event. */

@@ -6,12 +6,12 @@
  * place of the chord, read in excerpt). What each counts: common practice, no source.
  */
 import { spanOf, stepsOf } from '../harmony/naming/shape.ts';
-import { membersOf, relativeTo, setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
+import { ascent, membersOf, relativeTo, setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
 import type { BuiltChord } from './built-chord.ts';
 import { placesOf } from './tone-set.ts';
 
 export function aboveRoot(notes: readonly number[], { chord }: BuiltChord): number[] {
-  return notes.map((note) => (note - chord.root + 120) % 12);
+  return notes.map((note) => ascent(chord.root, note % 12));
 }
 
 function guidesOf({ chord }: BuiltChord): readonly number[] {

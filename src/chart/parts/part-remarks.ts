@@ -89,19 +89,27 @@ function leftOutRemarks(voiced: Voiced, parts: ChartParts): readonly PartRemark[
   });
 }
 
+/** Of each word that is said of a chord, the chords of which it is. */
+function placesByWord(
+  chords: Voiced['chords'],
+  wordsOf: (sounding: Sounding) => readonly string[],
+): ReadonlyMap<string, readonly number[]> {
+  const places = new Map<string, number[]>();
+  chords.forEach(({ sounding }, place) => {
+    for (const word of sounding === undefined ? [] : wordsOf(sounding)) {
+      places.set(word, [...(places.get(word) ?? []), place]);
+    }
+  });
+  return places;
+}
+
 function absentFrom({ voicing, harmony }: Sounding): readonly string[] {
   return leftOut(voicing, harmony, 'written');
 }
 
 /** Of each tone of the symbol that the strategy has no voice for, the chords that miss it. */
 function absentRemarks({ chart, chords }: Voiced): readonly PartRemark[] {
-  const places = new Map<string, number[]>();
-  chords.forEach(({ sounding }, place) => {
-    for (const degree of sounding === undefined ? [] : absentFrom(sounding)) {
-      places.set(degree, [...(places.get(degree) ?? []), place]);
-    }
-  });
-  return [...places].map(
+  return [...placesByWord(chords, absentFrom)].map(
     ([degree, all]): PartRemark => ({
       player: '',
       text: `The written ${degree} does not sound ${placesOf({ chart, chords }, all)}`,
@@ -217,14 +225,10 @@ function breathRemark(voiced: Voiced, lines: readonly PlayerLine[]): readonly Pa
 
 /** Rules that were given up, and strategies that others stand in for, each with its chords. */
 function givenUpRemarks(voiced: Voiced): readonly PartRemark[] {
-  const places = new Map<string, number[]>();
-  voiced.chords.forEach(({ sounding }, place) => {
+  const places = placesByWord(voiced.chords, (sounding) => {
     // Which guide tone it is, is said by itself.
-    const isSaid = sounding !== undefined && absentFrom(sounding).length > 0;
-    for (const what of sounding?.relaxed ?? []) {
-      if (isSaid && what === 'guide tones') continue;
-      places.set(what, [...(places.get(what) ?? []), place]);
-    }
+    const isSaid = absentFrom(sounding).length > 0;
+    return sounding.relaxed.filter((what) => !isSaid || what !== 'guide tones');
   });
   return [...places].map(([what, chords]): PartRemark => {
     const isRange = what === 'range of a player';

@@ -4,9 +4,9 @@ import { spellRoot } from '../../harmony/chord/spelling.ts';
 import type { Key } from '../../harmony/key/key.ts';
 import { type Layout, layoutsOf } from '../../harmony/naming/bass-and-upper.ts';
 import { type Grip, underOneBass } from '../../harmony/naming/bass-hypotheses.ts';
-
 import { nameBest } from '../../harmony/naming/naming.ts';
 import { neutralDegrees } from '../../harmony/pitch/degree.ts';
+import { ascent } from '../../harmony/pitch/pitch-class-set.ts';
 import { formatNote } from '../../harmony/pitch/pitch-name.ts';
 import { formatChord, spellInChord } from '../../harmony/symbol/symbol.ts';
 import type { BuiltChord } from '../../voicing/built-chord.ts';
@@ -32,7 +32,7 @@ type Named = {
 function asTold({ notes, chord }: PlayedChord, key: Key | undefined): Named {
   const root = spellRoot(chord.root, chord.type, key);
   const { degreeAt } = chord.type;
-  const above = (note: number): number => (note - chord.root + 120) % 12;
+  const above = (note: number): number => ascent(chord.root, note % 12);
   return {
     chord,
     symbol: formatChord(chord, key),
