@@ -2,7 +2,7 @@
 import { earlier } from '../common/earlier.ts';
 import type { Message } from '../midi/message.ts';
 import { createTaking, type Taking } from './choosing/taking.ts';
-import { createChordPlayer } from './chord-player.ts';
+import { createChordPlayer } from './chord/chord-player.ts';
 import { createSongClock, type SongClock } from './clock/song-clock.ts';
 import { type ControlReader, createControlReader } from './controllers/controls.ts';
 import { createKeyPressure, type KeyPressure } from './controllers/key-pressure.ts';

@@ -3,8 +3,8 @@
  * here from `receive` to the ledger:
  *
  *   held keys (key-strokes.ts) → gather (gather.ts) → which part each key plays (hand-player.ts,
- *   hand.ts, parts.ts) → chord and voicing (voicer.ts) → its life (chord-player.ts) → voices,
- *   channels, velocities (sounding-chord.ts) → ledger (ledger.ts)
+ *   hand.ts, parts.ts) → what becomes of the chord (chord-player.ts) → chord (reader.ts) and voicing
+ *   (voicer.ts) → voices, channels, velocities (sounding-chord.ts) → ledger (ledger.ts)
  *
  * Order is kept (behind-keys.ts). Only timing (system real-time, quarter frames) never waits.
  */

@@ -7,7 +7,7 @@ import { nearest } from './choosing/nearest-choices.ts';
 import type { HeldKey } from './hands/held-keys.ts';
 import { type Noted, nameInKey, reportOf } from './report.ts';
 import type { ChordReport, Snapshot } from './snapshot.ts';
-import type { Voicer } from './voicer.ts';
+import type { Voicer } from './voicing/voicer-api.ts';
 
 /** Chords a view can look back on. */
 const keptChords = 32;

@@ -5,7 +5,7 @@
 import type { HeldKey, HeldKeys } from './hands/held-keys.ts';
 import { notesOf } from './hands/parts.ts';
 import type { Touch } from './velocity.ts';
-import type { Neighbours } from './voicer.ts';
+import type { Neighbours } from './voicing/voicer-api.ts';
 
 /** Two strokes of one note closer than this are heard as a stumble. Common practice, no source. */
 const justStruck = 150_000;

@@ -23,7 +23,7 @@ import type { Voicing } from '../voicing/voicing.ts';
 import { type PlayedChord, playedReport } from './listening/played-report.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { PlaceNoted } from './tune/tune-on-stage.ts';
-import type { Beside, Voiced } from './voicer.ts';
+import type { Beside, Voiced } from './voicing/voicer-api.ts';
 
 /** Readings worth less are no names anybody would give: they are not shown. */
 const leastRunnerUp = -1;

@@ -4,7 +4,7 @@
  * That a low note far from the rest is a bass: common practice, no source.
  */
 import { describe, expect, test } from 'vitest';
-import { createVoicer } from '../../src/live/voicer.ts';
+import { createVoicer } from '../../src/live/voicing/voicer.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import { shippedPreset } from './play.ts';
 

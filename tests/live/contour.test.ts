@@ -6,7 +6,7 @@ import { tuneOf } from '../../src/chart/tune-of-chart.ts';
 import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import { createEngine } from '../../src/live/engine.ts';
-import { createVoicer } from '../../src/live/voicer.ts';
+import { createVoicer } from '../../src/live/voicing/voicer.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import type { Tune } from '../../src/tune/tune.ts';
 import type { Voicing } from '../../src/voicing/voicing.ts';

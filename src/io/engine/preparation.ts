@@ -3,7 +3,7 @@
  * of another preset, one by one in the pauses of the playing. The first chord of a kind takes some
  * milliseconds to list what it is chosen from; one that was prepared does not.
  */
-import { likelyTriads } from '../../live/likely-chords.ts';
+import { likelyTriads } from '../../live/voicing/likely-chords.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import type { EngineSession } from './engine-session.ts';
 

@@ -19,7 +19,7 @@ import {
   type Way,
 } from '../../voicing/choices.ts';
 import type { Voicing } from '../../voicing/voicing.ts';
-import type { Ground, Neighbours, Voiced } from '../voicer.ts';
+import type { Ground, Neighbours, Voiced } from '../voicing/voicer-api.ts';
 import type { ChoiceStep } from './choice-step.ts';
 
 export type ChoiceScene = {
@@ -34,7 +34,7 @@ export type ChoiceScene = {
 };
 
 export type Stepped =
-  | { readonly ok: true; readonly voiced: Voiced }
+  | { readonly ok: true; readonly voiced: Voiced; readonly problem?: never }
   /** Nothing changes, and why: one sentence. */
   | { readonly ok: false; readonly problem: string };
 

@@ -4,7 +4,7 @@ import { formatKey } from '../../harmony/key/key.ts';
 import { formatPitchClass } from '../../harmony/pitch/pitch-name.ts';
 import { rootOf, spellInChord } from '../../harmony/symbol/symbol.ts';
 import { isKeptFor, type Kept, type KeptScope } from '../../voicing/kept.ts';
-import type { Voiced } from '../voicer.ts';
+import type { Voiced } from '../voicing/voicer-api.ts';
 
 export type { KeptScope };
 

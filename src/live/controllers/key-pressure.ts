@@ -4,8 +4,8 @@
  * of any other key passes as it came.
  */
 import type { Message } from '../../midi/message.ts';
+import type { SoundingChord } from '../chord/sounding-chord.ts';
 import type { HeldKeys, KeyAddress } from '../hands/held-keys.ts';
-import type { SoundingChord } from '../sounding-chord.ts';
 
 type Pressure = Extract<Message, { type: 'polyphonicKeyPressure' }>;
 

@@ -7,7 +7,7 @@
 import type { Message } from '../../midi/message.ts';
 import { controllers, pitchBendCentre } from '../../midi/specification.ts';
 import type { NoteExpression } from '../../presets/playing.ts';
-import type { SoundingChord } from '../sounding-chord.ts';
+import type { SoundingChord } from '../chord/sounding-chord.ts';
 
 export type Expressive = Extract<
   Message,

@@ -7,7 +7,7 @@
 import { earlier } from '../../common/earlier.ts';
 import { thoseThat } from '../../common/those-that.ts';
 import type { Message } from '../../midi/message.ts';
-import type { ChordPlayer } from '../chord-player-api.ts';
+import type { ChordPlayer } from '../chord/chord-player-api.ts';
 import type { Ledger } from '../ledger.ts';
 import { channelOfKey } from '../out-channels.ts';
 import type { Gathering } from './gather.ts';

@@ -4,8 +4,8 @@
  * where the new tone sounds already it is struck again.
  */
 import type { Message } from '../../midi/message.ts';
+import { type SoundingChord, stopVoice, type Voice } from '../chord/sounding-chord.ts';
 import type { Ledger } from '../ledger.ts';
-import { type SoundingChord, stopVoice, type Voice } from '../sounding-chord.ts';
 import type { Touch } from '../velocity.ts';
 import type { HeldKey } from './held-keys.ts';
 

@@ -13,7 +13,7 @@ import { notesOf } from '../hands/parts.ts';
 import type { Log } from '../log.ts';
 import { overrideFor } from '../reading-overrides.ts';
 import type { TuneOnStage } from '../tune/tune-on-stage.ts';
-import type { Voicer } from '../voicer.ts';
+import type { Voicer } from '../voicing/voicer-api.ts';
 import { createGrips, type Grip } from './grips.ts';
 import type { PlayedChord } from './played-report.ts';
 

@@ -1,20 +1,20 @@
 /** The chord player as the engine and a hand see it. Times are microseconds. */
-import type { Message } from '../midi/message.ts';
-import type { Playing } from '../presets/playing.ts';
-import type { Kept, KeptScope } from '../voicing/kept.ts';
-import type { ChoiceStep } from './choosing/choice-step.ts';
-import type { Around } from './choosing/choosing.ts';
-import type { Setup } from './engine-api.ts';
-import type { Gathering } from './hands/gather.ts';
-import type { ChordKeys } from './hands/hand.ts';
-import type { HeldKey } from './hands/held-keys.ts';
-import type { Reading } from './hands/parts.ts';
-import type { Ledger } from './ledger.ts';
-import type { Log } from './log.ts';
+import type { Message } from '../../midi/message.ts';
+import type { Playing } from '../../presets/playing.ts';
+import type { KeptScope } from '../../voicing/kept.ts';
+import type { ChoiceStep } from '../choosing/choice-step.ts';
+import type { Around } from '../choosing/choosing.ts';
+import type { Setup } from '../engine-api.ts';
+import type { Gathering } from '../hands/gather.ts';
+import type { ChordKeys } from '../hands/hand.ts';
+import type { HeldKey } from '../hands/held-keys.ts';
+import type { Reading } from '../hands/parts.ts';
+import type { Ledger } from '../ledger.ts';
+import type { Log } from '../log.ts';
+import type { TuneOnStage } from '../tune/tune-on-stage.ts';
+import type { Touch } from '../velocity.ts';
+import type { Neighbours, Voicer } from '../voicing/voicer-api.ts';
 import type { SoundingChord } from './sounding-chord.ts';
-import type { TuneOnStage } from './tune/tune-on-stage.ts';
-import type { Touch } from './velocity.ts';
-import type { Neighbours, Voicer } from './voicer.ts';
 
 export type ChordPlayer = {
   readonly sounding: () => SoundingChord | undefined;
@@ -75,12 +75,4 @@ export type ChordSurroundings = {
   /** A note that sounded for a moment has been withdrawn in favour of a voicing. */
   readonly noteWithdrawn: (channel: number, note: number) => void;
   readonly tune: TuneOnStage;
-};
-
-/** What there is to say of a chord besides what sounds. */
-export type Telling = {
-  readonly isCorrection?: boolean;
-  readonly isRevoiced?: boolean;
-  readonly isUnheard?: boolean;
-  readonly kept?: Kept;
 };

@@ -2,8 +2,8 @@
  * The rest of a roll whose keys came up while the sustain pedal is down: the player has played it, so
  * it is heard to its end, each voice struck and let go into the pedal. Times are microseconds.
  */
-import type { Message } from '../midi/message.ts';
-import type { Ledger } from './ledger.ts';
+import type { Message } from '../../midi/message.ts';
+import type { Ledger } from '../ledger.ts';
 import type { SoundingChord } from './sounding-chord.ts';
 
 type Late = {

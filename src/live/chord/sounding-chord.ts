@@ -2,14 +2,14 @@
  * The voices of the chord that sounds: which keys hold it, on which channels its voices are, and
  * (when it is rolled) which of them are still to come.
  */
-import { type PitchClassSet, setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
-import type { Message } from '../midi/message.ts';
-import type { Playing } from '../presets/playing.ts';
-import type { HeldKey } from './hands/held-keys.ts';
-import type { Ledger } from './ledger.ts';
-import { channelOfVoice } from './out-channels.ts';
-import { balanceVelocities, spreadVelocities, type Touch } from './velocity.ts';
-import type { Voiced } from './voicer.ts';
+import { type PitchClassSet, setOfNotes } from '../../harmony/pitch/pitch-class-set.ts';
+import type { Message } from '../../midi/message.ts';
+import type { Playing } from '../../presets/playing.ts';
+import type { HeldKey } from '../hands/held-keys.ts';
+import type { Ledger } from '../ledger.ts';
+import { channelOfVoice } from '../out-channels.ts';
+import { balanceVelocities, spreadVelocities, type Touch } from '../velocity.ts';
+import type { Voiced } from '../voicing/voicer-api.ts';
 
 export type Voice = {
   readonly channel: number;
@@ -72,11 +72,11 @@ export type Beginning = {
   readonly touch: readonly Touch[];
   readonly voiced: Voiced;
   readonly playing: Playing;
-  readonly manner: Manner;
+  readonly manner: BeginningManner;
   readonly before: SoundingChord | undefined;
   readonly at: number;
   /** A key that passes has just struck this note: a voice on it need not strike it again. */
-  readonly isJustStruck: (channel: number, note: number) => boolean;
+  readonly isJustStruck: (channel: number, note: number, at: number) => boolean;
   /** The player's own bass, which is the voicing's: it sounds by its key. */
   readonly ownBass: number | undefined;
 };
@@ -165,7 +165,7 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
     if (kept[index] || adopted?.has(voice)) return;
     const dueAt = times[index] ?? at;
     if (rolledFrom !== undefined && dueAt > at) voice.dueAt = dueAt;
-    else if (isJustStruck(voice.channel, voice.note)) ledger.share(voice.channel, voice.note);
+    else if (isJustStruck(voice.channel, voice.note, at)) ledger.share(voice.channel, voice.note);
     else ledger.start(voice.channel, voice.note, voice.velocity, out);
   });
   const heard = setOfNotes(touch.map((key) => key.note));

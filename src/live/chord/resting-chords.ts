@@ -3,10 +3,10 @@
  * silent meanwhile, for clarity, and are struck again behind the others; in a file nothing may be
  * struck where nothing is written, so there they sound on.
  */
-import type { Message } from '../midi/message.ts';
-import { fewestPitchClasses } from './hands/hand.ts';
-import type { HeldKey } from './hands/held-keys.ts';
-import type { Ledger } from './ledger.ts';
+import type { Message } from '../../midi/message.ts';
+import { fewestPitchClasses } from '../hands/hand.ts';
+import type { HeldKey } from '../hands/held-keys.ts';
+import type { Ledger } from '../ledger.ts';
 import { advanceRoll, endChord, type SoundingChord } from './sounding-chord.ts';
 
 /** As many as there are hands but the last. */

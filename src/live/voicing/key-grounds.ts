@@ -2,12 +2,12 @@
  * What depends on the key that holds: how far chords grow in it, the frame their voicings stand in, and
  * the lists of candidates that were made there. Made once for each key that is met.
  */
-import { createGrower, type Grower } from '../harmony/chord/palette.ts';
-import type { Key } from '../harmony/key/key.ts';
-import { frameOf } from '../presets/frame.ts';
-import type { Candidates } from '../voicing/choose.ts';
-import type { Frame } from '../voicing/voicing.ts';
-import type { Setup } from './engine-api.ts';
+import { createGrower, type Grower } from '../../harmony/chord/palette.ts';
+import type { Key } from '../../harmony/key/key.ts';
+import { frameOf } from '../../presets/frame.ts';
+import type { Candidates } from '../../voicing/choose.ts';
+import type { Frame } from '../../voicing/voicing.ts';
+import type { Setup } from '../engine-api.ts';
 
 /** A frame and the lists of candidates that were made in it. */
 export type Room = {
