@@ -4,7 +4,7 @@
  */
 import type { Message } from '../midi/message.ts';
 import type { Wish } from './controllers/controls.ts';
-import type { HandPlayer } from './hands/hand-player.ts';
+import type { HandPlayer } from './hands/hand-player-api.ts';
 
 /** A message to pass on, or a wish to grant. */
 export type Later =

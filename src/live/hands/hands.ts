@@ -1,6 +1,6 @@
 /** The hands at the keys: one for each channel, or one for the keys of all; made when they are used. */
 import type { Message } from '../../midi/message.ts';
-import type { HandPlayer } from './hand-player.ts';
+import type { HandPlayer } from './hand-player-api.ts';
 
 export type Hands = {
   /** The hand of that number, made if there is none yet. */
