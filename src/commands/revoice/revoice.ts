@@ -17,7 +17,7 @@ import { readPresets } from '../../io/files/preset-files.ts';
 import type { IsWanted } from '../../midi/file-moments.ts';
 import { type MidiFile, readMidiFile, sequenceName } from '../../midi/read-midi-file.ts';
 import { progressionOfFile } from '../../revoice/file-progression.ts';
-import { rolledManners } from '../../revoice/part-player.ts';
+import { rolledManners } from '../../revoice/played-moments.ts';
 import {
   type PartReport,
   type Revoiced,
