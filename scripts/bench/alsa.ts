@@ -247,10 +247,17 @@ async function sounding(child: ChildProcess): Promise<void> {
   await heard;
 }
 
-/** A process with the sound and one without, in turn, so that neither is there while the other plays. */
+/** Takes all the time nobody else wants, as little in the way of others as Linux knows. */
+const idler = ['-i', '0', process.execPath, '-e', 'for (;;);'];
+const soundWays = ['off', 'on', 'stranger'] as const;
+
+/**
+ * A process with the sound, one without, and one without beside a stranger that only keeps a processor
+ * busy: what any other program costs there. In turn, so that none is there while another plays.
+ */
 async function soundRoundTrip(): Promise<void> {
   const path = openPath('sound');
-  const times: Record<'off' | 'on', number[]> = { off: [], on: [] };
+  const times: Record<(typeof soundWays)[number], number[]> = { off: [], on: [], stranger: [] };
   const [, kind] = kinds;
   // Read once from the disk, which takes a guest longer than a start may.
   const began = performance.now();
@@ -258,8 +265,8 @@ async function soundRoundTrip(): Promise<void> {
   process.stdout.write(
     `The audio library was read in ${milliseconds(performance.now() - began)}.\n`,
   );
-  for (let round = 0; round < 2 * soundRounds; round += 1) {
-    const way = round % 2 === 0 ? 'off' : 'on';
+  for (let round = 0; round < soundWays.length * soundRounds; round += 1) {
+    const way = soundWays[round % soundWays.length] ?? 'off';
     const words = [...playing(path, kind), '--plain', ...(way === 'on' ? ['--sound'] : [])];
     const child = spawn(process.execPath, words, {
       env: environment,
@@ -267,6 +274,7 @@ async function soundRoundTrip(): Promise<void> {
     });
     children.push(child);
     if (way === 'on') await sounding(child);
+    if (way === 'stranger') children.push(spawn('chrt', idler, { stdio: 'ignore' }));
     await path.connected(kind.notes(60));
     for (let i = 0; i < perSoundRound; i += 1) {
       const span = await path.time(kind.notes(55 + (((round + i) * 5) % 12)));
@@ -278,8 +286,8 @@ async function soundRoundTrip(): Promise<void> {
   const asked = soundRounds * perSoundRound;
   print(`${kind.what}, the built-in sound on against off, ${asked} times each (aim: 1.1 x)`, [
     ['', 'median', 'p99', 'worst', 'median / off', 'p99 / off', 'lost'],
-    ...(['off', 'on'] as const).map((way) => [
-      `sound ${way}`,
+    ...soundWays.map((way) => [
+      way === 'stranger' ? 'off, a stranger busy' : `sound ${way}`,
       ...against(spreadOf(times[way]), yardstick),
       `${asked - times[way].length}`,
     ]),

@@ -1,4 +1,5 @@
 /** Sound while it is made: when a note starts, what a lost or silent process does, listening. */
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { connect, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -12,6 +13,7 @@ import { type SoundWish, startSound } from '../../src/io/sound/sound-host.ts';
 import { connectSound } from '../../src/io/sound/sound-line.ts';
 import type { PieceEvent } from '../../src/sound/transport.ts';
 import { captureStreams } from '../commands/run-command.ts';
+import { bundle } from '../helpers/bundle.ts';
 
 const sleep = (milliseconds: number) => new Promise((resolve) => setTimeout(resolve, milliseconds));
 /** Frames: Web Audio renders in quanta of 128 (W3C, Web Audio API 1.1, "Rendering an Audio Graph"). */
@@ -76,6 +78,21 @@ test('the process takes notes by its socket, and one that dies is told of once',
   expect(dying.ok).toBe(true);
   await sleep(600);
   expect(lost).toEqual(['The sound stopped after a fault; play goes on without it.']);
+});
+
+// proc_pid_stat(5): field 41 is the policy, and 5 there is SCHED_IDLE (sched(7)).
+test.runIf(process.platform === 'linux')('all its threads run after the others', () => {
+  const program = `
+    import { readdirSync, readFileSync } from 'node:fs';
+    import { giveWay } from '${bundle('src/io/sound/give-way.ts', 'give-way')}';
+    giveWay();
+    const threads = '/proc/self/task/';
+    const stat = (id) => readFileSync(threads + id + '/stat', 'utf8').split(') ').at(-1);
+    console.log(JSON.stringify(readdirSync(threads).map((id) => stat(id).split(' ')[38])));
+  `;
+  const words = ['--input-type=module', '-e', program];
+  const { stdout } = spawnSync(process.execPath, words, { encoding: 'utf8' });
+  expect(new Set(JSON.parse(stdout))).toEqual(new Set(['5']));
 });
 
 test('without a device there is one sentence, and no half sound', async () => {

@@ -5,9 +5,9 @@
  */
 import { rmSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { constants, setPriority } from 'node:os';
 import { dirname } from 'node:path';
 import { sharedNow } from '../clock.ts';
+import { giveWay } from './give-way.ts';
 import { type AudioLibrary, loadAudioLibrary } from './library.ts';
 import { createSoundPlayer, type SoundPlayer } from './player.ts';
 import type { SoundFacts, SoundReply, SoundRequest } from './sound-messages.ts';
@@ -59,13 +59,6 @@ async function factsOf(
   const { sampleRate, baseLatency, outputLatency } = context;
   const device = !isAsked ? '' : await deviceName(library).catch(() => '');
   return { device, sampleRate, baseLatency, outputLatency };
-}
-
-/** A system may refuse; then it is as it was. */
-function giveWay(): void {
-  try {
-    setPriority(constants.priority.PRIORITY_BELOW_NORMAL);
-  } catch {}
 }
 
 /** What the package has and its types do not. */
