@@ -16,6 +16,7 @@ import { typeOfDegrees } from '../chord/composed-type.ts';
 import { parsePitchClass, type SpelledPitchClass } from '../pitch/pitch-name.ts';
 import type { ChordSymbol } from './chord-symbol.ts';
 import { parseHarte } from './harte.ts';
+import { sentences } from './symbol-faults.ts';
 import { parseSuffix } from './symbol-suffix.ts';
 
 export type SymbolResult =
@@ -36,6 +37,9 @@ const doubtful = /^([A-G](?:##|bb|♯♯|♭♭))(?:5|6|9|11|13|[#b♯♭])/u;
 const smallRoot = /^([a-g])((?:[#b♯♭])?(?:m|M|-|−|–|Δ|△|∆|\^))/u;
 /** The slash of '6/9' is none: a bass begins with a letter. */
 const bassPattern = /\s*\/\s*([A-G](?:#{1,2}|b{1,2}|♯{1,2}|♭{1,2}|[x𝄪𝄫])?)\s*$/u;
+
+/** A word behind the last slash where a bass stands; '6/9' has a number there. */
+const wordBehindSlash = /\/\s*(\p{L}[^\s()]*)\s*$/u;
 
 /** Longer text is no chord symbol; it is cut in messages. */
 const longest = 60;
@@ -88,16 +92,26 @@ function nearestSuffix(suffix: string): string | undefined {
   return smallest <= suffix.length / 2 ? nearest : undefined;
 }
 
-/** Without signs that hold nothing or stand where nothing follows. */
+/** Without signs that hold nothing or stand where nothing follows, and with parentheses closed. */
 function tidied(suffix: string): string {
-  return suffix
+  const tidy = suffix
     .replace(/[\s,.]+(?=[)\]]|$)|(?<=[([])[\s,.]+/gu, '')
     .replace(/\(\)|\[\]/gu, '')
     .trim();
+  const count = (sign: string) => tidy.split(sign).length - 1;
+  return `${tidy}${')'.repeat(Math.max(0, count('(') - count(')')))}`;
+}
+
+/** The same with the bass as a capital, and the H of some languages as the B it is. */
+function withPlainBass(text: string): string {
+  return text.replace(wordBehindSlash, (_, word: string) => {
+    const name = capitalised(word);
+    return `/${name === 'H' ? 'B' : name}`;
+  });
 }
 
 function nearestSymbol(text: string): string {
-  const capital = capitalised(text);
+  const capital = withPlainBass(capitalised(text));
   const [, doubled] = doubtful.exec(capital) ?? [];
   const root = doubled?.slice(0, -1) ?? rootPattern.exec(capital)?.[1];
   if (root === undefined) return '';
@@ -148,7 +162,15 @@ function parseSingle(part: string, whole: string, offset: number): SymbolResult 
   const bass = spelledFrom(slash?.[1]);
   const end = slash === null ? text.length : slash.index;
   const suffix = parseSuffix(text.slice(rootName.length, Math.max(end, rootName.length)));
-  if (!suffix.ok) return fail(whole, offset + lead + rootName.length + suffix.at, suffix.about);
+  if (!suffix.ok) {
+    const at = rootName.length + suffix.at;
+    const word = wordBehindSlash.exec(text);
+    const isBass = word !== null && at > word.index;
+    if (!isBass) return fail(whole, offset + lead + at, suffix.about);
+    const [behind, name = ''] = word;
+    const begins = word.index + behind.indexOf(name);
+    return fail(whole, offset + lead + begins, sentences.bass(name));
+  }
   if (suffix.value.length === 0) return fail(whole, offset + lead, 'no tone is left');
   const type = typeOfDegrees(suffix.value);
   return { ok: true, value: bass === undefined ? { root, type } : { root, type, bass } };

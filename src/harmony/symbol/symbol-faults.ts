@@ -4,7 +4,8 @@ import type { Token, Word } from './symbol-token.ts';
 export const sentences = {
   number: (text: string) => `'${text}' is no degree a chord symbol names`,
   unknown: (text: string) => `'${text}' means nothing in a chord symbol`,
-  parenthesis: 'a parenthesis is not closed',
+  parenthesis: (text: string) => `'${text}' is not closed`,
+  bass: (text: string) => `'${text}' is no bass: behind a slash stands a note, A to G, with # or b`,
   closing: 'a parenthesis closes that was not opened',
   twice: (text: string) => `'${text}' is said twice`,
   alone: (text: string) => `'${text}' has nothing to stand between`,

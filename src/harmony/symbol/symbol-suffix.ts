@@ -256,6 +256,17 @@ function takeToken(draft: Draft, token: Token, next: Token | undefined): string 
   return isMeant ? undefined : sentences.number(token.text);
 }
 
+/** The innermost parenthesis that nothing closes. */
+function unclosedIn(tokens: readonly Token[]): Token | undefined {
+  const open: Token[] = [];
+  for (const token of tokens) {
+    if (token.kind !== 'word') continue;
+    if (token.word === 'open') open.push(token);
+    else if (token.word === 'close') open.pop();
+  }
+  return open.at(-1);
+}
+
 /** The degrees of what stands behind a root: '' is a major triad. Never throws. */
 export function parseSuffix(suffix: string): Suffix {
   const tokens = tokensOf(suffix);
@@ -274,7 +285,10 @@ export function parseSuffix(suffix: string): Suffix {
     if (about !== undefined) return { ok: false, at: token.at, about };
   }
   const last = tokens.value.at(-1);
-  if (draft.depth > 0) return { ok: false, at: suffix.length, about: sentences.parenthesis };
+  const open = draft.depth > 0 ? unclosedIn(tokens.value) : undefined;
+  if (open !== undefined) {
+    return { ok: false, at: open.at, about: sentences.parenthesis(open.text) };
+  }
   if (last?.kind === 'word' && ['add', 'omit', 'and'].includes(last.word)) {
     return { ok: false, at: last.at, about: sentences.unfinished(last.text) };
   }
