@@ -125,6 +125,15 @@ function plainest(wanted: readonly Degree[]): string {
   return extended(base, [...parts, 'add5']);
 }
 
+/**
+ * An open fifth is one while nothing is added; a sixth without a third is a sixth chord that has lost
+ * it, 6/9(no3), rather than a suspended second with more. Common practice, no source.
+ */
+function isPoorBase({ id }: ChordType, wanted: readonly Degree[]): boolean {
+  const hasSixth = wanted.includes('6') || wanted.includes('13');
+  return id === 'power' || (id === 'suspended-second' && hasSixth);
+}
+
 /** Stacks of thirds the dictionary has no row for, by the name they have all the same. */
 const fullNames = ['m(maj13)'] as const;
 
@@ -134,7 +143,7 @@ function symbolFor(wanted: readonly Degree[]): string {
   let best: string | undefined = fullNames.find((suffix) => reads(suffix, mask));
   // An altered dominant names a scale: what is missing of it is no part of a name.
   const bases = chordTypes.filter(
-    (type) => agreesInSeventh(type, wanted) && type.oneOf.length === 0,
+    (type) => agreesInSeventh(type, wanted) && type.oneOf.length === 0 && !isPoorBase(type, wanted),
   );
   for (const base of basesAmong(bases, mask)) {
     const found = spellings(base, wanted).find((suffix) => reads(suffix, mask));
