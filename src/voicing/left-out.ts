@@ -4,20 +4,17 @@
  * definition.
  */
 import { calledDegree } from '../harmony/chord/chord-type.ts';
-import { hybrids } from '../harmony/chord/hybrid.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
 import { has } from '../harmony/pitch/pitch-class-set.ts';
-import { fromRoot } from './sounding.ts';
+import { fromRoot, hybridIn } from './sounding.ts';
 import type { Voicing } from './voicing.ts';
 
 const unsaid: readonly Degree[] = ['1', '5'];
 const thirds: readonly Degree[] = ['3', 'b3'];
 
-function isHybrid({ upper, bass, technique }: Voicing, { chord }: Harmony): boolean {
-  if (technique !== 'hybrid' || bass === undefined || bass % 12 !== chord.root) return false;
-  const tones = fromRoot(upper, chord.root);
-  return hybrids.some((row) => row.tones === tones);
+function isHybrid(voicing: Voicing, { chord }: Harmony): boolean {
+  return voicing.technique === 'hybrid' && hybridIn(voicing, chord.root) !== undefined;
 }
 
 /**

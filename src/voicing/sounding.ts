@@ -4,7 +4,7 @@
  */
 import { calledDegree } from '../harmony/chord/chord-type.ts';
 import { typeOfDegrees } from '../harmony/chord/composed-type.ts';
-import { type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
+import { builtHybrid, type Hybrid, hybrids } from '../harmony/chord/hybrid.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import { type Key, scaleName } from '../harmony/key/key.ts';
 import { triadOf } from '../harmony/naming/shape.ts';
@@ -129,10 +129,10 @@ export type Names = {
 };
 
 /** The hybrid that the upper voices are over their root, if they are one. */
-function hybridIn({ bass, upper }: Voicing, root: number): Hybrid | undefined {
+export function hybridIn({ bass, upper, technique }: Voicing, root: number): Hybrid | undefined {
   if (bass === undefined || bass % 12 !== root) return undefined;
   const tones = fromRoot(upper, root);
-  return hybrids.find((row) => row.tones === tones);
+  return technique === 'hybrid' ? builtHybrid(tones) : hybrids.find((row) => row.tones === tones);
 }
 
 /**

@@ -95,7 +95,9 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
   fifths: ({ upper }) => areDifferent(upper) && every(steps(upper).slice(0, -1), 6, 7, 8),
   hybrid: ({ upper, root }) => {
     const above = upper.map((note) => (note - root + 120) % 12);
-    return !above.includes(3) && !above.includes(4) && isShape(upper, [...triads, ...sevenths]);
+    // A sixth without the third stands in no triad but a suspended one.
+    const shapes = above.includes(9) ? [...triads, ...sevenths, '0,5,7'] : [...triads, ...sevenths];
+    return !above.includes(3) && !above.includes(4) && isShape(upper, shapes);
   },
   // Below the triad two tones of the chord itself (one where the triad has the third, three over the
   // fifth); with the triad and the bass they make its third and seventh heard.

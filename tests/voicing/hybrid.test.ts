@@ -27,9 +27,10 @@ describe('on every root', () => {
   test.each([
     // Its own diminished fifth and seventh, and nothing that is a dominant seventh turned round.
     ['dim7', 3, '0 6 9'],
-    // The triad on the fifth: 7 stands for 6.
-    ['6', 3, '2 7 11'],
-    ['m6', 3, '2 7 11'],
+    // The suspended triad on the ninth has the sixth.
+    ['6', 3, '2 7 9'],
+    ['m6', 3, '2 7 9'],
+    ['6/9', 3, '2 7 9'],
     ['maj7(#5)', 3, '2 8 11'],
     // A thirteenth has its seventh and its 13, which takes a fourth voice.
     ['13', 3, '2 5 9 10'],
@@ -89,6 +90,24 @@ describe('on every root', () => {
       upper.map((note) => (note - 5) % 12).sort((a, b) => a - b),
     );
     expect(shapes.map((shape) => shape.join(' '))).toContain('2 6 9');
+  });
+
+  test('a sixth chord has its sixth, and no seventh that nobody wrote', () => {
+    const faults = roots.flatMap((root) =>
+      ['6', 'm6', '6/9', 'm6/9'].filter((family) =>
+        [3, 4].some((voices) =>
+          uppersOf(`${root}${family}`, voices).some(
+            (shape) => !numbers(shape).includes(9) || /\b1[01]\b/u.test(shape),
+          ),
+        ),
+      ),
+    );
+    expect(faults).toEqual([]);
+    const harmony = harmonyOf('Am6', 'thirteenths');
+    const { voicings } = candidates('hybrid', harmony, frame(48, 79, 3, 'root'));
+    expect(new Set(voicings.map((each) => soundingSymbol(each, harmony, undefined)))).toEqual(
+      new Set(['Bsus4/A']),
+    );
   });
 
   test('no chord but a dominant or a suspension is a seventh chord turned round', () => {

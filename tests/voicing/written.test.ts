@@ -112,8 +112,7 @@ function isSpared(strategy: StrategyId, tone: number, family: string): boolean {
   const isThird = tone === 3 || tone === 4;
   switch (strategy) {
     case 'hybrid':
-      // The triad on the fifth of a sixth chord has 7 for 6, with the root below.
-      return isThird || tone === 9;
+      return isThird;
     case 'shell':
       // Of a diminished seventh's three one is left out.
       return family === 'dim7' || (tone !== 3 && tone !== 4 && tone < 9);

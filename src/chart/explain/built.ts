@@ -111,7 +111,9 @@ function block(parts: Parts): string {
   return `Block: ${withDegrees(others)} with the lead ${lead.name} doubled an octave below as ${doubled.name}`;
 }
 
-function rootless({ upper, label }: Parts): string {
+function rootless(parts: Parts): string {
+  const { upper, label } = parts;
+  if (upper.some(({ degree }) => degree === '1')) return close(parts);
   const form = /[AB] form/u.exec(label)?.[0];
   const from = upper[0] === undefined ? '' : ` from ${spokenTone(upper[0].degree)} up`;
   return `Rootless${form === undefined ? '' : `, ${form}`}: ${withDegrees(upper)}${from}, without the root`;

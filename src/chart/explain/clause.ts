@@ -1,5 +1,4 @@
 /** A part of a sentence that says why, with the rule it rests on. */
-import type { Voicing } from '../../voicing/voicing.ts';
 import type { Prepared } from '../prepare.ts';
 import type { ToldVoicing } from './built.ts';
 import { type Rule, ruleOf } from './rules.ts';
@@ -16,5 +15,5 @@ export type Placed = ToldVoicing & {
   /** As the chart chooses it: 'bass=third'; '' for nothing. */
   readonly chosen: string;
   readonly last: ToldVoicing | undefined;
-  readonly next: Voicing | undefined;
+  readonly next: ToldVoicing | undefined;
 };

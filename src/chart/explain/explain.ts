@@ -67,7 +67,7 @@ export function explainChart(voiced: VoicedChart): ExplainedChart {
   let last: Told | undefined;
   const chords = all.map((told, place): Explanation | undefined => {
     if (told === undefined) return undefined;
-    const clauses = whyClauses({ ...told, last, next: following[place]?.voicing });
+    const clauses = whyClauses({ ...told, last, next: following[place] });
     last = told;
     const rules = new Map(clauses.map(({ rule: { rule, source } }) => [rule, { rule, source }]));
     return {

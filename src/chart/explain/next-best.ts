@@ -15,7 +15,7 @@ function weigh(voicing: Voicing, standing: number, { last, next }: Placed): Weig
   const costs = new Map([['standing', { cost: standing, amount: standing }]]);
   const moves = [
     ...(last === undefined ? [] : explainMove(last.voicing, voicing)),
-    ...(next === undefined ? [] : explainMove(voicing, next)),
+    ...(next === undefined ? [] : explainMove(voicing, next.voicing)),
   ];
   for (const { term, cost } of moves) {
     const known = costs.get(term.name) ?? { cost: 0, amount: 0 };
@@ -55,5 +55,9 @@ export function comparedWithNext(placed: Placed): Clause | undefined {
   const says = (rule.says ?? '').replace(/\{n ([^}]+)\}/u, (_, unit: string) =>
     counted(Math.round(most.amount), unit),
   );
-  return { rule, text: `the next best of ${others.length + 1} voicings would ${says}` };
+  // Nothing comes before the first chord: what its voicing saves, it saves on the way to the next.
+  const isOnward =
+    placed.last === undefined && placed.next !== undefined && most.name !== 'standing';
+  const onward = isOnward ? `on the way to ${placed.next.sounds} ` : '';
+  return { rule, text: `${onward}the next best of ${others.length + 1} voicings would ${says}` };
 }

@@ -3,10 +3,10 @@
  * what it says of the chord, how it follows from the one before (follows.ts), and what the next best
  * would do worse (next-best.ts).
  */
-import { type Hybrid, hybrids } from '../../harmony/chord/hybrid.ts';
+import type { Hybrid } from '../../harmony/chord/hybrid.ts';
 import type { Harmony } from '../../harmony/chord/palette.ts';
 import { has, membersOf, transpose } from '../../harmony/pitch/pitch-class-set.ts';
-import { fromRoot } from '../../voicing/sounding.ts';
+import { fromRoot, hybridIn } from '../../voicing/sounding.ts';
 import { type Clause, clause, type Placed } from './clause.ts';
 import { follows } from './follows.ts';
 import { comparedWithNext } from './next-best.ts';
@@ -34,6 +34,7 @@ const families: Readonly<Record<string, string>> = {
   lydian: 'a Lydian chord',
   'major-seventh': 'a major seventh chord',
   'minor-seventh': 'a minor seventh chord',
+  sixth: 'a sixth chord',
 };
 
 /** Without its third the upper chord leaves open which of two chords it is: the written one says. */
@@ -47,9 +48,8 @@ function functionOf({ family }: Hybrid, { chord, palette }: Harmony): string {
 function hybridMeaning({ voicing, prepared, sounds }: Placed): Clause | undefined {
   const { harmony } = prepared;
   const { root } = harmony.chord;
-  if (voicing.technique !== 'hybrid' || voicing.bass === undefined) return undefined;
-  const row = hybrids.find(({ tones }) => tones === fromRoot(voicing.upper, root));
-  if (row === undefined || voicing.bass % 12 !== root) return undefined;
+  const row = voicing.technique === 'hybrid' ? hybridIn(voicing, root) : undefined;
+  if (row === undefined) return undefined;
   const what = sounds.replace('/', ' over ');
   if (row.use === 'pedal') return clause('hybrid', `no third: ${what} is heard over a held bass`);
   const does = `keeps the function of ${functionOf(row, harmony)} (${row.standsFor})`;
@@ -91,7 +91,17 @@ function technicalMeaning(placed: Placed): Clause {
     return clause('guides', 'neither third nor seventh sounds, which leaves the chord open');
   const one = isWhole ? '' : 'alone ';
   const verb = heard.length === 1 ? 'says' : 'say';
-  return clause('guides', `${withDegrees(heard)} ${one}${verb} what chord it is`);
+  const without = rootAndFifthMissing(placed);
+  return clause('guides', `${withDegrees(heard)} ${one}${verb} what chord it is${without}`);
+}
+
+/** ', without its root and its fifth': the fifth alone is missed by nobody. */
+function rootAndFifthMissing({ voicing, prepared }: Placed): string {
+  const { chord } = prepared.harmony;
+  const sounding = fromRoot(voicing.notes, chord.root);
+  if (has(sounding, 0)) return '';
+  const isFifthAway = chord.type.degrees.includes('5') && !has(sounding, 7);
+  return isFifthAway ? ', without its root and its fifth' : ', without its root';
 }
 
 /** The clauses of the sentence, one to four; the first has what decides most. */

@@ -54,3 +54,15 @@ function hybridOf(row: Row): Hybrid {
 }
 
 export const hybrids: readonly Hybrid[] = table.hybrids.map(hybridOf);
+
+/**
+ * Those with a suspended triad on top, for sixth chords. They are built and named as such, and not told
+ * from notes: fourths lie so as well.
+ */
+export const suspendedHybrids: readonly Hybrid[] = table.suspended.map(hybridOf);
+
+/** The upper chord that these tones, as a mask from the bass, were built as; undefined: none. */
+export function builtHybrid(tones: PitchClassSet): Hybrid | undefined {
+  const isIt = (row: Hybrid): boolean => row.tones === tones;
+  return hybrids.find(isIt) ?? suspendedHybrids.find(isIt);
+}

@@ -2,15 +2,16 @@
  * Hybrid voicings: an upper triad (three voices) or seventh chord (four) over the root of what
  * both stand for, with no third of that root above the bass. Rows: shared/hybrids.json.
  * Dominants turn into suspensions: with the third gone, the fourth may stand for it; sixth chords
- * take the triad on their fifth, whose major seventh stands for the sixth.
+ * take the suspended triad on their ninth, which has the sixth and no seventh that nobody wrote.
  * Over a bass that is written as another tone, the chord itself is the upper one: a hybrid where it
  * holds no third of that bass (C/Bb), else the other kind of slash chord (C/E). A minor chord whose
  * ninth its key or kind does not give (III, half-diminished) has no hybrid: its own upper triad stands
  * over the root (G/E for Em7, Fm/D for Dm7(b5)), which is such a slash chord, too, and called one.
  */
 
-import { type Hybrid, hybrids } from '../../harmony/chord/hybrid.ts';
+import { type Hybrid, hybrids, suspendedHybrids } from '../../harmony/chord/hybrid.ts';
 import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { stepsOf } from '../../harmony/naming/shape.ts';
 import { spokenDegree } from '../../harmony/pitch/degree.ts';
 import {
   has,
@@ -29,7 +30,6 @@ const thirds = (1 << 3) | (1 << 4);
 const fourth = 1 << 5;
 const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
-const majorSeventh = 1 << 11;
 
 /** Tones of an upper chord. */
 const fewestTones = 3;
@@ -59,7 +59,6 @@ function isSuspended({ guides }: Palette): boolean {
 function thirdless(palette: Palette): PitchClassSet {
   let tones = palette.universe & ~thirds;
   if (palette.isDominant) tones |= fourth;
-  if (isSixthChord(palette)) tones |= majorSeventh;
   // A suspended triad stands for a suspended seventh.
   if (isSuspended(palette) && !has(palette.universe, 11)) tones |= flatSeventh;
   return tones;
@@ -74,7 +73,8 @@ const isDiminishedSeventh = (palette: Palette): boolean => isOwn(palette, ['b5',
  */
 function rowsFor(palette: Palette): readonly Hybrid[] {
   const allowed = thirdless(palette);
-  return hybrids.filter((row) => {
+  const rows = isSixthChord(palette) ? [...hybrids, ...suspendedHybrids] : hybrids;
+  return rows.filter((row) => {
     if ((row.tones & ~allowed) !== 0 || (row.tones & palette.universe) === 0) return false;
     if (row.use === 'pedal') return row.owns.length > 0 && isOwn(palette, row.owns);
     if (isDiminishedSeventh(palette)) return false;
@@ -85,9 +85,7 @@ function rowsFor(palette: Palette): readonly Hybrid[] {
 
 /** Tones that the chord is known by and the upper chord has not; the third is left out on purpose. */
 function missingFrom(row: Hybrid, palette: Palette): number {
-  // 7 stands for 6 where the root lies below.
-  const substituted = isSixthChord(palette) && (row.tones & majorSeventh) !== 0 ? sixth : 0;
-  const absent = palette.guides & ~thirds & ~row.tones & ~substituted & ~1;
+  const absent = palette.guides & ~thirds & ~row.tones & ~1;
   return sizeOf(absent) + missingNames(palette, row.tones | thirds, 0);
 }
 
@@ -113,6 +111,11 @@ function layouts(tones: readonly number[], root: number, frame: Frame): number[]
   });
 }
 
+/** One distance between all neighbours. */
+function isEven(notes: readonly number[]): boolean {
+  return stepsOf(notes).every((step, _, [first]) => step === first);
+}
+
 /** `least`: what every hybrid of the chord lacks. */
 function membersOfRow(
   row: Hybrid,
@@ -128,9 +131,12 @@ function membersOfRow(
   // A raised ninth is where the minor third would be: no hybrid has it.
   const altered = namedAlterations(palette) & ~palette.guides & ~1;
   const isIncomplete = missing > least || (altered & ~row.tones) !== 0;
+  // A suspended triad whose tones lie a fourth or a fifth apart is heard as a stack of those.
+  const isStack = (notes: readonly number[]): boolean =>
+    suspendedHybrids.includes(row) && isEven(notes);
   const uppers: Upper[] = layouts(membersOf(row.tones), chord.root, frame).map((notes) => ({
     notes,
-    price,
+    price: price + (isStack(notes) ? secondChoicePrice : 0),
     isIncomplete,
   }));
   const on = palette.type.degreeAt[row.above] ?? row.degreeAt[row.above] ?? '1';

@@ -113,13 +113,35 @@ test('a hybrid says that it has no third, and what it stands for', () => {
 
 test('a chord without its third goes by what is written, and a doubled third is said once', () => {
   const minor = explained('key: F minor\n| Fm6 | Fm/Ab | C/Bb |', 'hybrid').chords;
-  expect(minor[0]?.why).toContain(
-    'C over F keeps the function of a minor chord with a major seventh',
-  );
+  expect(minor[0]?.why).toContain('Gsus4 over F keeps the function of a sixth chord (6/9(no3))');
   expect(minor[1]?.why).toMatch(/^Ab\d \(b3\) alone says what chord it is/);
   expect(minor[2]?.built).toMatch(
     /^Hybrid: the C major triad C4, E4 and G4 \(1, 3 and 5\), over Bb\d, the b7th/,
   );
+});
+
+test('the first chord is weighed by the way to the next, and a chord without its root says so', () => {
+  let seen = 0;
+  for (const strategy of strategyIds) {
+    const { chords, reports } = explained('key: C\n| Cmaj7 | Am7 | Dm9 | G13 |', strategy);
+    const [first = { why: '' }, ...others] = chords;
+    if (/would (?!stand)/.test(first.why)) {
+      expect(first.why).toContain(`on the way to ${reports[1]?.sounds} the next best of`);
+      seen += 1;
+    }
+    for (const told of others) expect(told?.why).not.toContain('on the way to');
+  }
+  expect(seen).toBeGreaterThan(3);
+  const { voiced } = treated('key: C\n| C6/9 | Dm7 | G7 |', 'fourths', {
+    bass: { policy: 'third' },
+  });
+  const told = explainChart(voiced).chords;
+  for (const [place, { notes }] of chartReport(voiced).chords.entries()) {
+    const has = (degree: string) => notes.some((note) => note.degree === degree);
+    const why = told[place]?.why ?? '';
+    expect(why.includes('without its root'), why).toBe(!has('1'));
+    expect(why.includes('and its fifth'), why).toBe(!has('1') && !has('5'));
+  }
 });
 
 test('a stack is one however its notes are spelled', () => {
