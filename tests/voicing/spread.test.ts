@@ -8,7 +8,7 @@ import { expect, test } from 'vitest';
 import { frameOf } from '../../src/presets/frame.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import { candidates } from '../../src/voicing/choose.ts';
-import { harmonyOf } from './harmonies.ts';
+import { frame, harmonyOf } from './harmonies.ts';
 
 const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
 /** With the third of each, or what stands for it, in semitones. */
@@ -55,6 +55,28 @@ test('the preset of that name has its tenth on every root', () => {
             `${root}${family}: ${list.fallback} ${list.voicings.map(({ notes }) => notes.join(' '))}`,
           ];
     }),
+  );
+  expect(faults).toEqual([]);
+});
+
+test('under a lead on a guide tone all that the symbol names sounds', () => {
+  // A ninth a semitone from the third cannot stand below it: a minor ninth would sound between them.
+  const named = { '7(b9)': [1, 4, 10], '9': [2, 4, 10], maj9: [2, 4, 11] };
+  const own = frame(50, 81, 3, 'root');
+  const faults = roots.flatMap((root, pitchClass) =>
+    Object.entries(named).flatMap(([family, tones]) =>
+      tones.slice(1).flatMap((guide) => {
+        const lead = 69 + ((pitchClass + guide + 3) % 12);
+        const harmony = harmonyOf(`${root}${family}`, 'thirteenths');
+        const { voicings, fallback } = candidates('spread', harmony, { ...own, lead });
+        const isWhole = voicings.every(({ notes }) =>
+          tones.every((tone) => notes.some((note) => (note - pitchClass + 120) % 12 === tone)),
+        );
+        return isWhole && voicings.length > 0 && fallback.length === 0
+          ? []
+          : [`${root}${family} under ${lead}: ${fallback}`];
+      }),
+    ),
   );
   expect(faults).toEqual([]);
 });

@@ -6,8 +6,9 @@
  * tones (1 5 3 ...): common practice, no source.
  */
 import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
-import { has, membersOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { has, membersOf, type PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from '../bass.ts';
+import { namedTones } from '../essentials.ts';
 import { ordersOf, stackWithin } from '../stack.ts';
 import { toneSets } from '../tone-set.ts';
 import { type Frame, noDoubling, type Strategy, type Voicing } from '../voicing.ts';
@@ -27,12 +28,24 @@ const hollowPrice = 2;
  */
 const dearestSet = 5;
 
-/** Guide tones come first; a fifth (or, where the bass has another tone, the root) may stand beneath. */
-function hasFoundation(order: readonly number[], palette: Palette): boolean {
+/** A fifth, or, where the bass has another tone, the root. */
+const grounds: PitchClassSet = (1 << 7) | 1;
+
+/**
+ * Guide tones come first; a ground may stand beneath. One that a written lead has on top is at home
+ * there: the others are the foundation, and a tone that the symbol names may stand beneath as well.
+ */
+function isFounded(order: readonly number[], palette: Palette, lead: number | undefined): boolean {
+  if (hasFoundation(order, palette, grounds)) return true;
+  if (order.at(-1) !== lead) return false;
+  return hasFoundation(order.slice(0, -1), palette, grounds | namedTones(palette));
+}
+
+function hasFoundation(order: readonly number[], palette: Palette, ground: PitchClassSet): boolean {
   const isGuide = (tone: number): boolean =>
     has(palette.guides, tone) || (tone === 9 && !order.includes(11) && has(palette.guides, 11));
   const guides = order.filter(isGuide).length;
-  const isGround = (tone: number | undefined): boolean => tone === 7 || tone === 0;
+  const isGround = (tone: number | undefined): boolean => tone !== undefined && has(ground, tone);
   let next = 0;
   while (next < order.length - guides && isGround(order[next])) next += 1;
   if (next > 2) return false;
@@ -57,12 +70,14 @@ function hollowness(notes: readonly number[]): number {
 }
 
 function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
+  const { root } = harmony.chord;
+  const lead = frame.lead === undefined ? undefined : (frame.lead - root + 120) % 12;
   return toneSets(harmony, frame, bass)
     .filter(({ tones, price }) => price <= dearestSet && tones.length === frame.voices)
     .flatMap(({ tones, price, isIncomplete }) =>
       ordersOf(tones)
-        .filter((order) => hasFoundation(order, harmony.palette))
-        .flatMap((order) => stackWithin(order, harmony.chord.root, frame.upper))
+        .filter((order) => isFounded(order, harmony.palette, lead))
+        .flatMap((order) => stackWithin(order, root, frame.upper))
         .filter(hasSpreadGaps)
         .map((notes) => ({ notes, price: price + hollowness(notes), isIncomplete })),
     );
