@@ -165,24 +165,31 @@ function outside({ lowest, highest }: Register, notes: readonly number[]): numbe
   );
 }
 
-function outsideOf({ bass, upper, notes }: Voicing, frame: Frame): number {
+/** What an interval too low counts as among the semitones outside a register: our choice. */
+const muddy = 6;
+
+function outsideOf({ bass, upper, notes }: Voicing, frame: Frame, isClear: boolean): number {
   const below = bass === undefined ? 0 : outside(frame.bass, [bass]);
-  return outside(frame.upper, upper) + below + (keepsLowIntervalLimits(notes) ? 0 : 12);
+  const mud = isClear && !keepsLowIntervalLimits(notes) ? muddy : 0;
+  return outside(frame.upper, upper) + below + mud;
 }
 
 /**
- * Under the lead that is asked for, in the octave or octaves that fit the registers; where none does,
- * in the one that fits best.
+ * Under the lead that is asked for, in the octave nearest to where it was kept that fits the registers
+ * (a tritone away there may be two); where none does, in the nearest of those that fit best.
  */
 function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voicing[] {
+  const isClear = keepsLowIntervalLimits(moved(kept, 0, harmony).notes);
   const octaves = kept.for === 'chord' ? [0] : [shift, shift - 12, shift - 24, shift + 12];
   const all = octaves
-    .map((each) => moved(kept, each, harmony))
-    .filter(({ notes }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127)
-    .filter(({ upper }) => frame.lead === undefined || upper.at(-1) === frame.lead);
-  const least = Math.min(...all.map((each) => outsideOf(each, frame)));
-  const best = all.filter((each) => outsideOf(each, frame) === least);
-  return least === 0 ? best : best.slice(0, 1);
+    .map((by) => ({ by, voicing: moved(kept, by, harmony) }))
+    .filter(({ voicing: { notes } }) => (notes[0] ?? 0) >= 0 && (notes.at(-1) ?? 0) <= 127)
+    .filter(({ voicing: { upper } }) => frame.lead === undefined || upper.at(-1) === frame.lead)
+    .map((each) => ({ ...each, away: outsideOf(each.voicing, frame, isClear) }));
+  const least = Math.min(...all.map(({ away }) => away));
+  const best = all.filter(({ away, voicing }) => away === least && isFree(voicing, frame));
+  const nearest = Math.min(...best.map(({ by }) => Math.abs(by)));
+  return best.filter(({ by }) => Math.abs(by) === nearest).map(({ voicing }) => voicing);
 }
 
 /** What was kept for a chord, as the only list to choose from; undefined: nothing that fits. */
@@ -199,7 +206,7 @@ export function keptCandidates(
     );
     const shift = found && shiftFor(found, harmony.chord, key);
     if (found === undefined || shift === undefined) continue;
-    const voicings = places(found, shift, harmony, frame).filter((each) => isFree(each, frame));
+    const voicings = places(found, shift, harmony, frame);
     if (voicings.length === 0) continue;
     const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
     return { voicings, standing, fallback: [], strategy: found.technique, isOwn: true };

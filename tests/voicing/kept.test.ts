@@ -62,6 +62,23 @@ test('for its type it is transposed to every root, into the registers, and for n
   expect(foundFor('Dm', [fourths])).toBeUndefined();
 });
 
+test('it stands in the octave nearest to where it was kept that fits both registers', () => {
+  const bassOf = (symbol: string, under: Frame = frame) => {
+    const list = foundFor(symbol, [fourths], { under });
+    return list?.voicings.map(({ bass = 0 }) => bass);
+  };
+  // Kept over F2, its top on C5, which may go up to D5.
+  expect(['Dm7', 'Ebm7', 'Gm7', 'C#m7', 'Bm7', 'Am7'].map((symbol) => bassOf(symbol))).toEqual([
+    ...[[41], [42], [34], [40], [38], [36]],
+  ]);
+  // Where an octave up alone fits both.
+  const high: Frame = { ...frame, upper: { lowest: 60, highest: 84 } };
+  expect(bassOf('Bm7', { ...high, bass: { ...high.bass, highest: 60 } })).toEqual([50]);
+  // Where none does: the nearest of those that fit best, and the bass is not given up for a semitone.
+  const narrow: Frame = { ...frame, upper: { lowest: 62, highest: 72 } };
+  expect(bassOf('C#m7', narrow)).toEqual([40]);
+});
+
 // Common practice, no source: a triad on the fifth degree has the flat seventh, one on the first the major.
 test('a triad kept for its type has the seventh of its degree in the key', () => {
   // F A with E and D above: root, seventh, third, thirteenth.
