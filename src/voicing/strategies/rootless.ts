@@ -48,6 +48,11 @@ function formsFor(palette: Palette): Form[] {
   return forms.filter(({ set }) => (set & ~palette.universe) === 0 && (needed & ~set) === 0);
 }
 
+/** Where the root is one of the four, as under a half-diminished chord, it is no rootless voicing. */
+function nameOf(order: readonly number[], form: string): string {
+  return order.includes(0) ? 'close position' : `rootless${form}`;
+}
+
 type Layout = { readonly order: readonly number[]; readonly name: string };
 
 /** A and B; a diminished seventh is the same chord from each of its tones, so all four serve. */
@@ -55,12 +60,12 @@ function layoutsOf({ tones, set }: Form, palette: Palette, voices: number): Layo
   const kept = voices < 4 ? tones.filter((_, place) => place !== fifthPlace) : tones;
   const turned = rotations(kept);
   if (set === palette.type.tones && set === diminishedSeventh) {
-    return turned.map((order) => ({ order, name: 'rootless' }));
+    return turned.map((order) => ({ order, name: nameOf(order, '') }));
   }
   const upperHalf = kept.length - 2;
   return [
-    { order: kept, name: 'rootless, A form' },
-    { order: turned[upperHalf] ?? kept, name: 'rootless, B form' },
+    { order: kept, name: nameOf(kept, ', A form') },
+    { order: turned[upperHalf] ?? kept, name: nameOf(kept, ', B form') },
   ];
 }
 
