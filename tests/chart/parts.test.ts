@@ -53,9 +53,12 @@ function checkRanges({ parts, lines }: ToldParts, slot: string): void {
     });
   }
   for (const { player, chords } of lines) {
-    for (const { written, inScore, note } of chords.flat()) {
+    const letterOf = (named: string) => named.replace(/-?\d+$/, '');
+    for (const { written, inScore, note, name } of chords.flat()) {
       expect(written.midi + player.instrument.transposition.chromatic, slot).toBe(note);
       expect((inScore.midi - note) % 12, slot).toBe(0);
+      // A score at concert pitch says what the symbols do: the third of Dbm is an Fb.
+      expect(letterOf(inScore.name), slot).toBe(letterOf(name));
       // A chord on one staff keeps the letters of its harmony.
       if (player.instrument.strings === undefined) {
         expect(written.name, slot).not.toMatch(/bb|##/);

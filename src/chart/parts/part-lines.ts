@@ -99,7 +99,9 @@ function notesOf(
 ): ReadonlyMap<number, PartNote> {
   const namesAt = (pitch: Pitch) => {
     const notes = line.map((each) => ({ ...each, writing: writingIn(each.key, pitch) }));
-    const written = notes.map(instrument.strings ? writeInChord : writeAlone);
+    // A score is read chord by chord, so that its notes are named as their chord's.
+    const isInChord = pitch === 'concert' || instrument.strings !== undefined;
+    const written = notes.map(isInChord ? writeInChord : writeAlone);
     return written.map(({ note, name }) => ({ midi: note, name: formatNote(note, name) }));
   };
   const [written, inScore] = [namesAt('transposed'), namesAt('concert')];
