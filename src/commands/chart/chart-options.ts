@@ -136,6 +136,11 @@ function changesOf(
 export function planChart(values: ChartValues, collection: PresetCollection): Part<ChartPlan> {
   const strategy = readStrategy(values.strategy);
   if (!strategy.ok) return strategy;
+  if (values.preset !== undefined && values.strategy !== undefined) {
+    return wrong(
+      "'--preset' and '--strategy' both say how it is voiced; give one of them ('--voices', '--bass' and '--register' change a preset).",
+    );
+  }
   const key = readKey(values.key);
   if (!key.ok) return key;
   const upper = readRegister('register', values.register);

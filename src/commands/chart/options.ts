@@ -6,7 +6,11 @@ import { wavOptions } from '../sound/wav.ts';
 
 export const chartOptions = {
   preset: { type: 'string', value: 'NAME', about: 'Voice with this preset' },
-  strategy: { type: 'string', value: 'NAME', about: 'Build voicings this way instead' },
+  strategy: {
+    type: 'string',
+    value: 'NAME',
+    about: 'Build voicings this way, in place of a preset',
+  },
   compare: {
     type: 'string',
     value: 'NAMES',

@@ -88,6 +88,10 @@ async function run(
   values: Omit<PlayRunValues, 'timbre'> & { readonly timbre?: string },
   streams: Streams,
 ): Promise<number> {
+  if (values.plain === true && values.json === true) {
+    const problem = "'--plain' and '--json' are two forms of the same lines; give one of them.";
+    return misuse(streams, problem, 'play');
+  }
   const folders = userFolders(process.env);
   const [loaded, collection] = await Promise.all([
     loadSettings(folders.settings),
