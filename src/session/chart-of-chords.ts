@@ -28,7 +28,7 @@ export function chartText(chords: readonly ChordReport[], key: string | undefine
   for (let from = 0; from < symbols.length; from += barsInLine) {
     lines.push(`| ${symbols.slice(from, from + barsInLine).join(' | ')} |`);
   }
-  const heading = ['title: From the session', ...(key === undefined ? [] : [`key: ${key}`])];
+  const heading = ['title: Sketch', ...(key === undefined ? [] : [`key: ${key}`])];
   return `${[...heading, ...lines].join('\n')}\n`;
 }
 
