@@ -1,5 +1,5 @@
 /** Lists, favourites, the form of a preset, and its editor: what is refused, what is kept, what is undone. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
@@ -311,6 +311,17 @@ describe('the editor', () => {
       remark: "There is a preset 'mine' already, so this one is 'mine-2'.",
     });
     expect(readFileSync(join(folder, 'mine.json'), 'utf8')).toBe(text);
+  });
+
+  test('a copy takes no name that another process has given meanwhile', () => {
+    const shipped = presetOf({ name: 'Warm' }, 'warm');
+    const entries = [{ preset: shipped, origin: 'shipped', file: 'warm.json' }] as const;
+    expect(copyPreset(shipped, 'Mine', entries, folder).ok).toBe(true);
+    expect(copyPreset(shipped, 'MINE', entries, folder)).toEqual({
+      ok: false,
+      problem: "There is a preset called 'Mine' already ('mine'); choose another name.",
+    });
+    expect(readdirSync(folder).filter((name) => name.endsWith('.json'))).toEqual(['mine.json']);
   });
 
   test('a name that another preset has is refused while it is typed', () => {

@@ -3,7 +3,7 @@
  * user's is reported and left out; it never keeps the others from loading. One that has the name of
  * a shipped preset is left out too: a name must mean the same on every machine.
  */
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -96,8 +96,27 @@ export type SavedPreset = {
 /**
  * Writes a preset into the user's folder under an id that no file has: `idOf(1)`, or `idOf(2)` and so
  * on. A problem is one sentence.
+ * @param nameProblem what is wrong with its name beside those that are in the folder by now; '' for
+ * nothing. Another process may have made one since they were read.
  */
 export function saveNewPreset(
+  folder: string,
+  preset: Preset,
+  idOf: (number: number) => string,
+  nameProblem: (others: readonly NamedPreset[]) => string = () => '',
+): Result<SavedPreset> {
+  try {
+    makeFolder(folder);
+    return withLock(folder, () => {
+      const problem = nameProblem(namesIn(folder));
+      return problem === '' ? writeUnderFreeId(folder, preset, idOf) : { ok: false, problem };
+    });
+  } catch (error) {
+    return unsaved(fileOf(folder, { ...preset, id: idOf(1) }), error);
+  }
+}
+
+function writeUnderFreeId(
   folder: string,
   preset: Preset,
   idOf: (number: number) => string,
@@ -106,7 +125,6 @@ export function saveNewPreset(
     const named = { ...preset, id: idOf(number) };
     const file = fileOf(folder, named);
     try {
-      makeFolder(folder);
       if (existsSync(file)) continue;
       writeNew(file, textOf(named));
       return { ok: true, value: { file, preset: named, remark: '' } };
@@ -114,6 +132,31 @@ export function saveNewPreset(
       // Somebody else made one of that name at this moment.
       if (codeOf(error) !== 'EEXIST') return unsaved(file, error);
     }
+  }
+}
+
+export type NamedPreset = Pick<Preset, 'id' | 'name'>;
+
+/** Of the user's presets that are in the folder now; files that say no name are passed over. */
+export function namesIn(folder: string): readonly NamedPreset[] {
+  try {
+    const files = readdirSync(folder).filter((name) => /^[^.].*\.json$/i.test(name));
+    return files.flatMap((file) => {
+      const name = nameInFile(join(folder, file));
+      return name === undefined ? [] : [{ id: presetIdOf(file), name }];
+    });
+  } catch {
+    // A folder that is not there has none; one that cannot be read is told where it is written to.
+    return [];
+  }
+}
+
+function nameInFile(file: string): string | undefined {
+  try {
+    const { name } = JSON.parse(decodeText(readFileSync(file))) as { readonly name?: unknown };
+    return typeof name === 'string' ? name : undefined;
+  } catch {
+    return undefined;
   }
 }
 

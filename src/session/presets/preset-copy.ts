@@ -44,7 +44,12 @@ export function copyPreset(
   const problem = presetNameProblem(name) || takenNameProblem(name, presets);
   if (problem !== '') return { ok: false, problem };
   const taken = presets.map(({ id }) => id);
-  const saved = saveNewPreset(folder, { ...preset, name }, (number) => idFor(name, taken, number));
+  const saved = saveNewPreset(
+    folder,
+    { ...preset, name },
+    (number) => idFor(name, taken, number),
+    (others) => takenNameProblem(name, others),
+  );
   if (!saved.ok) return saved;
   const { file, preset: copy } = saved.value;
   const plain = idFor(name, []);

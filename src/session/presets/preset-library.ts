@@ -6,7 +6,7 @@
 import { isDeepStrictEqual } from 'node:util';
 import { given } from '../../common/given.ts';
 import { capitalised } from '../../common/words.ts';
-import { type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
+import { namesIn, type PresetEntry, saveOwnPreset } from '../../io/files/preset-files.ts';
 import type { Setup } from '../../live/engine-api.ts';
 import { withPreset } from '../../live/moved-registers.ts';
 import type { ChordReport, Range, TakenShape } from '../../live/snapshot.ts';
@@ -23,6 +23,7 @@ import { type Copied, copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
 import { keptAtRow } from './preset-form.ts';
+import { takenNameProblem } from './preset-name.ts';
 import { createPreviewer } from './preview.ts';
 import {
   addToSetlist,
@@ -246,40 +247,56 @@ export class Library {
   }
 
   /**
-   * Keeps a voicing in the preset that made it, in its file at once; for one that came with Handspan a
-   * copy of the player's own is made and played. Returns a sentence.
+   * Keeps a voicing in the preset that made it, in its file at once; for one that came with Handspan in
+   * a copy of the player's own, which is made where there is none yet, and played. Returns a sentence.
    */
   async keep(kept: Kept, id: string): Promise<string> {
     const entry = this.#entries.find((each) => each.preset.id === id);
     // One that is gone is still what made it: the voicing is not lost with it.
     const preset = entry?.preset ?? this.#session.setup.preset;
-    const next = { ...preset, kept: withKept(preset.kept, kept) };
-    const isEdited = this.#editor?.id === id;
-    if (isEdited && this.#editor?.isChanged === true) {
-      return `Save or undo the changes to '${preset.name}' first; then its voicings can be kept.`;
+    const own = entry?.origin === 'own' ? entry : entry && this.#copyOf(preset);
+    if (own !== undefined && this.#isEdited(own) && this.#editor?.isChanged === true) {
+      return `Save or undo the changes to '${own.preset.name}' first; then its voicings can be kept.`;
     }
+    const before = (own?.preset ?? preset).kept;
+    const next = { ...(own?.preset ?? preset), kept: withKept(before, kept) };
     const made =
-      entry?.origin === 'own'
-        ? await saveOwnPreset(this.#folder, next, preset)
-        : this.#copied(next);
+      own === undefined ? this.#copied(next) : await saveOwnPreset(this.#folder, next, own.preset);
     if (!made.ok) return made.problem;
     const { preset: saved, file } = made.value;
-    const others = this.#entries.filter((each) => each.preset.id !== saved.id);
-    const mine = { preset: saved, origin: 'own', file } as const;
-    this.#entries =
-      entry?.origin === 'own'
-        ? this.#entries.map((each) => (each === entry ? mine : each))
-        : [...others, mine];
-    if (isEdited) this.#editor = undefined;
-    this.#session.takePresets(this.#entries.map((each) => each.preset));
+    this.#putIn(own, { preset: saved, origin: 'own', file });
     if (this.#session.setup.preset.id === id) this.#playCopy(saved);
     const gone = entry === undefined ? `; there is no preset '${id}' any more` : '';
-    const copy = `, a copy of your own: '${saved.name}'${gone}`;
-    const where =
-      entry?.origin === 'own' ? ('remark' in made.value ? made.value.remark : '') : copy;
-    const old = replacedBy(kept, preset.kept);
+    const copy = entry?.origin === 'own' ? '' : `, a copy of your own: '${saved.name}'${gone}`;
+    const remark = 'remark' in made.value ? made.value.remark : '';
+    const old = replacedBy(kept, before);
     const instead = old === undefined ? '' : `, in place of the one kept on ${old.chord}`;
-    return `Kept ${scopeWords(kept)} in '${saved.id}'${where}${instead}.`;
+    return `Kept ${scopeWords(kept)} in '${saved.id}'${copy}${remark}${instead}.`;
+  }
+
+  #isEdited({ preset }: PresetEntry): boolean {
+    return this.#editor?.id === preset.id;
+  }
+
+  /** A preset as it was just saved, in place of what it was; the editor begins anew with it. */
+  #putIn(old: PresetEntry | undefined, entry: PresetEntry): void {
+    if (old === undefined) this.#entries = [...this.#entries, entry];
+    else {
+      this.#entries = this.#entries.map((each) => (each === old ? entry : each));
+      if (this.#isEdited(old)) this.#editor = undefined;
+    }
+    this.#session.takePresets(this.#entries.map((each) => each.preset));
+  }
+
+  /** The copy that voicings of a preset are kept in already: it differs in those and its name alone. */
+  #copyOf(preset: Preset): PresetEntry | undefined {
+    const plain = ({ id: _, name: __, kept: ___, ...rest }: Preset) => rest;
+    return this.#entries.findLast(
+      (each) =>
+        each.origin === 'own' &&
+        each.preset.kept !== undefined &&
+        isDeepStrictEqual(plain(each.preset), plain(preset)),
+    );
   }
 
   /** In place of what it was copied from, in the registers in which that was just heard. */
@@ -290,14 +307,19 @@ export class Library {
     if (bass !== undefined) this.#session.setRegister('bass', bass);
   }
 
-  #copied(preset: Preset) {
-    const names = new Set(this.#session.presets.map(({ name }) => name.toLowerCase()));
+  #copied(preset: Preset): Copied {
+    // Other processes make presets, too.
+    const others = [...this.#session.presets, ...namesIn(this.#folder)];
+    const names = new Set(others.map(({ name }) => name.toLowerCase()));
     const own = ownName(preset.name);
     const numbered = (nth: number): string =>
       nth === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${nth}`;
     let number = 1;
     while (names.has(numbered(number).toLowerCase())) number += 1;
-    return copyPreset(preset, numbered(number), this.#entries, this.#folder);
+    const free = numbered(number);
+    const copied = copyPreset(preset, free, this.#entries, this.#folder);
+    const isJustTaken = !copied.ok && takenNameProblem(free, namesIn(this.#folder)) !== '';
+    return isJustTaken ? this.#copied(preset) : copied;
   }
 
   async edit(id: string): Promise<void> {

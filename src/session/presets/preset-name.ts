@@ -14,7 +14,10 @@ export function presetNameProblem(name: string): string {
 }
 
 /** Two presets of one name could not be told apart in a list; one sentence, or ''. */
-export function takenNameProblem(name: string, others: readonly Preset[]): string {
+export function takenNameProblem(
+  name: string,
+  others: readonly Pick<Preset, 'id' | 'name'>[],
+): string {
   const other = others.find((each) => each.name.toLowerCase() === name.toLowerCase());
   if (other === undefined) return '';
   return `There is a preset called '${other.name}' already ('${other.id}'); choose another name.`;
