@@ -76,7 +76,7 @@ export class PlaySession {
   readonly #keeping: ((sentence: string) => void)[] = [];
   #kept: Promise<unknown> = Promise.resolve();
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
-    play: (bytes) => this.#host?.play(bytes),
+    play: (bytes, isWritten) => this.#host?.play(bytes, isWritten),
     panic: () => this.#host?.panic(),
     key: () => this.degreeKey,
     beginDemoKey: (key) => this.#demoKey.begin(key),

@@ -3,6 +3,8 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
+import { parseChart } from '../../src/chart/parse.ts';
+import { tuneOf } from '../../src/chart/tune-of-chart.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import { writtenChord } from '../../src/session/rehearsal/written-chord.ts';
 import { type Line, rehearseIn } from '../helpers/rehearsal.ts';
@@ -48,6 +50,23 @@ test('a chord is played by its symbol or its notes, and let go; a choice then wa
   expect(lines[2]?.sent).toEqual(lines[1]?.sent);
   const { lines: slash } = await order('play G7/B');
   expect(slash[0]?.heard.symbol).toBe('G7/B');
+});
+
+test('a chord that is written is played itself, also where any key plays the next one of the tune', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const parsed = parseChart('| Dm7 | G7 | Cmaj7 |');
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  const { value: chart } = parsed;
+  const stage = { tune: tuneOf(chart), reading: 'as-written' as const };
+  order.session.tune.open({ stage, chart });
+  await order('one-key');
+  const symbols = async (...orders: readonly string[]) =>
+    (await order(...orders)).lines.map(({ heard }) => heard.symbol);
+  expect(await symbols('play Ebm7')).toEqual(['Ebm7']);
+  // A key is still any key; the other chord stood for the first of the tune.
+  order.session.rehearsal.playDegree(1);
+  expect(await symbols('let go')).toEqual(['G7']);
+  expect(await symbols('play Abmaj7', 'let go')).toEqual(['Abmaj7']);
 });
 
 test('where there is nothing else it is said, and orders that are none are told the right ones', async () => {
@@ -96,6 +115,18 @@ test('what is kept comes back transposed, in a copy of the preset that is there 
   order.own.change((desk) => desk.clear('kept.0'));
   await order.own.save();
   expect(order.session.setup.preset.kept).toHaveLength(1);
+});
+
+test('what is kept in the same preset again goes into the copy that is there', async () => {
+  const order = rehearse('drop-2-sevenths');
+  await order('play Dm7', 'voicing next', 'keep voicing chord');
+  await order('preset drop-2-sevenths');
+  const { said } = await order('play Am7', 'voicing next', 'keep voicing chord');
+  expect(said).toEqual([
+    "Kept for Am7 alone in 'my-drop-2-sevenths', a copy of your own: 'My drop 2 sevenths'.",
+  ]);
+  expect(readdirSync(order.folder).filter((name) => name.endsWith('.json'))).toHaveLength(1);
+  expect(order.session.setup.preset.kept?.map(({ chord }) => chord)).toEqual(['Dm7', 'Am7']);
 });
 
 test('a kept voicing that takes the place of another says so', async () => {

@@ -52,7 +52,7 @@ export function rehearseIn(folder: string, preset: string) {
     follow: (stage) => engine.follow(stage),
     oneKey: (isOn) => engine.oneKey(isOn),
     setPlace: (chord) => engine.setPlace(chord),
-    play: (bytes) => engine.receive('rehearsal', bytes, clock.now()),
+    play: (bytes, isWritten) => engine.receive('rehearsal', bytes, clock.now(), isWritten),
     panic: () => engine.panic(),
     close: async () => {},
     soundTo: () => {},

@@ -39,8 +39,8 @@ export type HostOptions = {
 export type EngineHost = {
   readonly firstState: StageState;
   readonly change: (setup: Setup) => void;
-  /** Bytes as from a keyboard. */
-  readonly play: (bytes: readonly number[]) => void;
+  /** Bytes as from a keyboard; `isWritten`: just these notes, whatever keys play. */
+  readonly play: (bytes: readonly number[], isWritten?: boolean) => void;
   /** Another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep) => void;
   /** The voicing of the last chord is to be kept: a report says what it is. */
@@ -202,7 +202,8 @@ function hostOf(requests: Requests, firstState: StageState, ended: Promise<void>
   return {
     firstState,
     change: (setup) => requests.send({ type: 'change', setup }),
-    play: (bytes) => requests.send({ type: 'play', bytes, playedAt: sharedNow() }),
+    play: (bytes, isWritten = false) =>
+      requests.send({ type: 'play', bytes, playedAt: sharedNow(), isWritten }),
     choose: (step) => requests.send({ type: 'choose', step }),
     keep: (scope) => requests.send({ type: 'keep', scope }),
     latch: () => requests.send({ type: 'latch' }),

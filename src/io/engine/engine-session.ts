@@ -69,13 +69,24 @@ export class EngineSession {
     return this.#notice;
   }
 
-  /** Bytes from the input called `input`; each input has its own running status and held keys. */
-  receive(input: string, bytes: ArrayLike<number>, atMicroseconds: number): void {
+  /**
+   * Bytes from the input called `input`; each input has its own running status and held keys.
+   * @param isWritten they are the notes that are meant, also where any key plays a tune's next chord.
+   */
+  receive(
+    input: string,
+    bytes: ArrayLike<number>,
+    atMicroseconds: number,
+    isWritten = false,
+  ): void {
+    const isBesideOneKey = isWritten && this.snapshot().isOneKey === true;
+    if (isBesideOneKey) this.#ask((engine, at) => engine.oneKey(false, at));
     const { source, push } = this.#input(input);
     for (const message of push(bytes)) {
       this.#play(message, atMicroseconds, source);
       this.#followed.receive(source, message, atMicroseconds);
     }
+    if (isBesideOneKey) this.#ask((engine, at) => engine.oneKey(true, at));
     this.#settle();
   }
 

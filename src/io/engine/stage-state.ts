@@ -45,6 +45,8 @@ export type WorkerRequest =
       readonly bytes: readonly number[];
       /** When, by the clock that threads share, microseconds; absent: when it is heard of. */
       readonly playedAt?: number;
+      /** It is this chord that is meant, also where any key plays the next one of a tune. */
+      readonly isWritten?: boolean;
     }
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }

@@ -169,7 +169,8 @@ function obey(
   at: number,
 ): void {
   if (request.type === 'change') session.change(request.setup);
-  else if (request.type === 'play') session.receive(rehearsalInput, request.bytes, at);
+  else if (request.type === 'play')
+    session.receive(rehearsalInput, request.bytes, at, request.isWritten);
   else if (request.type === 'panic') session.panic();
   else obeyPlayer(session, request);
 }

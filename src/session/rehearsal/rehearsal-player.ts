@@ -13,8 +13,8 @@ const velocity = 80;
 const longestKeyRepeat = 110;
 
 export type RehearsalSurroundings = {
-  /** Bytes as from a keyboard. */
-  readonly play: (bytes: readonly number[]) => void;
+  /** Bytes as from a keyboard; `isWritten`: just these notes, whatever keys play. */
+  readonly play: (bytes: readonly number[], isWritten?: boolean) => void;
   /** Silences whatever the performance still held. */
   readonly panic: () => void;
   /** The key degrees are counted in. */
@@ -148,14 +148,15 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   let isPlayed = false;
 
   /** In one message: notes are struck at one time, however busy the machine is. */
-  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[]): void => {
+  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[], isWritten: boolean): void => {
     if (notes.length === 0) return;
     const stroke = { type: kind, channel: 0, velocity: kind === 'noteOn' ? velocity : 64 } as const;
-    surroundings.play(notes.flatMap((note) => [...encode({ ...stroke, note })]));
+    const bytes = notes.flatMap((note) => [...encode({ ...stroke, note })]);
+    surroundings.play(bytes, isWritten);
   };
 
   const letGo = (): void => {
-    send('noteOff', sounding);
+    send('noteOff', sounding, false);
     sounding = [];
   };
 
@@ -166,9 +167,9 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     sounding = notes;
   };
 
-  const playNotes = (notes: readonly number[]): void => {
+  const playNotes = (notes: readonly number[], isWritten: boolean): void => {
     begin(notes);
-    send('noteOn', notes);
+    send('noteOn', notes, isWritten);
   };
 
   const sayNext = (): void => {
@@ -184,12 +185,15 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     inversion: shape.inversionName,
     playDegree(degree, atMs = performance.now()) {
       const isRepeat = degreeKeys.press(degree, atMs);
-      if (!isRepeat || sounding.length === 0) playNotes(shape.notesOn(surroundings.key(), degree));
+      if (!isRepeat || sounding.length === 0) {
+        // The key of a degree is a key.
+        playNotes(shape.notesOn(surroundings.key(), degree), false);
+      }
     },
     releaseDegree(degree) {
       if (degreeKeys.isLast(degree)) letGo();
     },
-    playNotes,
+    playNotes: (notes) => playNotes(notes, true),
     isPlayed: () => isPlayed,
     letGo,
     stepChordType(step) {
@@ -200,8 +204,8 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
       shape.stepInversion(step);
       sayNext();
     },
-    strike: (notes) => send('noteOn', notes),
-    lift: (notes) => send('noteOff', notes),
+    strike: (notes) => send('noteOn', notes, true),
+    lift: (notes) => send('noteOff', notes, false),
     startDemo(onEnd = () => {}, tune = 'chords') {
       demo.stop();
       letGo();
