@@ -2,11 +2,12 @@
 import { describe, expect, test } from 'vitest';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import type { FormRow } from '../../src/ui/form-row.ts';
+import { HelpPage } from '../../src/ui/help/help-page.tsx';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { openingView, type View } from '../../src/ui/view.ts';
 import { begin, withSessionFolder } from '../session/rig.ts';
 import { chord, modelOf, presets, progression } from './fixtures.ts';
-import { frame } from './frame.tsx';
+import { drawn, frame } from './frame.tsx';
 
 const sizes = [
   { columns: 80, rows: 24 },
@@ -108,6 +109,40 @@ describe.each(sizes)('at $columns x $rows', (size) => {
     const model: StageModel = modelOf({}, { getSetUp: () => [row] });
     const shown = wordsOf(frame({ size, model, view: { ...openingView, page: 'set-up' } }));
     expect(shown).toContain(`${words}. Where the keyboard is.`);
+  });
+});
+
+test.each([
+  [80, 24, 'since the mark'],
+  [40, 12, 'name:'],
+])('what is asked for at %i×%i is whole, with how it ends', (columns, rows, asked) => {
+  const model = modelOf({ chords: progression }, { history: progression });
+  const typing = { purpose: 'learn', text: 'My texture', target: '1' } as const;
+  const shown = frame({ size: { columns, rows }, model, view: { ...openingView, typing } });
+  const foot = shown.split('\n').findLast((line) => line.trim() !== '') ?? '';
+  expect(foot).toContain(asked);
+  expect(foot).toMatch(/My texture_? +Return.*Esc/);
+  expect(foot).not.toContain('…');
+});
+
+test('help at 40×12 has keys beside the longest sentence, and its lines begin below each other', () => {
+  const model = modelOf({}, { message: '' });
+  const view = { ...openingView, isHelpOpen: true };
+  const lastSaid = 'A sentence that goes on and on about what has become of a preset. '.repeat(8);
+  const help = drawn(
+    <HelpPage model={model} view={view} width={39} rows={10} lastSaid={lastSaid.trim()} />,
+    undefined,
+    40,
+  );
+  expect(help.findIndex((line) => line.startsWith('said last'))).toBeGreaterThanOrEqual(4);
+  const wide = drawn(
+    <HelpPage model={model} view={view} width={58} rows={40} lastSaid="" />,
+    undefined,
+    60,
+  );
+  wide.forEach((line, row) => {
+    const from = line.search(/\S/);
+    if (from > 0) expect(wide[row - 1]?.slice(from - 1, from + 1), line).toMatch(/^ \S/);
   });
 });
 

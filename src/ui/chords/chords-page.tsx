@@ -29,15 +29,21 @@ type Widths = {
 };
 
 function widthsFor(width: number): Widths {
-  const isWide = width >= 88;
-  const isNarrow = width < 58;
-  const heard = isWide ? 16 : 11;
-  const sounds = isWide ? 16 : 13;
-  const numeral = isNarrow ? 0 : 10;
-  const voices = width >= 130 ? 36 : width >= 94 ? 28 : 0;
-  const label = isNarrow ? 0 : Math.max(0, width - 6 - heard - numeral - sounds - voices);
-  return { place: 6, heard, numeral, sounds, voices, label };
+  const { from: _, ...columns } = tables.find(({ from }) => width >= from) ?? narrowTable;
+  const used = Object.values(columns).reduce((sum, each) => sum + each, 0);
+  return { ...columns, label: columns.numeral === 0 ? 0 : Math.max(0, width - used) };
 }
+
+const narrowTable = { from: 0, place: 6, heard: 11, numeral: 0, sounds: 13, voices: 0 };
+
+/** Widest first. From 94 on the longest technique, with its bass, has room beside five voices. */
+const tables = [
+  { from: 130, place: 6, heard: 16, numeral: 10, sounds: 16, voices: 36 },
+  { from: 112, place: 6, heard: 16, numeral: 10, sounds: 16, voices: 28 },
+  { from: 94, place: 6, heard: 12, numeral: 9, sounds: 14, voices: 20 },
+  { from: 88, place: 6, heard: 16, numeral: 10, sounds: 16, voices: 0 },
+  { from: 58, place: 6, heard: 11, numeral: 10, sounds: 13, voices: 0 },
+] as const;
 
 function Cell({ width, children }: { readonly width: number; readonly children: React.ReactNode }) {
   if (width === 0) return null;

@@ -146,15 +146,34 @@ function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
   return `Return plays${which}  Esc done`;
 }
 
-function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
-  const { purpose } = typing;
-  const isHere = typedInFoot.has(purpose);
-  const isNarrow = width < 56;
-  const keys = isNarrow && purpose !== 'stroke' ? 'Return, Esc' : endings(typing, isHere);
-  const marked = purpose === 'learn' && typing.target !== '' ? ', since the mark' : '';
-  const ask = `${(isNarrow ? shortAsks[purpose] : undefined) ?? asks[purpose]}${marked}${isHere ? ':' : ''}`;
+/** Columns for what is typed: the end of a name, and where its next character goes. */
+const leastField = 14;
+
+/** The fullest of the words around what is typed that leave it room. */
+function wordsAround(typing: Typing, isHere: boolean, width: number) {
+  const { purpose, target } = typing;
+  const colon = isHere ? ':' : '';
+  const marked = purpose === 'learn' && target !== '' ? ', since the mark' : '';
+  const short = shortAsks[purpose] ?? asks[purpose];
+  const keys = endings(typing, isHere);
+  const shortKeys = purpose === 'stroke' ? keys : 'Return, Esc';
+  const choices = [
+    { ask: `${asks[purpose]}${marked}${colon}`, keys },
+    { ask: `${short}${marked}${colon}`, keys },
+    { ask: `${short}${marked}${colon}`, keys: shortKeys },
+    { ask: `${short}${colon}`, keys: shortKeys },
+  ] as const;
   // Two columns between each.
-  const room = Math.max(8, width - ask.length - keys.length - 4);
+  const roomIn = (words: { ask: string; keys: string }): number =>
+    width - words.ask.length - words.keys.length - 4;
+  const least = isHere ? leastField : 0;
+  const words = choices.find((each) => roomIn(each) >= least) ?? choices[3];
+  return { ...words, room: Math.max(8, roomIn(words)) };
+}
+
+function TypingFoot({ typing, width }: { readonly typing: Typing; readonly width: number }) {
+  const isHere = typedInFoot.has(typing.purpose);
+  const { ask, keys, room } = wordsAround(typing, isHere, width);
   return (
     <Box width={width} height={1} columnGap={2} flexShrink={0}>
       <Box flexShrink={0}>

@@ -3,10 +3,12 @@
  * what is said now, whole; the signs; and the caution.
  */
 import { Box } from 'ink';
+import { wrapText } from '../../common/words.ts';
 import { music, useLook, Words } from '../frame/words.tsx';
 import { keyLabel } from '../keys/key-label.ts';
 import { type KeyRow, strokesOf } from '../keys/key-row.ts';
 import { keysIn } from '../keys/keys.ts';
+import type { Tone } from '../look.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
@@ -38,17 +40,45 @@ type HelpProps = {
 
 const keyWidth = 8;
 const fewRows = 12;
+const fewestKeys = 4;
 
 function KeyHelp({ label, text, width }: { label: string; text: string; width: number }) {
+  const before = Math.max(keyWidth, widthOf(label) + 1);
   return (
     <Box width={width} flexShrink={0}>
-      <Box width={Math.max(keyWidth, widthOf(label) + 1)} flexShrink={0}>
+      <Box width={before} flexShrink={0}>
         <Words tone="strong">{label}</Words>
       </Box>
-      <Words wrap="wrap">{text}</Words>
+      <Lines text={text} width={width - before} />
     </Box>
   );
 }
+
+/** Whole words in lines: a space where a line ends would begin the next one. */
+function Lines({ text, width, tone, rows = Number.POSITIVE_INFINITY }: LinesProps) {
+  const lines = wrapText(text, width, widthOf);
+  // What has no room ends in the sign of a cut line.
+  const shown =
+    lines.length <= rows ? lines : [...lines.slice(0, rows - 1), lines.slice(rows - 1).join(' ')];
+  return (
+    <Box flexDirection="column" flexShrink={0} width={width}>
+      {shown.map((line, row) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: lines are their places.
+        <Words key={row} tone={tone}>
+          {line}
+        </Words>
+      ))}
+    </Box>
+  );
+}
+
+type LinesProps = {
+  readonly text: string;
+  readonly width: number;
+  readonly tone?: Tone;
+  /** At the most. */
+  readonly rows?: number;
+};
 
 export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
   const look = useLook();
@@ -61,6 +91,9 @@ export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
   const perColumn = rows - 3;
   // Where rows are few, the first page of help has what stands under the keys.
   const hasRest = rows >= fewRows || from === 0;
+  const isSaid = lastSaid !== '' && lastSaid !== model.message;
+  // Keys are what was asked for: the longest sentence leaves some of them.
+  const saidRows = Math.max(1, rows - 1 - fewestKeys);
   const columns = width >= 118 && held.length > perColumn ? 2 : 1;
   const column = Math.floor((width - (columns - 1) * 3) / columns);
   const split = Math.ceil((held.length - from) / columns);
@@ -90,25 +123,15 @@ export function HelpPage({ model, view, width, rows, lastSaid }: HelpProps) {
             ))}
             {place === columns - 1 && view.page === 'stage' && !found && (
               <Box flexShrink={0} marginTop={1}>
-                <Words tone="quiet" wrap="wrap">
-                  {legend}
-                </Words>
+                <Lines tone="quiet" text={legend} width={column} />
               </Box>
             )}
           </Box>
         ))}
       </Box>
-      {hasRest && lastSaid !== '' && lastSaid !== model.message && (
-        <Box flexShrink={0}>
-          <Words wrap="wrap">{`said last: ${lastSaid}`}</Words>
-        </Box>
-      )}
-      {hasRest && (
-        <Box flexShrink={0}>
-          <Words tone="quiet" wrap="wrap">
-            {cautions.join(' ')}
-          </Words>
-        </Box>
+      {hasRest && isSaid && <Lines text={`said last: ${lastSaid}`} width={width} rows={saidRows} />}
+      {hasRest && (rows >= fewRows || !isSaid) && (
+        <Lines tone="quiet" text={cautions.join(' ')} width={width} />
       )}
     </Box>
   );
