@@ -46,6 +46,11 @@ describe('misuse is one sentence, the nearest word and exit code 2', () => {
       "'ports' has no option '--jsn' (nearest: '--json').",
     ],
     ['an unknown letter', ['ports', '-j'], "'ports' has no option '-j'."],
+    [
+      'two forms of one line',
+      ['play', '--rehearse', '--plain', '--json'],
+      "'--plain' and '--json' are two forms of the same lines; give one of them.",
+    ],
     ['a value too many', ['ports', '--json=yes'], "'--json' takes no value."],
     ['a word too many', ['ports', 'all'], "'all' is one word too many for 'ports'."],
     ['an unknown action', ['presets', 'chek'], "'presets' cannot 'chek' (nearest: 'check')."],

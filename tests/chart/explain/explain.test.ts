@@ -144,6 +144,17 @@ test('the first chord is weighed by the way to the next, and a chord without its
   }
 });
 
+test('a grip with its root is no rootless voicing', () => {
+  const { chords, reports } = explained('key: C\n| Bm7(b5) | E7(b9) | Am7 |', 'rootless');
+  const hasRoot = ({ notes }: ReportedChord) => notes.some(({ degree }) => degree === '1');
+  expect(reports.filter(hasRoot).length).toBeGreaterThan(0);
+  reports.forEach((report, place) => {
+    const called = /rootless/i;
+    expect(called.test(report.label), report.label).toBe(!hasRoot(report));
+    expect(called.test(chords[place]?.built ?? '')).toBe(!hasRoot(report));
+  });
+});
+
 test('a stack is one however its notes are spelled', () => {
   const [dim] = explained('key: F minor\n| Edim7 |', 'fourths-and-third').chords;
   expect(dim?.built).toMatch(/fourth/);
