@@ -359,7 +359,7 @@ describe('what does not sound is said', () => {
     ['C13', 'shell', 2, 'written', '13'],
     ['C13', 'shell', 2, 'held', '9 13'],
     ['Cm7(b5)', 'shell', 2, 'written', 'b5'],
-    ['Cm9', 'fourths', 3, 'held', 'b3'],
+    ['Cm9', 'fourths', 3, 'held', '9'],
     ['C9sus4', 'fourths', 3, 'held', ''],
     ['Cm(maj7)', 'fourths', 3, 'held', ''],
     ['C7alt', 'fourths', 3, 'written', ''],

@@ -297,6 +297,17 @@ describe('fourths lead', () => {
     }
   });
 
+  // That a third tells more than a ninth, and a stack with it more than one without: common practice.
+  test('over the root a minor ninth has its third, and few other chords go without', () => {
+    const lines = inEveryKey(
+      '| [2]m7 | [7]7 | [0]maj7 | [9]m7 | [2]m9 | [7]13 | [4]m7 | [9]7 | [5]6 | [0]m7 | [5]7 |',
+    );
+    const chords = lines.flatMap((line) => voiced(line, presetOf('fourths-over-root')).chords);
+    const thirdless = chords.filter(({ leftOut }) => leftOut.some((each) => /^b?3$/.test(each)));
+    expect(thirdless.filter(({ symbol }) => symbol.endsWith('m9'))).toEqual([]);
+    expect(thirdless.length / chords.length).toBeLessThan(0.15);
+  });
+
   test.each(['fourths-over-root', 'fourths-over-third'])(
     'in %s the top leaps over a third seldom and over a fifth never',
     (id) => {

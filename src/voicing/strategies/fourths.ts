@@ -8,9 +8,10 @@
 
 import { partCount } from '../../common/words.ts';
 import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { triadOf } from '../../harmony/naming/shape.ts';
 import { has, membersOf, type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from '../bass.ts';
-import { lacksEssentials, missingNames } from '../essentials.ts';
+import { lacksEssentials, missingNames, namedTones } from '../essentials.ts';
 import { stackWithin } from '../stack.ts';
 import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 
@@ -23,10 +24,10 @@ import { type Frame, noDoubling, type Strategy } from '../voicing.ts';
 const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;
 /**
- * A third among the fourths; no third of the chord; both, which is another chord's triad; beside a
- * third each augmented fourth after the first.
+ * A third among the fourths; a triad, which a third beside one perfect fourth is; no third of the chord,
+ * but for which a stack that has it is moved to; beside a third each augmented fourth after the first.
  */
-const prices = { third: 4, thirdless: 1, thirdlessTriad: 4, augmented: 3 } as const;
+const prices = { third: 4, triad: 3, thirdless: 5, augmented: 3 } as const;
 /**
  * With fewer shapes than these that show the chord, a line of chords would have to jump. A bare triad
  * is content with one: a fourth and a third of its own tones are no fourths but the triad again.
@@ -130,10 +131,13 @@ const knownWithoutThird: readonly PitchClassSet[] = [(1 << 3) | (1 << 10), (1 <<
 
 /**
  * The third of a chord that is no dominant: a stack may go without it, where the symbol names a
- * minor seventh or a sixth by which the chord is known besides. Without it a minor sixth or
- * major-seventh chord would be heard as one of another quality, and a triad as nothing.
+ * minor seventh or a sixth by which the chord is known besides, and nothing more. Without it a minor
+ * sixth or major-seventh chord would be heard as one of another quality, a triad as nothing, and a
+ * ninth chord as the triad that its upper tones are.
  */
-function freeThird({ guides, named, isDominant }: Palette): PitchClassSet {
+function freeThird(palette: Palette): PitchClassSet {
+  const { guides, named, isDominant } = palette;
+  if (namedTones(palette) !== 0) return 0;
   const told = guides & named;
   const isKnown = knownWithoutThird.some((tones) => (told & tones) === tones);
   return isKnown && !isDominant ? guides & thirds : 0;
@@ -147,7 +151,6 @@ function judgedFourths(
   harmony: Harmony,
   sounding: PitchClassSet,
   bass: number | undefined,
-  thirdless: number = prices.thirdless,
 ): Judged {
   const { palette } = harmony;
   const heard = sounding | (bass === undefined ? 0 : 1 << bass);
@@ -159,7 +162,8 @@ function judgedFourths(
   const { isIncomplete } = judged(harmony, sounding | free, bass);
   const { price } = judged(harmony, heard, bass);
   const again = isBassAgain ? bassAgainPrice : 0;
-  return { price: price + again + (third === 0 ? 0 : thirdless), isIncomplete };
+  const thirdless = third === 0 ? 0 : prices.thirdless;
+  return { price: price + again + thirdless, isIncomplete };
 }
 
 /** How many of the stacks show all that is wanted over the bass, the leading tone once. */
@@ -192,11 +196,11 @@ function augmentedFourths(notes: readonly number[]): number {
 function fourthsWithThird(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
   const stacks = stacksWithThird(harmony.palette, frame.voices);
   const label = 'fourths with a third';
-  const judge = (sounding: PitchClassSet): Judged =>
-    judgedFourths(harmony, sounding, bass, prices.thirdlessTriad);
+  const judge = (sounding: PitchClassSet): Judged => judgedFourths(harmony, sounding, bass);
   return stacked(stacks, harmony, frame, bass, judge).map((upper) => {
     const tritones = Math.max(0, augmentedFourths(upper.notes) - 1) * prices.augmented;
-    return { ...upper, price: upper.price + prices.third + tritones, label };
+    const triad = triadOf(upper.notes) === undefined ? 0 : prices.triad;
+    return { ...upper, price: upper.price + prices.third + triad + tritones, label };
   });
 }
 
