@@ -140,7 +140,9 @@ function membersOfRow(
     isIncomplete,
   }));
   const on = palette.type.degreeAt[row.above] ?? row.degreeAt[row.above] ?? '1';
-  const label = `hybrid: ${row.upper.name} on the ${spokenDegree(on)}`;
+  // As arrangers call it, and short enough to stand under a chord.
+  const name = suspendedHybrids.includes(row) ? 'sus4 triad' : row.upper.name;
+  const label = `hybrid: ${name} on the ${spokenDegree(on)}`;
   return over(bass, uppers, harmony, label, 'freely');
 }
 
