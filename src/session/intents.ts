@@ -128,13 +128,13 @@ const handlers: Handlers = {
       session.say(askScope);
       return;
     }
-    const sentence = await session.keep(keptFor);
+    const sentence = await session.keeping.keep(keptFor);
     if (sentence !== '') session.say(sentence);
   },
   latch: (_, { session }) => session.latch(),
   listen: (_, { session }) => session.listen(),
   takeShape: (_, { session }) => session.takeShape(),
-  keepShape: ({ name }, { session }) => session.say(session.keepShape(name)),
+  keepShape: ({ name }, { session }) => session.say(session.keeping.keepShape(name)),
   learn: async ({ name, since }, { session }) => {
     session.say('Learning from what you played ...');
     const from = since === undefined ? undefined : since - readingMicroseconds;

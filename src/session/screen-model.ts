@@ -162,7 +162,7 @@ export function createScreenModel(
         chordType: session.rehearsal.chordType(),
         inversion: session.rehearsal.inversion(),
       },
-      ...given('takenShape', session.takenShape),
+      ...given('takenShape', session.keeping.takenShape),
       isKeyFollowed: session.isKeyFollowed,
       moved: registers.filter((register) => session.setup[register] !== undefined),
       isSwitchingAtOnce: memory.switching === 'at-once',

@@ -17,17 +17,17 @@ import { followedKey } from '../live/ear.ts';
 import type { Setup } from '../live/engine-api.ts';
 import { noted, withPreset, withRegister } from '../live/moved-registers.ts';
 import type { ReadingOverride } from '../live/reading-overrides.ts';
-import type { ChordReport, TakenShape } from '../live/snapshot.ts';
+import type { ChordReport } from '../live/snapshot.ts';
 import { registersProblem } from '../presets/own-registers.ts';
 import { placeIn, steppedPlace } from '../presets/place.ts';
 import type { Preset, Register } from '../presets/preset.ts';
 import type { TimbreName } from '../sound/timbre.ts';
 import type { StageTune } from '../tune/tune.ts';
-import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { createAudition } from './audition.ts';
 import { type BuiltInSound, createBuiltInSound, type SoundChoice } from './built-in-sound.ts';
 import type { SessionCharts } from './charts.ts';
-import { choiceSentence, latchSentence, listenSentence, shapeSentence } from './choice-sentence.ts';
+import { EngineWords } from './engine-words.ts';
+import { Keeping } from './keeping.ts';
 import { keyNamed, plainKey } from './key-steps.ts';
 import { LentByTune } from './lent-by-tune.ts';
 import { rememberedOf, withoutRemembered } from './plan.ts';
@@ -54,27 +54,17 @@ export type SessionBeginning = {
   readonly chart?: Chart;
 };
 
-/** Makes a preset of a shape; whether that is done, and a sentence. */
-export type KeepShape = (
-  shape: TakenShape,
-  name: string,
-) => { readonly isKept: boolean; readonly sentence: string };
-
 /** A sentence for the player, either way; `since`: from a mark on, in the engine's microseconds. */
 export type Learn = (name: string, since?: number) => Promise<Result<string>>;
 
-const noShape = 'No shape was taken yet: take one first, and play it.';
-const leftShape = 'The shape was left; = takes another.';
-
 export class PlaySession {
-  /** Keeps a voicing in a preset; a sentence for the player. */
-  onKeepShape: KeepShape = () => ({ isKept: false, sentence: 'Nothing can be kept here.' });
   /** Makes a preset of what was just played, under this name. */
   onLearn: Learn = async () => ({ ok: false, problem: 'Nothing can be learned here.' });
-  onKeep: (kept: Kept, preset: string) => Promise<string> = async () => 'Nothing can be kept here.';
-  /** Who waits for a voicing to be kept, and the keeping of the last one. */
-  readonly #keeping: ((sentence: string) => void)[] = [];
-  #kept: Promise<unknown> = Promise.resolve();
+  /** Voicings and shapes that the player keeps in presets. */
+  readonly keeping = new Keeping(
+    (scope) => this.#host?.keep(scope),
+    () => this.#state?.snapshot.shape,
+  );
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
     play: (bytes, isWritten) => this.#host?.play(bytes, isWritten),
     panic: () => this.#host?.panic(),
@@ -100,12 +90,7 @@ export class PlaySession {
   #setup: Setup;
   #state: StageState | undefined;
   #message = '';
-  /** Of the engine's sentences, how many have been shown; and the last choice. */
-  #told = {
-    ...{ count: 0, choice: '', isLatched: false, isListening: false, preset: '', shapes: 0 },
-  };
-  /** Of the shapes that were taken, how many have been kept or left. */
-  #shapesDone = 0;
+  readonly #engineWords = new EngineWords();
   #hasChosen = false;
   /** Where the built-in sound listens, while it is on. */
   #soundSocket: string | undefined;
@@ -294,7 +279,9 @@ export class PlaySession {
     this.tape.takeState(state);
     this.#state = state;
     this.#follow(state.snapshot);
-    this.#listen(state.snapshot);
+    const sentence = this.#engineWords.take(state.snapshot, this.#message);
+    if (sentence !== undefined) this.say(sentence);
+    if (this.#engineWords.isSaidNow) this.keeping.refuse();
     const ofTune = this.tune.see(state.snapshot.tune);
     if (ofTune !== '') this.say(ofTune);
     this.refresh();
@@ -323,7 +310,7 @@ export class PlaySession {
     this.#host?.change(this.#setup);
     if (!this.#isListeningAfter) return;
     this.#isListeningAfter = false;
-    this.#told = { ...this.#told, isListening: true };
+    this.#engineWords.noteListening(true);
     this.#host?.listen(true);
   }
 
@@ -378,14 +365,6 @@ export class PlaySession {
     this.#host?.choose(step);
   }
 
-  /** The voicing of the last chord is to be kept; resolves with a sentence for the player, or ''. */
-  keep(scope: KeptScope): Promise<string> {
-    return new Promise((resolve) => {
-      this.#keeping.push(resolve);
-      this.#host?.keep(scope);
-    });
-  }
-
   /** What sounds stays until the next chord, or no longer does. */
   latch(): void {
     this.#host?.latch();
@@ -398,7 +377,7 @@ export class PlaySession {
 
   /** Chords are voiced again; that is said by whoever ends it. */
   stopListening(): void {
-    this.#told = { ...this.#told, isListening: false };
+    this.#engineWords.noteListening(false);
     if (this.isListening) this.#host?.listen(false);
   }
 
@@ -409,33 +388,6 @@ export class PlaySession {
   /** The next grip is taken as a shape; asked again before it is played, no longer. */
   takeShape(): void {
     this.#host?.takeShape();
-  }
-
-  /** Taken, and neither kept nor left yet. */
-  get takenShape(): TakenShape | undefined {
-    const { shape } = this.#state?.snapshot ?? {};
-    return shape !== undefined && shape.count > this.#shapesDone ? shape : undefined;
-  }
-
-  /** Makes a preset of the shape that was taken, under this name; '' leaves it. Answers with a sentence. */
-  keepShape(name: string): string {
-    const shape = this.takenShape;
-    if (shape === undefined) return noShape;
-    const answer =
-      name === '' ? { isKept: true, sentence: leftShape } : this.onKeepShape(shape, name);
-    if (answer.isKept) this.#shapesDone = shape.count;
-    return answer.sentence;
-  }
-
-  /** What is to be kept is kept, one after the other. */
-  takeKept(reports: readonly ChordReport[]): void {
-    for (const { kept, preset } of reports) {
-      if (kept === undefined) continue;
-      this.#kept = this.#kept
-        .then(() => this.onKeep(kept, preset))
-        .catch((error: unknown) => String(error))
-        .then((sentence) => this.#keeping.shift()?.(sentence));
-    }
   }
 
   panic(): void {
@@ -487,29 +439,6 @@ export class PlaySession {
     if (chosen === undefined || (id === preset.id && place === before)) return;
     if (id !== preset.id) this.#setup = this.#withPreset(chosen, place);
     else this.#setup = { ...this.#setup, ...placeIn(this.onStage, id, place) };
-  }
-
-  /** What the engine has to tell the player: a choice that was made, or why there is none. */
-  #listen(snapshot: StageState['snapshot']): void {
-    const { said, choices, isLatched = false, isListening = false, preset, shape } = snapshot;
-    const told = this.#told;
-    const count = said?.count ?? 0;
-    const choice = choices === undefined ? '' : choiceSentence(choices);
-    const shapes = shape?.count ?? 0;
-    this.#told = { count, choice, isLatched, isListening, preset, shapes };
-    if (said !== undefined && count > told.count) {
-      this.say(said.sentences.at(-1) ?? '');
-      // Whoever waited for a voicing to be kept has been told why it is not.
-      this.#keeping.shift()?.('');
-    } else if (shape !== undefined && shapes > told.shapes) {
-      this.say(`${shapeSentence(shape)} = keeps it as a preset.`);
-    } else if (choice !== '' && choice !== told.choice) this.say(choice);
-    else if (isListening !== told.isListening) this.say(listenSentence(isListening));
-    // The next chord has choices of its own.
-    else if (choice === '' && told.choice !== '' && this.#message === told.choice) this.say('');
-    // Another preset may be latched by its own word.
-    else if (isLatched !== told.isLatched && preset === told.preset)
-      this.say(latchSentence(isLatched));
   }
 
   #withPreset(preset: Preset, from: number | undefined): Setup {

@@ -72,7 +72,7 @@ export function rehearseIn(folder: string, preset: string) {
       output.onReports(reports);
       output.onState(state());
       session.tape.takeReports(reports);
-      session.takeKept(reports);
+      session.keeping.take(reports);
       session.takeState(state());
       const answer = await obeyed;
       if (answer !== '') said.push(answer);

@@ -159,7 +159,7 @@ function keepVoicing(value: string, session: PlaySession): string | Promise<stri
   if (what.toLowerCase() !== 'voicing' || scope === undefined || more.length > 0) {
     return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} after it.`;
   }
-  return session.keep(scope);
+  return session.keeping.keep(scope);
 }
 
 /** What the engine has just been asked for is told of within this; milliseconds. */
@@ -195,8 +195,8 @@ async function keepShape(name: string, session: PlaySession): Promise<string> {
   const problem =
     name === '' ? "'keep shape' needs a name for its preset after it." : presetNameProblem(name);
   if (problem !== '') return problem;
-  await untilTold(session, () => session.takenShape !== undefined);
-  return session.keepShape(name);
+  await untilTold(session, () => session.keeping.takenShape !== undefined);
+  return session.keeping.keepShape(name);
 }
 
 /** What was played before it may still be on its way here. */

@@ -207,7 +207,7 @@ export class PlayRun {
       onReports: (reports) => {
         session.tape.takeReports(reports);
         plain?.onReports(reports);
-        session.takeKept(reports);
+        session.keeping.take(reports);
       },
       onTake: (events) => session.tape.takeEvents(events),
       onStopped: (problem) => {

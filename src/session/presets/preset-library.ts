@@ -16,8 +16,9 @@ import { findBrokenRules } from '../../presets/rules.ts';
 import { ownName } from '../../ui/own-name.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
+import type { KeepShape } from '../keeping.ts';
 import { writtenChord } from '../rehearsal/written-chord.ts';
-import type { KeepShape, PlaySession } from '../session.ts';
+import type { PlaySession } from '../session.ts';
 import { familyOf } from './family.ts';
 import { type Copied, copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
@@ -55,8 +56,8 @@ export class Library {
     this.#session = session;
     this.#entries = entries;
     this.#folder = folder;
-    session.onKeep = (kept, id) => this.keep(kept, id);
-    session.onKeepShape = (shape, name) => this.keepShape(shape, name);
+    session.keeping.onKeep = (kept, id) => this.keep(kept, id);
+    session.keeping.onKeepShape = (shape, name) => this.keepShape(shape, name);
   }
 
   get editor(): PresetEditor | undefined {
