@@ -29,7 +29,12 @@ export function nanosecondsEach(calls: number, action: (call: number) => void): 
 /** One line of the report: what, and figures already worded. */
 export type Row = readonly [name: string, figures: string];
 
-export type Bench = { readonly title: string; readonly run: () => Promise<readonly Row[]> };
+export type Bench = {
+  readonly title: string;
+  readonly run: () => Promise<readonly Row[]>;
+  /** What it measures runs on the engine's thread in the program, and so here. */
+  readonly isOnEngineThread?: boolean;
+};
 
 export function milliseconds(value: number): string {
   return `${value < 1 ? value.toFixed(4) : value.toFixed(2)} ms`;

@@ -2,11 +2,12 @@
  * The engine as it is played: the same chords back to back and with the pauses of real playing, each
  * beside a control that is none of ours, a walk at random through 256 kB. What pauses cost the
  * control too is the machine's (caches, clock); the rest is ours. Also the bytes a chord allocates,
- * for what is allocated is collected while somebody plays.
+ * for what is allocated is collected while somebody plays, and how often that fell into it.
  * Aims: p99 with pauses at most 1.5 times the control's; at most 10 kB a chord.
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { PerformanceObserver } from 'node:perf_hooks';
 import { setTimeout as wait } from 'node:timers/promises';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
@@ -15,7 +16,7 @@ import type { Engine } from '../../src/live/engine-api.ts';
 import { createDecoder } from '../../src/midi/decode.ts';
 import { encode } from '../../src/midi/encode.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
-import { type Bench, type Row, spreadOf, spreadText, time } from './measure.ts';
+import { type Bench, milliseconds, type Row, spreadOf, spreadText, time } from './measure.ts';
 
 const ids = ['fourths-over-root', 'drop-2-sevenths', 'spread-thirteenths'];
 const chords = 300;
@@ -114,6 +115,25 @@ function bytesEach(actions: number, action: (index: number) => void): number {
   return bytesOf(action) - ofLooking;
 }
 
+/** Collections from now on, as V8 tells of them: how many, and the longest in milliseconds. */
+function countCollections() {
+  let count = 0;
+  let longest = 0;
+  const observer = new PerformanceObserver((list) => {
+    for (const { duration } of list.getEntries()) {
+      count += 1;
+      longest = Math.max(longest, duration);
+    }
+  });
+  observer.observe({ entryTypes: ['gc'] });
+  return async () => {
+    // They are told of in a turn of their own.
+    await wait(pauseMs);
+    observer.disconnect();
+    return `${count} in ${chords} chords, the longest ${milliseconds(longest)}`;
+  };
+}
+
 const kilobytes = (bytes: number): string => `${(bytes / 1000).toFixed(1)} kB`;
 
 async function rowsOf(id: string): Promise<readonly Row[]> {
@@ -130,7 +150,9 @@ async function rowsOf(id: string): Promise<readonly Row[]> {
   });
   const report = bytesEach(300, () => engine.snapshot());
   const [close, closeControl] = await timed(player, 0);
+  const collections = countCollections();
   const [paused, pausedControl] = await timed(player, pauseMs);
+  const collected = await collections();
   const slower = (after: readonly number[], before: readonly number[]): string =>
     (spreadOf(after).median / spreadOf(before).median).toFixed(1);
   return [
@@ -142,12 +164,14 @@ async function rowsOf(id: string): Promise<readonly Row[]> {
       '  slower by pauses',
       `${slower(paused, close)} times; the control ${slower(pausedControl, closeControl)} times`,
     ],
+    ['  collections with pauses', collected],
     ['  allocated', `${kilobytes(chord)} a chord, ${kilobytes(report)} a snapshot`],
   ];
 }
 
 export const playingBench: Bench = {
   title: `Engine as it is played: ${chords} chords each way, beside a control`,
+  isOnEngineThread: true,
   run: async () => {
     const rows: Row[] = [];
     for (const id of ids) rows.push(...(await rowsOf(id)));

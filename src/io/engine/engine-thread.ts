@@ -5,6 +5,7 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
+import { collectSeldom } from './new-space.ts';
 
 /** What a thread is born with. One Int32: 0 until all it imports is loaded, then 1. */
 export type ThreadData = { readonly loaded: SharedArrayBuffer };
@@ -76,6 +77,7 @@ function keep(file: string, worker: Worker): void {
 function newThread(file: string): Worker {
   const loaded = new SharedArrayBuffer(4);
   const workerData: ThreadData = { loaded };
+  collectSeldom();
   const worker = new Worker(file, { workerData });
   const flag = new Int32Array(loaded);
   flags.add(flag);

@@ -1,6 +1,7 @@
 /** The thread that is started before its work is known, with the built worker as `npm test` makes it. */
 import { spawnSync } from 'node:child_process';
 import { existsSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { startEngine } from '../../../src/io/engine/engine-host.ts';
@@ -55,6 +56,23 @@ test('ports are opened and listed in one thread from the first start to the last
   await again.value.close();
   const names = (system: number) => ({ ...noPorts, outputs: [`system ${system} of this thread`] });
   expect(seen).toEqual([names(1), names(2), 'ports', names(4)]);
+});
+
+test('its short-lived objects are collected once in many chords', async () => {
+  const file = join(tmpdir(), `handspan-new-space-${process.pid}.mjs`);
+  writeFileSync(
+    file,
+    `import { parentPort } from 'node:worker_threads';
+    import { getHeapSpaceStatistics } from 'node:v8';
+    const { space_used_size, space_available_size } = getHeapSpaceStatistics().find(
+      ({ space_name }) => space_name === 'new_space',
+    );
+    parentPort.postMessage(space_used_size + space_available_size);`,
+  );
+  const worker = takeThread(file);
+  const bytes = await new Promise<number>((resolve) => worker.once('message', resolve));
+  rmSync(file);
+  expect(bytes).toBeGreaterThan(15e6);
 });
 
 test('one is taken once', async () => {
