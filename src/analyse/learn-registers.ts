@@ -120,3 +120,14 @@ export function otherRegisters(
     [part]: { ...preset[part], ...value },
   }));
 }
+
+/** Of a preset whose registers are what is used: registers that hold all which are looked at. */
+export function widestRegisters(used: Preset): Record<RegisterPart, Register> {
+  const widest = (part: RegisterPart): Register => {
+    const [lowest, highest] = (['lowest', 'highest'] as const).map((end) =>
+      endsOf(used[part], part, end, true).map(({ value }) => value),
+    );
+    return { lowest: Math.min(...(lowest ?? [])), highest: Math.max(...(highest ?? [])) };
+  };
+  return { upper: widest('upper'), bass: widest('bass') };
+}

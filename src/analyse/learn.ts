@@ -14,7 +14,13 @@ import { passageBass } from './bass-policy.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import { otherFamilies, otherGrowths } from './learn-growth.ts';
-import { bassUsed, likelyRegisters, otherRegisters, registerUsed } from './learn-registers.ts';
+import {
+  bassUsed,
+  likelyRegisters,
+  otherRegisters,
+  registerUsed,
+  widestRegisters,
+} from './learn-registers.ts';
 import { shapedPresets } from './learn-shapes.ts';
 import {
   createReplay,
@@ -24,6 +30,7 @@ import {
   matchOf,
   octavesCount,
 } from './replay.ts';
+import { createVoicingLists, type VoicingLists } from './voicing-lists.ts';
 
 export type Learned = {
   /** Without a name of its own. */
@@ -43,6 +50,8 @@ const mostTried = 48;
 const explained = 0.9;
 /** Of one that gives fewer in its likeliest registers no others are tried. */
 const hopeful = 0.1;
+/** So many forms are tried in one register, and so many in all registers. */
+const mostForms = { inOne: 24, inAll: 6 } as const;
 /** By so much another way has to be nearer than a strategy. */
 const clearly = 0.1;
 
@@ -70,6 +79,7 @@ type Passage = {
   /** With what follows: where a path leads to is part of it, but how that sounds is not looked at. */
   readonly whole: readonly DescribedChord[];
   readonly key: Analysis['key'];
+  readonly lists: VoicingLists;
 };
 
 function scoreOf({ alike, otherOctaves, chords }: Match): number {
@@ -82,11 +92,11 @@ function scoreOf({ alike, otherOctaves, chords }: Match): number {
  */
 function tried(
   preset: Preset,
-  { chords, whole, key }: Passage,
+  { chords, whole, key, lists }: Passage,
   ways: readonly Leading[],
   least = Number.NEGATIVE_INFINITY,
 ): readonly Trial[] {
-  const replay = createReplay(preset, key);
+  const replay = createReplay(preset, key, lists);
   if (replay.bestScore(chords, least) <= least) return [];
   const trials: Trial[] = [];
   for (const leading of ways) {
@@ -172,14 +182,36 @@ function formsOf(preset: Preset, chords: readonly DescribedChord[]): readonly Pr
   return forms;
 }
 
-function strategyTrials(passage: Passage): readonly Trial[] {
-  const { chords } = passage;
-  return strategiesFor(chords).flatMap((strategy) => {
-    const forms = formsOf(likeliest(plainPreset(chords, strategy)), chords);
-    const grown = forms.flatMap((form) => otherGrowths(form, chords));
-    const best = bestOf(grown, passage);
-    return best === undefined ? [] : withBetter(best, otherFamilies(best.preset, chords), passage);
-  });
+/** Of one strategy all presets but for their registers, the likeliest first. */
+function formsFor(strategy: StrategyId, chords: readonly DescribedChord[]): readonly Preset[] {
+  return formsOf(likeliest(plainPreset(chords, strategy)), chords).flatMap((form) =>
+    otherGrowths(form, chords).flatMap((grown) => [grown, ...otherFamilies(grown, chords)]),
+  );
+}
+
+type Form = {
+  readonly preset: Preset;
+  /** In no register it has a better score. */
+  readonly most: number;
+  readonly first: Trial;
+};
+
+/** Of all strategies that it may be, those that may explain it best. */
+function likelyForms(passage: Passage): readonly Form[] {
+  const { chords, key, lists } = passage;
+  const bounded = strategiesFor(chords)
+    .flatMap((strategy) => formsFor(strategy, chords))
+    .filter((preset) => findBrokenRules(preset).length === 0)
+    .map((preset) => ({ preset, most: createReplay(preset, key, lists).bestScore(chords) }))
+    .sort((one, other) => other.most - one.most);
+  const forms: Form[] = [];
+  for (const { preset, most } of bounded.slice(0, mostForms.inOne)) {
+    const first = bestOf([preset], passage);
+    if (first === undefined) continue;
+    forms.push({ preset, most, first });
+    if (first.score === 1) break;
+  }
+  return forms.sort((one, other) => other.first.score - one.first.score);
 }
 
 /** With others of these that explain the passage better, if there are any. */
@@ -207,19 +239,6 @@ function withBetterRegisters(first: Trial, passage: Passage): Trial {
   return best;
 }
 
-/** Registers and growth by turns, since each is judged by way of the other. */
-function bettered(first: Trial, passage: Passage): Trial {
-  const { chords } = passage;
-  const placed = withBetterRegisters(first, passage);
-  const { preset } = placed;
-  const grown = withBetter(
-    placed,
-    otherGrowths(preset, chords).flatMap((each) => [each, ...otherFamilies(each, chords)]),
-    passage,
-  );
-  return grown.score > placed.score ? withBetterRegisters(grown, passage) : placed;
-}
-
 /** Where no strategy is near. */
 function plainest(chords: readonly DescribedChord[]): Preset {
   const close = likeliest(plainPreset(chords, 'close'));
@@ -229,11 +248,13 @@ function plainest(chords: readonly DescribedChord[]): Preset {
 type Found = { readonly trial: Trial; readonly by: Learned['by'] };
 
 function strategyFor(passage: Passage): Trial | undefined {
-  const trials = strategyTrials(passage);
-  const likely = [...trials].sort((one, other) => other.score - one.score).slice(0, 2);
-  return likely
-    .map((trial) => (trial.score < hopeful ? trial : bettered(trial, passage)))
-    .reduce<Trial | undefined>(better, undefined);
+  let best: Trial | undefined;
+  for (const { most, first } of likelyForms(passage).slice(0, mostForms.inAll)) {
+    if (best !== undefined && most <= best.score) continue;
+    best = better(best, first.score < hopeful ? first : withBetterRegisters(first, passage));
+    if (best.score === 1) break;
+  }
+  return best;
 }
 
 function explanationOf(passage: Passage): Found {
@@ -268,7 +289,9 @@ export function learn({ chords, key }: Analysis, isHalfHeldOut = false): Learned
   const half = isHalfHeldOut ? Math.ceil(chords.length / 2) : chords.length;
   const tries = Math.min(half, mostTried);
   const whole = chords.slice(0, isHalfHeldOut ? tries * 2 : tries);
-  const passage: Passage = { chords: chords.slice(0, tries), whole, key };
+  const learned = chords.slice(0, tries);
+  const lists = createVoicingLists(widestRegisters(plainPreset(learned, 'close')));
+  const passage: Passage = { chords: learned, whole, key, lists };
   const { trial, by } = explanationOf(passage);
   const { preset, leading } = trial;
   const voicings = createReplay(preset, key).voice(chords, leading);

@@ -3,7 +3,7 @@
  * from the one before, or as a chart, along the best path.
  */
 import type { Chord } from '../harmony/chord/chord.ts';
-import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
+import { createGrower, type Harmony, type Palette } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { frameOf, obeyingBass } from '../presets/frame.ts';
 import type { Preset } from '../presets/preset.ts';
@@ -16,6 +16,7 @@ import { planed } from '../voicing/strategies/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 import type { HeardChord } from './heard-chord.ts';
 import { overItsRoot, plainChordOf } from './plain-chord.ts';
+import type { VoicingLists } from './voicing-lists.ts';
 
 /** What a chord counts that is alike but for its octaves. */
 export const octavesCount = 0.3;
@@ -40,7 +41,7 @@ export type Replay = {
    * At the most so much of the chords can come out right, whatever the leading; no more is looked at
    * than shows that it is no better than `least`.
    */
-  readonly bestScore: (chords: readonly HeardChord[], least: number) => number;
+  readonly bestScore: (chords: readonly HeardChord[], least?: number) => number;
 };
 
 /** Basses that a policy gives by itself need not be asked for; others are, as behind a slash. */
@@ -52,10 +53,23 @@ function isGiven(bass: number | undefined, harmony: Harmony, frame: Frame): bool
   );
 }
 
-export function createReplay(preset: Preset, key: Key | undefined): Replay {
+/** All that voicings depend on but chord and registers. */
+function formText({ strategy, voices, block, spread, players, reach }: Preset): string {
+  return [strategy, voices, block, spread, players, reach].join(' ');
+}
+
+/** The same for palettes that voicings cannot tell apart, whatever they grew from. */
+function soundText(palette: Palette): string {
+  const { type, chordTones, tensions, guides, named, leadingTones } = palette;
+  return [type.index, chordTones, tensions, guides, named, leadingTones].join(' ');
+}
+
+/** Chords ready to be voiced, those that are alike prepared once. */
+function createPreparer(preset: Preset, key: Key | undefined, known?: VoicingLists) {
   const grow = createGrower(key, preset.growth, preset.family ?? {});
   const frame = frameOf(preset, {}, key);
-  const known = new Map<string, Prepared>();
+  const prepared = new Map<string, Prepared>();
+  const form = formText(preset);
 
   const groundOf = (heard: HeardChord): { harmony: Harmony; frame: Frame } => {
     const chord: Chord = plainChordOf(heard);
@@ -64,11 +78,11 @@ export function createReplay(preset: Preset, key: Key | undefined): Replay {
     return { harmony: grow(chord), frame: obeyingBass(frame, preset, chord.bass) };
   };
 
-  const prepare = (heard: HeardChord, isLast: boolean): Prepared => {
+  return (heard: HeardChord, isLast: boolean): Prepared => {
     const { harmony, frame: own } = groundOf(heard);
-    const { chord } = harmony;
+    const { chord, palette } = harmony;
     const slot = `${chord.root} ${chord.bass} ${chord.type.index} ${own.bass.written} ${isLast}`;
-    const before = known.get(slot);
+    const before = prepared.get(slot);
     if (before !== undefined) return before;
     const framed = isLast ? { ...own, isLast } : own;
     let made: Candidates | undefined;
@@ -76,14 +90,24 @@ export function createReplay(preset: Preset, key: Key | undefined): Replay {
       made ??=
         keptCandidates(preset.kept, harmony, framed, key) ??
         shapeCandidates(preset, harmony, framed) ??
+        known?.list(
+          `${form} ${soundText(palette)} ${slot} ${own.bass.policy} ${own.bass.pedal}`,
+          preset.strategy,
+          harmony,
+          framed,
+        ) ??
         candidates(preset.strategy, harmony, framed);
       return made;
     };
-    const prepared = { harmony, frame: framed, list };
-    known.set(slot, prepared);
-    return prepared;
+    const now = { harmony, frame: framed, list };
+    prepared.set(slot, now);
+    return now;
   };
+}
 
+/** @param known voicings of presets that are like it; absent: none. */
+export function createReplay(preset: Preset, key: Key | undefined, known?: VoicingLists): Replay {
+  const prepare = createPreparer(preset, key, known);
   /** What is kept and shaped stands where it is; else nothing is chosen from while it moves in parallel. */
   const { kept, shape, parallel } = preset;
   const isOwn = ({ list }: Prepared): boolean =>
@@ -104,7 +128,8 @@ export function createReplay(preset: Preset, key: Key | undefined): Replay {
         prepare(heard, leading === 'path' && place === chords.length - 1),
       );
       if (leading === 'path' && parallel === undefined) {
-        return bestPath(prepared.map(({ list }) => list())).voicings;
+        const all = prepared.map(({ list }) => list());
+        return bestPath(all, known?.movesBetween).voicings;
       }
       let last: Voicing | undefined;
       return prepared.map((each) => {
@@ -113,7 +138,7 @@ export function createReplay(preset: Preset, key: Key | undefined): Replay {
         return voicing;
       });
     },
-    bestScore(chords, least) {
+    bestScore(chords, least = Number.NEGATIVE_INFINITY) {
       if (parallel !== undefined) return 1;
       let best = 1;
       for (const [place, heard] of chords.entries()) {

@@ -4,7 +4,7 @@
  */
 import type { Candidates } from './choose.ts';
 import { moveCost } from './leading.ts';
-import { createMoves, type Move } from './moves.ts';
+import { createMoves, type Move, type MovesBetween } from './moves.ts';
 import type { Voicing } from './voicing.ts';
 
 export type Path = {
@@ -79,9 +79,15 @@ function orderOf({ totals }: Step): Int32Array {
   );
 }
 
-/** The voicings that cost least together. Lists that are empty stay without, and are led across. */
-export function bestPath(lists: readonly Candidates[]): Path {
-  const movesBetween = createMoves(mostKeptMoves);
+/**
+ * The voicings that cost least together. Lists that are empty stay without, and are led across.
+ *
+ * @param movesBetween what is known of their moves already; absent: nothing.
+ */
+export function bestPath(
+  lists: readonly Candidates[],
+  movesBetween: MovesBetween = createMoves(mostKeptMoves),
+): Path {
   const steps: Step[] = [];
   const places: number[] = [];
   let before: Candidates | undefined;
