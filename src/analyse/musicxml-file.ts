@@ -1,12 +1,12 @@
 /**
  * A MusicXML score as a MIDI file, so that it is analysed as any other music: a track for each voice
- * of each staff, chord symbols as markers, its metres and its first key. Bars are those of the page:
- * repeats are not played.
+ * of each staff, chord symbols as markers, its metres and its first key. Repeats, endings, D.C. and
+ * D.S. are played, and bars are counted as they are played.
  *
  * Source: MusicXML 4.0 (W3C Community Group, 2021).
  */
 import { readHarmony } from '../chart/musicxml/read-harmony.ts';
-import { partsOf } from '../chart/musicxml/read-musicxml.ts';
+import { type Part, partsOf, playedOrder } from '../chart/musicxml/read-musicxml.ts';
 import { divisionsOf, soundingPitch, transpositionOf } from '../chart/musicxml/sounding-pitch.ts';
 import {
   childOf,
@@ -36,11 +36,18 @@ type Score = {
   readonly voices: Map<string, { readonly name: string; readonly events: FileEvent[] }>;
 };
 
-type PartState = {
-  readonly id: number;
-  readonly name: string;
+/** What holds at the beginning of a measure, as it was said in one before. */
+type Held = {
   divisions: number;
   transposition: number;
+  /** Of the first part alone; undefined until they are said. */
+  metre: FileEvent['bytes'] | undefined;
+  key: FileEvent['bytes'] | undefined;
+};
+
+type PartState = Held & {
+  readonly id: number;
+  readonly name: string;
   /** Ties that wait for their end, by voice and note: where they began. */
   readonly tied: Map<string, number>;
 };
@@ -51,20 +58,42 @@ function ticksOf(element: XmlElement, { divisions }: PartState): number {
   return Math.round(((numberOf(element, 'duration') ?? 0) / divisions) * division);
 }
 
-function readAttributes(element: XmlElement, state: PartState, score: Score, tick: number): void {
-  state.divisions = divisionsOf(element) ?? state.divisions;
-  state.transposition = transpositionOf(element) ?? state.transposition;
-  if (state.id > 0) return;
+function readAttributes(element: XmlElement, held: Held): void {
+  held.divisions = divisionsOf(element) ?? held.divisions;
+  held.transposition = transpositionOf(element) ?? held.transposition;
   const time = childOf(element, 'time');
   const [beats, unit] = [numberOf(time, 'beats'), numberOf(time, 'beat-type')];
   if (beats !== undefined && unit !== undefined && beats <= 32) {
-    score.head.push({ tick, bytes: timeSignature(beats, unit) });
+    held.metre = timeSignature(beats, unit);
   }
   const key = childOf(element, 'key');
   const fifths = numberOf(key, 'fifths');
   if (fifths !== undefined && Math.abs(fifths) <= 7) {
-    score.head.push({ tick, bytes: keySignature(fifths, textOf(key, 'mode') === 'minor') });
+    held.key = keySignature(fifths, textOf(key, 'mode') === 'minor');
   }
+}
+
+/** Metre and key where they are others than before, in the first part. */
+function writeSigns(state: PartState, before: Held, score: Score, tick: number): void {
+  if (state.id > 0) return;
+  for (const sign of ['metre', 'key'] as const) {
+    const bytes = state[sign];
+    if (bytes !== undefined && bytes.join() !== before[sign]?.join()) {
+      score.head.push({ tick, bytes });
+    }
+  }
+}
+
+const nothingHeld: Held = { divisions: 1, transposition: 0, metre: undefined, key: undefined };
+
+/** What holds at the beginning of each measure of the page. */
+function heldAt({ measures }: Part): readonly Held[] {
+  const held = { ...nothingHeld };
+  return measures.map((measure) => {
+    const here = { ...held };
+    for (const element of childrenOf(measure, 'attributes')) readAttributes(element, held);
+    return here;
+  });
 }
 
 function readSymbol(element: XmlElement, score: Score, tick: number): void {
@@ -105,8 +134,11 @@ function readNote(note: XmlElement, state: PartState, score: Score, at: Position
 function readMeasure(measure: XmlElement, state: PartState, score: Score, start: number): number {
   const at: Position = { tick: start, chordStart: start, furthest: start };
   for (const element of measure.children) {
-    if (element.name === 'attributes') readAttributes(element, state, score, at.tick);
-    else if (element.name === 'harmony') readSymbol(element, score, at.tick);
+    if (element.name === 'attributes') {
+      const before = { ...state };
+      readAttributes(element, state);
+      writeSigns(state, before, score, at.tick);
+    } else if (element.name === 'harmony') readSymbol(element, score, at.tick);
     else if (element.name === 'note') readNote(element, state, score, at);
     else if (element.name === 'backup') at.tick -= ticksOf(element, state);
     else if (element.name === 'forward') at.tick += ticksOf(element, state);
@@ -125,19 +157,25 @@ function inOrder(events: readonly FileEvent[], channel: number): readonly FileEv
     .sort((one, other) => one.tick - other.tick || rank(one) - rank(other));
 }
 
-/** Repeats, endings, D.C. and D.S. */
-function hasRepeats({ children }: XmlElement): boolean {
-  return children.some((element) => {
-    const { name, attributes } = element;
-    if (name === 'barline') return childOf(element, 'repeat') !== undefined;
-    if (name === 'direction') return hasRepeats(element);
-    return name === 'sound' && (attributes['dacapo'] ?? attributes['dalsegno']) !== undefined;
-  });
+/** The part as it is played, in the order of its measures. */
+function readPart(part: Part, id: number, order: readonly number[], score: Score): void {
+  const held = heldAt(part);
+  const state: PartState = { id, name: part.name, ...nothingHeld, tied: new Map() };
+  let start = 0;
+  for (const place of order) {
+    const measure = part.measures[place];
+    if (measure === undefined) continue;
+    const before = { ...state };
+    // A jump leads to what held there.
+    Object.assign(state, held[place]);
+    if (start > 0) writeSigns(state, before, score, start);
+    start = readMeasure(measure, state, score, start);
+  }
 }
 
 export type ScoreAsMidi = {
   readonly bytes: Uint8Array;
-  /** What is played again stands there once. */
+  /** Its bars are played in another order than they stand on the page. */
   readonly hasRepeats: boolean;
 };
 
@@ -150,10 +188,8 @@ export function midiFileOfMusicXml(text: string): Result<ScoreAsMidi> {
   const parts = partsOf(xml.value);
   if (parts.length === 0) return { ok: false, problem: 'it has no parts with bars' };
   const score: Score = { head: [], voices: new Map() };
-  parts.forEach(({ name, measures }, id) => {
-    const state: PartState = { id, name, divisions: 1, transposition: 0, tied: new Map() };
-    measures.reduce((start, measure) => readMeasure(measure, state, score, start), 0);
-  });
+  const order = playedOrder(parts);
+  for (const [id, part] of parts.entries()) readPart(part, id, order, score);
   const tracks = [...score.voices.values()].map(({ name, events }, place) => {
     const channel = place % 15 < percussionChannel ? place % 15 : (place % 15) + 1;
     const title: FileEvent = {
@@ -164,6 +200,6 @@ export function midiFileOfMusicXml(text: string): Result<ScoreAsMidi> {
   });
   const head = [...score.head].sort((one, other) => one.tick - other.tick);
   const bytes = writeStandardMidiFile([head, ...tracks], division);
-  const areRepeated = parts.some(({ measures }) => measures.some(hasRepeats));
-  return { ok: true, value: { bytes, hasRepeats: areRepeated } };
+  const hasRepeats = order.some((place, played) => place !== played);
+  return { ok: true, value: { bytes, hasRepeats } };
 }

@@ -41,7 +41,7 @@ function refuse(message: string, { line, column }: Place): ReadChart {
   return { ok: false, problem: { path: '', line, column, message } };
 }
 
-type Part = { readonly name: string; readonly measures: readonly XmlElement[] };
+export type Part = { readonly name: string; readonly measures: readonly XmlElement[] };
 
 function nameOf(root: XmlElement, id: string | undefined): string {
   const parts = childrenOf(childOf(root, 'part-list'), 'score-part');
@@ -112,6 +112,19 @@ function readScore(parts: readonly Part[], chosen: Part): ReadScore {
     return { ...measure, signs: { ...together(all), cues, choices } };
   });
   return { part: chosen, state: own, measures };
+}
+
+/** The measures of a score, by their places, as they are played: see play-order.ts. */
+export function playedOrder(parts: readonly Part[]): readonly number[] {
+  const [first, ...others] = parts;
+  if (first === undefined) return [];
+  const longest = others.reduce(
+    (most, part) => (part.measures.length > most.measures.length ? part : most),
+    first,
+  );
+  const { measures } = readScore(parts, longest);
+  const { bars } = barsOfMeasures(measures, { withMelody: false, shift: 0 });
+  return playableOrder(bars).order;
 }
 
 function creator(root: XmlElement, type: string): string {
