@@ -8,6 +8,7 @@ import { hear, looksOfHearing } from './heard-chord.ts';
 import { withoutMelody } from './melody.ts';
 import { type ChordMoment, momentsOf } from './moments.ts';
 import type { Passage } from './passage.ts';
+import { bySymbols } from './written-moments.ts';
 
 export type AnalysisWish = {
   /** Absent: it is heard. */
@@ -67,18 +68,19 @@ export function analyse(
   const found = momentsOf(notes, time, gestures, isTooMany);
   if (isTooMany(found)) return { ok: false, problem: tooMany };
   const all = withoutMelody(found);
-  const moments =
+  const struck =
     fromBar === undefined ? all : all.filter(({ at }) => time.placeAt(at).bar >= fromBar);
-  if (moments.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
+  if (struck.length < fewestChords) return { ok: false, problem: nothingIn(all, fromBar) };
+  const firstBar = fromBar ?? time.placeAt(struck[0]?.at ?? 0).bar;
+  const given = chart === undefined ? passage.written : writtenInChart(chart, time, firstBar);
+  const { moments, written } =
+    given === undefined ? { moments: struck, written: given } : bySymbols(struck, given);
+  const known = written === undefined ? passage : { ...passage, written };
   let done = 0;
   const onChord = (): void => {
     done += 1;
     onProgress?.(done, moments.length * (looksOfHearing + 1));
   };
-  const [first] = moments;
-  const firstBar = fromBar ?? time.placeAt(first?.at ?? 0).bar;
-  const known =
-    chart === undefined ? passage : { ...passage, written: writtenInChart(chart, time, firstBar) };
   const heard = hear(known, moments, key ?? chart?.key, onChord);
   return {
     ok: true,

@@ -54,6 +54,7 @@ function joined(moments: readonly ChordMoment[]): readonly ChordMoment[] {
     }
     last.until = moment.until;
     last.times += moment.times;
+    last.again.push(moment.at, ...moment.again);
     last.aside.push(...moment.aside);
   }
   return all;

@@ -21,6 +21,8 @@ export type ChordMoment = {
   readonly notes: readonly PassageNote[];
   /** How often it was struck. */
   times: number;
+  /** When it was struck again, ascending. */
+  readonly again: number[];
   /** Its notes follow each other. */
   readonly isBroken: boolean;
   /** The bass was struck before the chord and let go. */
@@ -141,8 +143,10 @@ function addChord(
     last.notes.length === notes.length &&
     last.notes.every(({ note }, voice) => note === notes[voice]?.note);
   if (last !== undefined) last.until = isSame ? until : Math.min(last.until, at);
-  if (isSame) last.times += 1;
-  else finding.moments.push({ at, until, notes, times: 1, aside: [], ...how });
+  if (isSame) {
+    last.times += 1;
+    last.again.push(at);
+  } else finding.moments.push({ at, until, notes, times: 1, again: [], aside: [], ...how });
 }
 
 /** What is struck, with what is held into it. */
