@@ -31,6 +31,7 @@ import {
   type LeftPart,
   type PartWish,
   shareWith,
+  twoVoicesOverBass,
 } from '../revoice/harmony-parts.ts';
 import { leadSheetOf } from '../revoice/lead-sheet.ts';
 import { noChords } from '../revoice/no-chords.ts';
@@ -48,7 +49,8 @@ function harmonyIn(
 ): Result<{ readonly harmony: Harmony; readonly gestures: MakeGestures }> {
   const tempo = tempoMapOf(file);
   const all = filePartsOf(file, tempo, createGestures);
-  const struck = chooseHarmony(all, wish);
+  const isFree = wish.tracks === undefined && wish.channels === undefined;
+  const struck = chooseHarmony(all, wish) ?? (isFree ? twoVoicesOverBass(all) : undefined);
   const makeBroken = createBrokenGestures(beatGridOf(file, tempo));
   const notes = struck?.parts.reduce((sum, part) => sum + part.notes, 0) ?? 0;
   const count = chordsIn(struck);

@@ -57,6 +57,39 @@ export function chooseHarmony(all: readonly FilePart[], wish: PartWish): Harmony
   return { parts, bass, upper, sounded: undefined, left: isFree ? left : [] };
 }
 
+/** Two tones at once, as the guide tones of shells and tenths are. */
+function areDyads({ moments: { classes } }: FilePart): boolean {
+  const thick = classes.filter((set) => sizeOf(set) > 1).length;
+  return thick >= leastTogether * classes.length;
+}
+
+/**
+ * Two voices at a time over a bass that goes its own way below them, where nothing else in the file is
+ * a chord: the two with what they begin over. Undefined where there are no such parts.
+ */
+export function twoVoicesOverBass(all: readonly FilePart[]): Harmony | undefined {
+  const upper = all
+    .filter(areDyads)
+    .reduce<FilePart | undefined>(
+      (most, part) => (most === undefined || part.notes > most.notes ? part : most),
+      undefined,
+    );
+  if (upper === undefined) return undefined;
+  const bass = all
+    .filter((part) => isLine(part) && upper.middle - part.middle >= handsApart)
+    .reduce<FilePart | undefined>(
+      (low, part) => (low === undefined || part.middle < low.middle ? part : low),
+      undefined,
+    );
+  if (bass === undefined) return undefined;
+  const parts = all.filter((part) => part === upper || part === bass);
+  if (chordMoments(momentsTogether(parts)).length === 0) return undefined;
+  const left = all
+    .filter((part) => !parts.includes(part))
+    .map((part): LeftPart => ({ part, why: whyLeft(part, upper) }));
+  return { parts, bass, upper, sounded: undefined, left };
+}
+
 function partOfTake(all: readonly FilePart[], name: string): FilePart | undefined {
   return all.find((part) => part.name === name);
 }
