@@ -8,6 +8,7 @@ import { analyse } from '../../src/analyse/analyse.ts';
 import { passageOfMidi } from '../../src/analyse/midi-passage.ts';
 import { techniqueIds } from '../../src/harmony/naming/technique-id.ts';
 import { readMidiFile } from '../../src/midi/read-midi-file.ts';
+import { meta, writeStandardMidiFile } from '../../src/midi/standard-midi-file.ts';
 import { endLine, formatChordLine, formatEvent, formatHead } from '../../src/take/journal.ts';
 import { runCommand } from '../commands/run-command.ts';
 import { file, track } from '../midi/smf.ts';
@@ -51,8 +52,9 @@ const note = {
 };
 const form = {
   type: 'object',
-  required: ['key', 'chords', 'summary'],
+  required: ['key', 'chords', 'summary', 'remarks'],
   properties: {
+    remarks: { type: 'array', items: { type: 'string' } },
     key: { type: 'string' },
     chords: {
       type: 'array',
@@ -237,8 +239,10 @@ test('a take is read by the changes of the tune it was played over, and that is 
   const symbols = async (...options: string[]) => {
     const { code, out, err } = await runCommand('analyse', path, '--json', ...options);
     expect(code).toBe(0);
-    const { chords } = JSON.parse(out) as { chords: readonly { symbol: string }[] };
-    return { symbols: chords.map(({ symbol }) => symbol), err };
+    const { chords, remarks } = JSON.parse(out);
+    // What is said is in the answer, too.
+    expect(err).toBe(remarks.map((line: string) => `handspan: ${line}\n`).join(''));
+    return { symbols: chords.map(({ symbol }: { symbol: string }) => symbol), err };
   };
   const read = await symbols();
   expect(read.symbols).toEqual(['Fmaj7', 'Bbmaj7', 'Cmaj7', 'E']);
@@ -249,6 +253,26 @@ test('a take is read by the changes of the tune it was played over, and that is 
   expect(other.symbols).toEqual(['Am7', 'Dm7', 'Em7', 'E']);
   expect(other.err).not.toContain('Low Tide');
   expect((await symbols('--ignore-symbols')).err).not.toContain('Low Tide');
+});
+
+test('notes struck again under another symbol are another chord', async () => {
+  const folded = join(folder, 'folded.mid');
+  const struck = (tick: number) => chord(tick, 44, 55, 60, 65);
+  const marks = ['Abmaj7', 'Abmaj7', 'Fm9/Ab'].map((text, place) => ({
+    ...{ tick: place * 960, bytes: meta('marker', [...new TextEncoder().encode(text)]) },
+  }));
+  const notes = [0, 960, 1920].flatMap((tick) =>
+    struck(tick).map(([at, ...bytes]) => ({ tick: at, bytes })),
+  );
+  writeFileSync(folded, writeStandardMidiFile([marks, notes], 480));
+  const { out } = await runCommand('analyse', folded, '--json');
+  const found = JSON.parse(out).chords.map(
+    ({ bar, beat, symbol, times }: Record<string, unknown>) => [bar, beat, symbol, times],
+  );
+  expect(found).toEqual([
+    [1, 1, 'Abmaj7', 2],
+    [2, 1, 'Fm9/Ab', 1],
+  ]);
 });
 
 test('two passages are laid side by side', async () => {
@@ -289,7 +313,7 @@ test('a score is read as what it was written from, and a score is written', asyn
   expect(readFileSync(page, 'utf8')).toContain('drop 2 over the root');
 });
 
-test('a chart is refused with the command that reads it; of a score with repeats it is said that it is read as written', async () => {
+test('a chart is refused with the command that reads it; repeats of a score are played, and that is said', async () => {
   const chart = join(folder, 'lane.txt');
   writeFileSync(chart, 'key: Eb\n|: Ebmaj7 | Cm7 F7 :| Fm7 | Bb7 |\n');
   for (const name of [chart, '| Dm7 | G7 |']) {
@@ -300,8 +324,8 @@ test('a chart is refused with the command that reads it; of a score with repeats
   const score = join(folder, 'lane.musicxml');
   await runCommand('chart', chart, '--preset', 'fourths-over-third', '--musicxml', score);
   const { out, err } = await runCommand('analyse', score);
-  expect(err).toContain('each bar once');
-  expect(out).toContain('5 chords in 4 bars');
+  expect(err).toContain('they are played');
+  expect(out).toContain('8 chords in 6 bars');
   // No more than was measured.
-  expect(out).toContain('All 5 chords are fourths, 3 of them with a third among them.');
+  expect(out).toContain('All 8 chords are fourths, 5 of them with a third among them.');
 });

@@ -128,7 +128,7 @@ function midiOfScore(bytes: Uint8Array, name: string): Result<AnalyseInput> {
   const text = musicXmlText(bytes);
   const made = text.ok ? midiFileOfMusicXml(text.value) : text;
   if (!made.ok) return { ok: false, problem: `${name} cannot be read: ${made.problem}.` };
-  const remark = `${name} has repeats: it is read as it stands on the page, each bar once.`;
+  const remark = `${name} has repeats: they are played, and bars are counted as they are played.`;
   return plainly(name, readMidiFile(made.value.bytes), made.value.hasRepeats ? [remark] : []);
 }
 

@@ -96,19 +96,20 @@ export const analyse = defineCommand({
       parts: { ...parts.value, ignoresSymbols },
       wish: { ...wish.value, ...changes.value },
     };
-    const analysis = await analysisOf(name, read, streams);
-    if (!analysis.ok) return failure(streams, analysis.problem);
+    const found = await analysisOf(name, read, streams);
+    if (!found.ok) return failure(streams, found.problem);
+    const { analysis } = found.value;
     if (other !== undefined) {
       const problem = compareProblem(values, scores.value.isWanted);
       if (problem !== '') return misuse(streams, problem, 'analyse');
-      const first = { name: sourceOf(name), analysis: analysis.value };
+      const first = { name: sourceOf(name), ...found.value };
       return compare(first, other, read, values.json === true, streams);
     }
     const source = sourceOf(name);
-    const code = await answer(analysis.value, { ...values, source }, streams);
+    const code = await answer(found.value, { ...values, source }, streams);
     if (code !== exitCodes.fine || !scores.value.isWanted) return code;
-    const title = analysis.value.passage.title || basename(source).replace(/\.[a-z]+$/iu, '');
-    return scores.value.write(progressionOf(analysis.value, title), streams);
+    const title = analysis.passage.title || basename(source).replace(/\.[a-z]+$/iu, '');
+    return scores.value.write(progressionOf(analysis, title), streams);
   },
 });
 
@@ -118,12 +119,18 @@ function sourceOf(name: string): string {
   return name === '-' ? 'standard input' : name;
 }
 
-/** Says what is set aside; the problem is one sentence. */
+type Read = {
+  readonly analysis: Analysis;
+  /** How it was read and what was set aside: sentences, which are said on standard error. */
+  readonly remarks: readonly string[];
+};
+
+/** The problem is one sentence. */
 async function analysisOf(
   name: string,
   { parts, wish }: Reading,
   streams: Streams,
-): Promise<Result<Analysis>> {
+): Promise<Result<Read>> {
   const hasChanges = wish.chart !== undefined || parts.ignoresSymbols === true;
   const file = await readAnalyseInput(name, process.stdin, hasChanges);
   if (!file.ok) return file;
@@ -137,25 +144,28 @@ async function analysisOf(
   const analysis = analysePassage(passage.value, { ...wish, onProgress: bar.show });
   bar.clear();
   if (!analysis.ok) return refuse(analysis.problem);
-  for (const line of file.value.remarks) streams.stderr.write(`handspan: ${line}\n`);
-  for (const line of passage.value.left) streams.stderr.write(`handspan: set aside: ${line}\n`);
   const { changes } = analysis.value;
-  const remark = changes === undefined ? '' : changesRemark(changes);
-  if (remark !== '') streams.stderr.write(`handspan: '--chart': ${remark}\n`);
-  return analysis;
+  const fit = changes === undefined ? '' : changesRemark(changes);
+  const remarks = [
+    ...file.value.remarks,
+    ...passage.value.left.map((line) => `set aside: ${line}`),
+    ...(fit === '' ? [] : [`'--chart': ${fit}`]),
+  ];
+  for (const line of remarks) streams.stderr.write(`handspan: ${line}\n`);
+  return { ok: true, value: { analysis: analysis.value, remarks } };
 }
 
 /** The passage beside another one. */
 async function compare(
-  first: NamedAnalysis,
+  first: NamedAnalysis & Read,
   other: string,
   read: Reading,
   isJson: boolean,
   streams: Streams,
 ): Promise<number> {
-  const analysis = await analysisOf(other, read, streams);
-  if (!analysis.ok) return failure(streams, analysis.problem);
-  const second = { name: sourceOf(other), analysis: analysis.value };
+  const found = await analysisOf(other, read, streams);
+  if (!found.ok) return failure(streams, found.problem);
+  const second = { name: sourceOf(other), ...found.value };
   streams.stdout.write(isJson ? compareJson([first, second]) : compareText(first, second));
   return exitCodes.fine;
 }
@@ -166,13 +176,17 @@ function compareProblem({ preset, 'hold-out': isHeldOut }: Values, areScores: bo
   return 'presets and scores are made of one passage; name one file.';
 }
 
-function compareJson(both: readonly NamedAnalysis[]): string {
-  const passages = both.map(({ name: file, analysis }) => ({ file, ...analysisReport(analysis) }));
+function compareJson(both: readonly (NamedAnalysis & Read)[]): string {
+  const passages = both.map(({ name: file, analysis, remarks }) => ({
+    file,
+    ...analysisReport(analysis),
+    remarks,
+  }));
   return `${JSON.stringify({ passages })}\n`;
 }
 
 async function answer(
-  analysis: Analysis,
+  { analysis, remarks }: Read,
   values: LearnValues & { readonly json?: boolean },
   streams: Streams,
 ): Promise<number> {
@@ -181,7 +195,8 @@ async function answer(
   const { chords } = analysis;
   const own = learned?.value;
   if (values.json === true) {
-    const report = own === undefined ? {} : { learned: learnedJson(own, chords) };
+    const learnedPart = own === undefined ? {} : { learned: learnedJson(own, chords) };
+    const report = { remarks, ...learnedPart };
     for (const piece of reportPieces(analysis, report)) streams.stdout.write(piece);
   } else {
     const lines = own === undefined ? [] : ['', ...learnedSentences(own.learned, chords)];
