@@ -8,6 +8,7 @@ import { formatChord } from '../harmony/symbol/symbol.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { shapeOf } from '../voicing/shape-of.ts';
+import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
 import { overItsRoot, plainChordOf } from './plain-chord.ts';
 
@@ -16,17 +17,30 @@ const mostShapes = 4;
 /** Characters that the field of a preset has room for. */
 const longest = 200;
 
-/** Degrees of the upper voices, the most frequent first. */
+/** '1 b3 b7' and '1 3 6' are one shape: on every chord each degree is that chord's own. */
+function plainShape(text: string): string {
+  return text.replaceAll(/[#b]+(?=\d)/gu, '').replaceAll(/\b6\b/gu, '7');
+}
+
+function commonestIn(texts: readonly string[]): string {
+  return mostOf(countedBy(texts, (text) => text))[0];
+}
+
+/**
+ * Degrees of the upper voices, the most frequent first, those that differ in accidentals alone as one,
+ * as it is written most often.
+ */
 function shapesIn(chords: readonly DescribedChord[], key: Key | undefined): readonly string[] {
   const grow = createGrower(key, 'thirteenths', {});
-  const counts = new Map<string, number>();
+  const alike = new Map<string, string[]>();
   for (const { upper, chord } of chords) {
     if (upper.length < 2) continue;
-    const { text } = shapeOf(upper, grow(chord));
-    const own = text.replace(' / ', ' ');
-    counts.set(own, (counts.get(own) ?? 0) + 1);
+    const text = shapeOf(upper, grow(chord)).text.replace(' / ', ' ');
+    const own = alike.get(plainShape(text)) ?? [];
+    own.push(text);
+    alike.set(plainShape(text), own);
   }
-  return [...counts].sort(([, one], [, other]) => other - one).map(([text]) => text);
+  return [...alike.values()].sort((one, other) => other.length - one.length).map(commonestIn);
 }
 
 function withShapes(base: Preset, shape: string): Preset[] {
