@@ -348,6 +348,32 @@ function wider({ lowest, highest }: Register, semitones: number): Register {
   return { lowest: Math.max(0, lowest - semitones), highest: Math.min(127, highest + semitones) };
 }
 
+type Standing = { readonly voicing: Voicing; readonly standing: number };
+
+/**
+ * What the voicings of one shape cost where they stand. A shape is moved for the sake of the chord
+ * before it alone: by where it stands, moved it costs its price more than as it is written. Moved over
+ * a bass that makes mud of it, it is left out.
+ */
+function withStanding(
+  voicings: readonly Voicing[],
+  harmony: Harmony,
+  frame: Frame,
+): readonly Standing[] {
+  const own = voicings.map((voicing) => ({ voicing, standing: standingCost(voicing, frame) }));
+  const least = Math.min(...voicings.map(({ price }) => price));
+  const written = own.filter(({ voicing }) => voicing.price === least);
+  const floor = Math.min(...written.map(({ standing }) => standing));
+  return own.flatMap(({ voicing, standing }) => {
+    const moved = voicing.price - least;
+    if (moved === 0) return [{ voicing, standing }];
+    // A pedal belongs to no chord.
+    const sounding = frame.bass.policy === 'pedal' ? voicing.upper : voicing.notes;
+    if (!isClear(sounding, harmony)) return [];
+    return [{ voicing, standing: Math.max(standing, floor + moved) }];
+  });
+}
+
 /** What a preset's shapes give for a chord; undefined where it has none, or none fits. */
 export function shapeCandidates(
   {
@@ -371,11 +397,13 @@ export function shapeCandidates(
   for (const semitones of widenings) {
     const bass = { ...frame.bass, ...wider(frame.bass, semitones) };
     const room = { ...frame, upper: wider(frame.upper, semitones), bass };
-    const voicings = shapesIn(shape)
-      .flatMap((each) => members(each, movement, harmony, room))
-      .filter(isAllowed);
-    if (voicings.length === 0) continue;
-    const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
+    const listed = shapesIn(shape).flatMap((each) => {
+      const own = members(each, movement, harmony, room).filter(isAllowed);
+      return withStanding(own, harmony, frame);
+    });
+    if (listed.length === 0) continue;
+    const voicings = listed.map(({ voicing }) => voicing);
+    const standing = Float64Array.from(listed, (each) => each.standing);
     return { voicings, standing, fallback: [], strategy, isOwn: true };
   }
   return undefined;

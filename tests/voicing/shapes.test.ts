@@ -7,7 +7,8 @@ import { membersOf } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { formatPreset, parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
-import { candidates } from '../../src/voicing/choose.ts';
+import { type Candidates, candidates, cheapestIndex } from '../../src/voicing/choose.ts';
+import { keepsLowIntervalLimits } from '../../src/voicing/constraints.ts';
 import { shapeOf } from '../../src/voicing/shape-of.ts';
 import { ownTone, parseShapes, shapeCandidates } from '../../src/voicing/shapes.ts';
 import { strategyById } from '../../src/voicing/strategies.ts';
@@ -123,6 +124,27 @@ test('led, the turns of a shape compete; as taken, only the shape itself', () =>
   expect(voicingsOf('Dm7', '3 5 7 9 | 7 9 3 5').length).toBeGreaterThan(
     voicingsOf('Dm7', '3 5 7 9').length,
   );
+});
+
+test('led, by itself it stands as it is written, and turned it makes no mud with its bass', () => {
+  let count = 0;
+  for (const root of roots) {
+    for (const [shape, type] of [
+      ['1 3 7 9', 'maj9'],
+      ['3 7 9 5', 'm9'],
+    ] as const) {
+      const preset = { shape, movement: 'led', strategy: 'close' } as const;
+      const list = shapeCandidates(preset, harmonyOf(root + type), frame);
+      const all = list?.voicings ?? [];
+      expect(all[cheapestIndex(list as Candidates, undefined)]?.label).toBe(
+        `own shape ${shape} over the root`,
+      );
+      const turned = all.filter(({ label }) => label.includes('turned'));
+      expect(turned.every(({ notes }) => keepsLowIntervalLimits(notes))).toBe(true);
+      count += turned.length;
+    }
+  }
+  expect(count).toBeGreaterThan(20);
 });
 
 test('an apostrophe is an octave more', () => {
