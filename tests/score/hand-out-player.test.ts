@@ -5,6 +5,8 @@
 import { createContext, runInContext } from 'node:vm';
 import { beforeEach, expect, test } from 'vitest';
 import { handOutPlayer } from '../../src/score/hand-out/player.ts';
+import { handOutCourse } from '../../src/score/hand-out/player-course.ts';
+import { handOutMarks } from '../../src/score/hand-out/player-marks.ts';
 import { handOutSound } from '../../src/score/hand-out/player-sound.ts';
 
 type Tone = { hertz: number; from: number; until: number; onended: (() => void) | null };
@@ -137,7 +139,8 @@ beforeEach(() => {
     },
   };
   const realm = createContext({ document, window });
-  runInContext(`(${handOutPlayer})(document, window, 2, ${handOutSound})`, realm);
+  const parts = `{ createSound: ${handOutSound}, createMarks: ${handOutMarks}, createCourse: ${handOutCourse} }`;
+  runInContext(`(${handOutPlayer})(document, window, 2, ${parts})`, realm);
 });
 
 const press = (name: string) => elements[name]?.listeners.get('click')?.({});

@@ -1,7 +1,7 @@
 /** What a hand-out plays, and which questions it asks of the ear. */
 import { chordId } from '../measure.ts';
 import { type Progression, ticksPerQuarter } from '../progression.ts';
-import type { HandOutMusic } from './player.ts';
+import type { HandOutMusic } from './player-page.ts';
 import { titleOf, treatmentsOf } from './rows.ts';
 
 /** Without an order of its own it is played as it stands on the page. */

@@ -9,6 +9,8 @@ import { escapeXml } from '../xml.ts';
 import { type Blanks, withBlankStaves } from './blanks.ts';
 import { chordsOfQuestion, musicOf, questionsOf } from './music.ts';
 import { handOutPlayer } from './player.ts';
+import { handOutCourse } from './player-course.ts';
+import { handOutMarks } from './player-marks.ts';
 import { handOutSound } from './player-sound.ts';
 import { printed } from './printed.ts';
 import {
@@ -206,13 +208,15 @@ function questionText(pieces: readonly Progression[], blanks: Blanks): string {
   return `<h2>Questions for the ear</h2>\n<ol>\n${items.join('\n')}\n</ol>\n`;
 }
 
+const playerParts = `{ createSound: ${handOutSound}, createMarks: ${handOutMarks}, createCourse: ${handOutCourse} }`;
+
 /** Numbers and our own code alone: nothing from outside. */
 function scriptOf(pieces: readonly Progression[]): string {
   const music = JSON.stringify(musicOf(pieces));
   return `<script type="application/json" id="music">${music}</script>
 <script>
 //<![CDATA[
-(${handOutPlayer.toString()})(document, window, ${slow}, ${handOutSound.toString()});
+(${handOutPlayer})(document, window, ${slow}, ${playerParts});
 //]]>
 </script>
 `;
