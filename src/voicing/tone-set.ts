@@ -147,6 +147,16 @@ function withSixth(
   return isMajorSeventh && isFree ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
 }
 
+/** A tone a semitone under the lead, as the ninth under a minor third, may be away: both clash in any octave. */
+function underLead(
+  heart: PitchClassSet,
+  palette: Palette,
+  lead: number | undefined,
+): PitchClassSet | undefined {
+  const clashing = lead === undefined ? 0 : namedTones(palette) & (1 << ((lead + 11) % 12));
+  return clashing === 0 ? undefined : heart & ~clashing;
+}
+
 /** Those that meet every kind an altered dominant leaves open, where some do. */
 function meetingAll(sets: readonly PitchClassSet[], { type }: Palette): readonly PitchClassSet[] {
   if (type.oneOf.length === 0) return sets;
@@ -175,15 +185,16 @@ export function toneSets(
     const unnamed = palette.type.oneOf.filter((group) => (group & set) === 0).length;
     return sizeOf(set & ~wanted) * pricePerTone + doubled + substitute + unnamed * pricePerTone;
   };
+  const lead = frame.lead === undefined ? undefined : (frame.lead - chord.root + 120) % 12;
+  const hearts = [heart, sixth, underLead(heart, palette, lead)];
   const isFit = (set: PitchClassSet): boolean => {
     if (set === wanted) return true;
-    const hasHeart = (heart & ~set) === 0 || (sixth !== undefined && (sixth & ~set) === 0);
+    const hasHeart = hearts.some((each) => each !== undefined && (each & ~set) === 0);
     if (!hasHeart || hasTwins(set, palette) || clashesWithFifth(set, palette)) return false;
     return placesOf(set, palette) >= Math.min(mostPlaces, voices, placesOf(wanted, palette));
   };
   const all = subsets(membersOf(palette.universe), first.length);
   const fit = all.filter(isFit);
-  const lead = frame.lead === undefined ? undefined : (frame.lead - chord.root + 120) % 12;
   const isSung = lead === undefined || fit.some((set) => has(set, lead));
   // A written melody may stand beside its like, as the eleventh beside a flat fifth that is named.
   const sets = isSung

@@ -81,6 +81,16 @@ test('under a lead on a guide tone all that the symbol names sounds', () => {
   expect(faults).toEqual([]);
 });
 
+test('under a minor third on top its ninth gives way, and not the voices', () => {
+  const faults = roots.flatMap((root, pitchClass) => {
+    const lead = 69 + ((pitchClass + 6) % 12);
+    const own = { ...frame(50, 81, 3, 'root'), lead };
+    const { voicings, fallback } = candidates('spread', harmonyOf(`${root}m9`, 'thirteenths'), own);
+    return fallback.length === 0 && voicings.length > 0 ? [] : [`${root}m9: ${fallback}`];
+  });
+  expect(faults).toEqual([]);
+});
+
 test('without it the third is free', () => {
   const { spread: _, ...free } = frameOf(preset, {}, undefined);
   const { voicings } = candidates('spread', harmonyOf('C7', preset.growth), free);
