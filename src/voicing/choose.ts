@@ -7,7 +7,8 @@
  *   1. spacing, then doubling, then reach: the sound gets rougher, not wrong;
  *   2. the registers, wider by 3, 6 and 12 semitones at either end (the bass never below E1), with the
  *      other rules kept as long as they can be;
- *   3. the strategy: fewer voices, then what stands in for it (see each strategy's `fallbacks`),
+ *   3. the strategy: under a lead one voice more, then fewer voices, then what stands in for it (see
+ *      each strategy's `fallbacks`),
  *      each by 1 and 2: a neighbouring texture is a smaller loss than a chord without its third, mud
  *      or a minor ninth;
  *   4. a leading tone that sounds once (before 3 where the strategy doubles by definition);
@@ -112,7 +113,14 @@ function saved(first: Sized, strategy: Strategy, harmony: Harmony, frame: Frame)
   return best;
 }
 
-/** 1 and 2 above, and then with fewer voices. */
+/** So many voices as are asked for, then fewer; for a lead that they have no room for first one more. */
+function countsFor({ voices, lead }: Frame, { voices: [fewest, most] }: Strategy): number[] {
+  const fewer = Array.from({ length: voices - fewest }, (_, place) => voices - 1 - place);
+  const isMoreTried = lead !== undefined && voices < most;
+  return [voices, ...(isMoreTried ? [voices + 1] : []), ...fewer];
+}
+
+/** 1 and 2 above, and then with other numbers of voices. */
 function byItself(
   strategy: Strategy,
   harmony: Harmony,
@@ -120,7 +128,7 @@ function byItself(
   order: readonly Level[],
 ): Found | undefined {
   const asked = withVoices(frame, strategy);
-  for (let voices = asked.voices; voices >= strategy.voices[0]; voices -= 1) {
+  for (const voices of countsFor(asked, strategy)) {
     const fit = firstFit(strategy, harmony, { ...asked, voices }, order);
     if (fit.voicings.length === 0) continue;
     const best = saved({ fit, voices }, strategy, harmony, asked);

@@ -213,6 +213,26 @@ describe('a lead note', () => {
     },
   );
 
+  // A voice more is a smaller loss than the melody: common practice, no source.
+  test.each(['close-as-played', 'open-triads', 'spread-tenths', 'shells', 'hybrid-major'])(
+    'sings in %s where the chord names more tones than there are voices below it',
+    (id) => {
+      const named = { '9': [0, 4, 7], '13': [0, 2, 4], '7(b9)': [0, 4, 7], m9: [0, 7, 10] };
+      const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
+      roots.forEach((root, pitch) => {
+        for (const [suffix, [above = 0]] of Object.entries(named).map(
+          ([family, leads]) => [family, [leads[pitch % 3]]] as const,
+        )) {
+          const lead = 64 + ((pitch + above + 8) % 12);
+          const text = `| ${root}${suffix}@${Note.fromMidi(lead)} |`;
+          const [chord] = chartReport(voice(text, presetOf(id))).chords;
+          expect(chord?.notes.at(-1)?.midi, text).toBe(lead);
+          expect(chord?.givenUp, text).not.toContain('lead');
+        }
+      });
+    },
+  );
+
   test('is free where none is written', () => {
     const [, free] = tops('| Ebmaj7@G4 | Cm7 |', 'close-as-played');
     expect(free).toBeDefined();
