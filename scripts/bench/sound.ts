@@ -13,9 +13,9 @@ import { wavPieces } from '../../src/io/sound/render.ts';
 import { connectSound } from '../../src/io/sound/sound-line.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Moment } from '../../src/midi/file-moments.ts';
-import { mostVoices } from '../../src/sound/instrument.ts';
 import { levels } from '../../src/sound/level.ts';
 import { type TimbreName, timbreNames } from '../../src/sound/timbre.ts';
+import { mostVoices } from '../../src/sound/voices.ts';
 import { type Bench, milliseconds, type Row, spreadOf } from './measure.ts';
 import { shippedPresets } from './voicing.ts';
 

@@ -4,14 +4,11 @@
  * A voice that would reach too far is handed on to another of the same pitch and phase.
  */
 import type { Moment } from '../midi/file-moments.ts';
-import {
-  createInstrument,
-  cutTime,
-  type InstrumentOptions,
-  type SoundOrder,
-} from './instrument.ts';
+import { createInstrument, type InstrumentOptions } from './instrument.ts';
 import { gainAt } from './level.ts';
+import type { SoundOrder } from './sound-order.ts';
 import { longestDecay, timesUntilOver } from './timbre.ts';
+import { cutTime } from './voices.ts';
 
 export type Stretch = {
   /** Seconds from the beginning of the piece. */

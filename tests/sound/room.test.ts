@@ -1,13 +1,9 @@
 /** Voices that were let go never pile up, however far the clock of the sound lags behind the playing. */
 import { expect, test } from 'vitest';
-import {
-  createInstrument,
-  cutTime,
-  mostReleased,
-  mostVoices,
-  type SoundOrder,
-} from '../../src/sound/instrument.ts';
+import { createInstrument } from '../../src/sound/instrument.ts';
 import { levels } from '../../src/sound/level.ts';
+import type { SoundOrder } from '../../src/sound/sound-order.ts';
+import { cutTime, mostReleased, mostVoices } from '../../src/sound/voices.ts';
 import { decibels, off, on, peakOf, rate, soundOf, wavOf } from './rendering.ts';
 
 const options = { timbre: 'struck', level: levels.first, isFile: false } as const;

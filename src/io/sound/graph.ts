@@ -4,10 +4,11 @@
  */
 
 import { given } from '../../common/given.ts';
-import { cutTime, type SoundOrder } from '../../sound/instrument.ts';
 import { type Approach, gainAt } from '../../sound/level.ts';
+import type { SoundOrder } from '../../sound/sound-order.ts';
 import { handOverTime } from '../../sound/stretches.ts';
 import type { Layer, Tone } from '../../sound/timbre.ts';
+import { cutTime } from '../../sound/voices.ts';
 import type { Wave } from '../../sound/wave.ts';
 import type { AudioLibrary } from './library.ts';
 
