@@ -275,6 +275,19 @@ describe.each(strategyIds)('lines, in %s', (strategy) => {
   });
 });
 
+// Rootless forms: D. Tymoczko, A Geometry of Music (2011), fig. 10.1.2; the root on the third degree of
+// a key, where the ninth is none of the scale: from memory.
+test('a rootless voicing has its root on the third degree alone', () => {
+  for (const line of inEveryKey('key: [0]\n| [0]maj7 | [9]m7 | [2]m7 | [7]7 | [4]m7 | [9]m7 |')) {
+    const { chords } = voiced(line, presetOf('rootless-hand'));
+    const withRoot = chords.filter(({ notes }) => notes.some(({ degree }) => degree === '1'));
+    expect(
+      withRoot.map(({ symbol }) => symbol),
+      line,
+    ).toEqual([chords[4]?.symbol]);
+  }
+});
+
 describe('fourths lead', () => {
   // T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5: voiced down from the lead; the sums of
   // motion computed. That a lead goes by step and small leaps: common practice, no source.
