@@ -118,7 +118,10 @@ function suffixOf(sounding: PitchClassSet, harmony: Harmony): string {
   const named = dictionaryName(sounding, harmony);
   if (named !== undefined) return calledType(named).symbol;
   const tones = membersOf(namedTones(sounding, harmony));
-  return typeOfDegrees(tones.map((tone) => degreeAbove(tone, harmony))).symbol;
+  const degrees = tones.map((tone) => degreeAbove(tone, harmony));
+  if (!hasSeventh(sounding)) return typeOfDegrees(degrees).symbol;
+  // Beside a seventh the sixth is a thirteenth.
+  return typeOfDegrees(degrees.map((degree) => (degree === '6' ? '13' : degree))).symbol;
 }
 
 export type Names = {

@@ -6,7 +6,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { parsePitchClass } from '../../src/harmony/pitch/pitch-name.ts';
-import { candidates } from '../../src/voicing/choose.ts';
+import { candidates, cheapest } from '../../src/voicing/choose.ts';
 import { soundingSymbol } from '../../src/voicing/sounding.ts';
 import { frame, harmonyOf, numbers } from './harmonies.ts';
 
@@ -108,6 +108,19 @@ describe('on every root', () => {
     expect(new Set(voicings.map((each) => soundingSymbol(each, harmony, undefined)))).toEqual(
       new Set(['Bsus4/A']),
     );
+  });
+
+  test('an upper structure of a minor sixth chord has no seventh that nobody wrote either', () => {
+    const faults = roots.flatMap((root, pitch) =>
+      ['m6', 'm6/9'].filter((family) => {
+        const harmony = harmonyOf(`${root}${family}`, 'thirteenths');
+        const own = frame(50, 79, 5, 'root');
+        const list = candidates('upper-structure', harmony, own);
+        const chosen = cheapest(list, undefined, harmony, own)?.voicing.notes ?? [];
+        return chosen.length === 0 || chosen.some((note) => (note + 1 - pitch) % 12 === 0);
+      }),
+    );
+    expect(faults).toEqual([]);
   });
 
   test('no chord but a dominant or a suspension is a seventh chord turned round', () => {

@@ -162,6 +162,7 @@ describe('symbols of what sounds', () => {
     ['C7sus4(b9)', '48 61 65 67 68 70', 'C7sus4(b9,b13)'],
     ['Cm(maj7)', '48 51 59 62 65 69', 'Cm(maj13)'],
     ['Cm(maj7)', '48 51 59 62 69', 'Cm(maj13)'],
+    ['Cm6', '48 57 63 67 71 74', 'Cm(maj13)'],
     ['Cdim7', '45 54 60 63', 'Cdim7/A'],
     ['C/Bb', '46 52 57 62', 'C13/Bb'],
   ])('%s sounding as %s is %s', (symbol, notes, written) => {

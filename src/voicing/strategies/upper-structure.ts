@@ -108,6 +108,8 @@ const prices = {
   rootless: 4,
   /** A tone that the symbol names. */
   namedTone: 8,
+  /** A major seventh over a sixth chord, where another triad brings tensions without one. */
+  unwrittenSeventh: 10,
 } as const;
 
 function tensionsIn(row: Row, { chordTones, isDominant, type }: Palette): number {
@@ -126,17 +128,16 @@ const altered = (1 << 1) | (1 << 3) | (1 << 8);
 
 /** The tones a triad over this chord may have. */
 function allowedTones(palette: Palette): PitchClassSet {
-  const { universe, guides, isDominant, type } = palette;
+  const { universe, isDominant } = palette;
   if (!isDominant) {
-    const isSixth = has(guides, sixth) && type.degreeAt[sixth] !== 'bb7';
-    return universe | (isSixth ? 1 << seventh : coreOf(palette));
+    return universe | (isSixthChord(palette) ? 1 << seventh : coreOf(palette));
   }
   const isServed = rows.dominant.some(
     (row) =>
       (row.set & ~universe) === 0 &&
       !has(row.set, third) &&
       tensionsIn(row, palette) > 1 &&
-      missingNames(palette, row.set | guides, undefined) === 0,
+      missingNames(palette, row.set | palette.guides, undefined) === 0,
   );
   if (!isServed) return ofDominants;
   return (universe & altered) === 0 ? universe : universe | (1 << 6);
@@ -206,8 +207,13 @@ function priceOf(
     sizeOf(row.set & ground.tones) * prices.doubled +
     (sizeOf(ground.tones) === 2 ? 0 : prices.unequal) +
     (isRootAway ? prices.rootless : 0) +
-    missing * prices.namedTone
+    missing * prices.namedTone +
+    (isSixthChord(palette) && has(row.set, seventh) ? prices.unwrittenSeventh : 0)
   );
+}
+
+function isSixthChord({ guides, type }: Palette): boolean {
+  return has(guides, sixth) && type.degreeAt[sixth] !== 'bb7';
 }
 
 type Stacker = (tones: PitchClassSet) => readonly (readonly number[])[];
