@@ -4,8 +4,9 @@
  * passage's chords are voiced by each and compared. Which settings are tried and in which order:
  * common practice, no source.
  */
+import { given } from '../common/given.ts';
 import type { TechniqueId } from '../harmony/naming/technique-id.ts';
-import type { Preset } from '../presets/preset.ts';
+import type { Preset, Register } from '../presets/preset.ts';
 import { findBrokenRules } from '../presets/rules.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { StrategyId } from '../voicing/voicing.ts';
@@ -80,6 +81,8 @@ type Passage = {
   readonly whole: readonly DescribedChord[];
   readonly key: Analysis['key'];
   readonly lists: VoicingLists;
+  /** Presets that there are, which may have made it. */
+  readonly known: readonly Preset[];
 };
 
 function scoreOf({ alike, otherOctaves, chords }: Match): number {
@@ -214,6 +217,31 @@ function likelyForms(passage: Passage): readonly Form[] {
   return forms.sort((one, other) => other.first.score - one.first.score);
 }
 
+function holds({ lowest, highest }: Register, used: Register): boolean {
+  return lowest <= used.lowest && highest >= used.highest;
+}
+
+/** Of what is known, all that decides how its chords are voiced, where it has room for the passage. */
+function knownForms({ known, chords }: Passage): readonly Preset[] {
+  return strategiesFor(chords).flatMap((strategy) => {
+    const used = plainPreset(chords, strategy);
+    const { voices, bass, gathering, about, name } = used;
+    const { policy, pedal } = bass;
+    return known
+      .filter((preset) => preset.strategy === strategy && preset.voices === voices)
+      .filter((preset) => preset.bass.policy === policy && holds(preset.upper, used.upper))
+      .filter((preset) => policy === 'none' || holds(preset.bass, bass))
+      .map(({ upper, bass: { lowest, highest }, growth, parallel, block, spread, family }) => ({
+        ...{ id: '', name, about, strategy, voices, upper, growth, gathering },
+        bass: { policy, lowest, highest, ...given('pedal', pedal) },
+        ...given('parallel', parallel),
+        ...given('block', block),
+        ...given('spread', spread),
+        ...given('family', family),
+      }));
+  });
+}
+
 /** With others of these that explain the passage better, if there are any. */
 function withBetter(
   first: Trial,
@@ -224,12 +252,26 @@ function withBetter(
   return first.score === 1 ? first : (bestOf(others, passage, first, ways) ?? first);
 }
 
+/** Registers of what is known and like it. */
+function registersOfKnown(preset: Preset, passage: Passage): readonly Preset[] {
+  return knownForms(passage)
+    .filter(({ strategy }) => strategy === preset.strategy)
+    .map(({ upper, bass: { lowest, highest } }) => ({
+      ...{ ...preset, upper },
+      bass: { ...preset.bass, lowest, highest },
+    }));
+}
+
 /** A likely leading in any register goes before another one. */
 function withBetterRegisters(first: Trial, passage: Passage): Trial {
   const used = plainPreset(passage.chords, first.preset.strategy);
   let best = first;
   for (const leading of leadings) {
-    best = withBetter(best, likelyRegisters(best.preset, used), passage, [leading]);
+    const likely = [
+      ...registersOfKnown(best.preset, passage),
+      ...likelyRegisters(best.preset, used),
+    ];
+    best = withBetter(best, likely, passage, [leading]);
     for (const part of ['upper', 'bass'] as const) {
       if (part === 'upper' || used.bass.policy !== 'none') {
         best = withBetter(best, otherRegisters(best.preset, used, part), passage, [leading]);
@@ -247,8 +289,9 @@ function plainest(chords: readonly DescribedChord[]): Preset {
 
 type Found = { readonly trial: Trial; readonly by: Learned['by'] };
 
+/** What is known goes before all else that explains it no better. */
 function strategyFor(passage: Passage): Trial | undefined {
-  let best: Trial | undefined;
+  let best = bestOf(knownForms(passage), passage);
   for (const { most, first } of likelyForms(passage).slice(0, mostForms.inAll)) {
     if (best !== undefined && most <= best.score) continue;
     best = better(best, first.score < hopeful ? first : withBetterRegisters(first, passage));
@@ -284,22 +327,29 @@ function explanationOf(passage: Passage): Found {
 
 /**
  * @param isHalfHeldOut learns from the first half alone; the second tells how near it comes.
+ * @param known presets that there are: what the passage leaves open is as in one that explains it, or
+ * in those of its strategy.
  */
-export function learn({ chords, key }: Analysis, isHalfHeldOut = false): Learned {
+export function learn(
+  { chords, key }: Analysis,
+  isHalfHeldOut = false,
+  known: readonly Preset[] = [],
+): Learned {
   const half = isHalfHeldOut ? Math.ceil(chords.length / 2) : chords.length;
   const tries = Math.min(half, mostTried);
   const whole = chords.slice(0, isHalfHeldOut ? tries * 2 : tries);
   const learned = chords.slice(0, tries);
   const lists = createVoicingLists(widestRegisters(plainPreset(learned, 'close')));
-  const passage: Passage = { chords: learned, whole, key, lists };
+  const passage: Passage = { chords: learned, whole, key, lists, known };
   const { trial, by } = explanationOf(passage);
   const { preset, leading } = trial;
-  const voicings = createReplay(preset, key).voice(chords, leading);
+  const replay = createReplay(preset, key);
+  const voicings = replay.voice(chords, leading);
   return {
     preset,
     by,
     leading,
     match: matchOf(chords, voicings, 0, half),
-    ...(isHalfHeldOut && { heldOut: matchOf(chords, voicings, half) }),
+    ...(isHalfHeldOut && { heldOut: matchOf(chords, replay.voice(chords, leading, half), half) }),
   };
 }

@@ -11,6 +11,7 @@ import { bassesOf } from '../voicing/bass.ts';
 import { type Candidates, candidates, cheapestIndex } from '../voicing/choose.ts';
 import { keptCandidates } from '../voicing/kept.ts';
 import { bestPath } from '../voicing/path.ts';
+import { alone } from '../voicing/ranked.ts';
 import { shapeCandidates } from '../voicing/shapes.ts';
 import { planed } from '../voicing/strategies/planing.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
@@ -32,10 +33,16 @@ type Prepared = {
 };
 
 export type Replay = {
-  /** Of each chord; undefined where the preset has none. */
+  /**
+   * Of each chord; undefined where the preset has none.
+   *
+   * @param played so many of the first chords stand as they were played, and the others go on from
+   * there; absent: none.
+   */
   readonly voice: (
     chords: readonly HeardChord[],
     leading: Leading,
+    played?: number,
   ) => readonly (Voicing | undefined)[];
   /**
    * At the most so much of the chords can come out right, whatever the leading; no more is looked at
@@ -105,6 +112,18 @@ function createPreparer(preset: Preset, key: Key | undefined, known?: VoicingLis
   };
 }
 
+/** Its place in the list as it was played; -1 where the list has it not. */
+function playedIn({ voicings }: Candidates, heard: HeardChord): number {
+  const own = soundingOf(heard).join();
+  return voicings.findIndex(({ notes }) => notes.join() === own);
+}
+
+/** The list with nothing but the chord as it was played; as it is where that is none of it. */
+function asPlayed(list: Candidates, heard: HeardChord): Candidates {
+  const place = playedIn(list, heard);
+  return place < 0 ? list : alone(list, place);
+}
+
 /** @param known voicings of presets that are like it; absent: none. */
 export function createReplay(preset: Preset, key: Key | undefined, known?: VoicingLists): Replay {
   const prepare = createPreparer(preset, key, known);
@@ -123,17 +142,22 @@ export function createReplay(preset: Preset, key: Key | undefined, known?: Voici
   };
 
   return {
-    voice(chords, leading) {
+    voice(chords, leading, played = 0) {
       const prepared = chords.map((heard, place) =>
         prepare(heard, leading === 'path' && place === chords.length - 1),
       );
       if (leading === 'path' && parallel === undefined) {
-        const all = prepared.map(({ list }) => list());
+        const all = prepared.map(({ list }, place) => {
+          const heard = chords[place];
+          return place < played && heard !== undefined ? asPlayed(list(), heard) : list();
+        });
         return bestPath(all, known?.movesBetween).voicings;
       }
       let last: Voicing | undefined;
-      return prepared.map((each) => {
-        const voicing = next(each, last);
+      return prepared.map((each, place) => {
+        const heard = chords[place];
+        const own = place < played && heard !== undefined ? playedIn(each.list(), heard) : -1;
+        const voicing = each.list().voicings[own] ?? next(each, last);
         last = voicing ?? last;
         return voicing;
       });
@@ -143,15 +167,12 @@ export function createReplay(preset: Preset, key: Key | undefined, known?: Voici
       let best = 1;
       for (const [place, heard] of chords.entries()) {
         if (best <= least) return best;
-        const own = soundingOf(heard).join();
         // The last of a path may be voiced as an ending.
         const lists = [false, ...(place === chords.length - 1 ? [true] : [])].map((isLast) =>
           prepare(heard, isLast).list(),
         );
-        const isPossible = lists.some(({ voicings }) =>
-          voicings.some(({ notes }) => notes.length > 0 && notes.join() === own),
-        );
-        if (!isPossible) best -= (1 - octavesCount) / chords.length;
+        if (!lists.some((list) => playedIn(list, heard) >= 0))
+          best -= (1 - octavesCount) / chords.length;
       }
       return best;
     },

@@ -52,6 +52,8 @@ export type StageKey = {
   readonly metre: Metre | undefined;
   /** Of a marked stretch its beginning, in the take's microseconds: all of it is learned from. */
   readonly since?: number;
+  /** Presets that there are. */
+  readonly known: readonly Preset[];
 };
 
 function from(take: Take, since: number): Take {
@@ -61,14 +63,14 @@ function from(take: Take, since: number): Take {
 /** The problem is a sentence for the player. */
 export function learnFromTake(
   take: Take,
-  { key, isKeySet, metre, since }: StageKey,
+  { key, isKeySet, metre, since, known }: StageKey,
 ): Result<LearnedFromTake> {
   const read = { ...given('key', isKeySet ? key : undefined), ...given('metre', metre) };
   const whole = analysePlayed(since === undefined ? take : from(take, since), read);
   if (!whole.ok) return whole;
   const analysis = since === undefined ? lastTexture(whole.value) : whole.value;
   const { chords } = analysis;
-  const found = learn(analysis);
+  const found = learn(analysis, false, known);
   const { preset: own, match, isKept, keyHeard } = inBestKey(found.preset, analysis, key);
   const learned: Learned = isKept ? { ...found, preset: own, by: 'kept' } : found;
   const texture = textureOf(learned);

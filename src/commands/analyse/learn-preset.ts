@@ -43,11 +43,12 @@ export async function learnPreset(
     const problem = `'--hold-out': ${source} has one chord, which has no second half.`;
     return { ok: false, problem };
   }
-  const learned = learn(analysis, isHalfHeldOut);
-  if (name === undefined) return { ok: true, value: { learned, remarks: [] } };
   const folder = userFolders(process.env).presets;
-  const preset = { ...learned.preset, about: aboutLearned(visible(source), learned) };
   const collection = await readPresets(folder);
+  const known = collection.entries.map((entry) => entry.preset);
+  const learned = learn(analysis, isHalfHeldOut, known);
+  if (name === undefined) return { ok: true, value: { learned, remarks: [] } };
+  const preset = { ...learned.preset, about: aboutLearned(visible(source), learned) };
   const copied = copyPreset(preset, name.trim(), collection.entries, folder);
   if (!copied.ok) return copied;
   const { preset: own, file } = copied.value;

@@ -28,6 +28,7 @@ export async function learnPlayed(
     key,
     isKeySet: !isKeyFollowed,
     metre: parseMetre(memory.metre ?? ''),
+    known: session.presets,
     ...given('since', since),
   });
   if (!learned.ok) return learned;
