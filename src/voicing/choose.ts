@@ -21,7 +21,7 @@
  */
 
 import { partCount } from '../common/words.ts';
-import type { Harmony } from '../harmony/chord/palette.ts';
+import { type Harmony, withSixthForSeventh } from '../harmony/chord/palette.ts';
 import { keeps, type RuleName, ruleNames } from './constraints.ts';
 import { moveCost, standingCost } from './leading.ts';
 import {
@@ -177,6 +177,14 @@ function nearestTo(lead: number, found: Found): Found {
   return { ...found, voicings: found.voicings.filter((voicing) => away(voicing) <= most) };
 }
 
+/** A melody on the root has a sixth below it in place of a seventh that nobody wrote. */
+function underMelody(harmony: Harmony, { bass }: Frame, lead: number): Harmony {
+  const isOnRoot = lead % 12 === harmony.chord.root;
+  // A seventh that was asked for in the bass stays there.
+  if (!isOnRoot || bass.policy === 'seventh') return harmony;
+  return { ...harmony, palette: withSixthForSeventh(harmony.palette) };
+}
+
 /**
  * Every voicing to choose from, under the first relaxation that leaves any; none for a chord that
  * nothing serves (and the player's notes pass through as they are).
@@ -184,7 +192,10 @@ function nearestTo(lead: number, found: Found): Found {
 export function candidates(strategyId: StrategyId, harmony: Harmony, frame: Frame): Candidates {
   const strategy = strategyById(strategyId);
   const { lead, ...free } = aroundLead(frame);
-  const led = lead === undefined ? undefined : find(strategy, harmony, underLead(frame));
+  const led =
+    lead === undefined
+      ? undefined
+      : find(strategy, underMelody(harmony, frame, lead), underLead(frame));
   const other = led ?? find(strategy, harmony, free);
   const isLeadLost = lead !== undefined && led === undefined;
   const found = isLeadLost && other !== undefined ? nearestTo(lead, other) : other;

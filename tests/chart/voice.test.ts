@@ -213,6 +213,29 @@ describe('a lead note', () => {
     },
   );
 
+  // Six for seven under a lead on the root: Lindsay, Jazz Arranging Techniques, ch. 10.
+  test.each([
+    'drop-2-sevenths',
+    'drop-3-sevenths',
+    'drop-2-ninths',
+    'spread-tenths',
+    'fifths-open',
+  ])('on the root has a sixth below it, and no seventh that grinds, in %s', (id) => {
+    const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
+    roots.forEach((root, pitch) => {
+      for (const symbol of [root, `${root}maj7`, `${root}/${roots[(pitch + 7) % 12]}`]) {
+        const lead = `@${Note.fromMidi(64 + ((pitch + 8) % 12))}`;
+        const text = `key: ${root}\n| ${symbol}${lead} | ${roots[(pitch + 7) % 12]}7 |`;
+        const [chord] = chartReport(voice(text, presetOf(id))).chords;
+        const degrees = chord?.notes.map(({ degree }) => degree);
+        expect(degrees?.at(-1), text).toBe('1');
+        // Over the fifth a ninth may stand there instead.
+        if (!symbol.includes('/')) expect(degrees, text).toContain('6');
+        expect(degrees, text).not.toContain('7');
+      }
+    });
+  });
+
   // A voice more is a smaller loss than the melody: common practice, no source.
   test.each(['close-as-played', 'open-triads', 'spread-tenths', 'shells', 'hybrid-major'])(
     'sings in %s where the chord names more tones than there are voices below it',

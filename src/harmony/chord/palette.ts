@@ -223,6 +223,56 @@ function makePalette(
   };
 }
 
+const sixthChords = {
+  3: familyTypes.minor.sixth,
+  4: familyTypes.major.sixth,
+} as const;
+const sixth = 1 << 9;
+const majorSeventh = 1 << 11;
+
+const withSixths = new WeakMap<Palette, Palette>();
+
+/**
+ * The same with a sixth for a major seventh that has only grown, and with a sixth beside one that is
+ * written, for melodies on the root: the seventh would lie a semitone or a minor ninth below them.
+ * Source: G. Lindsay, Jazz Arranging Techniques, ch. 10 (read in excerpt).
+ */
+export function withSixthForSeventh(palette: Palette): Palette {
+  const known = withSixths.get(palette);
+  if (known !== undefined) return known;
+  const own = ofMelodyOnRoot(palette);
+  withSixths.set(palette, own);
+  return own;
+}
+
+function ofMelodyOnRoot(palette: Palette): Palette {
+  const { guides, named, universe } = palette;
+  const third = has(guides, 4) ? 4 : has(guides, 3) ? 3 : undefined;
+  // Above a raised fifth a sixth is a semitone.
+  if (third === undefined || (guides & majorSeventh) === 0 || has(universe, 8)) return palette;
+  if ((named & majorSeventh) === 0) return sixthOf(palette, sixthChords[third]);
+  if (third === 3 || has(universe, 9)) return palette;
+  made += 1;
+  return { ...palette, id: made, tensions: palette.tensions | sixth, universe: universe | sixth };
+}
+
+function sixthOf(palette: Palette, type: ChordType): Palette {
+  made += 1;
+  const exchanged = (tones: PitchClassSet): PitchClassSet => (tones & ~majorSeventh) | sixth;
+  const degreeAt = [...palette.degreeAt];
+  degreeAt[9] = '6';
+  return {
+    ...palette,
+    id: made,
+    type,
+    chordTones: exchanged(palette.chordTones),
+    tensions: palette.tensions & ~(sixth | majorSeventh),
+    universe: exchanged(palette.universe),
+    guides: exchanged(palette.guides),
+    degreeAt,
+  };
+}
+
 /**
  * `lead`: MIDI note number of a written melody. Where it is a tension that the chord can have, the
  * chord takes that one too, however little it may grow: the melody is no choice of the voicing.
