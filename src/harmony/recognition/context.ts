@@ -6,7 +6,7 @@
 import type { Chord } from '../chord/chord.ts';
 import type { ChordType } from '../chord/chord-type.ts';
 import { type ChordFunction, functionAt, kindOf } from '../key/function.ts';
-import type { Key } from '../key/key.ts';
+import { type Key, scaleName } from '../key/key.ts';
 import type { PitchClass } from '../pitch/pitch-class-set.ts';
 import { isSixth, type Reading, type ReadingKind } from './reading.ts';
 import { rootlessScore } from './rootless-grip.ts';
@@ -86,6 +86,8 @@ const weights = {
   /** The key's own dominant, all of it: suspended, and with its third. */
   wholeSuspension: 1.8,
   wholeDominant: 2.8,
+  /** More than 7(#5) is plainer than 7(b13). */
+  flatThirteenth: 0.4,
   notNamedSo: -8,
   sixFour: -9,
   minorSixth: 3,
@@ -119,7 +121,28 @@ function announcedScore(reading: Reading, from: ChordType, semitones: number): n
   return weights.expectedRoot + (reading.omitted.includes('5') ? weights.expectedFifth : 0);
 }
 
+const flatThirteenth = 8;
+
+/**
+ * A dominant without its fifth may have it raised or a flat thirteenth, the same notes: where the key
+ * has them, thirteenth and ninth, they are tensions, as in the dominant of a minor key
+ * (shared/functions.json); else the fifth is raised. Common practice, no source.
+ */
+function thirteenthScore({ degrees }: ChordType, root: PitchClass, key: Key): number {
+  if (!degrees.includes('b13') || !degrees.includes('b7') || degrees.includes('5')) return 0;
+  const isInKey = (semitones: number): boolean =>
+    scaleName((root + semitones) % 12, key) !== undefined;
+  const isNinthOwn = !degrees.includes('9') || isInKey(2);
+  return degrees.includes('3') && isInKey(flatThirteenth) && isNinthOwn
+    ? weights.flatThirteenth
+    : 0;
+}
+
 function keyScore(reading: Reading, root: PitchClass, key: Key): number {
+  return functionOf(reading, root, key) + thirteenthScore(reading.type, root, key);
+}
+
+function functionOf(reading: Reading, root: PitchClass, key: Key): number {
   const above = (root - key.pitchClass + 12) % 12;
   // Away from the tonic a sixth chord is the seventh chord of the same notes: IV6 is ii7.
   if (isSixth(reading.type) && above !== 0) return 0;
