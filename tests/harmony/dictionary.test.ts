@@ -10,7 +10,7 @@ import keyProfiles from '../../shared/key-profiles.json' with { type: 'json' };
 import data from '../../shared/tensions.json' with { type: 'json' };
 import { chordType, chordTypes } from '../../src/harmony/chord/chord-type.ts';
 import { isDominant, tensionsInKey, tensionsOfFamily } from '../../src/harmony/chord/tension.ts';
-import { makeKey } from '../../src/harmony/key/key.ts';
+import { type Key, makeKey, parseKey } from '../../src/harmony/key/key.ts';
 import {
   type Degree,
   degreeMask,
@@ -20,6 +20,7 @@ import {
 } from '../../src/harmony/pitch/degree.ts';
 import { has, relativeTo } from '../../src/harmony/pitch/pitch-class-set.ts';
 import { readingsOver } from '../../src/harmony/recognition/reading-table.ts';
+import { recogniseSet } from '../../src/harmony/recognition/recognise.ts';
 
 describe('chord families', () => {
   // Symbol, tones, required, dropped first, guide tones.
@@ -94,6 +95,33 @@ describe('chord families', () => {
     expect(found).toContain('dominant-altered');
   });
 
+  // Common practice, no source: the dominant of a minor key has a flat thirteenth, and so has any
+  // whose fifth sounds beside it; a raised fifth leads up to what the key has not.
+  test('a dominant has a flat thirteenth where key or fifth say so, else a raised fifth', () => {
+    const read = (semitones: readonly number[], key?: Key) => {
+      const set = semitones.reduce((mask, each) => mask | (1 << (each % 12)), 0);
+      return recogniseSet(set, 7, key === undefined ? {} : { key })?.type.symbol;
+    };
+    const [minor, major] = ['C minor', 'C major'].map((text) => {
+      const key = parseKey(text);
+      return key.ok ? key.value : undefined;
+    });
+    // G B Eb F, with D, with A, with Ab.
+    for (const [own, inMinor, inMajor] of [
+      [[], '7(b13)', '7(#5)'],
+      [[2], '7(b13)', '7(b13)'],
+      [[9], '9(#5)', '9(#5)'],
+      [[9, 2], '9(b13)', '9(b13)'],
+      [[8], '7(b9,b13)', '7(b9,b13)'],
+      [[8, 2], '7(b9,b13)', '7(b9,b13)'],
+    ] as const) {
+      const notes = [7, 11, 3, 5, ...own];
+      expect([read(notes, minor), read(notes, major), read(notes)]).toEqual([
+        ...[inMinor, inMajor, inMajor],
+      ]);
+    }
+  });
+
   // tonal 6.4.3's dictionary (MIT), by another hand: sets, and names we may not share.
   test('every chord of tonal’s dictionary is read over its root', () => {
     const misread = TonalTypes.all().filter((theirs) => {
@@ -102,7 +130,9 @@ describe('chord families', () => {
         0,
       );
       return !readingsOver(set).some(
-        ({ rootAboveBass, type }) => rootAboveBass === 0 && (set & ~type.tones) === 0,
+        ({ rootAboveBass, type: { tones, degrees } }) =>
+          // The symbol of a flat thirteenth leaves the fifth to those who play it.
+          rootAboveBass === 0 && (set & ~(tones | (degrees.includes('b13') ? 1 << 7 : 0))) === 0,
       );
     });
     // Rare sets another root names better: a sixth or seventh chord inverted.

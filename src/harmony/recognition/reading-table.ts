@@ -70,9 +70,21 @@ function completenessScore(type: ChordType): number {
 
 const sizes = chordTypes.map((type) => sizeOf(type.tones));
 
+/** A dominant with a flat thirteenth, whose symbol leaves the fifth to those who play it. */
+function mayHaveFifth({ degrees, tones }: ChordType): boolean {
+  const isDominant = degrees.includes('3') && degrees.includes('b7') && degrees.includes('b13');
+  return isDominant && !degrees.includes('#11') && !degrees.includes('b5') && (tones & fifth) === 0;
+}
+
+/** Tones that may sound in a chord of this type, by its number. */
+const sounding = chordTypes.map((type) => type.tones | (mayHaveFifth(type) ? fifth : 0));
+
 /** Whether a set over this root may be heard as the type. */
 function fits(type: ChordType, fromRoot: PitchClassSet, size: number): boolean {
-  if ((fromRoot & ~type.tones) !== 0 || (type.required & ~fromRoot) !== 0) return false;
+  const others = fromRoot & ~(sounding[type.index] ?? 0);
+  if (others !== 0 || (type.required & ~fromRoot) !== 0) return false;
+  // A fifth beside a flat thirteenth is one over a root that sounds.
+  if ((fromRoot & ~type.tones) !== 0 && (fromRoot & 1) === 0) return false;
   if (type.oneOf.some((choice) => (choice & fromRoot) === 0)) return false;
   // Without the root, only a chord that shows both guide tones is worth naming.
   return (fromRoot & 1) !== 0 || (type.guideTones.length > 1 && size > 2);
@@ -130,15 +142,27 @@ function keepBest(drafts: Draft[], draft: Draft): void {
   if (drafts.length > mostReadings) drafts.pop();
 }
 
+/** What a type is worth over this bass. */
+function placeScore(type: ChordType, bassFromRoot: number): number {
+  const sixth = isSixth(type) && bassFromRoot !== 0 ? weights.invertedSixth : 0;
+  return bassScore(type, bassFromRoot) + sixth;
+}
+
+/** Over its flat thirteenth a dominant with its fifth is a chord of that root. */
+function isOverThirteenth({ tones }: ChordType, fromRoot: PitchClassSet, bassFromRoot: number) {
+  return bassFromRoot === 8 && (fromRoot & ~tones) !== 0;
+}
+
 /** Dictionary chords of this set, best first; of equals the lower root, then the earlier type. */
 function chordDrafts(set: PitchClassSet, size: number): Draft[] {
   const found: Draft[] = [];
   let worst = Number.NEGATIVE_INFINITY;
   for (let root = 0; root < 12; root += 1) {
     const bassFromRoot = (12 - root) % 12;
-    for (const { type, score } of fittingOver(relativeTo(set, root), size)) {
-      const sixth = isSixth(type) && bassFromRoot !== 0 ? weights.invertedSixth : 0;
-      const whole = score + bassScore(type, bassFromRoot) + sixth;
+    const fromRoot = relativeTo(set, root);
+    for (const { type, score } of fittingOver(fromRoot, size)) {
+      if (isOverThirteenth(type, fromRoot, bassFromRoot)) continue;
+      const whole = score + placeScore(type, bassFromRoot);
       if (whole <= worst) continue;
       keepBest(found, { type, root, score: whole });
       if (found.length === mostReadings) worst = found[mostReadings - 1]?.score ?? worst;
