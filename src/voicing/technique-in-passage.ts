@@ -82,7 +82,11 @@ function isBlock({ upper }: BuiltChord): boolean {
 
 /** Whether the voices above the bass may be built so, where the chords around them are. */
 const mayBe: Readonly<Record<TechniqueId, (heard: BuiltChord) => boolean>> = {
-  close: ({ upper }) => spanOf(upper) < 12 || (upper.length === 3 && spanOf(upper) === 12),
+  // Two voices over a bass that stands apart, as a tenth and a fifth above it, are open.
+  close: ({ bass, upper }) =>
+    upper.length > 2
+      ? spanOf(upper) < 12 || (upper.length === 3 && spanOf(upper) === 12)
+      : spanOf(bass === undefined ? upper : [bass, ...upper]) < 12,
   open: ({ upper }) => isOpen(upper),
   'drop-2': ({ upper }) => dropOf(upper) === 'drop-2',
   'drop-3': ({ upper }) => dropOf(upper) === 'drop-3',

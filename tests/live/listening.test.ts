@@ -3,9 +3,11 @@
  * hangs however listening is turned on and off under held keys.
  */
 import { describe, expect, test } from 'vitest';
+import { nameBest } from '../../src/harmony/naming/naming.ts';
 import { parseNote } from '../../src/harmony/pitch/pitch-name.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Engine } from '../../src/live/engine-api.ts';
+import { playedReport } from '../../src/live/listening/played-report.ts';
 import type { ChordReport } from '../../src/live/snapshot.ts';
 import { createDecoder } from '../../src/midi/decode.ts';
 import type { Message } from '../../src/midi/message.ts';
@@ -94,6 +96,33 @@ test('is called what an analysis calls it, chord by chord', () => {
   }
   expect(all).toBeGreaterThan(90);
   expect(alike / all).toBeGreaterThan(0.95);
+});
+
+test('two voices over a bass a tenth below are open or a shell, whatever stood before', () => {
+  const close = [
+    [36, 52, 55, 60],
+    [41, 53, 57, 60],
+    // A triad on the octave of its bass is one.
+    [43, 55, 59, 62],
+  ];
+  const calledAfter = (notes: readonly number[]) => {
+    const row = [...close, notes].map((each) => {
+      const { chord } = nameBest(each, { hasBass: true });
+      return { notes: each, chord, isTold: false };
+    });
+    return row.map((_, place) => playedReport(row.slice(0, place + 1), undefined, []).sent);
+  };
+  // C E B and C# E B are shells with the tenth (definition), A E B is a stack of fifths.
+  for (const [notes, technique, label] of [
+    [[36, 52, 59], 'shell', 'shell, R-3-7'],
+    [[37, 52, 59], 'shell', 'shell, R-3-7'],
+    [[45, 52, 59], 'fifths', 'three-part fifths'],
+    [[36, 52, 55], 'open', 'open position'],
+  ] as const) {
+    const sent = calledAfter(notes);
+    expect(sent.slice(0, 3).map((each) => each.technique)).toEqual(['close', 'close', 'close']);
+    expect(sent.at(-1)).toMatchObject({ technique, label });
+  }
 });
 
 test('over thirds throughout, and without roots, a row of chords tells what one does not', () => {

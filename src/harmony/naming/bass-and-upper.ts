@@ -15,11 +15,17 @@ export type Layout = {
   readonly bassNotes: number;
 };
 
-/** A triad that stands on the octave of the bass, below another one, has that note as its own. */
+/** Semitones from the upper note of a bass in octaves to the two voices that are all there is above. */
+const leastAbove = 7;
+
+/**
+ * A triad that stands on the octave of the bass, alone or below another one, has that note as its own.
+ */
 function isInOctaves(notes: readonly number[]): boolean {
-  const [lowest = 0, next = 0] = notes;
+  const [lowest = 0, next = 0, above = 0] = notes;
   const isOctave = next - lowest === 12 && lowest < highestBass - 4;
-  return isOctave && stackedTriads(notes.slice(1)) === undefined;
+  const isOfTriad = notes.length === 4 && above - next < leastAbove;
+  return isOctave && !isOfTriad && stackedTriads(notes.slice(1)) === undefined;
 }
 
 /**
