@@ -121,4 +121,17 @@ describe('files', () => {
     );
     expect(reportOf(texts, linesMatching(american))).toEqual([]);
   });
+
+  test('every file and folder that the guide names is there', () => {
+    const isPath = (word: string) => /\/|\.(tsx?|mjs|json)$/.test(word) && !/^(dist)?\//.test(word);
+    const named =
+      textOf('DEVELOPERS.md')
+        .match(/(?<=`)[\w./-]+(?=`)/g)
+        ?.filter(isPath) ?? [];
+    expect(named.length).toBeGreaterThan(300);
+    const known = [...everything, ...topLevelNames()].map((path) => `/${path}/`);
+    const isThere = (word: string) =>
+      known.some((path) => path.includes(`/${word.replace(/\/$/, '')}/`));
+    expect(named.filter((word) => !isThere(word))).toEqual([]);
+  });
 });
