@@ -187,11 +187,14 @@ export function toneSets(
   };
   const lead = frame.lead === undefined ? undefined : (frame.lead - chord.root + 120) % 12;
   const hearts = [heart, sixth, underLead(heart, palette, lead)];
+  // A melody on the root and the ninth that the symbol names are in one place.
+  const shared = lead === 0 && has(namedTones(palette), 2) ? 1 : 0;
+  const fewestPlaces = Math.min(mostPlaces, voices, placesOf(wanted, palette)) - shared;
   const isFit = (set: PitchClassSet): boolean => {
     if (set === wanted) return true;
     const hasHeart = hearts.some((each) => each !== undefined && (each & ~set) === 0);
     if (!hasHeart || hasTwins(set, palette) || clashesWithFifth(set, palette)) return false;
-    return placesOf(set, palette) >= Math.min(mostPlaces, voices, placesOf(wanted, palette));
+    return placesOf(set, palette) >= fewestPlaces;
   };
   const all = subsets(membersOf(palette.universe), first.length);
   const fit = all.filter(isFit);

@@ -223,7 +223,9 @@ describe('a lead note', () => {
   ])('on the root has a sixth below it, and no seventh that grinds, in %s', (id) => {
     const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'];
     roots.forEach((root, pitch) => {
-      for (const symbol of [root, `${root}maj7`, `${root}/${roots[(pitch + 7) % 12]}`]) {
+      const ninth = id.startsWith('drop-2') ? [`${root}maj9`] : [];
+      const inverted = `${root}/${roots[(pitch + 7) % 12]}`;
+      for (const symbol of [root, `${root}maj7`, ...ninth, inverted]) {
         const lead = `@${Note.fromMidi(64 + ((pitch + 8) % 12))}`;
         const text = `key: ${root}\n| ${symbol}${lead} | ${roots[(pitch + 7) % 12]}7 |`;
         const [chord] = chartReport(voice(text, presetOf(id))).chords;
