@@ -2,14 +2,16 @@
  * Presets of shapes and of kept voicings for a passage that no strategy explains: the degrees that
  * its chords are built from most often, and for each chord type or degree what it sounds as most.
  */
-import { createGrower } from '../harmony/chord/palette.ts';
+import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
 import type { Preset } from '../presets/preset.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 import { shapeOf } from '../voicing/shape-of.ts';
+import { strategyById } from '../voicing/strategies.ts';
 import { countedBy, mostOf } from './counts.ts';
 import type { DescribedChord } from './describe.ts';
+import { registerUsed } from './learn-registers.ts';
 import { overItsRoot, plainChordOf } from './plain-chord.ts';
 
 /** Shapes that compete in one preset, at most. */
@@ -26,16 +28,34 @@ function commonestIn(texts: readonly string[]): string {
   return mostOf(countedBy(texts, (text) => text))[0];
 }
 
+function allNotes({ notes }: DescribedChord): readonly number[] {
+  return notes.map(({ midi }) => midi);
+}
+
+/** Degrees from the lowest up, an apostrophe for each octave more, no bass told apart. */
+function degreesOf(notes: readonly number[], harmony: Harmony): string {
+  const { text, hasBass } = shapeOf(notes, harmony);
+  const [first, second, ...others] = text.replace(' / ', ' ').split(' ');
+  const step = (notes[1] ?? 0) - (notes[0] ?? 0);
+  const octaves = hasBass ? "'".repeat(Math.floor((step - 1) / 12)) : '';
+  return [first, `${second}${octaves}`, ...others].join(' ');
+}
+
 /**
- * Degrees of the upper voices, the most frequent first, those that differ in accidentals alone as one,
- * as it is written most often.
+ * Degrees of the upper voices, or with the bass of all, the most frequent first, those that differ in
+ * accidentals alone as one, as it is written most often.
  */
-function shapesIn(chords: readonly DescribedChord[], key: Key | undefined): readonly string[] {
+function shapesIn(
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+  isWhole: boolean,
+): readonly string[] {
   const grow = createGrower(key, 'thirteenths', {});
   const alike = new Map<string, string[]>();
-  for (const { upper, chord } of chords) {
-    if (upper.length < 2) continue;
-    const text = shapeOf(upper, grow(chord)).text.replace(' / ', ' ');
+  for (const heard of chords) {
+    const voices = isWhole ? allNotes(heard) : heard.upper;
+    if (voices.length < 2) continue;
+    const text = degreesOf(voices, grow(heard.chord));
     const own = alike.get(plainShape(text)) ?? [];
     own.push(text);
     alike.set(plainShape(text), own);
@@ -128,6 +148,33 @@ function sureness(
   return right.length / Math.max(1, chords.length);
 }
 
+/** What stands in for shapes with a bass among their voices. */
+const wholeStrategy = 'spread';
+
+/**
+ * Bass and voices above it as one shape, such as 1 3 7 9: where the bass goes with them at one distance,
+ * its register tells nothing that theirs does not.
+ */
+function wholeShapes(
+  base: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): readonly Preset[] {
+  const voices = Math.max(...chords.map(({ notes }) => notes.length));
+  const [fewest, most] = strategyById(wholeStrategy).voices;
+  const isEven = chords.every(({ notes }) => notes.length === voices);
+  if (!isEven || voices < fewest || voices > most) return [];
+  const upper = registerUsed(chords.flatMap(allNotes), strategyById(wholeStrategy).narrowestUpper);
+  const { block: _, spread: __, bass, ...rest } = base;
+  const { lowest, highest } = bass;
+  const whole: Preset = {
+    ...{ ...rest, strategy: wholeStrategy, voices, upper },
+    bass: { policy: 'none', lowest, highest },
+  };
+  const [first] = shapesIn(chords, key, true);
+  return first === undefined ? [] : withShapes(whole, first);
+}
+
 export type KeptPreset = {
   readonly preset: Preset;
   /** Share of the chords that the others of their type or degree would give. */
@@ -139,7 +186,7 @@ export function shapedPresets(
   chords: readonly DescribedChord[],
   key: Key | undefined,
 ): { readonly shapes: readonly Preset[]; readonly kept: readonly KeptPreset[] } {
-  const shapes = shapesIn(chords, key)
+  const shapes = shapesIn(chords, key, false)
     .slice(0, mostShapes)
     .map((_each, more, texts) => texts.slice(0, more + 1).join(' | '))
     .filter((text) => text.length <= longest);
@@ -150,5 +197,6 @@ export function shapedPresets(
     const all = [...groups.values()].map(({ chord }) => keptFrom(chord, scope, base.strategy, key));
     return { preset: { ...plain, kept: all }, score: sureness(chords, groups, scope, key) };
   });
-  return { shapes: shapes.flatMap((shape) => withShapes(base, shape)), kept };
+  const all = shapes.flatMap((shape) => withShapes(base, shape));
+  return { shapes: [...all, ...wholeShapes(base, chords, key)], kept };
 }

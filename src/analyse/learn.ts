@@ -302,12 +302,19 @@ function strategyFor(passage: Passage): Trial | undefined {
 
 function explanationOf(passage: Passage): Found {
   const strategy = strategyFor(passage);
+  if (strategy?.score === 1) return { trial: strategy, by: 'strategy' };
+  const base = strategy?.preset ?? plainest(passage.chords);
+  const { shapes, kept } = shapedPresets(base, passage.chords, passage.key);
+  // One shape that gives every chord says more than a strategy that gives most of them.
+  const single = bestOf(
+    shapes.filter((preset) => preset.shape?.includes('|') !== true),
+    passage,
+  );
+  if (single?.score === 1) return { trial: single, by: 'shape' };
   if (strategy !== undefined && strategy.score >= explained) {
     return { trial: strategy, by: 'strategy' };
   }
-  const base = strategy?.preset ?? plainest(passage.chords);
-  const { shapes, kept } = shapedPresets(base, passage.chords, passage.key);
-  const shape = bestOf(shapes, passage);
+  const shape = bestOf(shapes, passage, single);
   // What is kept of all chords gives each of them again; how sure that is comes with it.
   const keptTrials = kept
     .filter(({ preset }) => findBrokenRules(preset).length === 0)

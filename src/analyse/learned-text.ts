@@ -56,7 +56,9 @@ export function textureOf({ preset, by }: Learned): string {
   const { strategy, voices, upper, bass, shape } = preset;
   const own = by === 'shape' ? `shape ${shape}` : strategyById(strategy).name;
   const what = by === 'kept' ? 'voicings kept for its chords' : own;
-  return `${what} ${basses[bass.policy]}, ${counted(voices, 'voice')} in ${formatRegister(upper)}`;
+  // A shape without a bass beside it has its own among its voices, or none.
+  const over = by === 'shape' && bass.policy === 'none' ? '' : ` ${basses[bass.policy]}`;
+  return `${what}${over}, ${counted(voices, 'voice')} in ${formatRegister(upper)}`;
 }
 
 const mostPlaces = 8;

@@ -8,6 +8,7 @@ import { describe, expect, test } from 'vitest';
 import { learn } from '../../src/analyse/learn.ts';
 import type { AnalysisReport } from '../../src/analyse/report.ts';
 import type { VoicedChart } from '../../src/chart/voice.ts';
+import { meta, writeStandardMidiFile } from '../../src/midi/standard-midi-file.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
 import type { Preset } from '../../src/presets/preset.ts';
 import type { Voicing } from '../../src/voicing/voicing.ts';
@@ -135,5 +136,35 @@ describe('a preset learned from a passage', () => {
     expect(by).toBe('shape');
     expect(learned.shape).toContain('1 5 9 b3 b7');
     expect(heldOut?.alike).toBeGreaterThan((heldOut?.chords ?? 0) * 0.7);
+  });
+
+  /** Root, third, seventh and ninth, close or with the third as a tenth: our own rows. */
+  const closely = { maj9: [0, 4, 11, 14], m9: [0, 3, 10, 14], '9': [0, 4, 10, 14] };
+  const inTenths = { maj9: [0, 16, 23, 26], m9: [0, 15, 22, 26], '9': [0, 16, 22, 26] };
+  test.each([
+    { shape: '1 3 7 9', steps: closely, more: [] },
+    { shape: "1 3' 7 9", steps: inTenths, more: [['Fmaj9', 41, 'maj9']] as const },
+  ])('is one shape, $shape, where all its chords have these degrees', ({ shape, steps, more }) => {
+    const roots = [
+      ['Cmaj9', 48, 'maj9'],
+      ['Am9', 45, 'm9'],
+      ['Dm9', 50, 'm9'],
+      ['G9', 43, '9'],
+      ...more,
+      ['Cmaj9', 48, 'maj9'],
+    ] as const;
+    const events = roots.flatMap(([, root, type], place) =>
+      steps[type].flatMap((step) => [
+        { tick: place * 960, bytes: [0x90, root + step, 80] },
+        { tick: place * 960 + 900, bytes: [0x80, root + step, 64] },
+      ]),
+    );
+    const marks = roots.map(([symbol], place) => ({
+      ...{ tick: place * 960, bytes: meta('marker', [...new TextEncoder().encode(symbol)]) },
+    }));
+    const analysis = analysisOf(writeStandardMidiFile([marks, events], 480));
+    const { by, preset, match } = learn(analysis, false, presets);
+    expect([by, match.alike]).toEqual(['shape', roots.length]);
+    expect(preset.shape?.replaceAll('b', '')).toBe(shape);
   });
 });
