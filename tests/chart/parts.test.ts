@@ -94,6 +94,13 @@ describe('the parts of a chart', () => {
     }
   }, 600_000);
 
+  test('a sixth under a melody on the root is said to stand for the written seventh', () => {
+    const { remarks } = told('| Bbmaj7@Bb4 | Gm7@Bb4 |', 'saxes', { key: 'Bb' });
+    expect(remarks.map(({ text }) => text)).toContain(
+      'The 6th stands for the written 7 under a melody on the root at 1.1 Bbmaj7',
+    );
+  });
+
   test('fewer players than voices: the fifth goes first, then the root; guide tones stay', () => {
     const { lines, remarks } = told('| Cmaj7 | Dm7 | G13 | C6 |', 'trumpet, trombone', {
       key: 'C',

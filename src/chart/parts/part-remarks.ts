@@ -104,19 +104,34 @@ function placesByWord(
 }
 
 function absentFrom({ voicing, harmony }: Sounding): readonly string[] {
-  return leftOut(voicing, harmony, 'written');
+  return leftOut(voicing, harmony, 'written').map((degree) =>
+    degree === '7' && isSixthUnderRoot(voicing, harmony) ? exchanged : degree,
+  );
+}
+
+/** In place of a degree: the seventh that a sixth stands for. */
+const exchanged = '6 for 7';
+
+function isSixthUnderRoot({ upper }: Sounding['voicing'], { chord }: Sounding['harmony']): boolean {
+  const isOnRoot = (upper.at(-1) ?? 0) % 12 === chord.root;
+  return isOnRoot && upper.some((note) => note % 12 === (chord.root + 9) % 12);
 }
 
 /** Of each tone of the symbol that the strategy has no voice for, the chords that miss it. */
 function absentRemarks({ chart, chords }: Voiced): readonly PartRemark[] {
-  return [...placesByWord(chords, absentFrom)].map(
-    ([degree, all]): PartRemark => ({
+  return [...placesByWord(chords, absentFrom)].map(([degree, all]): PartRemark => {
+    const where = placesOf({ chart, chords }, all);
+    if (degree === exchanged) {
+      const text = `The 6th stands for the written 7 under a melody on the root ${where}`;
+      return { player: '', text, help: 'another lead would keep the 7', chords: all };
+    }
+    return {
       player: '',
-      text: `The written ${degree} does not sound ${placesOf({ chart, chords }, all)}`,
+      text: `The written ${degree} does not sound ${where}`,
       help: 'another strategy, or more voices in this one, may have it',
       chords: all,
-    }),
-  );
+    };
+  });
 }
 
 /** A voice that had to go to another octave, because its player has it nowhere else. */

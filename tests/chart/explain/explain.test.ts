@@ -144,6 +144,12 @@ test('the first chord is weighed by the way to the next, and a chord without its
   }
 });
 
+test('a sixth under a melody on the root is said to stand for the seventh', () => {
+  const { chords } = explained('key: C\n| Cmaj7@C5 | F@F4 | C6@C5 | G7@G4 |', 'drop-2');
+  const isSaid = chords.map((told) => told?.why.includes('the 6th stands for the 7th'));
+  expect(isSaid).toEqual([true, true, false, false]);
+});
+
 test('a grip with its root is no rootless voicing', () => {
   const { chords, reports } = explained('key: C\n| Bm7(b5) | E7(b9) | Am7 |', 'rootless');
   const hasRoot = ({ notes }: ReportedChord) => notes.some(({ degree }) => degree === '1');
