@@ -81,9 +81,12 @@ describe('the parts of a chart', () => {
     const cases = strategyIds.flatMap((strategy, row) =>
       ensembles.flatMap((ensemble, column) =>
         keys.flatMap((key, semitones) => {
-          // In the short round each strategy meets one ensemble in one key.
-          const isTaken = column === row % 5 && semitones === (row * 7) % 12;
-          return !isShortRound || isTaken ? [{ strategy, ensemble, key, semitones }] : [];
+          // In the short round each strategy meets one ensemble in one key; in the long one each meets
+          // every ensemble and every key, and each ensemble every key: a third of all there are.
+          const isTaken = isShortRound
+            ? column === row % 5 && semitones === (row * 7) % 12
+            : (row + column + semitones) % 3 === 0;
+          return isTaken ? [{ strategy, ensemble, key, semitones }] : [];
         }),
       ),
     );

@@ -1,6 +1,6 @@
 /**
  * Handspan's own ports, connected by hand as most people do, and what becomes of a chord when the
- * other side is gone without a word. Nobody sends a note-off then.
+ * other side is gone without a word, or Handspan stands still. Nobody sends a note-off then.
  */
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
@@ -8,7 +8,7 @@ import { after, before, describe, test } from 'node:test';
 import { setTimeout as wait } from 'node:timers/promises';
 import { type Listener, listenTo } from './capture.ts';
 import { endChildren } from './children.ts';
-import { firstPreset, inFirstPreset } from './expected.ts';
+import { firstPreset, inFirstPreset, triads } from './expected.ts';
 import { plugIn, unplugAll, waitForListener } from './keyboard.ts';
 import { chord, detachedChords, play } from './performance.ts';
 import { addressOf, inputName, outputName, type Program, startPlaying } from './program.ts';
@@ -80,6 +80,29 @@ describe('connections of our own ports', () => {
     keys.press(...tonic);
     await waitForSound(listener, tonicSounds.length);
     keys.lift(...tonic);
+    await waitForSound(listener, 0);
+    assert.deepEqual(unbalanced(listener.heard()), []);
+  });
+
+  test('SIGSTOP under held notes, played on meanwhile, SIGCONT: nothing hangs', async () => {
+    const chordsBefore = chordsBetweenSilences(listener.heard()).length;
+    const waitForChords = (count: number) =>
+      waitFor(`${count} chords`, () =>
+        chordsBetweenSilences(listener.heard()).length === chordsBefore + count ? true : undefined,
+      );
+    const held = play(chord(tonic, 0, 1_000), addressOf(inputName));
+    await waitForSound(listener, tonicSounds.length);
+    program.signal('SIGSTOP');
+    await held.ended;
+    await play(detachedChords(triads), addressOf(inputName)).ended;
+    const sounding = [...balance(listener.heard())].filter(([, rest]) => rest > 0);
+    assert.equal(sounding.length, tonicSounds.length);
+    program.signal('SIGCONT');
+    await waitForSound(listener, 0);
+    // Late, but each chord is heard as itself.
+    await waitForChords(triads.length + 1);
+    await play(detachedChords(triads), addressOf(inputName)).ended;
+    await waitForChords(2 * triads.length + 1);
     await waitForSound(listener, 0);
     assert.deepEqual(unbalanced(listener.heard()), []);
   });

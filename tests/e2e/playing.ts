@@ -4,6 +4,8 @@
  * reports and counts.
  */
 import assert from 'node:assert/strict';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { after, afterEach, before, describe, test } from 'node:test';
 import { Output } from '@julusian/midi/lazy';
 import type { MidiEvent } from 'midi-file';
@@ -205,18 +207,27 @@ describe('a session', () => {
     assert.deepEqual(notesInFile(await recorder.stop()), notesAsText(heardSince()));
   });
 
-  test('SIGTERM under held notes leaves nothing sounding', () =>
+  test('a second instance is refused in one sentence', async () => {
+    const second = start(['play', '--plain']);
+    const { code } = await second.ended();
+    assert.equal(code, 1);
+    assert.match(second.stderr(), /Handspan/);
+    assert.equal(second.stderr().trim().split('\n').length, 1);
+  });
+
+  test('the first plays on, and SIGTERM under held notes leaves nothing sounding', () =>
     endsSilent(program, listener, 'SIGTERM'));
 });
 
-/** A chord is held, the signal comes. */
+/** A chord is held, the signal comes. `input`: the port it is played to. */
 async function endsSilent(
   program: Program,
   listener: Listener,
   signal: NodeJS.Signals,
+  input = inputName,
 ): Promise<void> {
   const heardBefore = notesOf(listener.heard()).length;
-  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
+  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(input));
   await waitFor('a sounding chord', () =>
     notesOf(listener.heard()).length >= heardBefore + 3 ? true : undefined,
   );
@@ -236,8 +247,8 @@ describe('a preset change by program change', () => {
 
   before(async () => {
     const home = makeHome();
-    const command = start(['setlists', 'set', 'Both', firstPreset, secondPreset], home);
-    assert.equal((await command.ended()).code, 0, command.stderr());
+    const settings = { setlists: { Both: [firstPreset, secondPreset] } };
+    writeFileSync(join(home, 'settings.json'), JSON.stringify(settings));
     program = await startPlaying(['--setlist', 'Both', '--program-change'], home);
     listener = await listenTo(outputName);
   });
@@ -280,7 +291,9 @@ test('a listener of the printed lines that goes away leaves nothing sounding', a
 describe('existing ports', () => {
   afterEach(endChildren);
 
-  test('by a part of their names', async () => {
+  const through = 'Midi Through Port-0';
+
+  test('by a part of their names; SIGHUP under held notes leaves nothing sounding', async () => {
     const listener = await openListeningPort();
     const program = start([
       'play',
@@ -293,14 +306,12 @@ describe('existing ports', () => {
       'aseqdump',
     ]);
     await waitFor("a reader of 'Midi Through'", () =>
-      findPort('Midi Through Port-0')?.readers.length ? true : undefined,
+      findPort(through)?.readers.length ? true : undefined,
     );
-    await play(detachedChords(triads), addressOf('Midi Through Port-0')).ended;
+    await play(detachedChords(triads), addressOf(through)).ended;
     await waitForChords(listener, triads.length);
-    await program.end();
-    const heard = await listener.stop();
-    assert.deepEqual(chordsBetweenSilences(heard), inFirstPreset);
-    assert.deepEqual(unbalanced(heard), []);
+    assert.deepEqual(chordsBetweenSilences(listener.heard()), inFirstPreset);
+    await endsSilent(program, listener, 'SIGHUP', through);
   });
 
   test('are listed when a name fits none', async () => {
@@ -317,24 +328,4 @@ describe('existing ports', () => {
     assert.equal((await program.ended()).code, 0);
     assert.match(program.stdout(), /Midi Through/);
   });
-});
-
-describe('two at once', () => {
-  let program: Program;
-  before(async () => {
-    program = await startPlaying(['--preset', firstPreset]);
-  });
-
-  after(endChildren);
-
-  test('a second instance is refused in one sentence', async () => {
-    const second = start(['play', '--plain']);
-    const { code } = await second.ended();
-    assert.equal(code, 1);
-    assert.match(second.stderr(), /Handspan/);
-    assert.equal(second.stderr().trim().split('\n').length, 1);
-  });
-
-  test('the first plays on, and SIGHUP under held notes leaves nothing sounding', async () =>
-    endsSilent(program, await listenTo(outputName), 'SIGHUP'));
 });

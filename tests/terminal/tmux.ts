@@ -12,6 +12,8 @@ import { hasProgram } from '../helpers/outside.ts';
 export const hasTmux = hasProgram('tmux', '-V');
 export const root = join(import.meta.dirname, '..', '..');
 export const program = `${process.execPath} ${join(root, 'dist', 'cli.js')}`;
+/** Each look starts a program, on the processors that the stage has too. */
+const lookEveryMs = 120;
 let servers = 0;
 const socket = () => `handspan-test-${process.pid}-${servers}`;
 
@@ -32,7 +34,7 @@ export async function see(pattern: RegExp): Promise<string> {
         last = screen();
         if (!pattern.test(last)) throw new Error('not yet');
       },
-      { timeout: 20_000, interval: 50 },
+      { timeout: 20_000, interval: lookEveryMs },
     )
     .catch(() => expect.fail(`the screen never showed ${pattern}, but:\n${last}`));
   return last;

@@ -1,6 +1,6 @@
 /**
  * A new user's walk, from the first command to leaving: each step's outcome is asserted, its time
- * only printed (from the keystroke until the screen shows it, looked at every 50 ms).
+ * only printed (from the keystroke until the screen shows it, looked at every 120 ms).
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
