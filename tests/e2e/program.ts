@@ -91,9 +91,10 @@ export function start(args: readonly string[], home = makeHome()): Program {
   };
 }
 
-/** Starts `handspan play --plain` and waits until both its virtual ports are there. */
+/** Starts `handspan play` with plain lines or those of `--json`; resolves when both its virtual ports are there. */
 export async function startPlaying(args: readonly string[], home?: string): Promise<Program> {
-  const program = start(['play', '--plain', ...args], home);
+  const lines = args.includes('--json') ? [] : ['--plain'];
+  const program = start(['play', ...lines, ...args], home);
   const told = () => `the program said: ${program.stdout()}${program.stderr()}`;
   await waitFor(`'${inputName}' and '${outputName}'`, () => {
     if (program.isOver()) throw new Error(`the program ended before its ports opened; ${told()}`);
