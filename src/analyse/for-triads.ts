@@ -51,9 +51,16 @@ export function forTriads(
       ? each.match.alike >= best.match.alike
       : each.match.alike > best.match.alike + clearly * chords.length;
   return shapedPresets(learned, triads, key)
-    .kept.map(({ preset: { kept = [] } }): Preset => {
+    .kept.flatMap(({ preset: { kept: own = [] } }): readonly Preset[] => {
       const { parallel: _, shape: __, movement: ___, ...plain } = learned;
-      return { ...plain, kept: [...(learned.kept ?? []), ...kept] };
+      const kept = [...(learned.kept ?? []), ...own];
+      // A shape goes on to play what is no triad, and chords that were not in the passage.
+      return learned.shape === undefined || isParallel
+        ? [{ ...plain, kept }]
+        : [
+            { ...learned, kept },
+            { ...plain, kept },
+          ];
     })
     .filter((preset) => findBrokenRules(preset).length === 0)
     .map((preset) => ({ preset, match: matchAgain(preset, chords, key), isKept: true }))

@@ -73,6 +73,13 @@ export class SessionTape {
     return this.#markedAt;
   }
 
+  /** Since when all chords were listened to; undefined where the last one was voiced, or none came. */
+  get listenedSince(): number | undefined {
+    const voiced = this.#chords.findLastIndex(({ played }) => played === undefined);
+    if (voiced === this.#chords.length - 1) return undefined;
+    return (this.#chords[voiced]?.atMicroseconds ?? Number.NEGATIVE_INFINITY) + 1;
+  }
+
   /** Another tune begins, or none: what was played before has no place in it. */
   leaveTune(): void {
     this.#chords.forEach(({ place: _, ...chord }, index) => {

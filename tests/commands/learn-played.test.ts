@@ -139,6 +139,42 @@ test('of a texture in parallel a plain chord has one answer, whatever sounded be
   expect([...answers]).toEqual(['12 17 22 27']);
 });
 
+test('a shape of the hands goes on for chords that were not in the passage', async () => {
+  const { order, session, hands } = rehearse();
+  await order('key F');
+  /** 1 5 7 3 9, as each chord has them. */
+  const built = [
+    [41, 48, 52, 57, 67],
+    [43, 50, 53, 58, 69],
+    [34, 53, 57, 62, 72],
+    [36, 55, 58, 64, 74],
+    [38, 57, 60, 65, 76],
+    [43, 50, 53, 58, 69],
+    [36, 55, 58, 64, 74],
+    [41, 48, 52, 57, 67],
+  ];
+  hands(built);
+  expect((await order('learn Tall')).said[0]).toContain('8 of 8 chords note for note');
+  expect(session.setup.preset.shape).toBe('5 7 3 9');
+  const [line] = (await order('play Ebmaj7')).lines;
+  expect(line?.sent.notes.map(({ midi }) => (midi - 3) % 12)).toEqual([0, 7, 11, 4, 2]);
+});
+
+test('while it listens, what was voiced before is not learned from', async () => {
+  const { order, session, hands, pause } = rehearse();
+  for (const triad of ['C', 'F', 'G']) await order(`play ${triad}`);
+  hands(triads.slice(0, 3));
+  pause();
+  await order('listen');
+  await order('play 41 48 56 62 67');
+  const voiced = session.tape.chords.filter(({ played }) => played === undefined);
+  expect(voiced).toHaveLength(3);
+  expect(session.tape.listenedSince).toBe((voiced.at(-1)?.atMicroseconds ?? 0) + 1);
+  await order('listen off');
+  await order('play C');
+  expect(session.tape.listenedSince).toBeUndefined();
+});
+
 test('without a key the one that was played in is set where it is clear, and that is said', async () => {
   const { order, session, hands } = rehearse();
   await order('key none');

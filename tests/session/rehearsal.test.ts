@@ -2,6 +2,7 @@
 import { Chord, Note, Key as TonalKey } from 'tonal';
 import { describe, expect, test, vi } from 'vitest';
 import { chordOnDegree, chordTypes } from '../../src/session/rehearsal/degree-chords.ts';
+import { writtenChord } from '../../src/session/rehearsal/written-chord.ts';
 import { begin, keyOf, withSessionFolder } from './rig.ts';
 
 withSessionFolder();
@@ -22,6 +23,11 @@ describe('rehearsal', () => {
       expect(sets(chordOnDegree(key, degree, 0, 0)), triad).toEqual(chromas(triad));
       expect(sets(chordOnDegree(key, degree, 1, 0)), seventh).toEqual(chromas(seventh));
     });
+  });
+
+  test('an altered dominant that is typed is a grip with one altered ninth and one altered fifth', () => {
+    expect(writtenChord('G7alt')).toEqual({ ok: true, notes: [67, 70, 71, 75, 77] });
+    expect(writtenChord('G7(b9,b13)')).toEqual({ ok: true, notes: [67, 68, 71, 75, 77] });
   });
 
   test('every type keeps the root of its degree, and inversions turn it from the bottom', () => {

@@ -336,6 +336,26 @@ describe('fourths lead', () => {
   );
 });
 
+/**
+ * On the bass it would be a fifth, or a seventh in its place. Two triads with the sixth in them may
+ * have no place over such a bass; then it is said to be left out.
+ */
+test.each(strategyIds)('over a bass that is no chord tone a sixth is one, in %s', (strategy) => {
+  if (isSpared(strategy, 9, 'm6')) return;
+  for (const line of inSomeKeys('| [0]m6/[2] | [5]m6/[7] | [7]6/[9] |', strategy)) {
+    const lost = voiced(line, presetOf(plainPresets[strategy])).chords.filter(
+      ({ symbol, notes, givenUp, leftOut }) => {
+        const root = names.indexOf(/^[A-G][b#]?/u.exec(symbol)?.[0] ?? '');
+        const sounding = notes.map(({ midi }) => (midi - root + 120) % 12);
+        const isSpare = givenUp.some((each) => each.includes('instead'));
+        const isSaid = strategy === 'polychord' && leftOut.includes('6');
+        return !isSpare && !isSaid && (!sounding.includes(9) || sounding.includes(10));
+      },
+    );
+    expect(lost.map(({ symbol, notes }) => [symbol, notes.map(({ name }) => name)])).toEqual([]);
+  }
+});
+
 describe('a written bass and the policy of a preset', () => {
   test.each(presets.map((preset) => [preset.id, preset] as const))('%s yields', (_id, preset) => {
     const { policy, pedal } = preset.bass;

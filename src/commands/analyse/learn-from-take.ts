@@ -52,6 +52,8 @@ export type StageKey = {
   readonly metre: Metre | undefined;
   /** Of a marked stretch its beginning, in the take's microseconds: all of it is learned from. */
   readonly since?: number;
+  /** What was played earlier is not looked at; of what came since, the last texture. */
+  readonly heardSince?: number;
   /** Presets that there are. */
   readonly known: readonly Preset[];
 };
@@ -63,16 +65,18 @@ function from(take: Take, since: number): Take {
 /** The problem is a sentence for the player. */
 export function learnFromTake(
   take: Take,
-  { key, isKeySet, metre, since, known }: StageKey,
+  { key, isKeySet, metre, since, heardSince, known }: StageKey,
 ): Result<LearnedFromTake> {
   const read = { ...given('key', isKeySet ? key : undefined), ...given('metre', metre) };
-  const whole = analysePlayed(since === undefined ? take : from(take, since), read);
+  const earliest = since ?? heardSince;
+  const whole = analysePlayed(earliest === undefined ? take : from(take, earliest), read);
   if (!whole.ok) return whole;
   const analysis = since === undefined ? lastTexture(whole.value) : whole.value;
   const { chords } = analysis;
   const found = learn(analysis, false, known);
   const { preset: own, match, isKept, keyHeard } = inBestKey(found.preset, analysis, key);
-  const learned: Learned = isKept ? { ...found, preset: own, by: 'kept' } : found;
+  const isByKept = isKept && own.shape === undefined;
+  const learned: Learned = { ...found, preset: own, ...(isByKept && { by: 'kept' }) };
   const texture = textureOf(learned);
   const preset = { ...own, about: aboutLearned('your own playing', learned) };
   const before = whole.value.chords.length - chords.length;

@@ -30,6 +30,8 @@ export async function learnPlayed(
     metre: parseMetre(memory.metre ?? ''),
     known: session.presets,
     ...given('since', since),
+    // Who listens plays what is meant; what was voiced before is another matter.
+    ...given('heardSince', session.isListening ? session.tape.listenedSince : undefined),
   });
   if (!learned.ok) return learned;
   const { preset, texture, match, before, keyHeard } = learned.value;

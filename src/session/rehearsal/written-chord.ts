@@ -3,7 +3,9 @@
  * in one word 'C4,E4,G4').
  * Pure: notes are MIDI note numbers, lowest first.
  */
-import { semitonesOf } from '../../harmony/pitch/degree.ts';
+import type { ChordType } from '../../harmony/chord/chord-type.ts';
+import { type Degree, semitonesOf } from '../../harmony/pitch/degree.ts';
+import { has, type PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../../harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../../harmony/symbol/parse-symbol.ts';
 import { highestNote, parseNoteName } from '../../presets/note-name.ts';
@@ -18,11 +20,25 @@ const lowestRoot = 60;
 /** C2: a bass behind a slash stands in the octave from here, apart from the hand. */
 const lowestBass = 36;
 
+/** Those within parentheses belong to a symbol: 'G7(b9,b13)'. */
+const between = /[\s,]+(?![^(]*\))/u;
+
 function noteOf(text: string): number | undefined {
   const named = parseNoteName(text);
   if (named !== undefined) return named;
   const number = Number(text);
   return /^\d+$/.test(text) && number <= highestNote ? number : undefined;
+}
+
+/** Of altered ninths and fifths a hand holds one each: all of them are a cluster that has no name. */
+function heldDegrees({ degrees, oneOf }: ChordType): readonly Degree[] {
+  const isIn = (choice: PitchClassSet, degree: Degree) => has(choice, semitonesOf(degree) % 12);
+  return degrees.filter((degree) =>
+    oneOf.every(
+      (choice) =>
+        !isIn(choice, degree) || degrees.findLast((each) => isIn(choice, each)) === degree,
+    ),
+  );
 }
 
 /** The chord's tones one above the other, as its type stacks them, above the bass if it has one. */
@@ -32,7 +48,7 @@ function notesOfSymbol(text: string): WrittenChord {
   const { root, type, bass } = parsed.value;
   const notes: number[] = [];
   const first = lowestRoot + pitchClassOfSpelled(root);
-  for (const degree of type.degrees) {
+  for (const degree of heldDegrees(type)) {
     const tone = first + semitonesOf(degree);
     const below = notes.at(-1) ?? 0;
     notes.push(tone > below ? tone : tone + 12 * Math.ceil((below + 1 - tone) / 12));
@@ -42,16 +58,13 @@ function notesOfSymbol(text: string): WrittenChord {
 }
 
 export function writtenChord(text: string): WrittenChord {
-  const words = text
-    .trim()
-    .split(/[\s,]+/)
-    .filter(Boolean);
+  const words = text.trim().split(between).filter(Boolean);
   const [only = ''] = words;
   if (words.length === 0) {
     return { ok: false, problem: "Say what to play: 'play Am7', or 'play C4 E4 G4'." };
   }
   // 'C6' by itself is a chord, although a note is called so too.
-  const isOne = words.length === 1 && !text.includes(',');
+  const isOne = words.length === 1 && !/,$/.test(text.trim());
   if (isOne && !/^\d+$/.test(only)) return notesOfSymbol(only);
   const notes: number[] = [];
   for (const word of words) {
