@@ -6,8 +6,9 @@
  */
 import { given } from '../common/given.ts';
 import type { TechniqueId } from '../harmony/naming/technique-id.ts';
-import type { Preset, Register } from '../presets/preset.ts';
+import type { Preset } from '../presets/preset.ts';
 import { findBrokenRules } from '../presets/rules.ts';
+import { holds } from '../voicing/register.ts';
 import { strategyById } from '../voicing/strategies.ts';
 import type { StrategyId } from '../voicing/voicing.ts';
 import type { Analysis } from './analyse.ts';
@@ -215,10 +216,6 @@ function likelyForms(passage: Passage): readonly Form[] {
     if (first.score === 1) break;
   }
   return forms.sort((one, other) => other.first.score - one.first.score);
-}
-
-function holds({ lowest, highest }: Register, used: Register): boolean {
-  return lowest <= used.lowest && highest >= used.highest;
 }
 
 /** Of what is known, all that decides how its chords are voiced, where it has room for the passage. */

@@ -10,7 +10,7 @@ import type { Preset } from '../presets/preset.ts';
 import { type Candidates, candidates } from '../voicing/choose.ts';
 import { standingCost } from '../voicing/leading.ts';
 import { createMoves, type MovesBetween } from '../voicing/moves.ts';
-import type { Register } from '../voicing/register.ts';
+import { holds, type Register } from '../voicing/register.ts';
 import type { Frame, Voicing } from '../voicing/voicing.ts';
 
 export type VoicingLists = {
@@ -26,10 +26,6 @@ export type VoicingLists = {
 
 /** Registers that hold all which are to come; in others, each list is made for itself. */
 export type Widest = { readonly upper: Register; readonly bass: Register };
-
-function holds(wide: Register, { lowest, highest }: Register): boolean {
-  return wide.lowest <= lowest && wide.highest >= highest;
-}
 
 function isIn(note: number | undefined, { lowest, highest }: Register): boolean {
   return note === undefined || (note >= lowest && note <= highest);

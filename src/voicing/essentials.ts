@@ -6,7 +6,7 @@
 
 import type { Palette } from '../harmony/chord/palette.ts';
 import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
-import { membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 
 /** Degrees whose alteration is what the chord is: without it the symbol would be another one. */
 const alterations: readonly Degree[] = ['b5', '#5', 'b9', '#9', '#11', 'b13', 'bb7'];
@@ -16,6 +16,11 @@ const diminished: PitchClassSet = (1 << 6) | (1 << 9);
 /** A diminished seventh has no tone to spare: without its root it is another chord. */
 function namedRoot(guides: PitchClassSet): PitchClassSet {
   return (guides & diminished) === diminished ? 1 : 0;
+}
+
+/** A sixth is what it is known by; that of a diminished chord is its seventh. */
+export function isSixthChord({ guides, type }: Palette): boolean {
+  return has(guides, 9) && type.degreeAt[9] !== 'bb7';
 }
 
 /** The altered tones the chord's own symbol names; an altered dominant only needs one of each kind. */

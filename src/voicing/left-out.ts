@@ -18,6 +18,16 @@ function isHybrid(voicing: Voicing, { chord }: Harmony): boolean {
 }
 
 /**
+ * Under a melody on the root a sixth stands for the major seventh that the chord has, or would have
+ * grown: the seventh would lie a semitone or a minor ninth below it.
+ */
+export function isSixthForSeventh({ upper, notes }: Voicing, { chord, palette }: Harmony): boolean {
+  const sounding = fromRoot(notes, chord.root);
+  const isOnRoot = (upper.at(-1) ?? 0) % 12 === chord.root;
+  return isOnRoot && has(palette.guides, 11) && has(sounding, 9) && !has(sounding, 11);
+}
+
+/**
  * `asked`: the chord was held, all of it, or written: then what its symbol only implies (the ninth of
  * a thirteenth) is nobody's wish.
  */

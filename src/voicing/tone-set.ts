@@ -9,7 +9,14 @@
  * ch. 10, 'Four-way close' (read in excerpt); the order and the prices: common practice, no source.
  */
 import type { Harmony, Palette } from '../harmony/chord/palette.ts';
-import { has, membersOf, type PitchClassSet, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import {
+  ascent,
+  has,
+  membersOf,
+  type PitchClass,
+  type PitchClassSet,
+  sizeOf,
+} from '../harmony/pitch/pitch-class-set.ts';
 import { lacksEssentials, namedInOrder, namedTones } from './essentials.ts';
 import { isSixthWelcome } from './loss.ts';
 import type { Frame } from './voicing.ts';
@@ -147,6 +154,11 @@ function withSixth(
   return isMajorSeventh && isFree ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
 }
 
+/** Semitones from the root up to the lead that is asked for. */
+export function leadAbove(root: PitchClass, { lead }: Frame): number | undefined {
+  return lead === undefined ? undefined : ascent(root, lead % 12);
+}
+
 /** A tone a semitone under the lead, as the ninth under a minor third, may be away: both clash in any octave. */
 function underLead(
   heart: PitchClassSet,
@@ -185,7 +197,7 @@ export function toneSets(
     const unnamed = palette.type.oneOf.filter((group) => (group & set) === 0).length;
     return sizeOf(set & ~wanted) * pricePerTone + doubled + substitute + unnamed * pricePerTone;
   };
-  const lead = frame.lead === undefined ? undefined : (frame.lead - chord.root + 120) % 12;
+  const lead = leadAbove(chord.root, frame);
   const hearts = [heart, sixth, underLead(heart, palette, lead)];
   // A melody on the root and the ninth that the symbol names are in one place.
   const shared = lead === 0 && has(namedTones(palette), 2) ? 1 : 0;

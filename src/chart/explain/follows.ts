@@ -1,7 +1,7 @@
 /** How a voicing follows from the one before: what resolves, what stays, or where it begins. */
 import { counted } from '../../common/words.ts';
-import { has } from '../../harmony/pitch/pitch-class-set.ts';
 import { formatRegister } from '../../presets/register.ts';
+import { isSixthForSeventh } from '../../voicing/left-out.ts';
 import type { Frame, Voicing } from '../../voicing/voicing.ts';
 import type { ToldVoicing } from './built.ts';
 import { type Clause, clause, type Placed } from './clause.ts';
@@ -50,20 +50,13 @@ function placeInRegister({ upper }: Voicing, { upper: register }: Frame): string
   return `as the first chord it stands ${counted(away, 'semitone')} from ${where}`;
 }
 
-/** A melody on the root has a sixth below it where the chord has, or would have, a major seventh. */
-function sixthUnderRoot({ prepared, voicing, notes }: Placed): string {
-  const { chord, palette } = prepared.harmony;
-  const isOnRoot = (voicing.upper.at(-1) ?? 0) % 12 === chord.root;
-  const degrees = notes.map(({ degree }) => degree);
-  const isInPlace = has(palette.guides, 11) && degrees.includes('6') && !degrees.includes('7');
-  return isOnRoot && isInPlace ? ', and as that is the root, the 6th stands for the 7th' : '';
-}
-
 export function follows(placed: Placed): Clause | undefined {
   const { last, prepared, voicing, notes } = placed;
   const { frame, preset, list } = prepared;
   if (frame.lead !== undefined && voicing.upper.at(-1) === frame.lead) {
-    const sixth = sixthUnderRoot(placed);
+    const sixth = isSixthForSeventh(voicing, prepared.harmony)
+      ? ', and as that is the root, the 6th stands for the 7th'
+      : '';
     return clause('lead', `the written lead ${notes.at(-1)?.name ?? ''} is its top voice${sixth}`);
   }
   if (last === undefined) {

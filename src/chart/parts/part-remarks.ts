@@ -4,7 +4,7 @@
  */
 import { capitalised, counted } from '../../common/words.ts';
 import { leavingOrder, worthOf } from '../../ensemble/worth.ts';
-import { leftOut } from '../../voicing/left-out.ts';
+import { isSixthForSeventh, leftOut } from '../../voicing/left-out.ts';
 import { effortOf } from '../../voicing/players.ts';
 import type { Sounding, VoicedChart } from '../voice.ts';
 import type { PartNote, PlayerLine } from './part-lines.ts';
@@ -105,17 +105,12 @@ function placesByWord(
 
 function absentFrom({ voicing, harmony }: Sounding): readonly string[] {
   return leftOut(voicing, harmony, 'written').map((degree) =>
-    degree === '7' && isSixthUnderRoot(voicing, harmony) ? exchanged : degree,
+    degree === '7' && isSixthForSeventh(voicing, harmony) ? exchanged : degree,
   );
 }
 
 /** In place of a degree: the seventh that a sixth stands for. */
 const exchanged = '6 for 7';
-
-function isSixthUnderRoot({ upper }: Sounding['voicing'], { chord }: Sounding['harmony']): boolean {
-  const isOnRoot = (upper.at(-1) ?? 0) % 12 === chord.root;
-  return isOnRoot && upper.some((note) => note % 12 === (chord.root + 9) % 12);
-}
 
 /** Of each tone of the symbol that the strategy has no voice for, the chords that miss it. */
 function absentRemarks({ chart, chords }: Voiced): readonly PartRemark[] {

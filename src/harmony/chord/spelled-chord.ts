@@ -43,14 +43,9 @@ export function givenChord(
 /** Readings that say which chord it is, and not only of what it is made. */
 const knownKinds: readonly Reading['kind'][] = ['chord', 'hybrid'];
 
-/** A sixth that is written in place of a seventh is what tells the chord from its triad. */
-function isSixth({ degrees }: ChordType): boolean {
-  return degrees.includes('6');
-}
-
 function overForeignBass(symbol: ChordSymbol, root: number, bass: number): Chord {
-  // On the bass the sixth would be a fifth, or another tone that any voicing may go without.
-  if (isSixth(symbol.type)) return givenChord(symbol.type, root, bass, 'foreign');
+  // On the bass its sixth would be a fifth, or another tone that any voicing may go without.
+  if (symbol.type.degrees.includes('6')) return givenChord(symbol.type, root, bass, 'foreign');
   const reading = recogniseSet(soundOf(symbol), bass, {});
   const isOnBass = reading?.rootAboveBass === 0 && knownKinds.includes(reading.kind);
   if (reading === undefined || !isOnBass) return givenChord(symbol.type, root, bass, 'foreign');

@@ -21,14 +21,13 @@ import {
   transpose,
 } from '../../harmony/pitch/pitch-class-set.ts';
 import { type Bass, bassesOf, over, rootBass, type Upper } from '../bass.ts';
-import { missingNames, namedAlterations } from '../essentials.ts';
+import { isSixthChord, missingNames, namedAlterations } from '../essentials.ts';
 import { rotations, stackWithin } from '../stack.ts';
 import type { Frame, Strategy, Voicing } from '../voicing.ts';
 import { dropVoices } from './drop.ts';
 
 const thirds = (1 << 3) | (1 << 4);
 const fourth = 1 << 5;
-const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
 
 /** Tones of an upper chord. */
@@ -46,10 +45,6 @@ const namedTonePrice = 8;
 /** True when the chord itself is made of these degrees. */
 const isOwn = ({ type }: Palette, degrees: Hybrid['owns']): boolean =>
   degrees.every((degree) => type.degreeAt.includes(degree));
-
-function isSixthChord({ guides, type }: Palette): boolean {
-  return (guides & sixth) !== 0 && type.degreeAt[9] !== 'bb7';
-}
 
 function isSuspended({ guides }: Palette): boolean {
   return (guides & fourth) !== 0 && (guides & thirds) === 0;

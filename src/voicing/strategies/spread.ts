@@ -10,7 +10,7 @@ import { has, membersOf, type PitchClassSet } from '../../harmony/pitch/pitch-cl
 import { overEach, type Upper } from '../bass.ts';
 import { namedTones } from '../essentials.ts';
 import { ordersOf, stackWithin } from '../stack.ts';
-import { toneSets } from '../tone-set.ts';
+import { leadAbove, toneSets } from '../tone-set.ts';
 import { type Frame, noDoubling, type Strategy, type Voicing } from '../voicing.ts';
 
 /** Semitones between neighbouring upper voices; common practice, no source. */
@@ -71,7 +71,7 @@ function hollowness(notes: readonly number[]): number {
 
 function uppers(harmony: Harmony, frame: Frame, bass: number | undefined): Upper[] {
   const { root } = harmony.chord;
-  const lead = frame.lead === undefined ? undefined : (frame.lead - root + 120) % 12;
+  const lead = leadAbove(root, frame);
   return toneSets(harmony, frame, bass)
     .filter(({ tones, price }) => price <= dearestSet && tones.length === frame.voices)
     .flatMap(({ tones, price, isIncomplete }) =>

@@ -20,7 +20,7 @@ import {
   transpose,
 } from '../../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from '../bass.ts';
-import { lacksEssentials, missingNames, namedAlterations } from '../essentials.ts';
+import { isSixthChord, lacksEssentials, missingNames, namedAlterations } from '../essentials.ts';
 import { rotations, stackWithin } from '../stack.ts';
 import type { Frame, Strategy } from '../voicing.ts';
 
@@ -210,10 +210,6 @@ function priceOf(
     missing * prices.namedTone +
     (isSixthChord(palette) && has(row.set, seventh) ? prices.unwrittenSeventh : 0)
   );
-}
-
-function isSixthChord({ guides, type }: Palette): boolean {
-  return has(guides, sixth) && type.degreeAt[sixth] !== 'bb7';
 }
 
 type Stacker = (tones: PitchClassSet) => readonly (readonly number[])[];
