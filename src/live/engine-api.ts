@@ -3,7 +3,7 @@
  * live play, rehearsal, files, tests and the bench drive the same state machine.
  * Times are microseconds from any fixed origin and never run backwards.
  */
-import type { Message } from '../midi/message.ts';
+import type { Message, NoteMessage } from '../midi/message.ts';
 import type { Metre } from '../midi/metre.ts';
 import type { OwnRegisters } from '../presets/own-registers.ts';
 import type { Preset, Register } from '../presets/preset.ts';
@@ -61,6 +61,17 @@ export type Engine = {
    */
   readonly receive: (
     message: Message,
+    atMicroseconds: number,
+    source?: number,
+  ) => readonly Message[];
+  /**
+   * Keys that go down together and the symbol that says what chord they are, where that is known
+   * ('Fm6', whose notes are those of Dm7(b5)/F): it is believed like a symbol in a chart. They come up
+   * by `receive`. A text that is no symbol leaves them to be heard.
+   */
+  readonly playSymbol: (
+    symbol: string,
+    keys: readonly NoteMessage[],
     atMicroseconds: number,
     source?: number,
   ) => readonly Message[];

@@ -84,6 +84,8 @@ export function createEngine(first: Setup, known?: FileKnowledge): Engine {
       take(message, source, out);
       return ringing.sent(out);
     },
+    playSymbol: (symbol, keys, at, source = 0) =>
+      during(at, (out) => strokes.takeStated(keys, symbol, source, now(), out)),
     advance: (at) => ringing.sent(dueBy(at)),
     prepare() {
       const { voicer, prepareChoices } = parts.shown().chord;

@@ -4,9 +4,18 @@ import { defaultReleaseVelocity } from '../midi/specification.ts';
 import { keyedPlace, type Wish } from './controllers/controls.ts';
 import type { EngineParts } from './engine-parts.ts';
 import type { HeldKey, KeyAddress } from './hands/held-keys.ts';
+import { type Stated, statedAs } from './stated-chord.ts';
 
 export type KeyStrokes = {
   readonly take: (message: NoteMessage, source: number, at: number, out: Message[]) => void;
+  /** Keys that go down as one chord, which is stated: none of them asks for anything else. */
+  readonly takeStated: (
+    messages: readonly NoteMessage[],
+    symbol: string,
+    source: number,
+    at: number,
+    out: Message[],
+  ) => void;
 };
 
 export type AfterKeys = {
@@ -17,7 +26,7 @@ export type AfterKeys = {
 };
 
 export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrokes {
-  const { held, hands, inUse, ledger, listening, neighbours, taking, zones } = parts;
+  const { held, hands, inUse, ledger, listening, neighbours, taking } = parts;
 
   const press = (key: HeldKey, out: Message[]): void => {
     held.add(key);
@@ -27,12 +36,8 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       after.wishInTurn(wish, out);
       return;
     }
-    if (taking.isOn()) taking.press(key);
     if (listening.isOn() || taking.isOn() || inUse.isApart(onItsOwn(key))) {
-      key.role = 'apart';
-      if (listening.isOn()) listening.press(key);
-      else key.part = 'line';
-      ledger.start(key.channel, key.note, key.velocity, out);
+      soundAsPlayed(key, parts, out);
       return;
     }
     const hand = hands.at(key.hand);
@@ -67,27 +72,66 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
   };
 
   return {
-    take({ type, channel, note, velocity }, source, at, out) {
+    take(message, source, at, out) {
+      const { type, channel, note, velocity } = message;
       // A second note-on for a key that is down: the note-off in between was lost.
       const isRelease = type === 'noteOff';
       release({ source, channel, note }, isRelease ? velocity : defaultReleaseVelocity, at, out);
-      if (isRelease) return;
-      const playedOn = zones.managerOf(source, channel, inUse.setup().mpeZone) ?? channel;
-      const key: HeldKey = {
-        source,
-        channel,
-        note,
-        velocity,
-        struckAt: at,
-        playedOn,
-        hand: inUse.handFor(playedOn),
-        soundsOn: channel,
-        role: 'waiting',
-        part: 'chord',
-      };
-      press(key, out);
+      if (!isRelease) press(keyOf(message, source, at, parts), out);
+    },
+    takeStated(messages, symbol, source, at, out) {
+      for (const { channel, note } of messages) {
+        release({ source, channel, note }, defaultReleaseVelocity, at, out);
+      }
+      const stated = statedAs(symbol, messages.length);
+      const keys = messages.map((message) => keyOf(message, source, at, parts, stated));
+      for (const key of keys) held.add(key);
+      if (listening.isOn() || taking.isOn()) {
+        for (const key of keys) soundAsPlayed(key, parts, out);
+        return;
+      }
+      const hand = hands.at(keys[0]?.hand ?? 0);
+      parts.show(hand);
+      hand.playStated(keys, at, out);
+      after.follow(out);
     },
   };
+}
+
+function keyOf(
+  { channel, note, velocity }: NoteMessage,
+  source: number,
+  struckAt: number,
+  { inUse, zones }: EngineParts,
+  stated?: Stated,
+): HeldKey {
+  const playedOn = zones.managerOf(source, channel, inUse.setup().mpeZone) ?? channel;
+  return {
+    source,
+    channel,
+    note,
+    velocity,
+    struckAt,
+    playedOn,
+    hand: inUse.handFor(playedOn),
+    soundsOn: channel,
+    role: 'waiting',
+    part: 'chord',
+    ...(stated !== undefined && { stated }),
+  };
+}
+
+/** It is part of no chord that is voiced. */
+function soundAsPlayed(
+  key: HeldKey,
+  { ledger, listening, taking }: EngineParts,
+  out: Message[],
+): void {
+  if (taking.isOn()) taking.press(key);
+  key.role = 'apart';
+  if (listening.isOn()) listening.press(key);
+  else key.part = 'line';
+  ledger.start(key.channel, key.note, key.velocity, out);
 }
 
 /** As an ordinary key would be played. */

@@ -5,8 +5,14 @@
  */
 import { sortedBy } from '../common/sorted-by.ts';
 import { type Balance, loudestLift } from '../presets/playing.ts';
+import type { Stated } from './stated-chord.ts';
 
-export type Touch = { readonly note: number; readonly velocity: number };
+export type Touch = {
+  readonly note: number;
+  readonly velocity: number;
+  /** It came with the symbol of its chord. */
+  readonly stated?: Stated;
+};
 
 /** Velocities 1–127 for `voices` voices, lowest first. `keys` in any order, at least one. */
 export function spreadVelocities(keys: readonly Touch[], voices: number): number[] {

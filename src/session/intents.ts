@@ -160,7 +160,7 @@ const handlers: Handlers = {
   letGo: (_, { session }) => session.rehearsal.letGo(),
   playChord: ({ text }, { session }) => {
     const chord = writtenChord(text);
-    if (chord.ok) session.rehearsal.playNotes(chord.notes);
+    if (chord.ok) session.rehearsal.playNotes(chord.notes, chord.symbol);
     else session.say(chord.problem);
   },
   toggleDemo: ({ tune = 'chords' }, { session }) => {

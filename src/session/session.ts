@@ -66,7 +66,7 @@ export class PlaySession {
     () => this.#state?.snapshot.shape,
   );
   readonly rehearsal: RehearsalPlayer = createRehearsalPlayer({
-    play: (bytes, isWritten) => this.#host?.play(bytes, isWritten),
+    play: (bytes, written) => this.#host?.play(bytes, written),
     panic: () => this.#host?.panic(),
     key: () => this.degreeKey,
     beginDemoKey: (key) => this.#demoKey.begin(key),

@@ -76,6 +76,7 @@ export function createEchoEngine(first: Setup): Engine {
     latch: () => [],
     listen: () => [],
     takeShape: () => [],
+    playSymbol: (_, keys) => keys,
     follow: () => [],
     oneKey: () => [],
     setPlace: () => [],

@@ -52,7 +52,7 @@ export function rehearseIn(folder: string, preset: string) {
     follow: (stage) => engine.follow(stage),
     oneKey: (isOn) => engine.oneKey(isOn),
     setPlace: (chord) => engine.setPlace(chord),
-    play: (bytes, isWritten) => engine.receive('rehearsal', bytes, clock.now(), isWritten),
+    play: (bytes, written) => engine.receive('rehearsal', bytes, clock.now(), written),
     panic: () => engine.panic(),
     close: async () => {},
     soundTo: () => {},

@@ -68,6 +68,7 @@ function passAll(): Engine {
     keep: () => [],
     latch: () => [],
     takeShape: () => [],
+    playSymbol: (_, keys) => keys,
     listen: () => [],
     follow: () => [],
     oneKey: () => [],

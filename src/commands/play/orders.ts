@@ -228,7 +228,7 @@ function playWritten(value: string, session: PlaySession): string {
   }
   const chord = writtenChord(value);
   if (!chord.ok) return chord.problem;
-  session.rehearsal.playNotes(chord.notes);
+  session.rehearsal.playNotes(chord.notes, chord.symbol);
   return '';
 }
 

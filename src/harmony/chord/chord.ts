@@ -19,6 +19,8 @@ export type Chord = {
     readonly root: SpelledPitchClass;
     /** It says all: nothing is to grow from it. */
     readonly isAll?: boolean;
+    /** By the player, and not by a tune, which may ask for more than the symbol says. */
+    readonly isStated?: boolean;
   };
 };
 

@@ -6,6 +6,7 @@
 
 import type { Worker } from 'node:worker_threads';
 import { errorText } from '../../common/error-text.ts';
+import { given } from '../../common/given.ts';
 import type { ChoiceStep } from '../../live/choosing/choice-step.ts';
 import type { KeptScope } from '../../live/choosing/keeping.ts';
 import type { Setup } from '../../live/engine-api.ts';
@@ -15,7 +16,7 @@ import { sharedNow } from '../clock.ts';
 import type { PortNames } from '../ports/port-names.ts';
 import { withPosts } from './chord-posts.ts';
 import { giveThreadBack, takeThread } from './engine-thread.ts';
-import type { StageState, TakeEvent, WorkerRequest } from './stage-state.ts';
+import type { StageState, TakeEvent, WorkerRequest, Written } from './stage-state.ts';
 import type { FailureReason, PortWishes, WorkerData, WorkerReply } from './worker-messages.ts';
 
 export type HostOptions = {
@@ -39,8 +40,8 @@ export type HostOptions = {
 export type EngineHost = {
   readonly firstState: StageState;
   readonly change: (setup: Setup) => void;
-  /** Bytes as from a keyboard; `isWritten`: just these notes, whatever keys play. */
-  readonly play: (bytes: readonly number[], isWritten?: boolean) => void;
+  /** Bytes as from a keyboard, or of what was written. */
+  readonly play: (bytes: readonly number[], written?: Written) => void;
   /** Another voicing of the chord that sounds, or sounded last. */
   readonly choose: (step: ChoiceStep) => void;
   /** The voicing of the last chord is to be kept: a report says what it is. */
@@ -202,8 +203,8 @@ function hostOf(requests: Requests, firstState: StageState, ended: Promise<void>
   return {
     firstState,
     change: (setup) => requests.send({ type: 'change', setup }),
-    play: (bytes, isWritten = false) =>
-      requests.send({ type: 'play', bytes, playedAt: sharedNow(), isWritten }),
+    play: (bytes, written) =>
+      requests.send({ type: 'play', bytes, playedAt: sharedNow(), ...given('written', written) }),
     choose: (step) => requests.send({ type: 'choose', step }),
     keep: (scope) => requests.send({ type: 'keep', scope }),
     latch: () => requests.send({ type: 'latch' }),

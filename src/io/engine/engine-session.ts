@@ -17,7 +17,7 @@ import type { OpenSound } from '../stuck-notes/sounding-count.ts';
 import { createFollowedClock } from './followed-clock.ts';
 import { createSessionInput, type SessionInput } from './session-input.ts';
 import { createSessionOutput, type SessionOutput } from './session-output.ts';
-import type { TakeEvent } from './stage-state.ts';
+import type { TakeEvent, Written } from './stage-state.ts';
 
 export type CreateEngine = (setup: Setup) => Engine;
 
@@ -71,15 +71,19 @@ export class EngineSession {
 
   /**
    * Bytes from the input called `input`; each input has its own running status and held keys.
-   * @param isWritten they are the notes that are meant, also where any key plays a tune's next chord.
+   * @param written they are what somebody wrote, and not keys of a hand
    */
   receive(
     input: string,
     bytes: ArrayLike<number>,
     atMicroseconds: number,
-    isWritten = false,
+    written?: Written,
   ): void {
-    const isBesideOneKey = isWritten && this.snapshot().isOneKey === true;
+    if (written?.symbol !== undefined) {
+      this.#receiveSymbol(input, written.symbol, bytes, atMicroseconds);
+      return;
+    }
+    const isBesideOneKey = written !== undefined && this.snapshot().isOneKey === true;
     if (isBesideOneKey) this.#ask((engine, at) => engine.oneKey(false, at));
     const { source, push } = this.#input(input);
     for (const message of push(bytes)) {
@@ -87,6 +91,18 @@ export class EngineSession {
       this.#followed.receive(source, message, atMicroseconds);
     }
     if (isBesideOneKey) this.#ask((engine, at) => engine.oneKey(true, at));
+    this.#settle();
+  }
+
+  /** These bytes are the keys of one chord. */
+  #receiveSymbol(input: string, symbol: string, bytes: ArrayLike<number>, time: number): void {
+    const { source, push } = this.#input(input);
+    const keys = push(bytes).filter((message) => message.type === 'noteOn');
+    this.#keepDeadlinesBefore(time);
+    const at = this.#forward(time);
+    for (const key of keys) this.#output.keepPlayed(key, at);
+    this.#ask((engine) => engine.playSymbol(symbol, keys, at, source), at);
+    if (!this.#engine) for (const key of keys) this.#passThrough(key, at);
     this.#settle();
   }
 

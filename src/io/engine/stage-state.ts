@@ -37,6 +37,15 @@ export type { TempoState } from '../../live/clock/tempo.ts';
 
 export type { TakeEvent } from '../../take/take.ts';
 
+/**
+ * What is played was written down: these notes are meant, also where any key plays the next chord of a
+ * tune.
+ */
+export type Written = {
+  /** The chord they are, by its symbol; absent: notes were written, which are heard as ever. */
+  readonly symbol?: string;
+};
+
 export type WorkerRequest =
   | { readonly type: 'change'; readonly setup: Setup }
   /** Bytes from rehearsal, treated as if they had arrived at an input port. */
@@ -45,8 +54,8 @@ export type WorkerRequest =
       readonly bytes: readonly number[];
       /** When, by the clock that threads share, microseconds; absent: when it is heard of. */
       readonly playedAt?: number;
-      /** It is this chord that is meant, also where any key plays the next one of a tune. */
-      readonly isWritten?: boolean;
+      /** Absent: keys of a hand. */
+      readonly written?: Written;
     }
   /** The player turns to another voicing of the last chord. */
   | { readonly type: 'choose'; readonly step: ChoiceStep }

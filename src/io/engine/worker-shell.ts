@@ -170,7 +170,7 @@ function obey(
 ): void {
   if (request.type === 'change') session.change(request.setup);
   else if (request.type === 'play')
-    session.receive(rehearsalInput, request.bytes, at, request.isWritten);
+    session.receive(rehearsalInput, request.bytes, at, request.written);
   else if (request.type === 'panic') session.panic();
   else obeyPlayer(session, request);
 }

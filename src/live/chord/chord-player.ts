@@ -13,6 +13,7 @@ import { type ChordKeys, fewestPitchClasses } from '../hands/hand.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
 import { nearMicroseconds, notesOf } from '../hands/parts.ts';
 import { ownBassOf } from '../neighbours.ts';
+import { statedBy, statedOrWritten } from '../stated-chord.ts';
 import type { Touch } from '../velocity.ts';
 import type { Voiced } from '../voicing/voicer-api.ts';
 import { ChordLife } from './chord-life.ts';
@@ -150,7 +151,8 @@ function voiceOf(
 ): Voiced | undefined {
   const notes = touch.map((key) => key.note);
   const neighbours = neighboursOf(touch);
-  const chord = written ?? names.over(neighbours.bass, notes, { isCorrection });
+  const stated = statedOrWritten(statedBy(touch), written);
+  const chord = stated ?? names.over(neighbours.bass, notes, { isCorrection });
   if (chord === undefined) return undefined;
   const last = ledFrom.voicing(isCorrection);
   const chosen = choosing.recall(chord, neighbours, isCorrection);
@@ -180,7 +182,8 @@ function play(
   if (manner === 'move' && !isNextWritten && moveFinger(parts, keys, at, out)) return true;
   const voiced = voiceOf(parts, keys, isCorrection, written);
   if (voiced === undefined) return false;
-  gathering.learn({ ...spanOf(keys), isCorrection });
+  // What is typed says nothing of how fast a hand is.
+  if (statedBy(keys) === undefined) gathering.learn({ ...spanOf(keys), isCorrection });
   const areCommonTonesHeld = isJoining || inUse.playing().commonTones === 'held';
   const isOver = !isJoining && isHeldUnder(parts, keys);
   const how = { areCommonTonesHeld, isRolled: !isJoining, isCorrection, isOver };

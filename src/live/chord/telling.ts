@@ -4,6 +4,7 @@ import type { Kept } from '../../voicing/kept.ts';
 import { fewestPitchClasses } from '../hands/hand.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
 import { notesOf } from '../hands/parts.ts';
+import { statedBy } from '../stated-chord.ts';
 import type { Voicer } from '../voicing/voicer-api.ts';
 import type { ChordSurroundings } from './chord-player-api.ts';
 import type { SoundingChord } from './sounding-chord.ts';
@@ -58,13 +59,14 @@ export function createTelling(
       log.note(noted, isCorrection);
     },
     passed(keys, at) {
+      const stated = statedBy(keys);
       // Mostly a note of a melody.
-      if (keys.length < fewestPitchClasses) return;
+      if (stated === undefined && keys.length < fewestPitchClasses) return;
       const heard = notesOf(keys);
-      if (sizeOf(setOfNotes(heard)) < fewestPitchClasses) return;
+      if (stated === undefined && sizeOf(setOfNotes(heard)) < fewestPitchClasses) return;
       const { key, setup, read, canVoice } = voicer();
       const velocities = keys.map((each) => each.velocity);
-      const chord = read(heard);
+      const chord = stated ?? read(heard);
       // A chord that could be voiced is on its way to be.
       if (chord !== undefined && canVoice(chord)) return;
       const noted = { atMicroseconds: at, heard, voiced: undefined, velocities, key };

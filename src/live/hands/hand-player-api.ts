@@ -9,6 +9,8 @@ import type { LoneBass } from './lone-bass.ts';
 export type HandPlayer = {
   readonly chord: ChordPlayer;
   readonly press: (key: HeldKey, at: number, out: Message[]) => void;
+  /** These keys are one chord, stated by its symbol: nothing is left to be told. */
+  readonly playStated: (keys: readonly HeldKey[], at: number, out: Message[]) => void;
   /** A key of this hand has come up: `key` is no longer among those held. */
   readonly release: (key: HeldKey, velocity: number, at: number, out: Message[]) => void;
   /** What waits is read now. */

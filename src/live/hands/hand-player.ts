@@ -38,6 +38,7 @@ export function createHandPlayer(chord: ChordPlayer, around: HandSurroundings): 
   return {
     chord,
     press: (key, at, out) => press(parts, key, at, out),
+    playStated: (keys, at, out) => playStated(parts, keys, at, out),
     release: (key, velocity, at, out) => release(parts, key, velocity, at, out),
     resolve: (at, out) => resolve(parts, at, out),
     isWaiting: () => waiting.keys().length > 0,
@@ -72,6 +73,15 @@ function press(parts: Parts, key: HeldKey, at: number, out: Message[]): void {
   const dueAt = isLoneBass ? at : waiting.whenRead(told, keys);
   waiting.readAt(dueAt);
   if (dueAt <= at) resolve(parts, at, out, told);
+}
+
+/** What waits is read first. */
+function playStated(parts: Parts, keys: readonly HeldKey[], at: number, out: Message[]): void {
+  const { chord, gathering, loneBass, passing } = parts;
+  resolve(parts, at, out);
+  loneBass.noteChord(keys);
+  if (chord.play({ keys, below: [], manner: 'strike' }, gathering(), at, out)) return;
+  passing.pass(keys, new Map(keys.map((key) => [key, 'chord'])), at, out);
 }
 
 /** `told`: what the keys now down are, where that is known already. */

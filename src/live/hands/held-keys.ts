@@ -6,6 +6,8 @@
  * another one sounds in place of, for as long as that is held); passed through as played; apart
  * (passed through and never part of a chord); spent (down, but nothing sounds for it any more).
  */
+import type { Stated } from '../stated-chord.ts';
+
 export type Role = 'waiting' | 'chord' | 'resting' | 'through' | 'apart' | 'spent';
 
 export const parts = ['chord', 'line', 'bass', 'ornament'] as const;
@@ -28,6 +30,8 @@ export type HeldKey = {
   role: Role;
   /** As far as it is known; of a waiting key 'chord' until it is told. */
   part: Part;
+  /** It came with the symbol of its chord. */
+  readonly stated?: Stated;
 };
 
 /** What tells one key from another. */

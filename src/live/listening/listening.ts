@@ -12,6 +12,7 @@ import type { HeldKey } from '../hands/held-keys.ts';
 import { notesOf } from '../hands/parts.ts';
 import type { Log } from '../log.ts';
 import { overrideFor } from '../reading-overrides.ts';
+import { statedBy, statedOrWritten } from '../stated-chord.ts';
 import type { TuneOnStage } from '../tune/tune-on-stage.ts';
 import type { Voicer } from '../voicing/voicer-api.ts';
 import { createGrips, type Grip } from './grips.ts';
@@ -55,7 +56,7 @@ export function createListening({ voicer, log, tune }: Listened): Listening {
 
   const note = ({ at, keys, isCorrection }: Grip): void => {
     const notes = notesOf(keys);
-    const written = tune.hear(notes, at, isCorrection, sent);
+    const written = statedOrWritten(statedBy(keys), tune.hear(notes, at, isCorrection, sent));
     // The tune may have turned to another preset.
     const here = voicer();
     const { key, setup } = here;

@@ -1,6 +1,5 @@
 /** A chord that sounded as it was played, as text for views: named as passages are analysed. */
 import type { Chord } from '../../harmony/chord/chord.ts';
-import { spellRoot } from '../../harmony/chord/spelling.ts';
 import type { Key } from '../../harmony/key/key.ts';
 import { type Layout, layoutsOf } from '../../harmony/naming/bass-and-upper.ts';
 import { type Grip, underOneBass } from '../../harmony/naming/bass-hypotheses.ts';
@@ -8,7 +7,7 @@ import { nameBest } from '../../harmony/naming/naming.ts';
 import { neutralDegrees } from '../../harmony/pitch/degree.ts';
 import { ascent } from '../../harmony/pitch/pitch-class-set.ts';
 import { formatNote } from '../../harmony/pitch/pitch-name.ts';
-import { formatChord, spellInChord } from '../../harmony/symbol/symbol.ts';
+import { formatChord, rootOf, spellInChord } from '../../harmony/symbol/symbol.ts';
 import type { BuiltChord } from '../../voicing/built-chord.ts';
 import { techniquesOfPassage } from '../../voicing/technique-in-passage.ts';
 import type { ChordReport } from '../snapshot.ts';
@@ -30,7 +29,7 @@ type Named = {
 };
 
 function asTold({ notes, chord }: PlayedChord, key: Key | undefined): Named {
-  const root = spellRoot(chord.root, chord.type, key);
+  const root = rootOf(chord, key);
   const { degreeAt } = chord.type;
   const above = (note: number): number => ascent(chord.root, note % 12);
   return {
@@ -113,6 +112,7 @@ export function playedReport(
         name,
         part: isOfBass ? 'bass' : 'chord',
       })),
+      ...(named.chord.written !== undefined && { isWritten: true }),
     },
     sent: {
       voices: notes.map(({ note, name, isOfBass }, place) => ({

@@ -52,7 +52,7 @@ export function createAskedByTune(
   const plan = tune && createTunePlan(tune, listAsWritten, planning);
 
   const asked = (chord: Chord): ReturnType<TuneOnStage['asked']> =>
-    chord.written === undefined ? undefined : tune?.asked();
+    chord.written === undefined || chord.written.isStated === true ? undefined : tune?.asked();
 
   const listAsked = (chord: Chord, { bass, ceiling }: Neighbours): ChosenList | undefined => {
     const { chosen, lead } = asked(chord) ?? {};

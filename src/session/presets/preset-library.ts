@@ -25,7 +25,7 @@ import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
 import { keptAtRow } from './preset-form.ts';
 import { takenNameProblem } from './preset-name.ts';
-import { createPreviewer } from './preview.ts';
+import { createPreviewer, statedIn } from './preview.ts';
 import {
   addToSetlist,
   listsFrom,
@@ -142,7 +142,7 @@ export class Library {
     const isHeld = snapshot.isChordSounding && !session.isListening;
     const isAsPlayed = session.isListening && id === snapshot.preset;
     if (!isAsPlayed) session.tryOut({ ...this.#setupFor(preset), switching: 'at-once' });
-    this.#soundForAWhile(notes, isHeld);
+    this.#soundForAWhile(notes, isHeld, statedIn(last));
   }
 
   /** The chord a voicing was kept for, in the key it stood in. */
@@ -159,12 +159,12 @@ export class Library {
     }
     const setup = this.#setupFor({ ...preset, kept: [kept] });
     session.tryOut({ ...setup, ...given('key', kept.key ?? setup.key) }, chord.notes);
-    this.#soundForAWhile(chord.notes, false);
+    this.#soundForAWhile(chord.notes, false, chord.symbol);
   }
 
-  #soundForAWhile(notes: readonly number[], isHeld: boolean): void {
+  #soundForAWhile(notes: readonly number[], isHeld: boolean, symbol?: string): void {
     const session = this.#session;
-    if (!isHeld) session.rehearsal.strike(notes);
+    if (!isHeld) session.rehearsal.strike(notes, symbol);
     const end = (): void => {
       clearTimeout(timer);
       this.#audition = undefined;

@@ -11,6 +11,11 @@ import { defaultReleaseVelocity } from '../../midi/specification.ts';
 const oneSecond = 1_000_000;
 const velocity = 80;
 
+/** The symbol that the notes of a chord were written with, which is believed when they sound again. */
+export function statedIn({ heard }: ChordReport): string | undefined {
+  return heard.isWritten === true ? heard.symbol : undefined;
+}
+
 /** Undefined when there is no chord or the preset leaves it as played without a name. */
 export function previewChord(
   setup: Setup,
@@ -20,9 +25,12 @@ export function previewChord(
   if (last.length === 0) return undefined;
   const engine = createEngine(setup);
   let at = 0;
-  for (const { heard } of last) {
-    const notes = heard.notes.map((each) => each.note);
-    for (const note of notes) engine.receive({ type: 'noteOn', channel: 0, note, velocity }, at);
+  for (const report of last) {
+    const notes = report.heard.notes.map((each) => each.note);
+    const keys = notes.map((note) => ({ type: 'noteOn', channel: 0, note, velocity }) as const);
+    const symbol = statedIn(report);
+    if (symbol === undefined) for (const key of keys) engine.receive(key, at);
+    else engine.playSymbol(symbol, keys, at);
     engine.advance(at + oneSecond / 2);
     at += oneSecond;
     for (const note of notes) {
@@ -44,7 +52,7 @@ export function createPreviewer(): Previewer {
   return (setup, chords) => {
     const now = `${setup.key ?? ''} ${JSON.stringify(setup.moved ?? {})} ${chords
       .slice(-2)
-      .map((chord) => chord.heard.notes.map((each) => each.note).join('.'))
+      .map((chord) => [statedIn(chord), ...chord.heard.notes.map((each) => each.note)].join('.'))
       .join(' ')}`;
     if (now !== basis) known.clear();
     basis = now;

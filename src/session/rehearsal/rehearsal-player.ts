@@ -2,8 +2,10 @@
  * Rehearsal: the computer keyboard plays chords on the degrees of the key, and the built-in
  * performances can be started. One chord at a time; whoever starts one ends the one before.
  */
+import { given } from '../../common/given.ts';
 import type { Key } from '../../harmony/key/key.ts';
 import { createPerformer } from '../../io/engine/performer.ts';
+import type { Written } from '../../io/engine/stage-state.ts';
 import { encode } from '../../midi/encode.ts';
 import { type DemoTune, demoPerformance, type Performance } from '../../take/performance.ts';
 import { chordOnDegree, chordTypes, inversionsOf } from './degree-chords.ts';
@@ -13,8 +15,8 @@ const velocity = 80;
 const longestKeyRepeat = 110;
 
 export type RehearsalSurroundings = {
-  /** Bytes as from a keyboard; `isWritten`: just these notes, whatever keys play. */
-  readonly play: (bytes: readonly number[], isWritten?: boolean) => void;
+  /** Bytes as from a keyboard, or of what was written. */
+  readonly play: (bytes: readonly number[], written?: Written) => void;
   /** Silences whatever the performance still held. */
   readonly panic: () => void;
   /** The key degrees are counted in. */
@@ -39,16 +41,16 @@ export type RehearsalPlayer = {
   readonly playDegree: (degree: number, atMs?: number) => void;
   /** The key of a degree came up: its chord ends, if it still sounds. */
   readonly releaseDegree: (degree: number) => void;
-  /** MIDI note numbers, held as one chord until another or `letGo`. */
-  readonly playNotes: (notes: readonly number[]) => void;
+  /** MIDI note numbers, held as one chord until another or `letGo`; `symbol`: the chord they are. */
+  readonly playNotes: (notes: readonly number[], symbol?: string) => void;
   /** Somebody has played, and not the performance. */
   readonly isPlayed: () => boolean;
   readonly letGo: () => void;
   /** Chooses only: what sounds goes on, and the next degree is played so. */
   readonly stepChordType: (step: 1 | -1) => void;
   readonly stepInversion: (step: 1 | -1) => void;
-  /** Notes as from a keyboard. */
-  readonly strike: (notes: readonly number[]) => void;
+  /** Notes that are meant, or the chord of this symbol. */
+  readonly strike: (notes: readonly number[], symbol?: string) => void;
   readonly lift: (notes: readonly number[]) => void;
   readonly startDemo: (onEnd?: () => void, tune?: DemoTune) => void;
   readonly stopDemo: () => void;
@@ -148,15 +150,15 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
   let isPlayed = false;
 
   /** In one message: notes are struck at one time, however busy the machine is. */
-  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[], isWritten: boolean): void => {
+  const send = (kind: 'noteOn' | 'noteOff', notes: readonly number[], written?: Written): void => {
     if (notes.length === 0) return;
     const stroke = { type: kind, channel: 0, velocity: kind === 'noteOn' ? velocity : 64 } as const;
     const bytes = notes.flatMap((note) => [...encode({ ...stroke, note })]);
-    surroundings.play(bytes, isWritten);
+    surroundings.play(bytes, written);
   };
 
   const letGo = (): void => {
-    send('noteOff', sounding, false);
+    send('noteOff', sounding);
     sounding = [];
   };
 
@@ -167,9 +169,9 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
     sounding = notes;
   };
 
-  const playNotes = (notes: readonly number[], isWritten: boolean): void => {
+  const playNotes = (notes: readonly number[], written?: Written): void => {
     begin(notes);
-    send('noteOn', notes, isWritten);
+    send('noteOn', notes, written);
   };
 
   const sayNext = (): void => {
@@ -187,13 +189,13 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
       const isRepeat = degreeKeys.press(degree, atMs);
       if (!isRepeat || sounding.length === 0) {
         // The key of a degree is a key.
-        playNotes(shape.notesOn(surroundings.key(), degree), false);
+        playNotes(shape.notesOn(surroundings.key(), degree));
       }
     },
     releaseDegree(degree) {
       if (degreeKeys.isLast(degree)) letGo();
     },
-    playNotes: (notes) => playNotes(notes, true),
+    playNotes: (notes, symbol) => playNotes(notes, given('symbol', symbol)),
     isPlayed: () => isPlayed,
     letGo,
     stepChordType(step) {
@@ -204,8 +206,8 @@ export function createRehearsalPlayer(surroundings: RehearsalSurroundings): Rehe
       shape.stepInversion(step);
       sayNext();
     },
-    strike: (notes) => send('noteOn', notes, true),
-    lift: (notes) => send('noteOff', notes, false),
+    strike: (notes, symbol) => send('noteOn', notes, given('symbol', symbol)),
+    lift: (notes) => send('noteOff', notes),
     startDemo(onEnd = () => {}, tune = 'chords') {
       demo.stop();
       letGo();

@@ -7,18 +7,20 @@ import type { ChordType } from '../../harmony/chord/chord-type.ts';
 import { type Degree, semitonesOf } from '../../harmony/pitch/degree.ts';
 import { has, type PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../../harmony/pitch/pitch-name.ts';
+import type { ChordSymbol } from '../../harmony/symbol/chord-symbol.ts';
 import { parseSymbol } from '../../harmony/symbol/parse-symbol.ts';
 import { highestNote, parseNoteName } from '../../presets/note-name.ts';
 
 export type WrittenChord =
-  | { readonly ok: true; readonly notes: readonly number[] }
+  /** `symbol`: what says which chord they are; absent: notes were written. */
+  | { readonly ok: true; readonly notes: readonly number[]; readonly symbol?: string }
   /** One sentence. */
   | { readonly ok: false; readonly problem: string };
 
 /** C4: the root of a symbol stands in the octave from here, so that a hand is in its middle. */
 const lowestRoot = 60;
-/** C2: a bass behind a slash stands in the octave from here, apart from the hand. */
-const lowestBass = 36;
+/** So far below the hand, in semitones, stands a bass behind a slash, apart from it: from C2 on. */
+const belowHand = 24;
 
 /** Those within parentheses belong to a symbol: 'G7(b9,b13)'. */
 const between = /[\s,]+(?![^(]*\))/u;
@@ -41,20 +43,25 @@ function heldDegrees({ degrees, oneOf }: ChordType): readonly Degree[] {
   );
 }
 
-/** The chord's tones one above the other, as its type stacks them, above the bass if it has one. */
-function notesOfSymbol(text: string): WrittenChord {
-  const parsed = parseSymbol(text);
-  if (!parsed.ok) return { ok: false, problem: `${parsed.problem}.` };
-  const { root, type, bass } = parsed.value;
+/** The chord's tones one above the other, as its type stacks them, above the bass or chord it stands over. */
+function heldNotes({ root, type, bass, lower }: ChordSymbol, octave: number): readonly number[] {
   const notes: number[] = [];
-  const first = lowestRoot + pitchClassOfSpelled(root);
+  const first = octave + pitchClassOfSpelled(root);
   for (const degree of heldDegrees(type)) {
     const tone = first + semitonesOf(degree);
     const below = notes.at(-1) ?? 0;
     notes.push(tone > below ? tone : tone + 12 * Math.ceil((below + 1 - tone) / 12));
   }
-  const under = bass === undefined ? [] : [lowestBass + pitchClassOfSpelled(bass)];
-  return { ok: true, notes: [...under, ...notes] };
+  const under = octave - belowHand;
+  if (lower !== undefined) return [...heldNotes(lower, under), ...notes];
+  return bass === undefined ? notes : [under + pitchClassOfSpelled(bass), ...notes];
+}
+
+function notesOfSymbol(text: string): WrittenChord {
+  const parsed = parseSymbol(text);
+  if (!parsed.ok) return { ok: false, problem: `${parsed.problem}.` };
+  const notes = [...new Set(heldNotes(parsed.value, lowestRoot))];
+  return { ok: true, notes: notes.sort((one, other) => one - other), symbol: text };
 }
 
 export function writtenChord(text: string): WrittenChord {
