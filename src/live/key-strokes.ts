@@ -80,11 +80,12 @@ export function createKeyStrokes(parts: EngineParts, after: AfterKeys): KeyStrok
       if (!isRelease) press(keyOf(message, source, at, parts), out);
     },
     takeStated(messages, symbol, source, at, out) {
-      for (const { channel, note } of messages) {
+      const once = [...new Map(messages.map((message) => [message.note, message])).values()];
+      for (const { channel, note } of once) {
         release({ source, channel, note }, defaultReleaseVelocity, at, out);
       }
-      const stated = statedAs(symbol, messages.length);
-      const keys = messages.map((message) => keyOf(message, source, at, parts, stated));
+      const stated = statedAs(symbol, once.length);
+      const keys = once.map((message) => keyOf(message, source, at, parts, stated));
       for (const key of keys) held.add(key);
       if (listening.isOn() || taking.isOn()) {
         for (const key of keys) soundAsPlayed(key, parts, out);

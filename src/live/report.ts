@@ -120,7 +120,11 @@ function toldOf({ voicing, harmony }: Voiced, key: Key | undefined): Told {
   const isSame = known?.chord === harmony.chord && known.palette === harmony.palette;
   if (isSame && known.key === key) return known;
   const names = namesOf(voicing, harmony, key);
-  const made = { ...harmony, key, names, absent: leftOut(voicing, harmony, 'held') };
+  // What a typed symbol only implies nobody holds; read over its bass it is another type with others.
+  const { written, type } = harmony.chord;
+  const isOwnType = written?.isStated === true && written.symbol.type === type;
+  const asked = isOwnType ? 'written' : 'held';
+  const made = { ...harmony, key, names, absent: leftOut(voicing, harmony, asked) };
   told.set(voicing, made);
   return made;
 }

@@ -164,6 +164,20 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     for (const each of notes) if (random() < 0.95) feed([0x80 | channelOfChord, each, 64]);
   };
 
+  /** A chord that is typed. */
+  const typed = (): void => {
+    const root = note();
+    const onChannel = channel();
+    const notes = chordShape().map((above) => Math.min(127, root + above));
+    const struck = notes.map(
+      (each) => ({ type: 'noteOn', channel: onChannel, note: each, velocity: 80 }) as const,
+    );
+    messages += struck.length;
+    check(engine.playSymbol(pick(['Fm6', 'Bb13sus4/F', 'C5', 'Eb/Db', '?']), struck, at));
+    at += Math.floor(random() * 300_000);
+    for (const each of notes) if (random() < 0.95) feed([0x80 | onChannel, each, 64]);
+  };
+
   const configureZone = (manager: number): void => {
     const members = pick([0, 3, 5, 10, 15]);
     for (const [controller, value] of [
@@ -198,6 +212,7 @@ export function fuzz(seed: number, count: number, presets: readonly Preset[]): F
     [20, () => feed([0x80 | channel(), note(), 64])],
     [25, chord],
     [8, zoned],
+    [4, typed],
     [
       6,
       () =>

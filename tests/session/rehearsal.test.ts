@@ -26,8 +26,8 @@ describe('rehearsal', () => {
   });
 
   test('an altered dominant that is typed is a grip with one altered ninth and one altered fifth', () => {
-    expect(writtenChord('G7alt')).toEqual({ ok: true, notes: [67, 70, 71, 75, 77] });
-    expect(writtenChord('G7(b9,b13)')).toEqual({ ok: true, notes: [67, 68, 71, 75, 77] });
+    expect(writtenChord('G7alt')).toMatchObject({ ok: true, notes: [67, 70, 71, 75, 77] });
+    expect(writtenChord('G7(b9,b13)')).toMatchObject({ ok: true, notes: [67, 68, 71, 75, 77] });
   });
 
   test('every type keeps the root of its degree, and inversions turn it from the bottom', () => {

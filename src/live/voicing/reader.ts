@@ -12,12 +12,11 @@ import type { ReadingManner, Voicer } from './voicer-api.ts';
 const highestBass = 51;
 const leastGap = 8;
 
-/** True where the lowest note is no part of the hand above it. */
-function isLowestApart(notes: readonly number[]): boolean {
+/** The lowest note is the chord's bass, and no part of the hand above it. */
+function isBassHeldApart({ bass, root }: Chord, notes: readonly number[]): boolean {
   const lowest = Math.min(...notes);
-  return (
-    lowest <= highestBass && notes.every((note) => note === lowest || note - lowest >= leastGap)
-  );
+  if (bass === root || lowest > highestBass || lowest % 12 !== bass) return false;
+  return notes.every((note) => note === lowest || note - lowest >= leastGap);
 }
 
 const chordsWithBassApart = new WeakMap<Chord, Chord>();
@@ -36,16 +35,18 @@ export function createReader(
   ear: Ear,
   leadSheet: FileKnowledge['leadSheet'],
 ): Voicer['read'] {
+  /** Undefined: the ear decides. */
+  const told = (notes: readonly number[]): Chord | undefined => {
+    const override = overrides === undefined ? undefined : overrideFor(notes, overrides);
+    // In a take a symbol tells how a hand lay, or that a bass was meant.
+    return (override && chordOfOverride(override)) ?? leadSheet?.chordOf(notes);
+  };
   return (notes, { isCorrection, holding }: ReadingManner = {}) => {
     if (sizeOf(setOfNotes(notes)) < fewestPitchClasses) return undefined;
-    const override = overrides === undefined ? undefined : overrideFor(notes, overrides);
-    const asked = override && chordOfOverride(override);
-    const written = asked === undefined ? leadSheet?.chordOf(notes) : undefined;
-    if (written !== undefined) return written;
+    const known = told(notes);
     const context = ear.contextFor(Math.min(...notes), Math.max(...notes), isCorrection);
     const heard =
-      asked ?? recognise(notes, holding === undefined ? context : { ...context, holding });
-    const isTold = heard !== undefined && heard.bass !== heard.root && isLowestApart(notes);
-    return isTold ? withBassApart(heard) : heard;
+      known ?? recognise(notes, holding === undefined ? context : { ...context, holding });
+    return heard !== undefined && isBassHeldApart(heard, notes) ? withBassApart(heard) : heard;
   };
 }
