@@ -43,8 +43,10 @@ const silence: Heard = { estimate: nothingHeard, chord: undefined, sounding: 0 }
 
 /** The tones the player holds, as the reading has them. */
 function soundingOf({ reading, type, root, bass }: Chord): PitchClassSet {
-  const members = type.degrees.filter((degree) => !reading.omitted.includes(degree));
-  const own = members.reduce((mask, degree) => mask | (1 << type.degreeAt.indexOf(degree)), 0);
+  let own = 0;
+  for (const degree of type.degrees) {
+    if (!reading.omitted.includes(degree)) own |= 1 << type.degreeAt.indexOf(degree);
+  }
   return transpose(own, root) | (1 << bass);
 }
 

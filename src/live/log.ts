@@ -35,7 +35,7 @@ export type Log = {
 };
 
 export function createLog(): Log {
-  let kept: Noted[] = [];
+  const kept: Noted[] = [];
   let unreported: Noted[] = [];
   let revision = 0;
   let said: Snapshot['said'];
@@ -60,9 +60,9 @@ export function createLog(): Log {
       // The same chord still: views look back on it once, as it sounds now.
       if (noted.isRevoiced) kept.pop();
       kept.push(noted);
-      if (kept.length > keptChords) kept = kept.slice(-keptChords);
+      if (kept.length > keptChords) kept.shift();
       unreported.push(noted);
-      if (unreported.length > keptChords) unreported = unreported.slice(-keptChords);
+      if (unreported.length > keptChords) unreported.shift();
     },
     ended() {
       revision += 1;

@@ -12,7 +12,11 @@ import {
   type PitchClassSet,
   setOfNotes,
 } from '../harmony/pitch/pitch-class-set.ts';
-import { formatNote, formatPitchClass } from '../harmony/pitch/pitch-name.ts';
+import {
+  formatNote,
+  formatPitchClass,
+  type SpelledPitchClass,
+} from '../harmony/pitch/pitch-name.ts';
 import { isVoiceable } from '../harmony/recognition/reading.ts';
 import { type Chord, rankReadings } from '../harmony/recognition/recognise.ts';
 import { formatChord, rootOf, spellInChord } from '../harmony/symbol/symbol.ts';
@@ -58,8 +62,7 @@ export function nameInKey(note: number, key: Key | undefined): NamedNote {
   return { note, name: formatNote(note, spellInKey(note % 12, key)) };
 }
 
-function nameInChord(note: number, chord: Chord, key: Key | undefined): NamedNote {
-  const root = rootOf(chord, key);
+function nameInChord(note: number, { chord, root, key }: Told): NamedNote {
   return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
 }
 
@@ -107,25 +110,30 @@ function runnerUpAmong(
 
 type Told = Harmony & {
   readonly key: Key | undefined;
+  /** The chord's, as it is spelled in the key. */
+  readonly root: SpelledPitchClass;
+  readonly symbol: string;
   readonly names: Names;
   readonly absent: readonly string[];
 };
 
 /** Of voicings as they were last told. */
-const told = new WeakMap<Voicing, Told>();
+const toldBefore = new WeakMap<Voicing, Told>();
 
-/** What its notes are called, and what is left out in it. */
+/** What it and its chord are called, and what is left out in it. */
 function toldOf({ voicing, harmony }: Voiced, key: Key | undefined): Told {
-  const known = told.get(voicing);
+  const known = toldBefore.get(voicing);
   const isSame = known?.chord === harmony.chord && known.palette === harmony.palette;
   if (isSame && known.key === key) return known;
   const names = namesOf(voicing, harmony, key);
+  const { chord } = harmony;
   // What a typed symbol only implies nobody holds; read over its bass it is another type with others.
-  const { written, type } = harmony.chord;
+  const { written, type } = chord;
   const isOwnType = written?.isStated === true && written.symbol.type === type;
-  const asked = isOwnType ? 'written' : 'held';
-  const made = { ...harmony, key, names, absent: leftOut(voicing, harmony, asked) };
-  told.set(voicing, made);
+  const absent = leftOut(voicing, harmony, isOwnType ? 'written' : 'held');
+  const [root, symbol] = [rootOf(chord, key), formatChord(chord, key)];
+  const made = { ...harmony, key, root, symbol, names, absent };
+  toldBefore.set(voicing, made);
   return made;
 }
 
@@ -142,15 +150,14 @@ function voicesOf(noted: Noted, { harmony, voicing }: Voiced, names: Names): Sou
 /** An inversion that ends a hand is no bass; one below it was meant as such, and its loss is told. */
 function lostBassOf(
   heard: readonly number[],
-  { harmony: { chord }, voicing }: Voiced,
-  key: Key | undefined,
+  { voicing }: Voiced,
+  { chord, root, key }: Told,
 ): string | undefined {
   const [lowest = 127] = heard;
   const isBass = hasOwnBass(lowest, heard.at(-1) ?? lowest) || chord.written !== undefined;
   if (!isBass || chord.bass === chord.root) return undefined;
   // Where another player has the bass nothing is lost.
   if (voicing.bass === undefined || voicing.bass % 12 === chord.bass) return undefined;
-  const root = rootOf(chord, key);
   return formatPitchClass(spellInChord(chord.bass, root, chord.type.degreeAt, key));
 }
 
@@ -212,19 +219,20 @@ export function reportOf(noted: Noted): ChordReport {
     };
   }
   const { chord } = voiced.harmony;
-  const { names, absent } = toldOf(voiced, key);
+  const told = toldOf(voiced, key);
+  const { names, absent } = told;
   const beside = (noted.beside ?? []).map(({ note, part }) => ({
-    ...nameInChord(note, chord, key),
+    ...nameInChord(note, told),
     part,
   }));
-  const lostBass = lostBassOf(ascending, voiced, key);
+  const lostBass = lostBassOf(ascending, voiced, told);
   return {
     ...base,
     heard: {
-      symbol: formatChord(chord, key),
+      symbol: told.symbol,
       runnerUp: runnerUp(chord, ascending, key),
       notes: ascending.map((note) => ({
-        ...nameInChord(note, chord, key),
+        ...nameInChord(note, told),
         part: note === noted.bassHeld ? 'bass' : 'chord',
       })),
       ...(beside.length > 0 && { beside }),

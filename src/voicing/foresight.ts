@@ -55,7 +55,7 @@ function shortlist(costs: Float64Array): number[] {
 }
 
 function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined): Float64Array {
-  const costs = Float64Array.from(standing);
+  const costs = standing.slice();
   if (last === undefined) return costs;
   voicings.forEach((voicing, index) => {
     costs[index] = (costs[index] ?? 0) + moveCost(last, voicing);
@@ -63,14 +63,21 @@ function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined
   return costs;
 }
 
+/** The list before the others, and no more of them than are remembered. */
+function withFirst(list: Candidates, others: readonly Candidates[]): readonly Candidates[] {
+  const all = [list];
+  for (const each of others) if (each !== list && all.length < remembered) all.push(each);
+  return all;
+}
+
 /** What has followed what, and what was played of late. */
 function createFollowers() {
   const followers = new Map<Candidates, Map<Candidates, number>>();
-  let recent: Candidates[] = [];
+  let recent: readonly Candidates[] = [];
   let before: Candidates | undefined;
   /** Before the last choice, to go back to when it is corrected. */
   let earlier:
-    | { readonly before: Candidates | undefined; readonly recent: Candidates[] }
+    | { readonly before: Candidates | undefined; readonly recent: readonly Candidates[] }
     | undefined;
   let followed = 0;
 
@@ -96,7 +103,7 @@ function createFollowers() {
         if (!counts.has(list)) followed += 1;
         followers.set(before, counts.set(list, (counts.get(list) ?? 0) + 1));
       }
-      recent = [list, ...recent.filter((each) => each !== list)].slice(0, remembered);
+      recent = withFirst(list, recent);
       before = list;
     },
     /** What may come after the list, and how likely it is beside the others. */

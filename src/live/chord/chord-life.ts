@@ -4,6 +4,7 @@
  * microseconds.
  */
 import { earlier } from '../../common/earlier.ts';
+import { without } from '../../common/without.ts';
 import type { Message } from '../../midi/message.ts';
 import type { Playing } from '../../presets/playing.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
@@ -171,7 +172,7 @@ export class ChordLife {
       this.#resting.lift(key, out);
       return;
     }
-    chord.keys = chord.keys.filter((each) => each !== key);
+    chord.keys = without(chord.keys, key);
     chord.isLifted = true;
     chord.liftedAt = at;
     this.#noteGone(at);

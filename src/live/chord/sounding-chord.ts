@@ -2,7 +2,7 @@
  * The voices of the chord that sounds: which keys hold it, on which channels its voices are, and
  * (when it is rolled) which of them are still to come.
  */
-import { type PitchClassSet, setOfNotes } from '../../harmony/pitch/pitch-class-set.ts';
+import type { PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../../midi/message.ts';
 import type { Playing } from '../../presets/playing.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
@@ -81,14 +81,13 @@ export type Beginning = {
   readonly ownBass: number | undefined;
 };
 
-function voicesOf(beginning: Beginning): Voice[] {
-  const { keys, touch, voiced, playing, before, ownBass } = beginning;
+/** On the player's channel, the top one on its own. */
+function voicesOf(beginning: Beginning, channel: number, topChannel: number): Voice[] {
+  const { touch, voiced, playing, ownBass } = beginning;
   const { notes, bass } = voiced.voicing;
   const hasBass = bass !== undefined;
   const played = spreadVelocities(touch, notes.length);
   const velocities = balanceVelocities(played, hasBass, playing.balance);
-  const channel = channelOf(keys, before);
-  const topChannel = topChannelOf(beginning);
   const voices = notes.map((note, voice) => {
     const isTop = voice === notes.length - 1 || playing.noteExpression === 'all';
     return {
@@ -145,10 +144,14 @@ function channelOf(keys: readonly HeldKey[], before: SoundingChord | undefined):
   return keys[0]?.playedOn ?? before?.channel ?? 0;
 }
 
+const none: readonly number[] = [];
+
 /** The new chord begins in place of the one before, if there was one. */
 export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[]): SoundingChord {
   const { keys, touch, voiced, playing, manner, before, at, isJustStruck } = beginning;
-  const voices = voicesOf(beginning);
+  const channel = channelOf(keys, before);
+  const topChannel = topChannelOf(beginning);
+  const voices = voicesOf(beginning, channel, topChannel);
   // Before the old voices end, and with them what is still to come of the roll.
   const rolledFrom = rollStart(beginning);
   const old = before?.voices ?? [];
@@ -160,17 +163,16 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   for (const voice of old) if (!isOwn(voice, voices)) stopVoice(voice, ledger, out);
   const adopted = adoptKeys(voices, kept, keys);
   claimKeys(beginning, adopted, ledger, out);
-  const times = rollTimes(voices.length, playing, rolledFrom ?? at);
+  const times = rolledFrom === undefined ? none : rollTimes(voices.length, playing, rolledFrom);
   voices.forEach((voice, index) => {
     if (kept[index] || adopted?.has(voice)) return;
     const dueAt = times[index] ?? at;
-    if (rolledFrom !== undefined && dueAt > at) voice.dueAt = dueAt;
+    if (dueAt > at) voice.dueAt = dueAt;
     else if (isJustStruck(voice.channel, voice.note, at)) ledger.share(voice.channel, voice.note);
     else ledger.start(voice.channel, voice.note, voice.velocity, out);
   });
-  const heard = setOfNotes(touch.map((key) => key.note));
-  const channel = channelOf(keys, before);
-  const topChannel = topChannelOf(beginning);
+  let heard = 0;
+  for (const { note } of touch) heard |= 1 << (note % 12);
   return {
     keys,
     isLifted: false,
@@ -202,8 +204,9 @@ function adoptKeys(
   kept: readonly boolean[],
   keys: readonly HeldKey[],
 ): ReadonlyMap<Voice, HeldKey> | undefined {
+  // As with most chords.
+  if (!keys.some((key) => key.role === 'through')) return undefined;
   const through = keys.filter((key) => key.role === 'through');
-  if (through.length === 0) return undefined;
   const adopted = new Map<Voice, HeldKey>();
   voices.forEach((voice, index) => {
     if (kept[index]) return;
@@ -222,7 +225,7 @@ function claimKeys(
   ledger: Ledger,
   out: Message[],
 ): void {
-  const sounding = [...(adopted?.values() ?? [])];
+  const sounding = adopted === undefined ? [] : [...adopted.values()];
   for (const key of before?.keys ?? []) {
     if (!keys.includes(key)) key.role = manner.isOver === true ? 'resting' : 'spent';
   }

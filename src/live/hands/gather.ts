@@ -190,8 +190,11 @@ export function spanOf(keys: readonly { readonly struckAt: number }[]): {
   firstAt: number;
   lastAt: number;
 } {
-  const times = keys.map((key) => key.struckAt);
-  const lastAt = Math.max(...times);
-  const firstAt = Math.min(...times.filter((each) => lastAt - each <= gestureMicroseconds));
+  let lastAt = Number.NEGATIVE_INFINITY;
+  for (const { struckAt } of keys) lastAt = Math.max(lastAt, struckAt);
+  let firstAt = lastAt;
+  for (const { struckAt } of keys) {
+    if (lastAt - struckAt <= gestureMicroseconds) firstAt = Math.min(firstAt, struckAt);
+  }
   return { keys: keys.length, firstAt, lastAt };
 }

@@ -9,7 +9,8 @@
  * together. Anything else is a line or a bass over a held chord and passes through.
  */
 import { thoseThat } from '../../common/those-that.ts';
-import { type PitchClassSet, setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { without } from '../../common/without.ts';
+import { type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import type { HeldKey, Part } from './held-keys.ts';
 import {
   graceAheadOf,
@@ -22,6 +23,7 @@ import {
   nearMicroseconds,
   notesOf,
   ornamentIn,
+  pitchClassesOf,
   type Reading,
   rollOf,
   separate,
@@ -160,7 +162,7 @@ function strokeTold({ keys: stroke, isRoll }: Stroke, scene: Scene): Placement |
   if (!isRoll && isCrushResolved(stroke, spread, reading)) return nothing;
   // In a roll every key comes by itself, and none of them ahead.
   const ornament = isRoll ? undefined : ornamentIn(stroke, habit, reading);
-  const meant = ornament === undefined ? stroke : stroke.filter((key) => key !== ornament);
+  const meant = ornament === undefined ? stroke : without(stroke, ornament);
   const { core, above, below } = separate(meant, reading, scene);
   const hands = withPart(withPart(undefined, above, 'line'), below, 'bass');
   const aside = ornament === undefined ? hands : withPart(hands, [ornament], 'ornament');
@@ -183,7 +185,7 @@ function strangerTold(
 ): Placement | undefined {
   const stranger = strangerIn(core, scene.reading);
   if (stranger === undefined) return undefined;
-  const others = core.filter((key) => key !== stranger);
+  const others = without(core, stranger);
   const isOver = stranger.note > (others[0]?.note ?? 0);
   const parts = withPart(aside, [stranger], isOver ? 'line' : 'bass');
   return chordTold(others, below, parts, true, scene);
@@ -202,7 +204,7 @@ function isSettled(
   const ahead = isOrnamentKnown ? undefined : graceAheadOf(core, spread);
   if (ahead === undefined) return true;
   // A key ahead of the others may be a grace note; one that has passed by then, before any more come.
-  const rest = core.filter((key) => key !== ahead);
+  const rest = without(core, ahead);
   const fewest =
     ahead.role === 'through' ? Math.max(fewestPitchClasses, usualKeys) : fewestPitchClasses;
   return rest.length >= fewest && !reading.isPlain(notesOf(rest));
@@ -245,7 +247,7 @@ function movedTold(fresh: readonly HeldKey[], scene: Scene): Placement | undefin
   if (!hasJustLifted(left, at) || !isLess(left)) return legatoTold(fresh, scene);
   if (!isInHand(together)) return legatoTold(fresh, scene);
   // A finger that strikes its own chord's tone again wants to be heard, not read.
-  if (setOfNotes(notesOf(together)) === left.heard) return undefined;
+  if (pitchClassesOf(together) === left.heard) return undefined;
   return restTold(together, fresh, left, scene) ?? legatoTold(fresh, scene);
 }
 
@@ -304,7 +306,7 @@ function togetherTold(scene: Scene): Placement {
   if (left?.isLifted !== true) return nothing;
   const old = left.keys.filter((key) => !stroke.includes(key));
   const together = [...old, ...stroke];
-  if (setOfNotes(notesOf(together)) === left.heard) return nothing;
+  if (pitchClassesOf(together) === left.heard) return nothing;
   if (!reading.reads(notesOf(together))) return nothing;
   return { chord: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
@@ -330,7 +332,7 @@ function handTold(scene: Scene): Placement {
  * chord of what is held already: it is a line's.
  */
 export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Placement {
-  if (sizeOf(setOfNotes(notesOf(fresh))) < 2) return nothing;
+  if (sizeOf(pitchClassesOf(fresh)) < 2) return nothing;
   const whole = scene();
   const { reading, left } = whole;
   if (reading.reads(notesOf(fresh))) {
@@ -339,7 +341,7 @@ export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Place
   }
   if (left?.isLifted !== true) return nothing;
   const together = [...left.keys, ...fresh];
-  const isSame = setOfNotes(notesOf(together)) === left.heard;
+  const isSame = pitchClassesOf(together) === left.heard;
   if (isSame || !reading.reads(notesOf(together))) return nothing;
   return { chord: { keys: together, below: [], manner: 'join' }, isSure: true };
 }
@@ -347,10 +349,10 @@ export function tellMoment(fresh: readonly HeldKey[], scene: () => Scene): Place
 /** Two keys alone, struck together, which a tune makes a chord; more of it may come. */
 function shellTold(scene: Scene): Placement {
   const { down, reading } = scene;
-  if (down.length !== 2 || reading.isShell === undefined) return nothing;
+  if (down.length !== 2 || !down.every(isNew)) return nothing;
+  if (reading.isShell?.(notesOf(down), scene.at) !== true) return nothing;
   const { keys } = strokeOf(scene);
-  const isShell = keys.length === 2 && keys.every(isNew);
-  if (!isShell || !reading.isShell(notesOf(keys), scene.at)) return nothing;
+  if (keys.length !== 2) return nothing;
   return { chord: { keys, below: [], manner: 'strike' }, isSure: false };
 }
 
@@ -358,7 +360,7 @@ function shellTold(scene: Scene): Placement {
 export function tell(scene: Scene): Placement {
   const { down, split } = scene;
   // Asked with every key and mostly answered here: a single note need not wait for the rest.
-  if (sizeOf(setOfNotes(notesOf(down))) < fewestPitchClasses) return shellTold(scene);
+  if (sizeOf(pitchClassesOf(down)) < fewestPitchClasses) return shellTold(scene);
   if (!scene.isTold) return togetherTold(scene);
   if (split !== undefined) {
     const isLine = (key: HeldKey): boolean => key.note >= split;

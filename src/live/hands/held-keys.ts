@@ -6,6 +6,7 @@
  * another one sounds in place of, for as long as that is held); passed through as played; apart
  * (passed through and never part of a chord); spent (down, but nothing sounds for it any more).
  */
+import { without } from '../../common/without.ts';
 import type { Stated } from '../stated-chord.ts';
 
 export type Role = 'waiting' | 'chord' | 'resting' | 'through' | 'apart' | 'spent';
@@ -49,21 +50,19 @@ function slotOf({ source, channel, note }: KeyAddress): number {
   return (source * 16 + channel) * 128 + note;
 }
 
-function without(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
-  return keys.filter((each) => each !== key);
-}
-
 export function createHeldKeys(): HeldKeys {
   const keys = new Map<number, HeldKey>();
   // Asked for many times with every key: another list only when one goes down or comes up.
-  let inOrder: HeldKey[] = [];
+  let inOrder: readonly HeldKey[] = [];
   return {
     all: () => inOrder,
     add(key) {
       const slot = slotOf(key);
       const before = keys.get(slot);
       keys.set(slot, key);
-      inOrder = [...(before === undefined ? inOrder : without(inOrder, before)), key];
+      const others = before === undefined ? inOrder : without(inOrder, before);
+      // A list that is spread takes more room.
+      inOrder = others.concat(key);
     },
     take(address) {
       const slot = slotOf(address);

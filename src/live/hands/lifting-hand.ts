@@ -2,11 +2,12 @@
  * A hand whose fingers come up: which keys beside its chord may be fingers on their way to the next one,
  * when what stays is read with them, and which of them were not meant. Times are microseconds.
  */
+import { without } from '../../common/without.ts';
 import type { ChordPlayer } from '../chord/chord-player-api.ts';
 import type { ChordKeys, StillSounding } from './hand.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { KeysInPlay } from './keys-in-play.ts';
-import { notesOf, wasBrushed } from './parts.ts';
+import { isBrief, notesOf, wasBrushed } from './parts.ts';
 
 /**
  * Fingers of a hand that changes its chord come up within this: as long as more of them are due, what
@@ -78,7 +79,9 @@ export function createLiftingHand(
     othersMeant(key, at) {
       const isWrong = guess?.staying.includes(key) === true && at - guess.at <= longestOverlap;
       if (areMomentsWhole && !isWrong) return undefined;
-      const others = chord.sounding()?.keys.filter((each) => each !== key) ?? [];
+      // As with most keys.
+      if (!isWrong && !isBrief(key, at)) return undefined;
+      const others = without(chord.sounding()?.keys ?? none, key);
       const isBrushed =
         !isWrong && wasBrushed(key, others, at) && chord.reading.isPlain(notesOf(others));
       if (!isWrong && !isBrushed) return undefined;

@@ -7,6 +7,8 @@
  * players.
  */
 import { sortedBy } from '../../common/sorted-by.ts';
+import { without } from '../../common/without.ts';
+import type { PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import type { HeldKey } from './held-keys.ts';
 
 /**
@@ -80,6 +82,13 @@ export type Separated = {
   readonly above: readonly HeldKey[];
   readonly below: readonly HeldKey[];
 };
+
+/** The pitch classes of these keys. */
+export function pitchClassesOf(keys: readonly HeldKey[]): PitchClassSet {
+  let set = 0;
+  for (const { note } of keys) set |= 1 << (note % 12);
+  return set;
+}
 
 export function notesOf(keys: readonly HeldKey[]): number[] {
   return keys.map((key) => key.note);
@@ -244,7 +253,7 @@ export function ornamentIn(
   const isWhole = isPlain(notesOf(stroke));
   const share = isWhole ? brushedInPlain : brushedShare;
   const isOrnament = (key: HeldKey): boolean => {
-    const others = withoutKey(stroke, key);
+    const others = without(stroke, key);
     return isNeighbour(key, others) && isPlain(notesOf(others));
   };
   const all = stroke.reduce((sum, { velocity }) => sum + velocity, 0);
@@ -256,10 +265,6 @@ export function ornamentIn(
   const ahead = graceAheadOf(stroke, spread * (isWhole ? (isUsual ? 1.5 : 1) : 0.5));
   // A key whose chord has sounded is none.
   return ahead !== undefined && ahead.role !== 'chord' && isOrnament(ahead) ? ahead : undefined;
-}
-
-function withoutKey(keys: readonly HeldKey[], key: HeldKey): HeldKey[] {
-  return keys.filter((each) => each !== key);
 }
 
 /** One of the keys is so much softer than the next that it may have been brushed. */
@@ -314,10 +319,15 @@ export function graceAheadOf(stroke: readonly HeldKey[], spread: number): HeldKe
   return secondAt - first.struckAt >= Math.max(shortestGrace, spread) ? first : undefined;
 }
 
+/** A key that comes up so soon that it may have been brushed. */
+export function isBrief({ struckAt }: HeldKey, at: number): boolean {
+  return at - struckAt <= longestBrush;
+}
+
 /** Whether a key of a chord that has come up was brushed: short, soft and beside another of them. */
 export function wasBrushed(key: HeldKey, others: readonly HeldKey[], at: number): boolean {
   const isSoft = key.velocity <= 0.8 * meanVelocity(others);
-  return isSoft && at - key.struckAt <= longestBrush && isNeighbour(key, others);
+  return isSoft && isBrief(key, at) && isNeighbour(key, others);
 }
 
 /**
@@ -330,7 +340,7 @@ export function strangerIn(stroke: readonly HeldKey[], { isPlain }: Reading): He
   let stranger: HeldKey | undefined;
   let most = Number.NEGATIVE_INFINITY;
   keys.forEach((key, place) => {
-    const others = keys.filter((each) => each !== key);
+    const others = without(keys, key);
     if (!isPlain(notesOf(others))) return;
     const isTop = place === keys.length - 1;
     const outer = isTop ? 3 : place === 0 ? 1 : 0;
