@@ -246,6 +246,15 @@ export function relaxedBy(
   return [...fallback, ...given];
 }
 
+type GivenUp = Harmony & {
+  readonly fallback: readonly string[];
+  readonly frame: Frame;
+  readonly relaxed: readonly string[];
+};
+
+/** Of voicings as they were last chosen: most are played again. */
+const givenUp = new WeakMap<Voicing, GivenUp>();
+
 /** The voicing at a place of the list with what it gives up; undefined when there is none. */
 export function chosenAt(
   index: number,
@@ -255,7 +264,16 @@ export function chosenAt(
 ): Chosen | undefined {
   const voicing = list.voicings[index];
   if (voicing === undefined) return undefined;
-  return { voicing, relaxed: relaxedBy(voicing, list, harmony, frame) };
+  const known = givenUp.get(voicing);
+  const { chord, palette } = harmony;
+  const { fallback } = list;
+  const isSameChord = known?.chord === chord && known.palette === palette;
+  if (isSameChord && known.fallback === fallback && known.frame === frame) {
+    return { voicing, relaxed: known.relaxed };
+  }
+  const relaxed = relaxedBy(voicing, list, harmony, frame);
+  givenUp.set(voicing, { chord, palette, fallback, frame, relaxed });
+  return { voicing, relaxed };
 }
 
 /** The next voicing: the cheapest to move to from `last`. Undefined when there is none. */

@@ -4,6 +4,7 @@
  * less from which such chords are near. Only the past decides: the same input and the same history
  * always give the same choice. Method and weights are ours; the yardstick is the best path (path.ts).
  */
+import { without } from '../common/without.ts';
 import type { Candidates } from './choose.ts';
 import { moveCost } from './leading.ts';
 import type { Voicing } from './voicing.ts';
@@ -65,9 +66,8 @@ function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined
 
 /** The list before the others, and no more of them than are remembered. */
 function withFirst(list: Candidates, others: readonly Candidates[]): readonly Candidates[] {
-  const all = [list];
-  for (const each of others) if (each !== list && all.length < remembered) all.push(each);
-  return all;
+  const first = [list].concat(without(others, list));
+  return first.length > remembered ? first.slice(0, remembered) : first;
 }
 
 /** What has followed what, and what was played of late. */

@@ -163,7 +163,8 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
   for (const voice of old) if (!isOwn(voice, voices)) stopVoice(voice, ledger, out);
   const adopted = adoptKeys(voices, kept, keys);
   claimKeys(beginning, adopted, ledger, out);
-  const times = rolledFrom === undefined ? none : rollTimes(voices.length, playing, rolledFrom);
+  const isRoll = rolledFrom !== undefined && playing.roll.milliseconds > 0;
+  const times = isRoll ? rollTimes(voices.length, playing, rolledFrom) : none;
   voices.forEach((voice, index) => {
     if (kept[index] || adopted?.has(voice)) return;
     const dueAt = times[index] ?? at;

@@ -121,8 +121,8 @@ function createAdaptiveRule(ceiling: number, player: PlayerModel): Rule {
   const restAt = ({ firstAt, lastAt, keys }: Waiting): number =>
     (keys > 1 ? lastAt : firstAt) + spread;
 
-  const readChordAt = ({ lastAt, moved, ...waiting }: Waiting): number => {
-    const firstAt = waiting.chordAt ?? waiting.firstAt;
+  const readChordAt = (waiting: Waiting): number => {
+    const { lastAt, moved, firstAt: firstOfAll, chordAt: firstAt = firstOfAll } = waiting;
     // The rest of a whole new chord may be on its way: at most as long as this player's keys take.
     if (moved !== undefined) {
       return firstAt + Math.min(spread, player.spreadWithin(ceiling) ?? spread);

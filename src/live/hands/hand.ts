@@ -106,7 +106,8 @@ export type Placement = {
   readonly isDissolved?: boolean;
 };
 
-const nothing: Placement = { isSure: true };
+/** No chord: what is new passes through. */
+export const nothing: Placement = { isSure: true };
 
 type Parts = Map<HeldKey, Part> | undefined;
 

@@ -28,6 +28,10 @@ export function hasAside({ parts }: Placement): boolean {
   return false;
 }
 
+function isWaiting({ role }: HeldKey): boolean {
+  return role === 'waiting';
+}
+
 export function createWaitingKeys(
   playing: () => Playing,
   gathering: () => Gathering,
@@ -61,7 +65,7 @@ export function createWaitingKeys(
       const firstAt = keys[0]?.struckAt ?? 0;
       return gathering().readAt({
         firstAt,
-        chordAt: told.chord?.keys.find((each) => each.role === 'waiting')?.struckAt,
+        chordAt: told.chord?.keys.find(isWaiting)?.struckAt,
         lastAt: keys.at(-1)?.struckAt ?? firstAt,
         count: told.chord?.keys.length ?? keys.length,
         keys: keys.length,
