@@ -16,14 +16,17 @@ export type Touch = {
 
 /** Velocities 1–127 for `voices` voices, lowest first. `keys` in any order, at least one. */
 export function spreadVelocities(keys: readonly Touch[], voices: number): number[] {
-  const played = sortedBy(keys, (key) => key.note).map((key) => key.velocity);
+  const played = sortedBy(keys, (key) => key.note);
   const last = played.length - 1;
-  return Array.from({ length: voices }, (_, voice) => {
+  const velocities = new Array<number>(voices);
+  for (let voice = 0; voice < voices; voice += 1) {
     const place = voices === 1 ? last : (voice * last) / (voices - 1);
-    const below = played[Math.floor(place)] ?? 64;
-    const above = played[Math.ceil(place)] ?? below;
-    return Math.max(1, Math.round(below + (above - below) * (place - Math.floor(place))));
-  });
+    const below = played[Math.floor(place)]?.velocity ?? 64;
+    const above = played[Math.ceil(place)]?.velocity ?? below;
+    const between = (above - below) * (place - Math.floor(place));
+    velocities[voice] = Math.max(1, Math.round(below + between));
+  }
+  return velocities;
 }
 
 /**

@@ -46,21 +46,25 @@ function leastTo(next: Candidates, from: Voicing): number {
 
 /** The places of the list that are worth a second look, in its order. */
 function shortlist(costs: Float64Array): number[] {
+  // In loops, as below: this is done with every chord, and an iterator makes an object of each cost.
   let least = Number.POSITIVE_INFINITY;
-  for (const cost of costs) least = Math.min(least, cost);
+  for (let place = 0; place < costs.length; place += 1) {
+    least = Math.min(least, costs[place] ?? least);
+  }
   const places: number[] = [];
-  costs.forEach((cost, index) => {
-    if (cost <= least + margin) places.push(index);
-  });
+  for (let place = 0; place < costs.length; place += 1) {
+    if ((costs[place] ?? 0) <= least + margin) places.push(place);
+  }
   return places;
 }
 
 function costsFrom({ voicings, standing }: Candidates, last: Voicing | undefined): Float64Array {
   const costs = standing.slice();
   if (last === undefined) return costs;
-  voicings.forEach((voicing, index) => {
-    costs[index] = (costs[index] ?? 0) + moveCost(last, voicing);
-  });
+  for (let place = 0; place < costs.length; place += 1) {
+    const voicing = voicings[place];
+    if (voicing !== undefined) costs[place] = (costs[place] ?? 0) + moveCost(last, voicing);
+  }
   return costs;
 }
 
@@ -146,14 +150,17 @@ function createOutlooks() {
       budget: { left: number },
     ): Outlook | undefined {
       const costs = outlookOn(list, next);
-      const missing = places.filter((place) => (costs[place] ?? 0) < 0);
+      let missing = 0;
+      for (const place of places) if ((costs[place] ?? 0) < 0) missing += 1;
       const voices = list.voicings[0]?.upper.length ?? 0;
-      const work = missing.length * next.voicings.length * voices;
+      const work = missing * next.voicings.length * voices;
       if (work > budget.left) return undefined;
+      if (missing === 0) return costs;
       budget.left -= work;
-      for (const place of missing) {
+      for (const place of places) {
         const voicing = list.voicings[place];
-        if (voicing !== undefined) costs[place] = leastTo(next, voicing);
+        const isMissing = (costs[place] ?? 0) < 0;
+        if (isMissing && voicing !== undefined) costs[place] = leastTo(next, voicing);
       }
       return costs;
     },

@@ -35,7 +35,8 @@ export function createLoneBass(): LoneBass {
     noteChord(keys) {
       // A chord that takes in a key which had passed by itself: it did not stand alone.
       if (keys.some((key) => key.role === 'through')) inRow = 0;
-      lowestOfChord = Math.min(...keys.map((key) => key.note));
+      lowestOfChord = 128;
+      for (const { note } of keys) lowestOfChord = Math.min(lowestOfChord, note);
       isAfterChord = true;
     },
     isExpected({ note }) {
