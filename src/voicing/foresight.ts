@@ -121,6 +121,12 @@ function createFollowers() {
   };
 }
 
+function countMissing(costs: Outlook, places: readonly number[]): number {
+  let missing = 0;
+  for (const place of places) if ((costs[place] ?? 0) < 0) missing += 1;
+  return missing;
+}
+
 /** What going on from each voicing of a chord costs at the least, measured once for each pair. */
 function createOutlooks() {
   const outlooks = new Map<Candidates, Map<Candidates, Outlook>>();
@@ -150,8 +156,7 @@ function createOutlooks() {
       budget: { left: number },
     ): Outlook | undefined {
       const costs = outlookOn(list, next);
-      let missing = 0;
-      for (const place of places) if ((costs[place] ?? 0) < 0) missing += 1;
+      const missing = countMissing(costs, places);
       const voices = list.voicings[0]?.upper.length ?? 0;
       const work = missing * next.voicings.length * voices;
       if (work > budget.left) return undefined;

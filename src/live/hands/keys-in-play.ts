@@ -3,7 +3,14 @@ import { thoseThat } from '../../common/those-that.ts';
 import type { ChordPlayer } from '../chord/chord-player-api.ts';
 import type { Voicer } from '../voicing/voicer-api.ts';
 import type { Gathering } from './gather.ts';
-import { nothing, type Placement, type Scene, type StillSounding, tell, tellMoment } from './hand.ts';
+import {
+  nothing,
+  type Placement,
+  type Scene,
+  type StillSounding,
+  tell,
+  tellMoment,
+} from './hand.ts';
 import type { HandSurroundings } from './hand-player-api.ts';
 import type { HeldKey } from './held-keys.ts';
 import type { UsualChords } from './usual-chords.ts';
