@@ -6,7 +6,7 @@ import type { Result } from '../../common/result.ts';
 import { firstRealTimeStatus } from '../../midi/specification.ts';
 import type { Cancel, Clock } from '../clock.ts';
 import { createConnectionWatch } from '../ports/connection-watch.ts';
-import { type OpenPorts, openPorts } from '../ports/open-ports.ts';
+import { findPorts, type OpenPorts, openPorts } from '../ports/open-ports.ts';
 import type { PortNames } from '../ports/port-names.ts';
 import type { Connections, MidiPorts, PortChange } from '../ports/ports.ts';
 import { createSoundKeeper, type SoundKeeper } from '../stuck-notes/sound-keeper.ts';
@@ -48,6 +48,8 @@ export type PortEvents = {
 export type OpenFailure = { readonly reason: FailureReason; readonly problem: string };
 
 export type WorkerPorts = {
+  /** Why what is wished for cannot be opened, before anything is; undefined: it seems to be there. */
+  readonly problem: () => OpenFailure | undefined;
   /** Opens what is wished for; undefined: all of it is open. */
   readonly open: (session: EngineSession, events: PortEvents) => OpenFailure | undefined;
   readonly send: (bytes: readonly number[]) => void;
@@ -101,10 +103,11 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
   };
 
   return {
+    problem: () => wishes && problemWith(findSystem(), wishes),
     open(session, events) {
       if (wishes === undefined) return undefined;
       const created = findSystem();
-      if (!created.ok) return { reason: 'no-midi-system', problem: created.problem };
+      if (!created.ok) return withoutSystem(created.problem);
       const found = created.value;
       const result = openPorts(found, wishes, (input, bytes, at) => {
         answer.arrived(bytes, at);
@@ -112,11 +115,7 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
         // A clock comes all the time, and is nothing that was played.
         if ((bytes[0] ?? 0) < firstRealTimeStatus) events.onPlayed();
       });
-      if (!result.ok) {
-        const isVirtual = wishes.isVirtualInput || wishes.isVirtualOutput;
-        const isImpossible = isVirtual && !found.isVirtualPossible;
-        return { reason: isImpossible ? 'no-virtual-ports' : 'ports', problem: result.problem };
-      }
+      if (!result.ok) return withoutPorts(found, wishes, result.problem);
       opened = result.value;
       keeper = keeperOf(session, opened, options);
       const around = { ports: found, session, keeper, watch, clock };
@@ -147,6 +146,25 @@ export function createWorkerPorts(options: WorkerPortsOptions): WorkerPorts {
     },
     close: () => system?.close(),
   };
+}
+
+function problemWith(created: Result<MidiPorts>, wishes: PortWishes): OpenFailure | undefined {
+  if (!created.ok) return withoutSystem(created.problem);
+  const found = findPorts(created.value, wishes);
+  return found.ok ? undefined : withoutPorts(created.value, wishes, found.problem);
+}
+
+function withoutSystem(problem: string): OpenFailure {
+  return { reason: 'no-midi-system', problem };
+}
+
+function withoutPorts(
+  { isVirtualPossible }: MidiPorts,
+  { isVirtualInput, isVirtualOutput }: PortWishes,
+  problem: string,
+): OpenFailure {
+  const isImpossible = (isVirtualInput || isVirtualOutput) && !isVirtualPossible;
+  return { reason: isImpossible ? 'no-virtual-ports' : 'ports', problem };
 }
 
 function keeperOf(

@@ -87,11 +87,18 @@ export function startWorker(surroundings: WorkerSurroundings): WorkerShell {
     });
   };
 
-  try {
+  const begin = (): OpenFailure | undefined => {
+    // Warming up takes the longest of a start: who names a wrong port is told before it.
+    const problem = ports.problem();
+    if (problem !== undefined) return problem;
     running = startSession(surroundings, ports, (bytes) => sound?.send(bytes));
-    const failure = openPorts(ports, running);
-    if (failure === undefined) post({ type: 'opened', state: running.posts.first() });
-    else finish({ type: 'failed', ...failure });
+    return openPorts(ports, running);
+  };
+
+  try {
+    const failure = begin();
+    if (failure !== undefined) finish({ type: 'failed', ...failure });
+    else if (running !== undefined) post({ type: 'opened', state: running.posts.first() });
   } catch (error) {
     const problem = `The engine could not start: ${text(error)}.`;
     finish({ type: 'failed', reason: 'engine', problem });

@@ -1,5 +1,5 @@
 /**
- * Opens the wished ports, all or none, virtual ones last: until then nobody can connect to
+ * Finds and opens the wished ports, all or none, virtual ones last: until then nobody can connect to
  * something that is about to be given up again.
  */
 
@@ -14,6 +14,22 @@ export type OpenPorts = {
   readonly outputs: readonly OutputPort[];
 };
 
+/** The whole names of existing ports, each once. */
+export type FoundPorts = { readonly from: readonly string[]; readonly to: readonly string[] };
+
+/** Which ports are meant, or why they cannot be had. Opens none. */
+export function findPorts(ports: MidiPorts, wishes: PortWishes): Result<FoundPorts> {
+  const problem = problemBefore(ports, wishes);
+  if (problem) return { ok: false, problem };
+  const from = wholeNames(wishes.from, ports.inputs(), 'in');
+  if (!from.ok) return from;
+  const to = wholeNames(wishes.to, ports.outputs(), 'out');
+  if (!to.ok) return to;
+  const loop = from.value.find((name) => /midi through/i.test(name) && to.value.includes(name));
+  if (loop !== undefined) return { ok: false, problem: loopProblem(loop) };
+  return { ok: true, value: { from: from.value, to: to.value } };
+}
+
 /**
  * `receive` gets the name of the input with its bytes.
  * A failure leaves the ports opened so far to `ports.close()`.
@@ -23,11 +39,11 @@ export function openPorts(
   wishes: PortWishes,
   receive: (input: string, ...rest: Parameters<Receive>) => void,
 ): Result<OpenPorts> {
+  const found = findPorts(ports, wishes);
+  if (!found.ok) return found;
   const inputs: InputPort[] = [];
   const outputs: OutputPort[] = [];
   const steps: (() => Result<InputPort | OutputPort>)[] = [];
-  const problem = problemBefore(ports, wishes);
-  if (problem) return { ok: false, problem };
 
   const into = <P>(list: P[], result: Result<P>): Result<P> => {
     if (result.ok) list.push(result.value);
@@ -43,14 +59,9 @@ export function openPorts(
     if (result.ok) name = result.value.state().name;
     return result;
   };
-  const from = wholeNames(wishes.from, ports.inputs(), 'in');
-  if (!from.ok) return from;
-  const to = wholeNames(wishes.to, ports.outputs(), 'out');
-  if (!to.ok) return to;
-  const loop = from.value.find((name) => /midi through/i.test(name) && to.value.includes(name));
-  if (loop !== undefined) return { ok: false, problem: loopProblem(loop) };
-  for (const name of from.value) steps.push(() => input((hear) => ports.openInput(name, hear)));
-  for (const name of to.value) steps.push(() => into(outputs, ports.openOutput(name)));
+  for (const name of found.value.from)
+    steps.push(() => input((hear) => ports.openInput(name, hear)));
+  for (const name of found.value.to) steps.push(() => into(outputs, ports.openOutput(name)));
   if (wishes.isVirtualOutput) {
     steps.push(() => into(outputs, ports.openVirtualOutput(virtualOutputName)));
   }

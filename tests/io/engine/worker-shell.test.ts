@@ -165,8 +165,15 @@ describe('starting', () => {
       '"Midi Through Port-0" sends back what it gets, so it cannot be input and output at once: choose another for one of them.',
     ],
   ])('%s', (_name, options, reason, sentence) => {
-    const { take, ports, ended, isSilent } = rig(options);
+    // Nobody waits for an engine that will not play.
+    let engines = 0;
+    const counting = (setup: Setup) => {
+      engines += 1;
+      return createEchoEngine(setup);
+    };
+    const { take, ports, ended, isSilent } = rig({ ...options, createEngine: counting });
     expect(problem(take())).toEqual([[reason, sentence]]);
+    expect(engines).toBe(0);
     expect([ended(), isSilent()]).toEqual([1, true]);
     if (reason !== 'no-midi-system') expect(ports.isClosed()).toBe(true);
   });
