@@ -257,6 +257,20 @@ function remarksOf({ uneven }: State): readonly Fault[] {
   });
 }
 
+/**
+ * Where bars begin with a bar line, one at the very end is missing, and perhaps chords with it. D.C.
+ * and the like end a bar too, and on a line of its own the next one closes it.
+ */
+function unclosedBar(state: State): readonly Fault[] {
+  const tokens = state.line.tokens.filter(({ kind }) => kind !== 'comment');
+  const first = tokens.find(({ kind }) => kind !== 'section');
+  const last = tokens.at(-1);
+  if (first === undefined || last === undefined || !barLines.includes(first.kind)) return [];
+  if (barLines.includes(last.kind) || closings.includes(last.kind)) return [];
+  const message = 'The last bar is not closed; if nothing is missing behind it, end it with |.';
+  return [{ ...placeOf(state, last), message }];
+}
+
 /** The bars of the lines of music as they are written. */
 export function layOut(
   lines: readonly MusicLine[],
@@ -298,6 +312,6 @@ export function layOut(
   return {
     bars: state.bars,
     faults: state.faults,
-    remarks: [...state.remarks, ...remarksOf(state)],
+    remarks: [...state.remarks, ...remarksOf(state), ...unclosedBar(state)],
   };
 }

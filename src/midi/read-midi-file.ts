@@ -83,6 +83,7 @@ export function readMidiFile(bytes: Uint8Array): ReadResult {
 }
 
 function read(whole: Uint8Array): MidiFile {
+  if (whole.length === 0) throw new Fault('it is empty');
   const bytes = unwrapped(whole);
   if (nameAt(bytes, 0) !== 'MThd') throw new Fault('it does not begin with MThd, as MIDI files do');
   const header = chunkAt(bytes, 0);

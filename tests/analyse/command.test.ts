@@ -152,6 +152,7 @@ test('words that are wrong are misuse', async () => {
     [],
     [path, '--key', 'X'],
     [path, '--from-bar', 'soon'],
+    [path, '--from-bar', '0'],
     [path, '--track', '0'],
     [path, '--channel', '17'],
   ]) {

@@ -23,6 +23,11 @@ function chartOf(text: string): Chart {
   return parsed.value;
 }
 
+function chartRemarks(text: string) {
+  const parsed = parseChart(text);
+  return parsed.ok ? parsed.remarks : [];
+}
+
 /** The chords of bars with one chord each, in a row. */
 function played(text: string): string {
   return chartOf(text)
@@ -313,6 +318,17 @@ describe('a repeat that is never closed', () => {
     const found = parsed.remarks.filter(({ message }) => message.includes('never closed'));
     expect(found.map(({ line, column }) => [line, column])).toEqual(places);
   });
+});
+
+test('a last bar that is not closed is said, where bars begin with a bar line', () => {
+  const places = (text: string) =>
+    chartRemarks(text)
+      .filter(({ message }) => message.includes('not closed;'))
+      .map(({ line, column }) => `${line}:${column}`);
+  expect(places('| Dm7 | G7')).toEqual(['1:9']);
+  expect(places('[A] |: C | F :|\n| Dm7 | G7 / / / # end')).toEqual(['2:16']);
+  const closed = ['| C | F |', '| C | F\n| G |', 'C | F', 'C F', '| C | F D.C. al Fine', '|: C :|'];
+  for (const text of closed) expect(places(text), text).toEqual([]);
 });
 
 describe('a key among the lines of music', () => {

@@ -52,6 +52,30 @@ describe('notes', () => {
     expect(scores).toEqual([...scores].sort((one, other) => other - one));
   });
 
+  test('without octaves, upward from the first; above a note that has one', async () => {
+    const midiOf = async (...words: readonly string[]) =>
+      (await namedNotes(...words)).notes.map((note) => (note as { readonly midi: number }).midi);
+    expect(await midiOf('C', 'E', 'G')).toEqual([48, 52, 55]);
+    expect(await midiOf('g', 'C', 'E', 'C')).toEqual([55, 60, 64, 72]);
+    expect(await midiOf('D2', 'A', 'F#', 'D4')).toEqual([38, 45, 54, 62]);
+    const { stdout } = await run('Bb', 'D', 'F', 'Ab');
+    expect(stdout.split('\n').slice(0, 2)).toEqual([
+      'Bb7  (root Bb)',
+      '  tones    Bb3 1, D4 3, F4 5, Ab4 b7',
+    ]);
+    // Where only a later note has an octave the first could be anywhere; above G9 is nothing.
+    for (const words of [
+      ['C', 'E4'],
+      ['G9', 'C'],
+    ]) {
+      const refused = await run(...words);
+      expect([refused.code, refused.stderr], words.join(' ')).toEqual([
+        2,
+        expect.stringContaining('a note is a name with its octave'),
+      ]);
+    }
+  });
+
   test('note numbers are notes, and without a key there is no function', async () => {
     const named = await namedNotes('57', '60', '64', '67');
     expect(named.readings[0]).toMatchObject({ symbol: 'Am7', quality: 'minor-seventh' });

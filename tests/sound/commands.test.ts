@@ -114,8 +114,14 @@ test.each([
   ],
   [['--loop'], "'--loop' is for listening; add '--listen'."],
   [['--from-bar', '2'], "'--from-bar' is for listening; add '--listen'."],
-  [['--listen', '--from-bar', '0'], "'--from-bar 0': bars are counted from 1."],
-  [['--listen', '--from-bar', 'two'], "'--from-bar two': bars are counted from 1."],
+  [
+    ['--listen', '--from-bar', '0'],
+    "'--from-bar 0': bars are counted from 1; give the number of one, such as 9.",
+  ],
+  [
+    ['--listen', '--from-bar', 'two'],
+    "'--from-bar two': bars are counted from 1; give the number of one, such as 9.",
+  ],
 ])('chart %s is refused in one sentence', async (words, sentence) => {
   const { code, out, err } = await runCommand('chart', '| C | F |', ...words);
   expect([code, out]).toEqual([2, '']);

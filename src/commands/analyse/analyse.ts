@@ -229,8 +229,9 @@ function analysisWish(values: Values): Result<AnalysisWish> {
   const { key: keyText, 'from-bar': barText } = values;
   const key = keyText === undefined ? undefined : parseKey(keyText);
   if (key?.ok === false) return { ok: false, problem: `'--key': ${key.problem}.` };
-  if (barText !== undefined && !/^\d{1,6}$/u.test(barText.trim())) {
-    return { ok: false, problem: `'--from-bar ${barText}': give the number of a bar, such as 9.` };
+  if (barText !== undefined && !/^[1-9]\d{0,5}$/u.test(barText.trim())) {
+    const problem = `'--from-bar ${barText}': bars are counted from 1; give the number of one, such as 9.`;
+    return { ok: false, problem };
   }
   return {
     ok: true,

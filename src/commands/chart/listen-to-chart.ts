@@ -40,7 +40,10 @@ export function listenWish(values: ListenValues): Result<ListenWish | undefined>
   }
   const bar = fromBar === undefined ? 0 : Number(fromBar);
   if (fromBar !== undefined && !/^[1-9]\d{0,5}$/u.test(fromBar.trim())) {
-    return { ok: false, problem: `'--from-bar ${fromBar}': bars are counted from 1.` };
+    return {
+      ok: false,
+      problem: `'--from-bar ${fromBar}': bars are counted from 1; give the number of one, such as 9.`,
+    };
   }
   const isLooping = loop === true;
   const value = {

@@ -8,6 +8,7 @@ import { functionIn } from '../../harmony/key/numeral.ts';
 import { type NamedNotes, nameNotes } from '../../harmony/naming/naming.ts';
 import {
   parseNote,
+  parsePitchClass,
   parseWrittenNote,
   pitchClassOfSpelled,
   type WrittenNote,
@@ -24,7 +25,7 @@ export const name = defineCommand({
   about:
     'Names the chord of some notes, best reading first, and says how it is built; or explains a ' +
     'chord symbol. A NOTE is a name with its octave (Eb3, F#4; middle C is C4) or a MIDI note ' +
-    'number. One word alone that could be both, like C7, is read as a symbol.',
+    'number; a name without an octave (C E G) lies above the note before. One word alone that could be both, like C7, is read as a symbol.',
   usage: ['name [OPTIONS] NOTE...', 'name [OPTIONS] SYMBOL'],
   example: 'handspan name --key A A2 E4 G#4 B4',
   options: {
@@ -71,7 +72,7 @@ export const name = defineCommand({
 function asWritten(words: readonly string[], named: NamedNotes): NamedNotes {
   const notes = named.notes.map(({ midi, name: own }, index) => {
     const word = words[index] ?? own;
-    return { midi, name: /^\d/u.test(word) ? own : word };
+    return { midi, name: parsePitchClass(word) || /^\d/u.test(word) ? own : word };
   });
   return { ...named, notes };
 }
@@ -171,10 +172,28 @@ function noteProblem(word: string, index: number, count: number): string {
   return `${where}: a note is a name with its octave from C-1 to G9, like Eb3, or a number${advice}`;
 }
 
+/** Where a chord without octaves begins. */
+const firstOctave = 3;
+
+/** The next of that name above the note before. */
+function noteAbove(word: string, before: number): WrittenNote | undefined {
+  const spelled = parsePitchClass(word);
+  if (spelled === undefined) return undefined;
+  const midi = before + 1 + ((pitchClassOfSpelled(spelled) - before - 1 + 132) % 12);
+  return midi > 127 ? undefined : { midi, spelled };
+}
+
+/**
+ * Names without octaves go upward from the first. That one is in no octave only where no other has
+ * one: 'C E4' leaves open where C is.
+ */
 function notesFrom(words: readonly string[]): Part<readonly WrittenNote[]> {
+  const areAllBare = words.every((word) => parsePitchClass(word) !== undefined);
   const notes: WrittenNote[] = [];
   for (const [index, word] of words.entries()) {
-    const note = parseWrittenNote(word);
+    const before = notes.at(-1)?.midi ?? (areAllBare ? 12 * (firstOctave + 1) - 1 : undefined);
+    const note =
+      parseWrittenNote(word) ?? (before === undefined ? undefined : noteAbove(word, before));
     if (note === undefined) {
       return { ok: false, problem: noteProblem(word, index, words.length) };
     }
