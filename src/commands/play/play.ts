@@ -9,6 +9,7 @@ import { loadSettings } from '../../io/files/settings.ts';
 import { prepareTakeFile } from '../../io/takes/take-file.ts';
 import { planPlay } from '../../session/plan.ts';
 import { recoverSessions } from '../../session/recording.ts';
+import { endingProblem } from '../output-endings.ts';
 import { timbreOf, timbreOption } from '../sound/wav.ts';
 import { tuneToPlay } from './chart-to-play.ts';
 import { PlayRun, type PlayRunValues } from './play-run.ts';
@@ -108,6 +109,8 @@ async function run(
   }
   const timbre = timbreOf(values.timbre, true, '');
   if (!timbre.ok) return misuse(streams, timbre.problem, 'play');
+  const misnamed = endingProblem('--record', values.record);
+  if (misnamed !== '') return misuse(streams, misnamed, 'play');
   const isOverwriting = values.force === true;
   const file =
     values.record === undefined ? undefined : prepareTakeFile(values.record, { isOverwriting });

@@ -15,6 +15,7 @@ import { type Blanks, blankKinds } from '../../score/hand-out/blanks.ts';
 import { musicXmlPieces } from '../../score/musicxml.ts';
 import { barsOf, type Progression, plainManner, symbolChoices } from '../../score/progression.ts';
 import { layOut } from '../../score/score-layout.ts';
+import { endingProblem } from '../output-endings.ts';
 import { pageTask, pdfTask, textTask } from './hand-out-files.ts';
 import { good, pictureTask, type Show, saveText, type WriteScore } from './score-pictures.ts';
 
@@ -136,8 +137,8 @@ export function prepareScoreFiles(
     ...others,
     ...wishesFor(values, { blanks, paper, isPage, isOverwriting, browser: browser ?? '' }),
   ];
-  const same = sameFileProblem(wishes);
-  if (same !== '') return { ok: false, isMisuse: true, problem: same };
+  const problem = sameFileProblem(wishes) || misnamedProblem(wishes);
+  if (problem !== '') return { ok: false, isMisuse: true, problem };
   const tasks: Task[] = [];
   for (const { option, file, written, write } of wishes) {
     if (file === undefined || written === undefined) continue;
@@ -274,6 +275,10 @@ function sameFileProblem(wishes: readonly Wish[]): string {
     known.set(identity, option);
   }
   return '';
+}
+
+function misnamedProblem(wishes: readonly Wish[]): string {
+  return wishes.map(({ option, file }) => endingProblem(option, file)).find(Boolean) ?? '';
 }
 
 export function paperOf(name: string | undefined): Paper | undefined {
