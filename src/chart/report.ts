@@ -13,6 +13,7 @@ import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
 import { chosenText } from './chosen.ts';
 import { keyOfBar } from './key-of-bar.ts';
+import { lostBassOf } from './lost-bass.ts';
 import { type OnPage, pageOf } from './page.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
 
@@ -40,6 +41,8 @@ export type ReportedChord = OnPage & {
   readonly givenUp: readonly string[];
   /** Degrees the symbol names that do not sound. */
   readonly leftOut: readonly string[];
+  /** The bass behind the slash, where it does not lie lowest; absent: nothing is lost. */
+  readonly lostBass?: string;
   /** What the chart chooses for this chord, as written: 'bass=third'; '' for nothing. */
   readonly chosen: string;
 };
@@ -68,7 +71,8 @@ function nameIn(note: number, key: Key): string {
   return formatNote(note, spellInKey(note % 12, key));
 }
 
-function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): ReportedChord {
+function chordReport(voiced: VoicedChord, key: Key, page: Page): ReportedChord {
+  const { chord, sounding } = voiced;
   const { text: symbol, bar, beat, beats } = chord;
   const { numeral, role } = functionName(symbol, key);
   const chosen = chosenText(chord.chosen, (note) => nameIn(note, key)).trim();
@@ -82,6 +86,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): Re
   }
   const { voicing, harmony, root, relaxed } = sounding;
   const names = namesOf(voicing, harmony, key, root);
+  const lostBass = lostBassOf(voiced);
   return {
     ...place,
     notes: notesOf(sounding, names),
@@ -90,6 +95,7 @@ function chordReport({ chord, sounding }: VoicedChord, key: Key, page: Page): Re
     technique: voicing.technique ?? '',
     givenUp: relaxed,
     leftOut: leftOut(voicing, harmony, 'written'),
+    ...(lostBass !== '' && { lostBass }),
     ...onPage,
   };
 }
@@ -128,11 +134,12 @@ const spokenRules: { readonly [rule: string]: string } = {
   'minor ninths': 'no minor ninth',
 };
 
-/** 'left out: 7; given up: spacing'; '' where all is there. */
-function wantingOf({ givenUp, leftOut: absent }: ReportedChord): string {
+/** 'not over Bb as written; left out: 7; given up: spacing'; '' where all is there. */
+function wantingOf({ givenUp, leftOut: absent, lostBass }: ReportedChord): string {
   // Which guide tone it is stands before.
   const rules = absent.length === 0 ? givenUp : givenUp.filter((rule) => rule !== 'guide tones');
   return [
+    lostBass === undefined ? '' : `not over ${lostBass} as written`,
     absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
     rules.length === 0
       ? ''

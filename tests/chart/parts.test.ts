@@ -5,7 +5,7 @@ import type { ToldParts } from '../../src/chart/parts/part-report.ts';
 import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { leftOut } from '../../src/voicing/left-out.ts';
-import { strategyIds } from '../../src/voicing/voicing.ts';
+import { type StrategyId, strategyIds } from '../../src/voicing/voicing.ts';
 import { isShortRound } from '../helpers/round.ts';
 import { plainManner as plain, toldFor as told, type PlayersWish as Wish } from './told-parts.ts';
 
@@ -100,7 +100,7 @@ describe('the parts of a chart', () => {
   test('a sixth under a melody on the root is said to stand for the written seventh', () => {
     const { remarks } = told('| Bbmaj7@Bb4 | Gm7@Bb4 |', 'saxes', { key: 'Bb' });
     expect(remarks.map(({ text }) => text)).toContain(
-      'The 6th stands for the written 7 under a melody on the root at 1.1 Bbmaj7',
+      'The 6th stands for the written 7 under a melody on the root: A of Bbmaj7 (1.1)',
     );
   });
 
@@ -151,11 +151,44 @@ describe('the parts of a chart', () => {
       for (const { chord, sounding } of voiced.chords) {
         if (sounding === undefined) throw new Error(chord.text);
         for (const degree of leftOut(sounding.voicing, sounding.harmony, 'written')) {
-          expect(text, `${strategy} ${chord.text}`).toMatch(
-            new RegExp(`The written ${degree} does not sound at .*`),
-          );
+          const where = `The written ${degree} does not sound: .*${chord.text} \\(${chord.bar}.1\\)`;
+          expect(text, `${strategy} ${chord.text}`).toMatch(new RegExp(where));
         }
       }
+    }
+  }, 20_000);
+
+  test('which tone is left out, doubled or has no bass under it is said with its chord and players', () => {
+    const said = (text: string, players: string, strategy: StrategyId, key = 'C') =>
+      told(text, players, { strategy, key }).remarks.map((remark) => remark.text);
+    const changes = '| Ebmaj7 | Cm7 F7 | Fm7 Bb7b9 | Ebmaj7 | Cm7 |';
+    expect(said(changes, 'trumpet, alto sax, tenor sax', 'spread', 'Eb')).toEqual([
+      'Built with one voice more than asked for: Bb7b9 (3.3)',
+      'The seventh is left out for want of players: Ab of Bb7b9 (3.3)',
+    ]);
+    expect(said('| Cm7 | Ab7 | Cm7 |', 'trumpet, trombone', 'drop-2', 'Eb')).toContain(
+      'The fifth is left out for want of players: G of Cm7 (1.1, 3.1), Eb of Ab7 (2.1)',
+    );
+    const over = said('| C/E | G7@B5 | G7/B | Dm7/G |', 'saxes', 'rootless');
+    expect(over).toContainEqual(
+      expect.stringMatching(
+        /^The bass behind the slash does not lie lowest: .*G of Dm7\/G \(4\.1\)/u,
+      ),
+    );
+    // A leading tone twice, whoever has it.
+    for (const strategy of strategyIds) {
+      const { voiced, lines, remarks } = told('| G7@B4 | G7/B | Bb7b9 | C6 |', 'saxes', {
+        strategy,
+      });
+      const text = remarks.map((remark) => remark.text).join('\n');
+      voiced.chords.forEach(({ chord, sounding }, place) => {
+        if (!sounding?.relaxed.includes('leading tone')) return;
+        const has = lines.filter(({ chords }) =>
+          chords[place]?.some(({ degree }) => degree === '3'),
+        );
+        const who = has.map(({ player }) => player.name).join(' and ');
+        if (has.length > 1) expect(text).toContain(`${chord.text} (${chord.bar}.1: ${who})`);
+      });
     }
   }, 20_000);
 

@@ -101,6 +101,7 @@ describe('chart --for', () => {
 
   test.each([
     [['--for', 'trompet'], "no instrument or section 'trompet' (nearest: 'trumpet'"],
+    [['--for', 'kazoo'], "section 'kazoo'; 'handspan help players' lists them"],
     [['--for', 'bass'], "'bass' could be bass voice, double bass or bass guitar; say which"],
     [['--for', ' '], 'nobody is named'],
     [['--for', 'saxes', '--compare', 'drop-2,fourths'], "'--for' and '--compare'"],

@@ -16,6 +16,7 @@ import {
 } from '../../src/commands/doctor.ts';
 import { topicNames } from '../../src/commands/help/topics.ts';
 import { commandTable } from '../../src/commands/table.ts';
+import { parseEnsemble } from '../../src/ensemble/ensemble.ts';
 import { readPresets } from '../../src/io/files/preset-files.ts';
 import { loadSettings, saveSettings } from '../../src/io/files/settings.ts';
 import { planPlay } from '../../src/session/plan.ts';
@@ -109,6 +110,13 @@ describe('help topics', () => {
     expect([code, err]).toEqual([0, '']);
     expect(out.length).toBeGreaterThan(100);
     for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
+  test('whom players lists, --for takes by that name', async () => {
+    const { out } = await runCommand('help', 'players');
+    const rows = out.split('\n').flatMap((line) => /^ {2}(\S.*?) {2,}/u.exec(line)?.[1] ?? []);
+    expect(rows.length).toBeGreaterThan(30);
+    for (const row of rows) expect([row, parseEnsemble(row).ok]).toEqual([row, true]);
   });
 
   test('no topic has the name of a command, and all are in the overview', async () => {

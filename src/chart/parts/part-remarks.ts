@@ -2,26 +2,22 @@
  * What the players of a chart have to know, and what could not be met: where, who, and what would
  * help. Breath and endurance: common practice, no source.
  */
-import { capitalised, counted } from '../../common/words.ts';
-import { leavingOrder, worthOf } from '../../ensemble/worth.ts';
-import { isSixthForSeventh, leftOut } from '../../voicing/left-out.ts';
+import { counted } from '../../common/words.ts';
 import { effortOf } from '../../voicing/players.ts';
 import type { Sounding, VoicedChart } from '../voice.ts';
 import type { PartNote, PlayerLine } from './part-lines.ts';
 import type { ChartParts } from './parts.ts';
+import type { PartRemark } from './remark.ts';
+import {
+  absentRemarks,
+  givenUpTones,
+  isOtherCount,
+  leftOutRemarks,
+  lostBassRemarks,
+  otherCountRemarks,
+} from './tone-remarks.ts';
 
-export type PartRemark = {
-  /** '' for the ensemble as a whole. */
-  readonly player: string;
-  /** What, and where; without a full stop. */
-  readonly text: string;
-  /** What would help, likewise; '' for nothing. */
-  readonly help: string;
-  /** Of the chords it is about, their places in the voiced chart. */
-  readonly chords: readonly number[];
-};
-
-type Voiced = Pick<VoicedChart, 'chart' | 'chords'>;
+type Voiced = VoicedChart;
 
 const mostNamed = 3;
 
@@ -63,32 +59,6 @@ function restRemark(voiced: Voiced, line: PlayerLine, parts: ChartParts): readon
   return [{ player: name, text, help, chords: places }];
 }
 
-/** Of each kind of tone that nobody has, the chords that miss it. */
-function leftOutRemarks(voiced: Voiced, parts: ChartParts): readonly PartRemark[] {
-  const places = new Map<number, number[]>();
-  voiced.chords.forEach(({ sounding }, place) => {
-    if (sounding === undefined) return;
-    const had = new Set(parts.given[place]?.map((each) => each?.voice));
-    const pitches = new Set(parts.given[place]?.flatMap((each) => (each ? each.note % 12 : [])));
-    const { voicing, harmony } = sounding;
-    worthOf(voicing, harmony).forEach(({ rank }, voice) => {
-      const isThere = had.has(voice) || pitches.has((voicing.notes[voice] ?? 0) % 12);
-      if (!isThere) places.set(rank, [...(places.get(rank) ?? []), place]);
-    });
-  });
-  const ranks = [...places.keys()].sort((one, other) => one - other);
-  return ranks.map((rank): PartRemark => {
-    const chords = places.get(rank) ?? [];
-    const tone = leavingOrder[rank] ?? '';
-    return {
-      player: '',
-      text: `${capitalised(tone)} is left out for want of players ${placesOf(voiced, chords)}`,
-      help: 'one player more, or a strategy with fewer voices, would have it',
-      chords,
-    };
-  });
-}
-
 /** Of each word that is said of a chord, the chords of which it is. */
 function placesByWord(
   chords: Voiced['chords'],
@@ -101,32 +71,6 @@ function placesByWord(
     }
   });
   return places;
-}
-
-function absentFrom({ voicing, harmony }: Sounding): readonly string[] {
-  return leftOut(voicing, harmony, 'written').map((degree) =>
-    degree === '7' && isSixthForSeventh(voicing, harmony) ? exchanged : degree,
-  );
-}
-
-/** In place of a degree: the seventh that a sixth stands for. */
-const exchanged = '6 for 7';
-
-/** Of each tone of the symbol that the strategy has no voice for, the chords that miss it. */
-function absentRemarks({ chart, chords }: Voiced): readonly PartRemark[] {
-  return [...placesByWord(chords, absentFrom)].map(([degree, all]): PartRemark => {
-    const where = placesOf({ chart, chords }, all);
-    if (degree === exchanged) {
-      const text = `The 6th stands for the written 7 under a melody on the root ${where}`;
-      return { player: '', text, help: 'another lead would keep the 7', chords: all };
-    }
-    return {
-      player: '',
-      text: `The written ${degree} does not sound ${where}`,
-      help: 'another strategy, or more voices in this one, may have it',
-      chords: all,
-    };
-  });
 }
 
 /** A voice that had to go to another octave, because its player has it nowhere else. */
@@ -233,13 +177,19 @@ function breathRemark(voiced: Voiced, lines: readonly PlayerLine[]): readonly Pa
   return [{ player: '', text, help, chords: [] }];
 }
 
+/** Said of each tone by itself. */
+const ofTones: readonly string[] = ['leading tone', 'doubling', 'guide tones'];
+
+/** 'close (close instead)': every rule was given up in it, which is said of each rule. */
+const isItself = /^(\S+) \(\1 instead\)$/u;
+
 /** Rules that were given up, and strategies that others stand in for, each with its chords. */
 function givenUpRemarks(voiced: Voiced): readonly PartRemark[] {
-  const places = placesByWord(voiced.chords, (sounding) => {
-    // Which guide tone it is, is said by itself.
-    const isSaid = absentFrom(sounding).length > 0;
-    return sounding.relaxed.filter((what) => !isSaid || what !== 'guide tones');
-  });
+  const places = placesByWord(voiced.chords, ({ relaxed }) =>
+    relaxed.filter(
+      (what) => !ofTones.includes(what) && !isOtherCount(what) && !isItself.test(what),
+    ),
+  );
   return [...places].map(([what, chords]): PartRemark => {
     const isRange = what === 'range of a player';
     const where = placesOf(voiced, chords);
@@ -272,7 +222,10 @@ export function partRemarks(
 ): readonly PartRemark[] {
   return [
     ...givenUpRemarks(voiced),
+    ...otherCountRemarks(voiced, lines),
+    ...lostBassRemarks(voiced),
     ...absentRemarks(voiced),
+    ...givenUpTones(voiced, lines),
     ...leftOutRemarks(voiced, parts),
     ...lines.flatMap((line) => restRemark(voiced, line, parts)),
     ...lines.flatMap((line) => movedRemark(voiced, line)),

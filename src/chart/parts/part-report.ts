@@ -5,8 +5,9 @@ import { formatKey } from '../../harmony/key/key.ts';
 import { barsOf, type ChartReport, chartReport, openingOf, type ReportedChord } from '../report.ts';
 import type { VoicedChart } from '../voice.ts';
 import { type PartNote, type PlayerLine, partLines } from './part-lines.ts';
-import { bassRemark, type PartRemark, partRemarks } from './part-remarks.ts';
+import { bassRemark, partRemarks } from './part-remarks.ts';
 import type { ChartParts } from './parts.ts';
+import type { PartRemark } from './remark.ts';
 
 export type ReportedPlayer = {
   readonly name: string;

@@ -8,6 +8,7 @@ import {
   toldParts,
 } from '../../chart/parts/part-report.ts';
 import { partsOfChart } from '../../chart/parts/parts.ts';
+import { ownCommand } from '../../cli/own-command.ts';
 import type { Result } from '../../common/result.ts';
 import type { Treatment } from '../../compare/treatment.ts';
 import { type Ensemble, knownNames, parseEnsemble } from '../../ensemble/ensemble.ts';
@@ -70,8 +71,9 @@ function readEnsemble(text: string, sections: OwnSections): Part<Ensemble> {
   const parsed = parseEnsemble(spelledOut(text, sections));
   if (parsed.ok) return parsed;
   const names = [...knownNames, ...Object.keys(sections)];
-  const advice = parsed.unknown === '' ? '' : adviseNearest(parsed.unknown, names);
-  return wrong(`'--for': ${parsed.fault}${advice}.`);
+  if (parsed.unknown === '') return wrong(`'--for': ${parsed.fault}.`);
+  const advice = adviseNearest(parsed.unknown, names);
+  return wrong(`'--for': ${parsed.fault}${advice}; '${ownCommand('help players')}' lists them.`);
 }
 
 export function planForPlayers(

@@ -3,6 +3,13 @@
 import { syntax, syntaxExample, syntaxNotes } from '../../chart/syntax.ts';
 import { formatRows } from '../../cli/help.ts';
 import { wrapText } from '../../common/words.ts';
+import {
+  type Instrument,
+  instrumentById,
+  instruments,
+  namedEnsembles,
+} from '../../ensemble/instruments.ts';
+import { formatRegister } from '../../presets/register.ts';
 import { keyLabel } from '../../ui/keys/key-label.ts';
 import { keysIn } from '../../ui/keys/keys.ts';
 import { pages } from '../../ui/view.ts';
@@ -30,6 +37,20 @@ function keysOf(page: (typeof pages)[number], isEditing: boolean): readonly stri
     (row) => [keyLabel(look, row, undefined), `${row.help} [${row.id}]`] as const,
   );
   return [`${heading}:`, ...formatRows(rows), ''];
+}
+
+/** 'alto sax, alto sax, tenor sax'. */
+function namesOf(ids: readonly string[]): string {
+  return ids.map((id) => instrumentById(id).name.toLowerCase()).join(', ');
+}
+
+/** By the words that --for takes: 'alto' alone could be a saxophone. */
+function instrumentRow(instrument: Instrument): readonly [string, string] {
+  const { id, family, range, comfortable } = instrument;
+  const name = id.replaceAll('-', ' ');
+  const isVoice = family === 'voice' && name !== 'mezzo soprano';
+  const called = isVoice ? `${name} voice` : name;
+  return [called, `${formatRegister(comfortable)} (${formatRegister(range)})`];
 }
 
 const topics: readonly Topic[] = [
@@ -106,6 +127,21 @@ const topics: readonly Topic[] = [
       '',
       ...paragraphs(
         'handspan chart FILE voices it; --chart FILE writes it as text again, with its comments and each symbol in one form.',
+      ),
+    ],
+  },
+  {
+    name: 'players',
+    summary: 'The sections and instruments that chart --for writes for, and their ranges',
+    text: () => [
+      'Sections:',
+      ...formatRows(namedEnsembles.map(({ id, players }) => [id, namesOf(players)] as const)),
+      '',
+      'Instruments, as they sound: what is comfortable, and all of the range:',
+      ...formatRows(instruments.map(instrumentRow)),
+      '',
+      ...paragraphs(
+        'Several go with commas between, \'trumpet, 2 alto saxes, trombone\', sections among them. Sections of your own stand in settings.json: "sections": { "pit band": ["flute", "2 clarinets"] }. Ranges are those of good players: ask yours, and let a teacher say what a learner may do.',
       ),
     ],
   },
