@@ -6,8 +6,9 @@
 import type { Key } from '../harmony/key/key.ts';
 import type { Preset } from '../presets/preset.ts';
 import { findBrokenRules } from '../presets/rules.ts';
+import type { Kept } from '../voicing/kept.ts';
 import type { DescribedChord } from './describe.ts';
-import { shapedPresets } from './learn-shapes.ts';
+import { keptAsPlayed, shapedPresets } from './learn-shapes.ts';
 import { triadOf } from './plain-chord.ts';
 import { createReplay, type Match, matchOf } from './replay.ts';
 
@@ -29,6 +30,25 @@ function matchAgain(
 ): Match {
   const again = createReplay(preset, key).voice([...chords, ...chords].map(triadOf), 'stage');
   return matchOf(chords, again.slice(chords.length));
+}
+
+/**
+ * Voicings that are kept for triads, and what was played otherwise where more than a triad was. A triad's
+ * own voicing is met by all that it sounds.
+ */
+function withAsPlayed(
+  own: readonly Kept[],
+  learned: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): readonly Kept[] {
+  const scope = own[0]?.for ?? 'type';
+  const soundOf = ({ bass, upper }: Kept): string => [bass, ...upper].join(' ');
+  const known = new Set([...(learned.kept ?? []).map(({ chord }) => chord), ...own.map(soundOf)]);
+  const more = keptAsPlayed(learned, chords, scope, key).filter(
+    (each) => !known.has(each.chord) && !known.has(soundOf(each)),
+  );
+  return [...own, ...more];
 }
 
 /** @param key the one on the stage; voicings are kept for its degrees. */
@@ -53,7 +73,7 @@ export function forTriads(
   return shapedPresets(learned, triads, key)
     .kept.flatMap(({ preset: { kept: own = [] } }): readonly Preset[] => {
       const { parallel: _, shape: __, movement: ___, ...plain } = learned;
-      const kept = [...(learned.kept ?? []), ...own];
+      const kept = [...(learned.kept ?? []), ...withAsPlayed(own, learned, chords, key)];
       // A shape goes on to play what is no triad, and chords that were not in the passage.
       return learned.shape === undefined || isParallel
         ? [{ ...plain, kept }]

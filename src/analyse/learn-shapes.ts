@@ -2,6 +2,7 @@
  * Presets of shapes and of kept voicings for a passage that no strategy explains: the degrees that
  * its chords are built from most often, and for each chord type or degree what it sounds as most.
  */
+import type { Chord } from '../harmony/chord/chord.ts';
 import { createGrower, type Harmony } from '../harmony/chord/palette.ts';
 import { formatKey, type Key } from '../harmony/key/key.ts';
 import { formatChord } from '../harmony/symbol/symbol.ts';
@@ -118,6 +119,7 @@ function commonest(
 
 function keptFrom(
   heard: DescribedChord,
+  chord: Chord,
   scope: KeptScope,
   strategy: Preset['strategy'],
   key: Key | undefined,
@@ -125,7 +127,7 @@ function keptFrom(
   const { bass, upper, technique, label } = heard;
   return {
     for: scope,
-    chord: formatChord(overItsRoot(plainChordOf(heard)), key),
+    chord: formatChord(overItsRoot(chord), key),
     ...(scope === 'degree' && key !== undefined && { key: formatKey(key) }),
     technique: technique === 'none' ? strategy : technique,
     label,
@@ -175,6 +177,21 @@ function wholeShapes(
   return first === undefined ? [] : withShapes(whole, first);
 }
 
+/**
+ * What each chord sounds as most, kept for all that was played of it, tensions too: who plays the C9 of
+ * the passage again means what it was there, whatever is kept for a plain C.
+ */
+export function keptAsPlayed(
+  { strategy }: Preset,
+  chords: readonly DescribedChord[],
+  scope: KeptScope,
+  key: Key | undefined,
+): readonly Kept[] {
+  return [...commonest(chords, scope, key).values()].map(({ chord }) =>
+    keptFrom(chord, chord.chord, scope, strategy, key),
+  );
+}
+
 export type KeptPreset = {
   readonly preset: Preset;
   /** Share of the chords that the others of their type or degree would give. */
@@ -194,7 +211,9 @@ export function shapedPresets(
   const { parallel: _parallel, ...plain } = base;
   const kept = scopes.map((scope): KeptPreset => {
     const groups = commonest(chords, scope, key);
-    const all = [...groups.values()].map(({ chord }) => keptFrom(chord, scope, base.strategy, key));
+    const all = [...groups.values()].map(({ chord }) =>
+      keptFrom(chord, plainChordOf(chord), scope, base.strategy, key),
+    );
     return { preset: { ...plain, kept: all }, score: sureness(chords, groups, scope, key) };
   });
   const all = shapes.flatMap((shape) => withShapes(base, shape));

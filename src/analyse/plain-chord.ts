@@ -44,7 +44,7 @@ export function overItsRoot({ root, type, reading }: Chord): Chord {
     root,
     bass: root,
     type,
-    reading: { ...reading, kind: 'chord', rootAboveBass: 0, bassRole: 'root' },
+    reading: { ...reading, kind: 'chord', isHybrid: false, rootAboveBass: 0, bassRole: 'root' },
   };
 }
 

@@ -7,8 +7,8 @@ import type { Chord } from '../harmony/chord/chord.ts';
 import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { parseKey } from '../harmony/key/key.ts';
-import type { Degree } from '../harmony/pitch/degree.ts';
-import { has } from '../harmony/pitch/pitch-class-set.ts';
+import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
+import { has, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Candidates } from './choose.ts';
@@ -85,11 +85,26 @@ function foreignBass({ reading, root, bass }: Chord): number | undefined {
   return reading.bassRole === 'foreign' ? (bass - root + 12) % 12 : undefined;
 }
 
-/** Semitones from where it was kept to where the chord is now; undefined: it is not for this chord. */
-function shiftFor(kept: Kept, chord: Chord, key: Key | undefined): number | undefined {
+/** The same chord type, or this one with more tones stated. */
+type Nearness = 'same' | 'grown';
+
+/**
+ * Semitones from where it was kept to where the chord is now; undefined: it is not for this chord.
+ * @param nearness 'grown': it was kept for fewer tones than the chord has; whether it sounds the others
+ * is another matter.
+ */
+function shiftFor(
+  kept: Kept,
+  chord: Chord,
+  key: Key | undefined,
+  nearness: Nearness = 'same',
+): number | undefined {
   const meant = meantBy(kept);
-  if (meant === undefined || meant.tones !== chord.type.tones) return undefined;
-  if (meant.foreign !== foreignBass(chord)) return undefined;
+  if (meant === undefined || meant.foreign !== foreignBass(chord)) return undefined;
+  const { tones } = chord.type;
+  const isSame = meant.tones === tones;
+  const isMet = nearness === 'same' ? isSame : !isSame && (meant.tones & ~tones) === 0;
+  if (!isMet) return undefined;
   const shift = (chord.root - meant.root + 12) % 12;
   switch (kept.for) {
     case 'type':
@@ -192,6 +207,42 @@ function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voic
   return best.filter(({ by }) => Math.abs(by) === nearest).map(({ voicing }) => voicing);
 }
 
+/**
+ * A voicing that was kept for a plain chord has grown from it: kept when C was played it may sound C9,
+ * and it is what a player of C9 means as well. It has all that this chord states, and no tone beside it.
+ * The other way round nothing is known: what was kept for C9 is no voicing of C.
+ */
+function soundsAll({ upper, notes }: Voicing, { chord, palette }: Harmony): boolean {
+  const { degrees, optional } = chord.type;
+  const above = (note: number): number => (note - chord.root + 24) % 12;
+  const sounding = notes.reduce((mask, note) => mask | (1 << above(note)), 0);
+  const isBeside = upper.some((note) => !has(palette.universe, above(note)));
+  const stated = degrees.filter((degree) => degree !== '1' && !optional.includes(degree));
+  return !isBeside && stated.every((degree) => has(sounding, semitonesOf(degree) % 12));
+}
+
+type Found = { readonly kept: Kept; readonly shift: number };
+
+/** Of one scope, the last that was kept for just this; else the one that was kept for most of it. */
+function foundIn(
+  all: readonly Kept[],
+  harmony: Harmony,
+  key: Key | undefined,
+  nearness: Nearness,
+): Found | undefined {
+  const found = all.flatMap((kept): Found[] => {
+    const shift = shiftFor(kept, harmony.chord, key, nearness);
+    if (shift === undefined) return [];
+    const isFor = nearness === 'same' || soundsAll(moved(kept, shift, harmony), harmony);
+    return isFor ? [{ kept, shift }] : [];
+  });
+  const tonesOf = ({ kept }: Found): number => sizeOf(meantBy(kept)?.tones ?? 0);
+  return found.reduce<Found | undefined>(
+    (best, each) => (best !== undefined && tonesOf(best) > tonesOf(each) ? best : each),
+    undefined,
+  );
+}
+
 /** What was kept for a chord, as the only list to choose from; undefined: nothing that fits. */
 export function keptCandidates(
   all: readonly Kept[] | undefined,
@@ -200,16 +251,15 @@ export function keptCandidates(
   key: Key | undefined,
 ): Candidates | undefined {
   if (all === undefined || all.length === 0) return undefined;
-  for (const scope of byScope) {
-    const found = all.findLast(
-      (kept) => kept.for === scope && shiftFor(kept, harmony.chord, key) !== undefined,
-    );
-    const shift = found && shiftFor(found, harmony.chord, key);
-    if (found === undefined || shift === undefined) continue;
-    const voicings = places(found, shift, harmony, frame);
-    if (voicings.length === 0) continue;
-    const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
-    return { voicings, standing, fallback: [], strategy: found.technique, isOwn: true };
+  for (const nearness of ['same', 'grown'] as const) {
+    for (const scope of byScope) {
+      const inScope = all.filter((kept) => kept.for === scope);
+      const found = foundIn(inScope, harmony, key, nearness);
+      const voicings = found && places(found.kept, found.shift, harmony, frame);
+      if (found === undefined || voicings === undefined || voicings.length === 0) continue;
+      const standing = Float64Array.from(voicings, (each) => standingCost(each, frame));
+      return { voicings, standing, fallback: [], strategy: found.kept.technique, isOwn: true };
+    }
   }
   return undefined;
 }

@@ -247,3 +247,24 @@ test('notes in one word, as a line of chords is typed, are one chord', () => {
   });
   expect(writtenChord('C6')).toMatchObject({ ok: true, notes: [60, 64, 67, 69] });
 });
+
+test('kept while a triad was played, it comes back for what it sounds, in any inversion and on any root', async () => {
+  const order = rehearse('fourths-over-root');
+  const { lines } = await order('key C', 'play G', 'voicing next', 'keep voicing type', 'let go');
+  const kept = lines.at(-1);
+  const above = (line: Line | undefined, root: number) =>
+    line?.sent.notes.map(({ midi }) => (midi - root + 120) % 12) ?? [];
+  const built = above(kept, 7);
+  const [bass = 0, ...upper] = built;
+  // The chord it grew to, close above its root and turned once; an ear has other names for the others.
+  expect(lines[0]?.heard.symbol).toBe('G');
+  const tones = [...new Set([bass, ...upper])].sort((one, other) => one - other);
+  for (const [key, root] of Object.entries({ C: 7, Db: 8, 'F#': 1, A: 4, Eb: 10 })) {
+    for (const turn of [0, 1]) {
+      const turned = tones.map((tone, place) => root + tone + (place < turn ? 72 : 60));
+      const { lines: played } = await order(`key ${key}`, `play ${turned.join(' ')}`, 'let go');
+      expect(played[0]?.sent.symbol).toMatch(/13$/);
+      expect(above(played[0], root), played[0]?.heard.symbol).toEqual(built);
+    }
+  }
+});

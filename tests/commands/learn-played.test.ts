@@ -160,6 +160,31 @@ test('a shape of the hands goes on for chords that were not in the passage', asy
   expect(line?.sent.notes.map(({ midi }) => (midi - 3) % 12)).toEqual([0, 7, 11, 4, 2]);
 });
 
+test('what was in the passage comes back when it is played with its tensions, and not as a triad alone', async () => {
+  const { order, hands } = rehearse();
+  await order('key C');
+  /** Ninth chords, each root, seventh, ninth, third. */
+  const ninths = [
+    [36, 58, 62, 64],
+    [41, 63, 67, 69],
+    [46, 56, 60, 62],
+    [39, 61, 65, 67],
+  ];
+  hands([...ninths, ...ninths.slice(0, 2)]);
+  expect((await order('learn Ninths')).said[0]).toContain('6 of 6 chords note for note');
+  for (const [symbol, place] of Object.entries({ C: 0, F: 1, Bb: 2, Eb: 3 })) {
+    const root = 48 + ((ninths[place]?.[0] ?? 0) % 12);
+    const close = [0, 4, 7, 10, 14].map((step) => root + step).join(' ');
+    for (const played of [symbol, `${symbol}7`, `${symbol}9`, close]) {
+      const [line] = (await order('let go', `play ${played}`)).lines;
+      expect(
+        line?.sent.notes.map(({ midi }) => midi),
+        played,
+      ).toEqual(ninths[place]);
+    }
+  }
+});
+
 test('while it listens, what was voiced before is not learned from', async () => {
   const { order, session, hands, pause } = rehearse();
   for (const triad of ['C', 'F', 'G']) await order(`play ${triad}`);

@@ -152,3 +152,78 @@ test('what is wrong with one that was written by hand', () => {
   expect(keptProblem({ ...fourths, for: 'degree' })).toMatch(/^A voicing kept for a degree needs/);
   expect(keptProblem({ ...fourths, upper: [67, 62] })).toMatch(/run from the lowest/);
 });
+
+// What a player of every root and inversion expects: the voicing that was kept while C was played, and
+// grew to C9, is the voicing of C9.
+test('kept for a plain chord it is for what it grew to as well, on any root; kept for more, for no less', () => {
+  const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+  // C Bb D E, C B D E, C Bb Eb F.
+  const grown: readonly (readonly [Kept, met: readonly string[], not: readonly string[]])[] = [
+    [
+      { ...fourths, chord: 'C', bass: 36, upper: [58, 62, 64], label: 'ninth' },
+      ['', '7', '9', 'add9'],
+      ['6', 'm7', 'maj7', '7(b9)', '7(#11)', '13', '9sus4', 'm9'],
+    ],
+    [
+      { ...fourths, chord: 'C7', bass: 36, upper: [58, 62, 64], label: 'ninth' },
+      ['7', '9'],
+      ['', 'add9', 'maj9', '7(b9)'],
+    ],
+    [
+      { ...fourths, chord: 'Cm7', bass: 36, upper: [58, 63, 65], label: 'eleventh' },
+      ['m7', 'm7(add11)'],
+      ['m', 'm9', 'm6', 'm7(b5)'],
+    ],
+    [
+      { ...fourths, chord: 'C9', bass: 36, upper: [58, 62, 64], label: 'ninth' },
+      ['9'],
+      ['', '7', 'add9', '13'],
+    ],
+  ];
+  const find = (kept: Kept, symbol: string, shift: number) => {
+    // A dominant in its key, and what has a seventh outside any.
+    const inKey = kept.chord === 'C' ? { key: `${roots[(shift + 5) % 12]} major` } : {};
+    return foundFor(symbol, [kept], inKey)?.voicings[0]?.notes;
+  };
+  for (const [type, met, not] of grown) {
+    for (const [shift, root] of roots.entries()) {
+      const own = find(type, `${root}${met[0]}`, shift);
+      expect(own?.map((note) => (note - shift) % 12)).toEqual(
+        [36, ...type.upper].map((note) => note % 12),
+      );
+      for (const suffix of met) {
+        expect(find(type, `${root}${suffix}`, shift), `${root}${suffix}`).toEqual(own);
+      }
+      // Each degree of a type may be altered with its chord; of one chord it is what it is.
+      const one: Kept = {
+        ...{ ...type, for: 'chord', chord: type.chord.replace('C', root) },
+        ...{ bass: 36 + shift, upper: type.upper.map((note) => note + shift) },
+      };
+      for (const suffix of not) expect(find(one, `${root}${suffix}`, shift)).toBeUndefined();
+    }
+    const inversion = find(type, `C${met.at(-1)}/G`, 0);
+    expect(inversion).toEqual(find(type, `C${met.at(-1)}`, 0));
+  }
+});
+
+// As a triad kept for its type has the seventh of its degree: what is stated is known without a key.
+test('kept for a type, it has each degree as it is stated; kept for one chord, its own', () => {
+  const ninth: Kept = { ...fourths, chord: 'C', bass: 36, upper: [58, 62, 64], label: 'ninth' };
+  const notesOf = (symbol: string, kept: Kept) => foundFor(symbol, [kept])?.voicings[0]?.notes;
+  expect(notesOf('C9', ninth)).toEqual([36, 58, 62, 64]);
+  expect(notesOf('Cmaj9', ninth)).toEqual([36, 59, 62, 64]);
+  expect(notesOf('C7(b9)', ninth)).toEqual([36, 58, 61, 64]);
+  expect(notesOf('C9', { ...ninth, for: 'chord' })).toEqual([36, 58, 62, 64]);
+  expect(notesOf('Cmaj9', { ...ninth, for: 'chord' })).toBeUndefined();
+});
+
+test('what was kept for just this chord goes before what grew to it, in whatever scope', () => {
+  const grown: Kept = { ...fourths, for: 'chord', chord: 'C', bass: 36, upper: [58, 62, 64] };
+  const seventh: Kept = { ...grown, for: 'type', chord: 'C7', upper: [58, 64, 74], label: 'open' };
+  const ninth: Kept = { ...grown, for: 'type', chord: 'C9', upper: [64, 70, 74], label: 'own' };
+  const labelOf = (...kept: readonly Kept[]) => foundFor('C9', kept)?.voicings[0]?.label;
+  expect(labelOf(grown, ninth)).toBe('own');
+  expect(labelOf(ninth, seventh)).toBe('own');
+  expect(labelOf({ ...grown, for: 'type' }, seventh)).toBe('open');
+  expect(labelOf(seventh, { ...grown, for: 'type' })).toBe('open');
+});
