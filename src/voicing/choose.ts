@@ -7,23 +7,27 @@
  *   1. spacing, then doubling, then reach: the sound gets rougher, not wrong;
  *   2. the registers, wider by 3, 6 and 12 semitones at either end (the bass never below E1), with the
  *      other rules kept as long as they can be;
- *   3. the strategy: under a lead one voice more, then fewer voices, then what stands in for it (see
- *      each strategy's `fallbacks`),
+ *   3. the strategy: under a lead one voice more or two, then fewer voices, then what stands in for it
+ *      (each strategy's `fallbacks`),
  *      each by 1 and 2: a neighbouring texture is a smaller loss than a chord without its third, mud
  *      or a minor ninth;
  *   4. a leading tone that sounds once (before 3 where the strategy doubles by definition);
- *   5. guide tones, then low interval limits, then minor ninths, in the strategy asked for;
+ *   5. guide tones, then low interval limits, then minor ninths, in the strategy asked for or what stands
+ *      in for it, whichever loses least;
  *   6. close position with every rule given up, what a player of a part can play last of all; then
  *      the lead, for the nearest one; then the notes pass as played.
  *
  * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
- * one voice fewer, then spacing and doubling, whichever first loses less.
+ * one voice fewer, then spacing and doubling, two voices more, whichever loses least. Where the strategy
+ * still loses one that is more than a plain ninth, or doubles another in its place, what stands in for
+ * it is the smaller loss (isPoor in loss.ts).
  */
 
 import { partCount } from '../common/words.ts';
 import { type Harmony, withSixthForSeventh } from '../harmony/chord/palette.ts';
 import { keeps, type RuleName, ruleNames } from './constraints.ts';
 import { moveCost, standingCost } from './leading.ts';
+import { isPoor } from './loss.ts';
 import {
   everyLimit,
   type Fit,
@@ -81,6 +85,8 @@ type Found = {
   readonly voicings: readonly Voicing[];
   readonly fallback: string;
   readonly strategy: StrategyId;
+  /** Of what is written, as loss.ts counts it. */
+  readonly loss: number;
 };
 
 function voicesInstead(asked: number, voices: number): string {
@@ -95,6 +101,7 @@ const savings: readonly (readonly [voices: number, givenUp: readonly RuleName[]]
   [-1, []],
   [0, ['spacing']],
   [0, ['spacing', 'doubling']],
+  [2, []],
 ];
 
 type Sized = { readonly fit: Fit; readonly voices: number };
@@ -113,11 +120,11 @@ function saved(first: Sized, strategy: Strategy, harmony: Harmony, frame: Frame)
   return best;
 }
 
-/** So many voices as are asked for, then fewer; for a lead that they have no room for first one more. */
+/** So many voices as are asked for, then fewer; for a lead that they have no room for first more. */
 function countsFor({ voices, lead }: Frame, { voices: [fewest, most] }: Strategy): number[] {
   const fewer = Array.from({ length: voices - fewest }, (_, place) => voices - 1 - place);
-  const isMoreTried = lead !== undefined && voices < most;
-  return [voices, ...(isMoreTried ? [voices + 1] : []), ...fewer];
+  const more = lead === undefined ? [] : [voices + 1, voices + 2].filter((count) => count <= most);
+  return [voices, ...more, ...fewer];
 }
 
 /** 1 and 2 above, and then with other numbers of voices. */
@@ -132,13 +139,22 @@ function byItself(
     const fit = firstFit(strategy, harmony, { ...asked, voices }, order);
     if (fit.voicings.length === 0) continue;
     const best = saved({ fit, voices }, strategy, harmony, asked);
+    const { voicings } = best.fit;
+    const whole =
+      best.fit.loss === 0 ? voicings : voicings.filter((each) => !isPoor(each, harmony, strategy));
     return {
-      voicings: best.fit.voicings,
+      voicings: whole.length > 0 ? whole : voicings,
       fallback: voicesInstead(asked.voices, best.voices),
       strategy: strategy.id,
+      loss: best.fit.loss,
     };
   }
   return undefined;
+}
+
+/** A list has poor voicings only where it has no others: the first tells. */
+function isPoorest({ voicings: [first], strategy }: Found, harmony: Harmony): boolean {
+  return first !== undefined && isPoor(first, harmony, strategyById(strategy));
 }
 
 /** 1 to 4 above: the strategy, with fewer voices, by what stands in for it. */
@@ -146,23 +162,32 @@ function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Fou
   const own =
     byItself(strategy, harmony, frame, levels) ??
     (strategy.doubling.tones ? byItself(strategy, harmony, frame, withLeadingTone) : undefined);
-  if (own !== undefined) return own;
+  let best = own;
   for (const id of strategy.fallbacks) {
+    if (best !== undefined && !isPoorest(best, harmony)) break;
     const found = byItself(strategyById(id), harmony, frame, levels);
-    if (found !== undefined) return { ...found, fallback: `${strategy.id} (${id} instead)` };
+    // Of those that lose as much, the one that is nearer to what was asked for.
+    if (found === undefined || found.loss >= (best?.loss ?? Number.POSITIVE_INFINITY)) continue;
+    best = { ...found, fallback: `${strategy.id} (${id} instead)` };
   }
-  return byItself(strategy, harmony, frame, withLeadingTone);
+  return best ?? byItself(strategy, harmony, frame, withLeadingTone);
 }
 
 /** 5 and 6 above. */
 function byForce(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {
-  const { voicings } = firstFit(strategy, harmony, withVoices(frame, strategy), lastLevels);
-  if (voicings.length > 0) return { voicings, fallback: '', strategy: strategy.id };
+  let best: Found | undefined;
+  for (const own of [strategy, ...strategy.fallbacks.map(strategyById)]) {
+    const fit = firstFit(own, harmony, withVoices(frame, own), lastLevels);
+    if (fit.voicings.length === 0 || fit.loss >= (best?.loss ?? Number.POSITIVE_INFINITY)) continue;
+    const fallback = own === strategy ? '' : `${strategy.id} (${own.id} instead)`;
+    best = { ...fit, fallback, strategy: own.id };
+  }
+  if (best !== undefined) return best;
   const close = strategyById('close');
   const forced = firstFit(close, harmony, withVoices(frame, close), everyLimit);
   if (forced.voicings.length === 0) return undefined;
   const fallback = `${strategy.id} (close instead)`;
-  return { voicings: forced.voicings, fallback, strategy: 'close' };
+  return { ...forced, fallback, strategy: 'close' };
 }
 
 function find(strategy: Strategy, harmony: Harmony, frame: Frame): Found | undefined {

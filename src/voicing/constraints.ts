@@ -145,12 +145,21 @@ export function keepsDoubling(notes: readonly number[], harmony: Harmony): boole
   return true;
 }
 
-/** A leading tone, as the third of a dominant is, sounds once at most: it has one way to go. */
-export function keepsLeadingTone(notes: readonly number[], harmony: Harmony): boolean {
+/**
+ * A leading tone, as the third of a dominant is, sounds once at most: it has one way to go. Where both
+ * the melody and the bass are asked to have it, it sounds in these two and no others.
+ */
+export function keepsLeadingTone(
+  { notes, bass }: Pick<Voicing, 'notes' | 'bass'>,
+  harmony: Harmony,
+  frame?: Frame,
+): boolean {
   const { chord, palette } = harmony;
-  const leads = (note: number): boolean =>
-    has(palette.leadingTones, (note - chord.root + 120) % 12);
-  return notes.filter(leads).length <= 1;
+  const leads = (note: number | undefined): boolean =>
+    note !== undefined && has(palette.leadingTones, (note - chord.root + 120) % 12);
+  const isBassAsked = frame?.bass.policy === 'as-played' || frame?.bass.policy === 'third';
+  const isTwiceAsked = isBassAsked && leads(frame?.lead) && leads(bass);
+  return notes.filter(leads).length <= (isTwiceAsked ? 2 : 1);
 }
 
 /** What stands written under the chord, or is held apart under it, lies there. */
@@ -209,7 +218,7 @@ export function keeps(
     case 'doubling':
       return doubling.tones || keepsDoubling(voicing.notes, harmony);
     case 'leading tone':
-      return allowsLeadingTone(doubling, harmony) || keepsLeadingTone(voicing.notes, harmony);
+      return allowsLeadingTone(doubling, harmony) || keepsLeadingTone(voicing, harmony, frame);
     case 'reach':
       return frame.reach === undefined || isPlayable(voicing, frame.reach);
     case 'guide tones':

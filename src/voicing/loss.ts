@@ -11,7 +11,7 @@ import { namedAlterations } from './essentials.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 
 /** How much each kind of tone counts against the others, where not all can be had. */
-const weights = { guide: 4, alteration: 3, root: 2, other: 2 } as const;
+const weights = { guide: 4, alteration: 3, other: 2.5, root: 2, ninth: 2 } as const;
 
 const sixth = 9;
 const majorSeventh = 11;
@@ -27,6 +27,28 @@ export function isSixthWelcome({ isLast, lead }: Frame, root: PitchClass): boole
 /** The root sounds above a bass that is another tone, where that bass is written or played. */
 function wantsRoot({ chord }: Harmony, { bass }: Frame): boolean {
   return bass.policy === 'as-played' && chord.bass !== chord.root;
+}
+
+const plainNinth = 1 << 2;
+
+/**
+ * True where a voicing lacks so much of what its symbol names that another technique is the smaller
+ * loss: any such tone, but for a plain ninth, which alone is not worth the texture that was asked for,
+ * unless some tone is doubled in its place. Common practice, no source.
+ */
+export function isPoor(
+  { notes }: Pick<Voicing, 'notes'>,
+  { palette, chord }: Harmony,
+  { leavesOut, keepsShape }: Strategy,
+): boolean {
+  if (keepsShape === true) return false;
+  let sounding = 0;
+  for (const note of notes) sounding |= 1 << ((note - chord.root + 120) % 12);
+  const spared = leavesOut?.(palette) ?? 0;
+  const lost = palette.named & ~spared & ~sounding;
+  const groups = chord.type.oneOf.some((group) => (group & (sounding | spared)) === 0);
+  if (groups || (lost & ~plainNinth) !== 0) return true;
+  return lost !== 0 && sizeOf(sounding) < notes.length;
 }
 
 /** What a voicing of the chord loses: 0 where all that is written sounds; more the worse it is. */
@@ -54,7 +76,8 @@ export function lossIn(
     return (
       sizeOf(absent & palette.guides) * weights.guide +
       (sizeOf(absent & altered) + groups) * weights.alteration +
-      sizeOf(absent & ~palette.guides & ~altered) * weights.other +
+      sizeOf(absent & ~palette.guides & ~altered & ~plainNinth) * weights.other +
+      sizeOf(absent & ~altered & plainNinth) * weights.ninth +
       (isRootLost ? weights.root : 0)
     );
   };

@@ -35,6 +35,8 @@ const tensionGroups = [
   [9, 8],
   [6, 5],
 ] as const;
+/** b9, 9 and #9. */
+const ninths: PitchClassSet = (1 << 1) | (1 << 2) | (1 << 3);
 /** Of an altered dominant's ninths and fifths: the raised ninth, the flat thirteenth. */
 const preferredAlterations = [3, 1, 8, 6] as const;
 /** The fifth and what may stand for it. */
@@ -199,8 +201,8 @@ export function toneSets(
   };
   const lead = leadAbove(chord.root, frame);
   const hearts = [heart, sixth, underLead(heart, palette, lead)];
-  // A melody on the root and the ninth that the symbol names are in one place.
-  const shared = lead === 0 && has(namedTones(palette), 2) ? 1 : 0;
+  // A melody on the root and the ninths that the symbol names are in one place.
+  const shared = lead === 0 && (namedTones(palette) & ninths) !== 0 ? 1 : 0;
   const fewestPlaces = Math.min(mostPlaces, voices, placesOf(wanted, palette)) - shared;
   const isFit = (set: PitchClassSet): boolean => {
     if (set === wanted) return true;
@@ -211,10 +213,12 @@ export function toneSets(
   const all = subsets(membersOf(palette.universe), first.length);
   const fit = all.filter(isFit);
   const isSung = lead === undefined || fit.some((set) => has(set, lead));
-  // A written melody may stand beside its like, as the eleventh beside a flat fifth that is named.
+  // A written melody may stand beside its like, as the eleventh beside a flat fifth that is named; and
+  // of a dominant's altered tones it takes the place of the one that is wanted least.
+  const core = palette.isDominant ? heart & maskOf(first.slice(0, voices - 1)) : heart;
   const sets = isSung
     ? fit
-    : [...fit, ...all.filter((set) => has(set, lead) && (heart & ~set) === 0)];
+    : [...fit, ...all.filter((set) => has(set, lead) && (core & ~set) === 0)];
   return meetingAll(sets, palette)
     .map((set) => ({
       tones: membersOf(set),

@@ -130,6 +130,11 @@ export type Strategy = {
   readonly fallbacks: readonly StrategyId[];
   /** Tones of the chord it leaves out by its definition, as a mask from the root; absent: none. */
   readonly leavesOut?: (palette: Palette) => PitchClassSet;
+  /**
+   * What it cannot show of a chord is told, and no reason for another technique: its shape is the
+   * point. Absent: there what is written comes first (loss.ts).
+   */
+  readonly keepsShape?: boolean;
   /** A chord's members inside a frame; unfiltered by limits on intervals and spacing. */
   readonly members: (harmony: Harmony, frame: Frame) => readonly Voicing[];
   /** What may join them by a licence of its book; absent: nothing. */

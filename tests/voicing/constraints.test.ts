@@ -104,7 +104,10 @@ describe('doubling', () => {
   ])('%s: %s is %s', (symbol, notes, verdict) => {
     const harmony = harmonyOf(symbol, 'as-played');
     const sounding = numbers(notes);
-    expect(keepsDoubling(sounding, harmony) && keepsLeadingTone(sounding, harmony)).toBe(verdict);
+    expect(
+      keepsDoubling(sounding, harmony) &&
+        keepsLeadingTone({ notes: sounding, bass: undefined }, harmony),
+    ).toBe(verdict);
   });
 });
 

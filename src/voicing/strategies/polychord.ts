@@ -143,6 +143,8 @@ export const polychord: Strategy = {
   isOnRoot: false,
   doubling: { tones: true, leadingTone: 'outside dominants' },
   fallbacks: ['upper-structure', 'spread', 'open', 'close'],
+  // Two whole triads are heard as such, and no pair of them is a thirteenth chord.
+  keepsShape: true,
   members: (harmony, frame) => {
     const lower = lowerTriad(harmony.palette);
     if (lower === undefined) return [];

@@ -9,8 +9,8 @@
  * three are led into the rest: what the bass has of them is not doubled, and the root is one of the
  * voices above. Common practice, no source.
  */
-import type { Harmony } from '../../harmony/chord/palette.ts';
-import { has, membersOf } from '../../harmony/pitch/pitch-class-set.ts';
+import type { Harmony, Palette } from '../../harmony/chord/palette.ts';
+import { has, membersOf, type PitchClassSet, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import { type Bass, bassesOf, over, rootBass, type Upper } from '../bass.ts';
 import { ordersOf, stackFrom, stackWithin } from '../stack.ts';
 import { type Frame, noDoubling, type Strategy, type Voicing } from '../voicing.ts';
@@ -96,6 +96,12 @@ function inverted(bass: Bass, harmony: Harmony, frame: Frame): Voicing[] {
   });
 }
 
+/** All but root, third and seventh; of a diminished seventh's three guide tones one, whichever it is. */
+function leavesOut({ guides }: Palette): PitchClassSet {
+  const free = sizeOf(guides) > 2 && has(guides, 9) ? guides & ~(1 << 9) : 0;
+  return (~guides | free) & ~1;
+}
+
 export const shell: Strategy = {
   id: 'shell',
   name: 'shells',
@@ -105,7 +111,7 @@ export const shell: Strategy = {
   isOnRoot: true,
   doubling: noDoubling,
   fallbacks: ['spread', 'close'],
-  leavesOut: ({ guides }) => ~guides & ~1,
+  leavesOut,
   members: (harmony, frame) => {
     if (harmony.chord.reading.isHybrid) return [];
     const bass = otherBass(harmony, frame);
