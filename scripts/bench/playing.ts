@@ -1,9 +1,11 @@
 /**
  * The engine as it is played: the same chords back to back and with the pauses of real playing, each
- * beside a control that is none of ours, a walk at random through 256 kB. What pauses cost the
- * control too is the machine's (caches, clock); the rest is ours. Also the bytes a chord allocates,
- * for what is allocated is collected while somebody plays, and how often that fell into it.
- * Aims: p99 with pauses at most 1.5 times the control's; at most 10 kB a chord.
+ * beside two controls that are none of ours. What pauses cost them too is the machine's (caches,
+ * clock); the rest is ours. One is a walk at random through 256 kB: data, and a loop of code. The other
+ * is a program: a library that names chords and keys, as often as takes about as long as one chord
+ * back to back, for the code of a program has to be fetched anew after a pause as well. Also the bytes
+ * a chord allocates, for what is allocated is collected while somebody plays, and how often that fell
+ * into it. Aims: p99 with pauses at most 1.5 times the control's; at most 10 kB a chord.
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -11,6 +13,7 @@ import { PerformanceObserver } from 'node:perf_hooks';
 import { setTimeout as wait } from 'node:timers/promises';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
+import { Chord, Key, Note } from 'tonal';
 import { createEngine } from '../../src/live/engine.ts';
 import type { Engine } from '../../src/live/engine-api.ts';
 import { createDecoder } from '../../src/midi/decode.ts';
@@ -22,6 +25,8 @@ const ids = ['fourths-over-root', 'drop-2-sevenths', 'spread-thirteenths'];
 const chords = 300;
 /** Until a list is met again and what is hot is compiled. */
 const warming = 600;
+/** As many turns as the program of the control takes to be compiled. */
+const compiling = 3000;
 const pauseMs = 100;
 const shapes = [
   [0, 4, 7],
@@ -80,18 +85,62 @@ function walk(): void {
   seed = place;
 }
 
-/** Milliseconds of each chord and of the control beside it, in turns. */
-async function timed(player: Player, pause: number): Promise<readonly [number[], number[]]> {
-  const own: number[] = [];
-  const control: number[] = [];
+const letters = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+const kinds = ['m7', 'maj7', '7', 'm7b5', 'sus4', '6', 'm', 'M'];
+
+/** Names a chord and its key so many times, each time another. */
+function nameChords(first: number, times: number): void {
+  for (let turn = first; turn < first + times; turn += 1) {
+    const root = letters[turn % letters.length] ?? 'C';
+    const { notes } = Chord.get(`${root}${kinds[turn % kinds.length]}`);
+    const isNamed = Chord.detect(notes).length > 0 && Key.majorKey(root).tonic === root;
+    if (!isNamed || Note.transpose(root, '5P') === '') throw new Error(`no name for ${root}`);
+  }
+}
+
+/** What is timed, by its number in the row of chords. */
+type Timed = {
+  readonly chord: (chord: number) => void;
+  readonly walk: (chord: number) => void;
+  readonly program: (chord: number) => void;
+};
+
+type Times = { readonly [Name in keyof Timed]: number[] };
+
+/** Milliseconds of each chord and of the walk beside it, in turns. */
+async function timed(player: Player, pause: number): Promise<Omit<Times, 'program'>> {
+  const times = { chord: [] as number[], walk: [] as number[] };
   for (let chord = 0; chord < chords; chord += 1) {
     if (pause > 0) await wait(pause);
-    own.push(time(() => player.strike(chord)));
+    times.chord.push(time(() => player.strike(chord)));
     player.lift(chord);
     if (pause > 0) await wait(pause);
-    control.push(time(walk));
+    times.walk.push(time(walk));
   }
-  return [own, control];
+  return times;
+}
+
+/** By itself, or what it leaves to collect would be collected while a chord is timed. */
+async function timedProgram(program: Timed['program'], pause: number): Promise<number[]> {
+  const times: number[] = [];
+  for (let turn = 0; turn < chords; turn += 1) {
+    if (pause > 0) await wait(pause);
+    times.push(time(() => program(turn)));
+  }
+  return times;
+}
+
+/** The program that takes about as long back to back as a chord does. */
+function programLike(player: Player): Timed['program'] {
+  const medianOf = (action: (turn: number) => void): number =>
+    spreadOf(Array.from({ length: chords }, (_, turn) => time(() => action(turn)))).median;
+  nameChords(0, compiling);
+  const own = medianOf((chord) => {
+    player.strike(chord);
+    player.lift(chord);
+  });
+  const times = Math.max(1, Math.round(own / medianOf((turn) => nameChords(turn, 1))));
+  return (turn) => nameChords(turn, times);
 }
 
 setFlagsFromString('--expose-gc');
@@ -149,20 +198,31 @@ async function rowsOf(id: string): Promise<readonly Row[]> {
     player.lift(index);
   });
   const report = bytesEach(300, () => engine.snapshot());
-  const [close, closeControl] = await timed(player, 0);
+  const closeOwn = await timed(player, 0);
   const collections = countCollections();
-  const [paused, pausedControl] = await timed(player, pauseMs);
+  const pausedOwn = await timed(player, pauseMs);
   const collected = await collections();
-  const slower = (after: readonly number[], before: readonly number[]): string =>
-    (spreadOf(after).median / spreadOf(before).median).toFixed(1);
+  const program = programLike(player);
+  const close = { ...closeOwn, program: await timedProgram(program, 0) };
+  const paused = { ...pausedOwn, program: await timedProgram(program, pauseMs) };
+  const slower = (which: keyof Times): string =>
+    (spreadOf(paused[which]).median / spreadOf(close[which]).median).toFixed(1);
+  const beside = (control: keyof Times): string =>
+    (spreadOf(paused.chord).p99 / spreadOf(paused[control]).p99).toFixed(2);
   return [
-    [`${id}, back to back`, spreadText(spreadOf(close))],
-    ['  the control', spreadText(spreadOf(closeControl))],
-    [`  with ${pauseMs} ms between`, spreadText(spreadOf(paused))],
-    ['  the control', spreadText(spreadOf(pausedControl))],
+    [`${id}, back to back`, spreadText(spreadOf(close.chord))],
+    ['  a walk through 256 kB', spreadText(spreadOf(close.walk))],
+    ['  a program', spreadText(spreadOf(close.program))],
+    [`  with ${pauseMs} ms between`, spreadText(spreadOf(paused.chord))],
+    ['  a walk through 256 kB', spreadText(spreadOf(paused.walk))],
+    ['  a program', spreadText(spreadOf(paused.program))],
+    [
+      '  p99 beside',
+      `the walk's ${beside('walk')} times, the program's ${beside('program')} times`,
+    ],
     [
       '  slower by pauses',
-      `${slower(paused, close)} times; the control ${slower(pausedControl, closeControl)} times`,
+      `${slower('chord')} times; the walk ${slower('walk')}, the program ${slower('program')} times`,
     ],
     ['  collections with pauses', collected],
     ['  allocated', `${kilobytes(chord)} a chord, ${kilobytes(report)} a snapshot`],

@@ -62,8 +62,8 @@ export function nameInKey(note: number, key: Key | undefined): NamedNote {
   return { note, name: formatNote(note, spellInKey(note % 12, key)) };
 }
 
-function nameInChord(note: number, { chord, root, key }: Told): NamedNote {
-  return { note, name: formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key)) };
+function nameInChord(note: number, { chord, root, key }: Told): string {
+  return formatNote(note, spellInChord(note % 12, root, chord.type.degreeAt, key));
 }
 
 type RunnerUp = {
@@ -222,7 +222,8 @@ export function reportOf(noted: Noted): ChordReport {
   const told = toldOf(voiced, key);
   const { names, absent } = told;
   const beside = (noted.beside ?? []).map(({ note, part }) => ({
-    ...nameInChord(note, told),
+    note,
+    name: nameInChord(note, told),
     part,
   }));
   const lostBass = lostBassOf(ascending, voiced, told);
@@ -232,7 +233,8 @@ export function reportOf(noted: Noted): ChordReport {
       symbol: told.symbol,
       runnerUp: runnerUp(chord, ascending, key),
       notes: ascending.map((note) => ({
-        ...nameInChord(note, told),
+        note,
+        name: nameInChord(note, told),
         part: note === noted.bassHeld ? 'bass' : 'chord',
       })),
       ...(beside.length > 0 && { beside }),

@@ -112,8 +112,9 @@ function gapAt(keys: readonly HeldKey[], place: number): number {
 }
 
 /** The lowest key doubles another at the octave. */
-function isDoubled([lowest, ...others]: readonly HeldKey[]): boolean {
-  return others.some((key) => lowest !== undefined && (key.note - lowest.note) % 12 === 0);
+function isDoubled(keys: readonly HeldKey[]): boolean {
+  const [lowest] = keys;
+  return keys.some((key) => key !== lowest && (key.note - (lowest?.note ?? 0)) % 12 === 0);
 }
 
 /**
@@ -164,8 +165,9 @@ function isDivided(
   { reads, isPlain }: Reading,
   isWhole: boolean,
 ): boolean {
+  // Said of most keys at once, and before any list is made: as if there were a whole chord above.
+  if (!isBassBelow(keys, low, true)) return false;
   const hand = low === 0 ? keys : keys.slice(low);
-  // Said of most keys at once, and before any list is made.
   if (!isLineAbove(hand, end - low, isWhole)) return false;
   const core = keys.slice(low, end);
   const isAdded = low > 0 && spanOf(core) <= handSpan && isPlain(notesOf(core));
@@ -353,6 +355,22 @@ export function strangerIn(stroke: readonly HeldKey[], { isPlain }: Reading): He
   return stranger;
 }
 
+/** Between two keys of a slow roll. */
+function isStep(time: number): boolean {
+  return time >= shortestRollStep && time <= rollStep;
+}
+
+/** From the last key but one to the last; 0 where there are not two. */
+function sinceLastButOne(keys: readonly HeldKey[]): number {
+  let last = Number.NEGATIVE_INFINITY;
+  let before = Number.NEGATIVE_INFINITY;
+  for (const { struckAt } of keys) {
+    if (struckAt >= last) [before, last] = [last, struckAt];
+    else if (struckAt > before) before = struckAt;
+  }
+  return keys.length < 2 ? 0 : last - before;
+}
+
 /**
  * The keys of a slow roll whose last key was just struck: single keys one after the other in even
  * steps, all upwards or all downwards, and all still down. Empty when this is none: a line in thirds
@@ -360,7 +378,7 @@ export function strangerIn(stroke: readonly HeldKey[], { isPlain }: Reading): He
  */
 export function rollOf(down: readonly HeldKey[]): readonly HeldKey[] {
   // So few make none, and most strokes begin so.
-  if (down.length < 3) return [];
+  if (down.length < 3 || !isStep(sinceLastButOne(down))) return [];
   const keys = sortedBy(down, (key) => -key.struckAt);
   const last = keys[0];
   const roll: HeldKey[] = last === undefined ? [] : [last];
@@ -375,8 +393,7 @@ export function rollOf(down: readonly HeldKey[]): readonly HeldKey[] {
     const isEven = longer <= shorter * rollEvenness.times + rollEvenness.extra;
     const isOneWay =
       Math.sign(after.note - key.note) === Math.sign(first.note - (keys[1]?.note ?? 0));
-    const isInTime = step >= shortestRollStep && step <= rollStep;
-    if (!isEven || !isOneWay || !isInTime || first.struckAt - key.struckAt > longestRoll) break;
+    if (!isEven || !isOneWay || !isStep(step) || first.struckAt - key.struckAt > longestRoll) break;
     roll.push(key);
     shortest = shorter;
     longest = longer;
