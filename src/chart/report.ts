@@ -221,7 +221,7 @@ export function formatChart(
   const way = shape === undefined ? report.strategy : `shape ${shape}`;
   const heading = [
     ...(chart.title === '' ? [] : [chart.title]),
-    `${report.preset}: ${way}, ${barsOf(chart)}, cost ${report.cost} (lower is smoother and clearer)`,
+    `${report.preset}: ${way}, ${barsOf(chart)}, cost ${report.cost} (about semitones of motion; lower is smoother and clearer)`,
     '',
   ];
   return `${[...heading, ...lines].join('\n')}\n`;

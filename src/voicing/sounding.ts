@@ -131,11 +131,17 @@ export type Names = {
   readonly voices: readonly string[];
 };
 
-/** The hybrid that the upper voices are over their root, if they are one. */
+/**
+ * The hybrid that the upper voices are over their root, if they are one. A root among them as well
+ * changes no name: the same tones over the same bass are called alike.
+ */
 export function hybridIn({ bass, upper, technique }: Voicing, root: number): Hybrid | undefined {
   if (bass === undefined || bass % 12 !== root) return undefined;
   const tones = fromRoot(upper, root);
-  return technique === 'hybrid' ? builtHybrid(tones) : hybrids.find((row) => row.tones === tones);
+  if (technique === 'hybrid') return builtHybrid(tones);
+  return (
+    hybrids.find((row) => row.tones === tones) ?? hybrids.find((row) => row.tones === (tones & ~1))
+  );
 }
 
 /**

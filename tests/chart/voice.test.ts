@@ -279,7 +279,7 @@ test('parallel leading keeps the shape', () => {
 test('as text: bar and beat, symbol, notes with degrees, label, result and motion', () => {
   const text = formatChart(voice('title: Two\n| Bm7 | E7 |', presetOf('rootless-hand')));
   expect(text).toMatch(
-    /^Two\nrootless-hand: rootless, 2 bars, cost [\d.]+ \(lower is smoother and clearer\)\n\n1\.1 {4}Bm7 {2}\S+ b?\d/,
+    /^Two\nrootless-hand: rootless, 2 bars, cost [\d.]+ \(about semitones of motion; lower is smoother and clearer\)\n\n1\.1 {4}Bm7 {2}\S+ b?\d/,
   );
   expect(text).toMatch(/rootless, [AB] form; sounds E\S+; top \S+, \d+ semitones? in all, \d held/);
 });

@@ -11,6 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type MidiEvent, parseMidi } from 'midi-file';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { takeName } from '../../src/io/takes/take-store.ts';
 import {
   endLine,
   formatChartLine,
@@ -115,6 +116,8 @@ test('keep makes a take of the last minutes, once', async () => {
   const { code, out } = await runCommand('takes', 'keep');
   expect(code).toBe(0);
   expect(readdirSync(folder)).toEqual([`${out.trim()}.take`]);
+  // By when it was played.
+  expect(out.trim()).toBe(takeName(new Date('2031-05-04T19:30:00.000Z')));
   const again = await runCommand('takes', 'keep');
   expect(again.code).toBe(1);
   expect(again.err).toContain('there are no last minutes to keep');

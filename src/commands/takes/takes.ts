@@ -13,6 +13,7 @@ import {
   readTakes,
   removeTake,
   renameTake,
+  startOf,
   type TakeEntry,
   takeName,
 } from '../../io/takes/take-store.ts';
@@ -199,7 +200,7 @@ function keep(folder: string, entry: TakeEntry, streams: Streams): number {
   if (!areLastMinutes(entry.name)) {
     return failure(streams, `'${entry.name}' is a take already, and is kept.`);
   }
-  const renamed = renameTake(folder, entry, takeName(new Date()));
+  const renamed = renameTake(folder, entry, takeName(startOf(entry.journal)));
   if (!renamed.ok) return failure(streams, renamed.problem);
   streams.stdout.write(`${renamed.value}\n`);
   const before = readTakes(folder).takes.filter(({ name }) => areLastMinutes(name)).length;

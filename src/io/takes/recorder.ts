@@ -195,8 +195,8 @@ export class Recorder {
   keep(): EndedTake | undefined {
     if (!this.#hasRecentNotes) return undefined;
     this.#isUnkept = false;
-    const { folder, now } = this.#options;
-    return this.#ended(newTake(folder, now(), this.#describedRecent()), this.#recentLines());
+    const take = newTake(this.#options.folder, this.#playedFrom(), this.#describedRecent());
+    return this.#ended(take, this.#recentLines());
   }
 
   /** What was just played, as far as it is always kept; while a take is recorded, since it began. */
@@ -226,7 +226,8 @@ export class Recorder {
     const { folder } = this.#options;
     const lines = this.#recentLines();
     return makeWayForLastMinutes(folder, (name) => {
-      const head = this.#head(this.#describedRecent());
+      const started = this.#playedFrom().toISOString();
+      const head = formatHead({ started, ...this.#describedRecent() });
       const last = new TakeJournal({ own: takePath(folder, name) }, head);
       last.add(lines);
       // There is no room for them twice; in the session's own files they are already.
@@ -237,6 +238,13 @@ export class Recorder {
 
   get #hasRecentNotes(): boolean {
     return this.#recent.some(({ hasNotes }) => hasNotes === true);
+  }
+
+  /** When the last minutes begin to be played, whenever they are kept. */
+  #playedFrom(): Date {
+    const first = this.#recent.find(({ hasNotes }) => hasNotes === true);
+    const ago = first === undefined ? 0 : Math.max(0, this.#now() - first.at) / 1000;
+    return new Date(this.#options.now().getTime() - ago);
   }
 
   #recentLines(): string {

@@ -51,6 +51,12 @@ export function takeName(now: Date): string {
   return `${day} ${two(now.getHours())}${two(now.getMinutes())}${two(now.getSeconds())}`;
 }
 
+/** When it was played; where the file does not say so, now. */
+export function startOf({ head }: Journal): Date {
+  const started = new Date(head.started);
+  return Number.isNaN(started.getTime()) ? new Date() : started;
+}
+
 export function takePath(folder: string, name: string): string {
   return join(folder, `${name}${takeEnding}`);
 }
@@ -123,8 +129,7 @@ export function makeWayForLastMinutes<T>(folder: string, write: (name: string) =
     const path = takePath(folder, lastMinutes);
     if (!existsSync(path)) return write(lastMinutes);
     const read = readTake(path);
-    const started = new Date(read.ok ? read.value.journal.head.started : Number.NaN);
-    const when = Number.isNaN(started.getTime()) ? new Date() : started;
+    const when = read.ok ? startOf(read.value.journal) : new Date();
     const aside = freeTakeName(folder, `${lastMinutes} ${takeName(when)}`);
     try {
       renamePatiently(path, takePath(folder, aside));

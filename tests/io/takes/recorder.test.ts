@@ -234,6 +234,18 @@ test('the last minutes can be kept, and older playing is gone from them', () => 
   expect(kept[0]).toBeLessThanOrEqual(4000);
 });
 
+test('what is kept has the name of when it was played, not of when it is kept', () => {
+  const session = recorder(1e9);
+  elapsed = 0;
+  session.events(notes(1_000_000));
+  session.events(notes(3_000_000));
+  elapsed = 118_000_000;
+  session.keep();
+  session.close();
+  elapsed = 0;
+  expect(names()).toEqual(['2031-05-04 192800']);
+});
+
 describe('leaving', () => {
   test('leaves what was in no take as the last minutes, and nothing else', () => {
     const session = recorder();
@@ -303,15 +315,16 @@ test('each chord is kept under the chart it was played over, in takes and last m
   for (const at of [900, 1100, 1200, 1300]) play(session, at, 'two', 'Em');
   expect(session.keep()?.problem).toBe('');
   const takes = readTakes(folder).takes.map(({ journal }) => told(journal));
+  // By when they were played, which the last minutes were before they were kept.
   expect(takes[0]).toEqual([
-    ['two', ['Dm', 'Am']],
-    ['one', ['G7']],
-  ]);
-  expect(takes[1]).toEqual([
     ['one', ['C', 'G7']],
     ['two', ['Dm', 'Am']],
   ]);
-  expect(takes[2]?.[0]?.[0]).toBe('two');
+  expect(takes[1]?.[0]?.[0]).toBe('two');
+  expect(takes[2]).toEqual([
+    ['two', ['Dm', 'Am']],
+    ['one', ['G7']],
+  ]);
   // Both files of a session that died, as one.
   const recovered = recoverTakes(
     folder,
