@@ -173,6 +173,12 @@ test('a preset is written, found by its name, and refused where the name is take
   expect(made.err).toContain('play --preset thirds-below');
   const shown = await runCommand('presets', 'show', 'thirds-below');
   expect(JSON.parse(shown.out)).toMatchObject({ strategy: 'fourths', voices: 3 });
+  // The name of one that is there is no name for the new one, and writes nothing.
+  const other = await runCommand('analyse', path, '--preset', 'drop-2-sevenths');
+  expect([other.code, other.err]).toEqual([
+    1,
+    expect.stringContaining("'drop-2-sevenths' is there already; give a new name"),
+  ]);
   const again = await runCommand('analyse', path, '--preset', 'Thirds below');
   expect([again.code, again.out]).toEqual([1, '']);
   expect(again.err).toContain('choose another name');

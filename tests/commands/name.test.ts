@@ -76,6 +76,13 @@ describe('notes', () => {
     }
   });
 
+  test('a ninth with a raised eleventh is called so, as charts write it, with its fifth or without', async () => {
+    for (const words of ['Ab2 Gb3 C4 Bb4 D5', 'Ab2 Gb3 C4 Eb4 Bb4 D5', '44 54 60 70 74']) {
+      const { readings } = await namedNotes(...words.split(' '));
+      expect([words, readings[0]?.['symbol']]).toEqual([words, 'Ab9(#11)']);
+    }
+  });
+
   test('note numbers are notes, and without a key there is no function', async () => {
     const named = await namedNotes('57', '60', '64', '67');
     expect(named.readings[0]).toMatchObject({ symbol: 'Am7', quality: 'minor-seventh' });

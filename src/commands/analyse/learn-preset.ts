@@ -46,6 +46,11 @@ export async function learnPreset(
   const folder = userFolders(process.env).presets;
   const collection = await readPresets(folder);
   const known = collection.entries.map((entry) => entry.preset);
+  const there = known.find(({ id }) => id === name?.trim().toLowerCase());
+  if (there !== undefined) {
+    const problem = `'--preset ${there.id}' names the preset that is made of the passage, and '${there.id}' is there already; give a new name, such as 'My ${there.name.toLowerCase()}'.`;
+    return { ok: false, problem };
+  }
   const learned = learn(analysis, isHalfHeldOut, known);
   if (name === undefined) return { ok: true, value: { learned, remarks: [] } };
   const preset = { ...learned.preset, about: aboutLearned(visible(source), learned) };
