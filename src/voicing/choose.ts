@@ -18,9 +18,9 @@
  *      the lead, for the nearest one; then the notes pass as played.
  *
  * A written tone that would be lost comes before the number of voices, and before 1: one voice more,
- * one voice fewer, then spacing and doubling, two voices more, whichever loses least. Where the strategy
- * still loses one that is more than a plain ninth, or doubles another in its place, what stands in for
- * it is the smaller loss (isPoor in loss.ts).
+ * one voice fewer, then spacing and doubling, under a lead two voices more, whichever loses least. Where
+ * the strategy still loses one that is more than a plain ninth, or doubles another in its place, what
+ * stands in for it is the smaller loss (isPoor in loss.ts).
  */
 
 import { partCount } from '../common/words.ts';
@@ -113,7 +113,8 @@ function saved(first: Sized, strategy: Strategy, harmony: Harmony, frame: Frame)
   for (const [more, givenUp] of savings) {
     const voices = first.voices + more;
     if (best.fit.loss === 0) break;
-    if (voices < fewest || voices > most) continue;
+    // Two more is another texture, which only a melody is worth.
+    if (voices < fewest || voices > most || (more > 1 && frame.lead === undefined)) continue;
     const fit = firstFit(strategy, harmony, { ...frame, voices }, [{ widening: 0, givenUp }]);
     if (fit.loss < best.fit.loss) best = { fit, voices };
   }

@@ -104,7 +104,8 @@ export const definitions: Readonly<Record<string, (voicing: Case) => boolean>> =
   'upper-structure': ({ upper, bass, root, guides }) => {
     const below = upper.slice(0, -3);
     const heard = classes(bass === undefined ? upper : [...upper, bass]);
-    const own = [...guides, root, (root + 6) % 12, (root + 10) % 12];
+    // A minor sixth's own triad has its ninth below.
+    const own = [...guides, ...[0, 2, 6, 10].map((above) => (root + above) % 12)];
     return (
       below.length >= 1 &&
       below.length <= 3 &&

@@ -11,6 +11,8 @@ import { type ChartReport, chartReport } from '../../src/chart/report.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
 import { createGrower } from '../../src/harmony/chord/palette.ts';
 import { spelledChordOf } from '../../src/harmony/chord/spelled-chord.ts';
+import { nameNotes } from '../../src/harmony/naming/naming.ts';
+import { parsePitchClass, pitchClassOfSpelled } from '../../src/harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { fromFileForm } from '../../src/presets/file-form.ts';
 import { frameOf, obeyingBass } from '../../src/presets/frame.ts';
@@ -257,6 +259,45 @@ describe.each(strategyIds)('in %s', (strategy) => {
     expect(faults.map(tell)).toEqual([]);
   });
 });
+
+/** The root of what the notes are heard as, as a pitch class. */
+function heardRoot(notes: readonly number[]): number | undefined {
+  const root = parsePitchClass(nameNotes(notes, {}).readings[0]?.root ?? '');
+  return root && pitchClassOfSpelled(root);
+}
+
+// Judged by reading the notes again; where the chord alone is heard from another root (Fm6 over D), no
+// tension is to blame.
+test.each(strategyIds)(
+  'no tension that nobody wrote makes another chord of it, in %s',
+  (strategy) => {
+    const preset = presetOf(plainPresets[strategy]);
+    if (preset.bass.policy === 'none') return;
+    const own = cases.filter(({ family }) => ['m7(b5)', 'm6', 'm6/9'].includes(family));
+    const faults = own.flatMap(({ symbol, family }, turn) => {
+      const root = names.indexOf(/^[A-G][b#]?/u.exec(symbol)?.[0] ?? '');
+      const { highest } = preset.upper;
+      const tones = [0, 7, ...(named[family] ?? [])].filter(
+        (each) => each !== 7 || family !== 'm7(b5)',
+      );
+      const tone = tones[turn % tones.length] ?? 0;
+      const leads = [undefined, highest - ((highest - root - tone + 240) % 12)];
+      return leads.flatMap((lead) =>
+        voicingsOf(symbol, preset, lead)
+          .slice(0, 8)
+          .filter(({ voicing: { notes } }) => {
+            const plain = notes.filter((note) => tones.includes((note - root + 120) % 12));
+            if (plain.length === notes.length || heardRoot(plain) !== root) return false;
+            return heardRoot(notes) !== root;
+          })
+          .map(
+            ({ voicing: { notes } }) => `${symbol}: ${nameNotes(notes, {}).readings[0]?.symbol}`,
+          ),
+      );
+    });
+    expect(faults).toEqual([]);
+  },
+);
 
 function voiced(text: string, preset: Preset): ChartReport {
   const parsed = parseChart(text);

@@ -6,7 +6,13 @@
 
 import type { Key } from '../key/key.ts';
 import { type Degree, neutralDegrees, semitonesOf } from '../pitch/degree.ts';
-import { ascent, has, type PitchClassSet, setOfNotes } from '../pitch/pitch-class-set.ts';
+import {
+  ascent,
+  has,
+  type PitchClassSet,
+  setOfNotes,
+  transpose,
+} from '../pitch/pitch-class-set.ts';
 import type { Chord } from './chord.ts';
 import { type ChordType, chordType } from './chord-type.ts';
 import { isDominant, type Tensions, tensionsInKey, tensionsOfFamily } from './tension.ts';
@@ -160,9 +166,35 @@ function namesOf(type: ChordType, tensions: readonly Degree[]): Degree[] {
   return names;
 }
 
-function addedTensions(growth: Growth, tensions: readonly Degree[]): readonly Degree[] {
-  if (growth === 'thirteenths') return tensions;
-  if (growth === 'ninths') return tensions.filter((degree) => ninths.includes(degree));
+const dominantSeventh: PitchClassSet = setOfNotes([0, 4, 7, 10]);
+const halfDiminished: PitchClassSet = setOfNotes([0, 3, 6, 10]);
+const minorSixth: PitchClassSet = setOfNotes([0, 3, 7, 9]);
+
+/**
+ * True for a tension that would have the chord heard as another one, and so is not added to it where
+ * nobody wrote it, available though it is. With B flat Dm7(b5) is a dominant seventh on that, and so is
+ * Fm6; over its fifth or seventh a half-diminished chord has no eleventh, which would be the major
+ * seventh of an A flat major chord. A diminished seventh is part of a dominant whatever is added to
+ * it, and left alone. Common practice, no source; tested by reading the notes again.
+ */
+function isOtherChord({ tones }: ChordType, bass: number, degree: Degree): boolean {
+  const isHalfDiminished = (halfDiminished & ~tones) === 0;
+  if (!isHalfDiminished && (minorSixth & ~tones) !== 0) return false;
+  if (isHalfDiminished && (bass === 6 || bass === 10)) return true;
+  const above = semitonesOf(degree);
+  const fromTension = transpose(tones | (1 << above), 12 - above);
+  return (dominantSeventh & ~fromTension) === 0;
+}
+
+function addedTensions(
+  growth: Growth,
+  type: ChordType,
+  bass: number,
+  tensions: readonly Degree[],
+): readonly Degree[] {
+  const own = tensions.filter((degree) => !isOtherChord(type, bass, degree));
+  if (growth === 'thirteenths') return own;
+  if (growth === 'ninths') return own.filter((degree) => ninths.includes(degree));
   return [];
 }
 
@@ -202,7 +234,10 @@ function makePalette(
 ): Palette {
   const isBare = bareTriads[chord.type.id] !== undefined;
   const type = isBare && growth !== 'as-played' ? found.grows : chord.type;
-  const added = [...addedTensions(growth, found.tensions), ...ofLead];
+  const added = [
+    ...addedTensions(growth, type, ascent(chord.root, chord.bass), found.tensions),
+    ...ofLead,
+  ];
   const heard = chord.type.tones & ~(isBare ? type.tones : 0);
   const chordTones = type.tones | heard;
   // A hybrid was played without its third on purpose: nobody puts it back.
@@ -288,8 +323,9 @@ export function createGrower(key: Key | undefined, growth: Growth, family: Famil
   const paletteOf = (chord: Chord, lead: number | undefined): Palette => {
     const above = key === undefined ? 0 : ascent(key.pitchClass, chord.root);
     const ofType = (chord.type.index * 12 + above) * 2 + (chord.reading.isHybrid ? 1 : 0);
-    // The bass counts only where it is one of the two sevenths.
-    const ofBass = ofType * 3 + Math.max(0, ascent(chord.root, chord.bass) - 9);
+    // The bass counts only where it is one of the two sevenths, or a flat fifth.
+    const bass = ascent(chord.root, chord.bass);
+    const ofBass = ofType * 4 + (bass === 6 ? 3 : Math.max(0, bass - 9));
     const index = ofBass * 13 + (lead === undefined ? 12 : ascent(chord.root, lead % 12));
     const known = kept.get(index);
     if (known !== undefined) return known;

@@ -6,7 +6,7 @@
  * hybrids and polychords (quoted on filmmusictheory.com, read second-hand); A. Ulanowsky, Harmony 4
  * (1988), has a chapter on compound chord symbols (title read). The distances: common practice, no
  * source. Which triads: computed.
- * A sixth chord's upper triad may bring the major seventh for the sixth, a suspended triad's the
+ * A major sixth's upper triad may bring the major seventh for the sixth, a suspended triad's the
  * flat seventh, a dominant's with altered tensions the raised eleventh.
  */
 
@@ -41,6 +41,7 @@ const sharedPrices = [0, 2, 8] as const;
 const substitutePrice = 10;
 const missingPrice = 8;
 
+const majorThird = 1 << 4;
 const sixth = 1 << 9;
 const flatSeventh = 1 << 10;
 const majorSeventh = 1 << 11;
@@ -60,7 +61,7 @@ function lowerTriad(palette: Palette): ChordType | undefined {
 
 /** The tone that the upper triad may bring though the chord has it not, and what it stands for. */
 function broughtTo({ guides, type, universe }: Palette): { tone: number; instead: number } {
-  if ((guides & sixth) !== 0 && type.degreeAt[9] !== 'bb7') {
+  if ((guides & sixth) !== 0 && (guides & majorThird) !== 0) {
     return { tone: majorSeventh, instead: sixth };
   }
   const isSuspendedTriad = type.degreeAt.includes('4') && !type.hasSeventh;

@@ -20,7 +20,13 @@ import {
   transpose,
 } from '../../harmony/pitch/pitch-class-set.ts';
 import { overEach, type Upper } from '../bass.ts';
-import { isSixthChord, lacksEssentials, missingNames, namedAlterations } from '../essentials.ts';
+import {
+  isSixthChord,
+  lacksEssentials,
+  missingNames,
+  namedAlterations,
+  namedTones,
+} from '../essentials.ts';
 import { rotations, stackWithin } from '../stack.ts';
 import type { Frame, Strategy } from '../voicing.ts';
 
@@ -108,7 +114,7 @@ const prices = {
   rootless: 4,
   /** A tone that the symbol names. */
   namedTone: 8,
-  /** A major seventh over a sixth chord, where another triad brings tensions without one. */
+  /** A major seventh over a major sixth, where another triad brings tensions without one. */
   unwrittenSeventh: 10,
 } as const;
 
@@ -130,7 +136,9 @@ const altered = (1 << 1) | (1 << 3) | (1 << 8);
 function allowedTones(palette: Palette): PitchClassSet {
   const { universe, isDominant } = palette;
   if (!isDominant) {
-    return universe | (isSixthChord(palette) ? 1 << seventh : coreOf(palette));
+    if (!isSixthChord(palette)) return universe | coreOf(palette);
+    // Of a minor sixth it would make another chord.
+    return has(palette.guides, third) ? universe | (1 << seventh) : universe;
   }
   const isServed = rows.dominant.some(
     (row) =>
@@ -147,6 +155,8 @@ function allowedTones(palette: Palette): PitchClassSet {
 const smallestGap = 1;
 const largestGap = 9;
 
+const minorTriad: PitchClassSet = (1 << 0) | (1 << 3) | (1 << 7);
+
 type Ground = { readonly tones: PitchClassSet };
 
 /**
@@ -157,8 +167,10 @@ function groundsUnder(row: Row, palette: Palette, bass: number | undefined): Gro
   const core = coreOf(palette);
   const inBass = bass === undefined ? 0 : 1 << bass;
   const isInverted = bass !== undefined && bass !== 0;
-  const pool = membersOf((core | (isInverted ? 1 : 0)) & ~inBass);
-  const wanted = core & ~inBass & ~row.set;
+  // A minor sixth's own triad brings no ninth: one that is named stands below it.
+  const ninth = row.set === minorTriad ? namedTones(palette) & (1 << 2) : 0;
+  const pool = membersOf((core | ninth | (isInverted ? 1 : 0)) & ~inBass);
+  const wanted = (core | ninth) & ~inBass & ~row.set;
   const pairs = pool.flatMap((low, at) => pool.slice(at + 1).map((high) => [low, high]));
   const leads = palette.isDominant && has(row.set | inBass, third);
   const singles = leads || pool.length === 1 ? pool.map((tone) => [tone]) : [];
