@@ -11,6 +11,7 @@ import type { DescribedChord } from './describe.ts';
 import { keptAsPlayed, shapedPresets } from './learn-shapes.ts';
 import { triadOf } from './plain-chord.ts';
 import { createReplay, type Match, matchOf } from './replay.ts';
+import { whereHeard } from './where-heard.ts';
 
 export type ForTriads = {
   readonly preset: Preset;
@@ -51,8 +52,24 @@ function withAsPlayed(
   return [...own, ...more];
 }
 
-/** @param key the one on the stage; voicings are kept for its degrees. */
+/**
+ * In the registers that were heard, where that comes as near to what was played.
+ * @param key the one on the stage; voicings are kept for its degrees.
+ */
 export function forTriads(
+  learned: Preset,
+  chords: readonly DescribedChord[],
+  key: Key | undefined,
+): ForTriads {
+  const best = bestForTriads(learned, chords, key);
+  for (const preset of whereHeard(best.preset, chords)) {
+    const match = matchAgain(preset, chords, key);
+    if (match.alike >= best.match.alike) return { ...best, preset, match };
+  }
+  return best;
+}
+
+function bestForTriads(
   learned: Preset,
   chords: readonly DescribedChord[],
   key: Key | undefined,

@@ -160,13 +160,32 @@ type Grip = {
   readonly isBroken: boolean;
 };
 
+/** Two hands do not lie in each other: of these one is above the other. */
+export function areApart(one: readonly PassageNote[], other: readonly PassageNote[]): boolean {
+  return lowestOf(one) > highestOf(other) || highestOf(one) < lowestOf(other);
+}
+
+/**
+ * A chord is struck while all keys of the one before are still down, among its own: that is a chord let
+ * go late, and no voicing of both.
+ */
+function isLetGoLate(
+  struck: readonly PassageNote[],
+  held: readonly PassageNote[],
+  last: ChordMoment | undefined,
+): boolean {
+  if (last === undefined || !isChord(struck) || areApart(struck, last.notes)) return false;
+  return last.notes.every(({ note }) => held.some((other) => other.note === note));
+}
+
 function gripOf(finding: Finding, { notes, isBroken }: Gesture, beat: number): Grip {
   const struck = onceEach(notes);
   const at = notes[0]?.start ?? 0;
   const last = notes.at(-1)?.start ?? at;
   const length = middleLength(struck, last);
   const least = last + Math.max(legato, length * heldShare);
-  const held = onceEach(finding.held.filter(({ end }) => end >= least));
+  const sounding = onceEach(finding.held.filter(({ end }) => end >= least));
+  const held = isLetGoLate(struck, sounding, finding.moments.at(-1)) ? [] : sounding;
   const bass = isBroken ? undefined : bassFor(finding.before, struck, at, beat);
   return { struck, held, at, beats: length / beat, bass, isBroken };
 }

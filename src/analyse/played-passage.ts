@@ -10,7 +10,9 @@ import { percussionChannel } from '../midi/specification.ts';
 import { takeToMidiFile } from '../take/midi-file.ts';
 import { isNoteOn, type Take, type TakeEvent } from '../take/take.ts';
 import { type Analysis, analyse } from './analyse.ts';
+import type { DescribedChord } from './describe.ts';
 import { passageOfMidi } from './midi-passage.ts';
+import { areApart } from './moments.ts';
 import { sectionsOf } from './sections.ts';
 
 export type PlayedWish = {
@@ -51,4 +53,22 @@ const noChordPlayed =
 export function lastTexture(analysis: Analysis): Analysis {
   const from = sectionsOf(analysis.chords).at(-1)?.from ?? 0;
   return from === 0 ? analysis : { ...analysis, chords: analysis.chords.slice(from) };
+}
+
+/** The keys that were struck for it: at once, or over or under what another hand held; else undefined. */
+function voicesStruck({ moment: { at, notes } }: DescribedChord): number | undefined {
+  const held = notes.filter(({ start }) => start < at);
+  const struck = notes.filter(({ start }) => start >= at);
+  return held.length === 0 || areApart(struck, held) ? notes.length : undefined;
+}
+
+/**
+ * Without what has more voices than any chord that was struck as it is: keys of the chord before were
+ * still down, and nobody voiced that.
+ */
+export function asVoiced(analysis: Analysis): Analysis {
+  const { chords } = analysis;
+  const most = Math.max(...chords.map((chord) => voicesStruck(chord) ?? 0));
+  const voiced = chords.filter(({ notes }) => notes.length <= most);
+  return most === 0 || voiced.length === chords.length ? analysis : { ...analysis, chords: voiced };
 }

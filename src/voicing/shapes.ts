@@ -219,8 +219,11 @@ type Order = {
   readonly said: string;
 };
 
-/** Semitones of motion that a turn of the shape, a step through the scale, or a tone in place of its own counts as. */
-const prices = { turn: 1, step: 1, guide: 2, replaced: 3 } as const;
+/**
+ * Semitones of motion that a turn of the shape, a step through the scale, or a tone in place of its own
+ * counts as; and what is too low to be clear where another octave has room: more than any motion.
+ */
+const prices = { turn: 1, step: 1, guide: 2, replaced: 3, mud: 1000 } as const;
 
 /** The shortest way round. */
 function stepsTo(place: number, count: number): number {
@@ -341,11 +344,22 @@ function shapesIn(text: string): readonly Shape[] {
   return shapes;
 }
 
-/** Semitones by which registers give way, one after the other, before the strategy stands in. */
-const widenings = [0, 3, 6] as const;
+type Widening = { readonly below: number; readonly above: number };
 
-function wider({ lowest, highest }: Register, semitones: number): Register {
-  return { lowest: Math.max(0, lowest - semitones), highest: Math.min(127, highest + semitones) };
+/**
+ * Semitones by which registers give way, one after the other, before the strategy stands in: upwards
+ * first, since what goes too low is the less clear.
+ */
+const widenings: readonly Widening[] = [
+  { below: 0, above: 0 },
+  { below: 0, above: 3 },
+  { below: 3, above: 3 },
+  { below: 0, above: 6 },
+  { below: 6, above: 6 },
+];
+
+function wider({ lowest, highest }: Register, { below, above }: Widening): Register {
+  return { lowest: Math.max(0, lowest - below), highest: Math.min(127, highest + above) };
 }
 
 type Standing = { readonly voicing: Voicing; readonly standing: number };
@@ -360,16 +374,21 @@ function withStanding(
   harmony: Harmony,
   frame: Frame,
 ): readonly Standing[] {
-  const own = voicings.map((voicing) => ({ voicing, standing: standingCost(voicing, frame) }));
   const least = Math.min(...voicings.map(({ price }) => price));
-  const written = own.filter(({ voicing }) => voicing.price === least);
-  const floor = Math.min(...written.map(({ standing }) => standing));
-  return own.flatMap(({ voicing, standing }) => {
+  // A pedal belongs to no chord.
+  const soundOf = ({ upper, notes }: Voicing) => (frame.bass.policy === 'pedal' ? upper : notes);
+  const isMuddy = (voicing: Voicing) => !keepsLowIntervalLimits(soundOf(voicing));
+  const written = voicings.filter(({ price }) => price === least);
+  // How it is built is the player's word; in which octave it stands is not.
+  const isMudMeant = written.every(isMuddy);
+  const standingOf = (voicing: Voicing): number =>
+    standingCost(voicing, frame) + (!isMudMeant && isMuddy(voicing) ? prices.mud : 0);
+  const floor = Math.min(...written.map(standingOf));
+  return voicings.flatMap((voicing) => {
+    const standing = standingOf(voicing);
     const moved = voicing.price - least;
     if (moved === 0) return [{ voicing, standing }];
-    // A pedal belongs to no chord.
-    const sounding = frame.bass.policy === 'pedal' ? voicing.upper : voicing.notes;
-    if (!isClear(sounding, harmony)) return [];
+    if (!isClear(soundOf(voicing), harmony)) return [];
     return [{ voicing, standing: Math.max(standing, floor + moved) }];
   });
 }
@@ -394,9 +413,9 @@ export function shapeCandidates(
     const top = upper.at(-1) ?? 0;
     return top <= ceiling && (lead === undefined || top === lead);
   };
-  for (const semitones of widenings) {
-    const bass = { ...frame.bass, ...wider(frame.bass, semitones) };
-    const room = { ...frame, upper: wider(frame.upper, semitones), bass };
+  for (const by of widenings) {
+    const bass = { ...frame.bass, ...wider(frame.bass, by) };
+    const room = { ...frame, upper: wider(frame.upper, by), bass };
     const listed = shapesIn(shape).flatMap((each) => {
       const own = members(each, movement, harmony, room).filter(isAllowed);
       return withStanding(own, harmony, frame);

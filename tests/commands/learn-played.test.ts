@@ -6,6 +6,7 @@ import { expect, onTestFinished, test } from 'vitest';
 import { learnPlayed } from '../../src/commands/play/learn-played.ts';
 import { openRecorder } from '../../src/session/recording.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
+import { keepsLowIntervalLimits } from '../../src/voicing/constraints.ts';
 import { rehearseIn } from '../helpers/rehearsal.ts';
 
 function rehearse() {
@@ -29,8 +30,23 @@ function rehearse() {
     chords: readonly (readonly number[])[],
     channels: readonly number[] = [0],
     lengthMicroseconds = 1_000_000,
+    lateMicroseconds = 0,
   ) => {
     now += 1_000;
+    if (lateMicroseconds > 0) {
+      const late = chords.flatMap((notes, place) =>
+        notes.flatMap((note): readonly TakeEvent[] => {
+          const at = now + place * lengthMicroseconds;
+          const until = at + lengthMicroseconds + lateMicroseconds;
+          return [
+            { direction: 'played', atMicroseconds: at, bytes: [0x90, note, 80] },
+            { direction: 'played', atMicroseconds: until, bytes: [0x80, note, 80] },
+          ];
+        }),
+      );
+      session.tape.takeEvents(late.sort((one, other) => one.atMicroseconds - other.atMicroseconds));
+      return;
+    }
     for (const notes of chords) {
       const events = (direction: TakeEvent['direction'], status: number, all: readonly number[]) =>
         all.map((note, place): TakeEvent => {
@@ -183,6 +199,82 @@ test('what was in the passage comes back when it is played with its tensions, an
       ).toEqual(ninths[place]);
     }
   }
+});
+
+const everyRoot = 'C Db D Eb E F F# G Ab A Bb B'.split(' ');
+
+test('a learned shape goes no lower than the hands did and has no more voices, and what is low is clear', async () => {
+  const { order, session, hands } = rehearse();
+  await order('key C');
+  /** Dm7, G7, Cmaj7, Am7, Fmaj7, each as it stands in the passage: 7 1 9 3, then 1 7 3 5. */
+  const passages = [
+    {
+      shape: 'b7 1 9 b3',
+      chords: [
+        [72, 74, 76, 77],
+        [65, 67, 69, 71],
+        [71, 72, 74, 76],
+        [67, 69, 71, 72],
+        [72, 74, 76, 77],
+        [76, 77, 79, 81],
+      ],
+    },
+    {
+      shape: '1 b7 b3 5',
+      chords: [
+        [50, 60, 65, 69],
+        [43, 53, 59, 62],
+        [48, 59, 64, 67],
+        [45, 55, 60, 64],
+        [50, 60, 65, 69],
+        [41, 52, 57, 60],
+      ],
+    },
+  ];
+  for (const { shape, chords } of passages) {
+    await order('mark');
+    hands(chords);
+    expect((await order(`learn '${shape}' since mark`)).said[0]).toContain(
+      '6 of 6 chords note for note',
+    );
+    expect(session.setup.preset.shape).toBe(shape);
+    const lowest = Math.min(...chords.flat());
+    let count = 0;
+    for (const root of everyRoot) {
+      for (const type of ['', 'm', '7', 'maj7']) {
+        const [line] = (await order('let go', `play ${root}${type}`)).lines;
+        const notes = line?.sent.notes.map(({ midi }) => midi) ?? [];
+        // Without its ninth in the key it is another shape.
+        if (line?.sent.label.includes(' for 9') === true) continue;
+        count += 1;
+        expect(notes[0], `${root}${type}: ${notes}`).toBeGreaterThanOrEqual(lowest);
+        expect(notes.length).toBe(4);
+        expect(keepsLowIntervalLimits(notes), `${root}${type}: ${notes}`).toBe(true);
+      }
+    }
+    expect(count).toBeGreaterThan(40);
+  }
+});
+
+test('chords that are let go late are learned as they were voiced, not two as one', async () => {
+  const { order, session, hands } = rehearse();
+  await order('key C');
+  /** Each held until the one after the next: eight keys are down. */
+  const chords = [
+    [60, 64, 65, 69],
+    [59, 64, 65, 69],
+    [59, 62, 64, 67],
+    [60, 62, 67, 69],
+    [60, 64, 65, 69],
+    [57, 60, 64, 67],
+  ];
+  hands(chords, [0], 1_000_000, 1_500_000);
+  expect((await order('learn Late')).said[0]).toMatch(/[56] of 6 chords note for note/);
+  for (const root of everyRoot) {
+    const [line] = (await order('let go', `play ${root}`)).lines;
+    expect(line?.sent.notes.length, `${root}`).toBeLessThanOrEqual(4);
+  }
+  expect(session.setup.preset.voices).toBeLessThanOrEqual(4);
 });
 
 test('while it listens, what was voiced before is not learned from', async () => {

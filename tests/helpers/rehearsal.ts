@@ -15,6 +15,7 @@ export type Line = {
   readonly sent: {
     readonly symbol: string;
     readonly technique: string;
+    readonly label: string;
     readonly leftOut: readonly string[];
     readonly notes: readonly { midi: number }[];
   };

@@ -126,6 +126,25 @@ test('led, the turns of a shape compete; as taken, only the shape itself', () =>
   );
 });
 
+test('it stands where it is clear if it has room there, on every root, and low where it has none', () => {
+  const upper = { lowest: 36, highest: 76 };
+  const room: Frame = { ...frame, upper, bass: { ...frame.bass, policy: 'none' } };
+  const standing = (root: string, shape: string, under: Frame) => {
+    const preset = { shape, movement: 'taken', strategy: 'close' } as const;
+    const list = shapeCandidates(preset, harmonyOf(`${root}maj9`), under) as Candidates;
+    return list.voicings[cheapestIndex(list, list.voicings[0])]?.notes ?? [];
+  };
+  for (const root of roots) {
+    for (const shape of ['1 3 7 9', '1 5 3 7', '3 5 7 9', '1 3 9 5']) {
+      // Led from the lowest of all.
+      const notes = standing(root, shape, room);
+      expect(keepsLowIntervalLimits(notes), `${shape} on ${root}: ${notes}`).toBe(true);
+      const low: Frame = { ...room, upper: { lowest: 33, highest: 57 } };
+      expect(standing(root, shape, low).at(-1), `${shape} on ${root}`).toBeLessThanOrEqual(63);
+    }
+  }
+});
+
 test('led, by itself it stands as it is written, and turned it makes no mud with its bass', () => {
   let count = 0;
   for (const root of roots) {

@@ -3,7 +3,7 @@ import type { Analysis } from '../../analyse/analyse.ts';
 import { type ForTriads, forTriads } from '../../analyse/for-triads.ts';
 import { type Learned, learn } from '../../analyse/learn.ts';
 import { textureOf } from '../../analyse/learned-text.ts';
-import { analysePlayed, lastTexture } from '../../analyse/played-passage.ts';
+import { analysePlayed, asVoiced, lastTexture } from '../../analyse/played-passage.ts';
 import type { Match } from '../../analyse/replay.ts';
 import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
@@ -71,7 +71,7 @@ export function learnFromTake(
   const earliest = since ?? heardSince;
   const whole = analysePlayed(earliest === undefined ? take : from(take, earliest), read);
   if (!whole.ok) return whole;
-  const analysis = since === undefined ? lastTexture(whole.value) : whole.value;
+  const analysis = asVoiced(since === undefined ? lastTexture(whole.value) : whole.value);
   const { chords } = analysis;
   const found = learn(analysis, false, known);
   const { preset: own, match, isKept, keyHeard } = inBestKey(found.preset, analysis, key);
