@@ -13,6 +13,7 @@ import type { Voicing } from '../voicing/voicing.ts';
 import type { Chart } from './chart.ts';
 import { chosenText } from './chosen.ts';
 import { keyOfBar } from './key-of-bar.ts';
+import { leadRemark } from './lead-remark.ts';
 import { lostBassOf } from './lost-bass.ts';
 import { type OnPage, pageOf } from './page.ts';
 import type { Sounding, VoicedChart, VoicedChord } from './voice.ts';
@@ -43,6 +44,8 @@ export type ReportedChord = OnPage & {
   readonly leftOut: readonly string[];
   /** The bass behind the slash, where it does not lie lowest; absent: nothing is lost. */
   readonly lostBass?: string;
+  /** One sentence on a lead that is written and cannot be meant so; absent: nothing. */
+  readonly leadRemark?: string;
   /** What the chart chooses for this chord, as written: 'bass=third'; '' for nothing. */
   readonly chosen: string;
 };
@@ -87,6 +90,7 @@ function chordReport(voiced: VoicedChord, key: Key, page: Page): ReportedChord {
   const { voicing, harmony, root, relaxed } = sounding;
   const names = namesOf(voicing, harmony, key, root);
   const lostBass = lostBassOf(voiced);
+  const remark = leadRemark(voiced, key);
   return {
     ...place,
     notes: notesOf(sounding, names),
@@ -96,6 +100,7 @@ function chordReport(voiced: VoicedChord, key: Key, page: Page): ReportedChord {
     givenUp: relaxed,
     leftOut: leftOut(voicing, harmony, 'written'),
     ...(lostBass !== '' && { lostBass }),
+    ...(remark !== '' && { leadRemark: remark }),
     ...onPage,
   };
 }
@@ -135,9 +140,14 @@ const spokenRules: { readonly [rule: string]: string } = {
 };
 
 /** 'not over Bb as written; left out: 7; given up: spacing'; '' where all is there. */
-function wantingOf({ givenUp, leftOut: absent, lostBass }: ReportedChord): string {
-  // Which guide tone it is stands before.
-  const rules = absent.length === 0 ? givenUp : givenUp.filter((rule) => rule !== 'guide tones');
+function wantingOf(report: ReportedChord): string {
+  const { givenUp, leftOut: absent, lostBass } = report;
+  // Which guide tone it is, and which lead, stands before.
+  const said = [
+    ...(absent.length === 0 ? [] : ['guide tones']),
+    ...(report.leadRemark === undefined ? [] : ['lead']),
+  ];
+  const rules = givenUp.filter((rule) => !said.includes(rule));
   return [
     lostBass === undefined ? '' : `not over ${lostBass} as written`,
     absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
@@ -150,8 +160,8 @@ function wantingOf({ givenUp, leftOut: absent, lostBass }: ReportedChord): strin
 }
 
 /**
- * Two lines a chord: what sounds where, and what it is, in the key and as an arranger says; a third
- * for what is wanting.
+ * Two lines a chord: what sounds where, and what it is, in the key and as an arranger says; others
+ * for a lead that cannot be meant and for what is wanting.
  */
 function chordLines(report: ReportedChord, motion: string, width: number): string[] {
   const notes = report.notes.map(({ name, degree }) => `${name} ${degree}`.padEnd(9)).join('');
@@ -168,8 +178,8 @@ function chordLines(report: ReportedChord, motion: string, width: number): strin
     `${place}${report.symbol.padEnd(width)}${notes}`.trimEnd(),
     `${analysis}${about.join('; ')}`.trimEnd(),
   ];
-  const wanting = wantingOf(report);
-  return wanting === '' ? lines : [...lines, `${indent}${wanting}`];
+  const below = [report.leadRemark ?? '', wantingOf(report)].filter((line) => line !== '');
+  return [...lines, ...below.map((line) => `${indent}${line}`)];
 }
 
 /** '[A]' before the first chord of the bar that a section begins with; the key where it turns. */

@@ -209,9 +209,26 @@ describe('a lead note', () => {
         const [chord] = chartReport(voice(text, presetOf(id))).chords;
         expect(Math.abs((chord?.notes.at(-1)?.midi ?? 0) - lead), text).toBeLessThanOrEqual(2);
         expect([text, chord?.givenUp]).toEqual([text, ['lead']]);
+        expect(chord?.leadRemark, text).toContain(`is no tone of '${root}maj7'`);
       });
     },
   );
+
+  test.each([
+    ['| Dm7@F#4 |', "The melody F#4 is no tone of 'Dm7', nor a tension that it takes, and"],
+    ['| Dm7@E9 |', "The melody E9 over 'Dm7' lies above C7, where nobody sings or plays one"],
+    ['| Cmaj7@G2 |', "The melody G2 over 'Cmaj7' lies below C3, where nobody sings or plays one"],
+  ])('that cannot be meant is said, in one sentence: %s', (text, sentence) => {
+    const voiced = voice(text, presetOf('drop-2-sevenths'));
+    expect(chartReport(voiced).chords[0]?.leadRemark).toContain(sentence);
+    expect(formatChart(voiced)).toContain(sentence);
+    expect(formatChart(voiced)).not.toContain('given up: lead');
+  });
+
+  test('that is on top needs no word', () => {
+    const { chords } = chartReport(voice('| Dm7@C5 | G7@B4 |', presetOf('drop-2-sevenths')));
+    expect(chords.map(({ leadRemark }) => leadRemark)).toEqual([undefined, undefined]);
+  });
 
   // Six for seven under a lead on the root: Lindsay, Jazz Arranging Techniques, ch. 10.
   test.each([
