@@ -5,7 +5,7 @@
 export function without<T>(list: readonly T[], member: T): readonly T[] {
   const at = list.indexOf(member);
   if (at < 0) return list;
-  const others = list.slice();
-  others.splice(at, 1);
+  const others = list.slice(0, -1);
+  for (let place = at; place < others.length; place += 1) others[place] = list[place + 1] as T;
   return others;
 }

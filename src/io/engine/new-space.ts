@@ -1,7 +1,7 @@
 /**
  * How often a thread's short-lived objects are collected. V8 begins with one megabyte for them and
- * stays there where little survives: a chord leaves 30 to 60 kB, so every twentieth met a collection
- * of one to five milliseconds. With sixteen it is one in some three hundred.
+ * stays there where little survives: a chord leaves 20 to 40 kB, so every thirtieth met a collection
+ * of one to five milliseconds. With sixteen it is one in some five hundred.
  */
 import { setFlagsFromString } from 'node:v8';
 
