@@ -16,7 +16,7 @@ describe('as text', () => {
       '',
       'Bar  Chord       Notes from low to high, with their degrees',
       '1.1  Eb6/9       Eb2 1    G3 1     C4 1     F4 1',
-      '     I6          sounds Eb6/9; three-part fourths over the root',
+      '     I(add6)     sounds Eb6/9; three-part fourths over the root',
       '2.1  Cm7(add11)  C2 1     F3 1     Bb3 1    Eb4 1',
       '     vi7         sounds Cm7(add11); three-part fourths over the root',
     ]);

@@ -26,7 +26,7 @@ describe('numerals', () => {
   test.each([
     ['C', 'Cmaj7', 'Imaj7'],
     ['C', 'Cmaj9', 'Imaj7'],
-    ['C', 'C6/9', 'I6'],
+    ['C', 'C6/9', 'I(add6)'],
     ['C', 'Em7', 'iii7'],
     ['C', 'Fmaj7(#11)', 'IVmaj7'],
     ['C', 'G7', 'V7'],
@@ -40,7 +40,7 @@ describe('numerals', () => {
     ['C', 'Bdim7', 'vii°7'],
     ['C', 'Caug', 'I+'],
     ['C', 'Cmaj7(#5)', 'I+maj7'],
-    ['C', 'Fm6', 'iv6'],
+    ['C', 'Fm6', 'iv(add6)'],
     ['C', 'Abmaj7', 'bVImaj7'],
     ['C', 'Bbmaj7', 'bVIImaj7'],
     // Spelled for readers, a borrowed degree is what it is: Bbb would be read by nobody.
@@ -76,7 +76,7 @@ describe('numerals', () => {
     ['Eb', 'B7', 'subV7/V', 'tritone substitute'],
     ['C', 'Bb7', 'bVII7', 'borrowed'],
     ['C', 'Dm7(b5)', 'iiø7', 'borrowed'],
-    ['C', 'Fm6', 'iv6', 'borrowed'],
+    ['C', 'Fm6', 'iv(add6)', 'borrowed'],
     ['Eb', 'Cb', 'bVI', 'borrowed'],
     ['Eb', 'B', 'bVI', 'borrowed'],
     ['Ab', 'Fbmaj7', 'bVImaj7', 'borrowed'],

@@ -1,7 +1,8 @@
 /**
- * What a chord is in a key: its numeral ('ii7', 'Imaj7', 'V7sus4', 'viiø7', 'V7/ii', 'subV7') and
- * its role. Numerals count the degrees of the key's own scale, upper case for a major third, lower
- * case for a minor one; a plain 7 is a minor seventh, a major one says maj7, as charts write them.
+ * What a chord is in a key: its numeral ('ii7', 'Imaj7', 'iv(add6)', 'V7sus4', 'viiø7', 'V7/ii',
+ * 'subV7') and its role. Numerals count the degrees of the key's own scale, upper case for a major
+ * third, lower case for a minor one; a plain 7 is a minor seventh, a major one says maj7, as charts
+ * write them.
  * A secondary dominant is the V of what it leads to, a tritone substitute its subV: R. Hutchinson,
  * Music Theory for the 21st-Century Classroom, on secondary dominants, and B. Nettles, Harmony 3, on
  * substitute dominants (both from memory); the rest common practice, no source.
@@ -73,12 +74,16 @@ function qualitySign(tones: number): string {
   return isAugmented ? '+' : '';
 }
 
-/** The seventh or sixth. In a diminished chord the sixth is the diminished seventh. */
+/**
+ * The seventh or sixth. In a diminished chord the sixth is the diminished seventh. A 6 alone behind a
+ * numeral is the figure of a first inversion (E. Aldwell and C. Schachter, Harmony and Voice Leading,
+ * from memory): an added sixth says so, as RomanText ('I[add6]') and LilyPond's snippet 710 ('add6') do.
+ */
 function seventhSign({ tones, degrees }: ChordType, isMinor: boolean): string {
   if (has(tones, 10)) return '7';
   if (has(tones, 11)) return isMinor ? '(maj7)' : 'maj7';
   if (degrees.includes('bb7')) return '7';
-  return has(tones, 9) && degrees.includes('6') ? '6' : '';
+  return has(tones, 9) && degrees.includes('6') ? '(add6)' : '';
 }
 
 function suspension({ tones, degrees }: ChordType): string {
