@@ -146,6 +146,7 @@ export function createScreenModel(
       functionOf,
       isPinned: (chord) => isPinned(session, chord),
       previewOf: (id) => library.previewOf(id),
+      settingsOf: (id) => library.settingsOf(id),
       registersOf: (id) => library.registersOf(id),
       ...(editor !== undefined && {
         editor: {

@@ -159,10 +159,19 @@ function withTyped(stroke: Keystroke, name: string, view: View, typing: Typing):
     ...view,
     typing: { ...(before === '' || text === '' ? anew : kept), text },
   };
+  if (typing.purpose === 'chord' && isStrayKey(text)) {
+    const problem = `'${text}' begins no chord: Esc ends typing, and ${text} is a key again.`;
+    return { ...typed, typing: { ...anew, text, problem } };
+  }
   if (typing.target === 'help') {
     return reduceView(typed, { type: 'searchHelp', text });
   }
   return typing.purpose === 'search' ? { ...typed, search: text, presetCursor: undefined } : typed;
+}
+
+/** Somebody has forgotten that letters are text now: no chord, N.C. or number of a preset begins so. */
+function isStrayKey(text: string): boolean {
+  return [...text].length === 1 && !/[A-Ga-gNn\d\s]/u.test(text);
 }
 
 /** Arrows and the like only take the selection away. */

@@ -93,6 +93,8 @@ export type StageModel = {
   readonly isPinned?: (chord: ChordReport) => boolean;
   /** What a preset would make of the last chord; undefined while none was played. */
   readonly previewOf?: (id: string) => ChordReport | undefined;
+  /** What a preset sets itself, in the rows of its editor. */
+  readonly settingsOf?: (id: string) => readonly FormRow[];
   /** The registers a preset would sound in. */
   readonly registersOf?: (
     id: string,

@@ -362,6 +362,17 @@ describe('chords that are typed', () => {
   const problemOfText = ({ text }: { readonly text: string }) =>
     text === 'H7' ? 'No such root.' : '';
 
+  test('a key of the screen typed into it is told how to be a key again; a chord is not', () => {
+    for (const key of ['q', 'r', 'x', ',']) {
+      const { view } = press(typed(key), line, rehearsal);
+      expect(view.typing?.problem).toContain(`'${key}' begins no chord: Esc ends typing`);
+      expect(press(typed('b'), view, rehearsal).view.typing?.problem).toBeUndefined();
+    }
+    for (const key of ['C', 'g', 'N', '4', ' ']) {
+      expect(press(typed(key), line, rehearsal).view.typing?.problem).toBeUndefined();
+    }
+  });
+
   test('Return opens the line, and Return after Return plays one chord after the other', () => {
     const model = { ...rehearsal, problemOfText };
     let { view } = press(struck('return'), openingView, model);

@@ -7,7 +7,7 @@ import { inWords, spokenLines, withFullStop } from '../../src/ui/spoken.ts';
 import type { Intent, StageModel } from '../../src/ui/stage-model.ts';
 import { createTeller } from '../../src/ui/teller.ts';
 import { openingView, type Page, type View } from '../../src/ui/view.ts';
-import { modelOf, presets, progression } from './fixtures.ts';
+import { modelOf, presets, progression, snapshotOf } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
 const size = { columns: 100, rows: 30 };
@@ -440,4 +440,47 @@ describe('for a screen reader', () => {
       expect(lines.join(' ')).not.toMatch(/[♭♯→▸]/);
     },
   );
+});
+
+describe('very wide pages', () => {
+  const size = { columns: 200, rows: 50 };
+  const rowsOf = (group: string, count: number) =>
+    Array.from({ length: count }, (_, place) => ({
+      id: `${group} ${place}`,
+      ...(place === 0 && { group }),
+      label: `${group} ${place}`,
+      value: 'as usual',
+      entry: 'text' as const,
+      help: 'One sentence.',
+    }));
+
+  test('a form has two columns, a group whole in one of them, and the cursor in either', () => {
+    const form = [...rowsOf('hands', 24), ...rowsOf('voices', 30), ...rowsOf('keys', 40)];
+    const page = (id: string) =>
+      frame({
+        model: { ...modelOf(snapshotOf(progression)), getSetUp: () => form },
+        view: { ...openingView, page: 'set-up', row: { ...openingView.row, 'set-up': id } },
+        size,
+      }).split('\n');
+    const lines = page('hands 0');
+    const heading = lines.find((line) => line.includes('voices '));
+    expect(heading?.indexOf('voices')).toBeGreaterThan(80);
+    for (const id of ['hands 0', 'voices 20', 'keys 39']) {
+      expect(
+        page(id).some((line) => line.includes(`▸ ${id} `)),
+        id,
+      ).toBe(true);
+    }
+  });
+
+  test('the presets page tells what the preset under the cursor sets', () => {
+    const model = {
+      ...modelOf(snapshotOf(progression)),
+      settingsOf: () => rowsOf('gathering', 3),
+    };
+    const at = (columns: number) =>
+      frame({ model, view: { ...openingView, page: 'presets' }, size: { columns, rows: 50 } });
+    expect(at(200)).toContain('gathering 2  as usual');
+    expect(at(120)).not.toContain('gathering 2');
+  });
 });

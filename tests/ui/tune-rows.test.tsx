@@ -45,3 +45,44 @@ describe('the tune', () => {
     expect(frame({ model, size: { columns: 80, rows: 24 } })).not.toContain(' │ ');
   });
 });
+
+describe('a chord that is played against the tune', () => {
+  const at = { chord: 3, chorus: 2, isUnsure: false, isPlayed: true };
+  const against = (heard: { symbol: string; isWritten?: true }, more: object = {}) => {
+    const report = {
+      ...(progression.at(-1) as (typeof progression)[number]),
+      place: { bar: 3, beat: 3, chorus: 2, ...more },
+      written: 'Bb7',
+    };
+    const played = { ...report, heard: { ...report.heard, ...heard } };
+    return modelOf(snapshotOf([...progression.slice(0, -1), played], { tune: at }));
+  };
+  const told = (model: ReturnType<typeof against>, columns: number, rows: number) =>
+    frame({ model: { ...model, tune }, size: { columns, rows } });
+
+  test.each([
+    [40, 12],
+    [80, 24],
+    [140, 45],
+    [200, 50],
+  ])(
+    'is marked at its place, and the line of what was heard says so, at %i×%i',
+    (columns, rows) => {
+      const text = told(against({ symbol: 'E7' }), columns, rows);
+      expect(text).toContain('▸B♭7!◂');
+      expect(text).toContain('E7 not B♭7');
+    },
+  );
+
+  test('one that agrees, or whose place is not sure, is not', () => {
+    for (const model of [
+      against({ symbol: 'Bb9', isWritten: true }),
+      against({ symbol: 'Bb7' }),
+      against({ symbol: 'E7' }, { isUnsure: true }),
+    ]) {
+      const text = told(model, 80, 24);
+      expect(text).not.toContain(' not ');
+      expect(text).toContain('▸B♭7◂');
+    }
+  });
+});

@@ -2,6 +2,7 @@
 import { given } from '../../common/given.ts';
 import { counted } from '../../common/words.ts';
 import type { ChordReport, TakenShape } from '../../live/snapshot.ts';
+import { writtenAgainst } from '../../ui/against-written.ts';
 
 /** '01:03.250', from the start of the session. */
 export function formatTime(microseconds: number): string {
@@ -39,11 +40,16 @@ function playedLine(report: ChordReport, span: number, time: string): string {
   return `${time}  ${symbol}  ${notes}  =  ${label}; span ${counted(span, 'semitone')}  [listening]${placeText(report)}`;
 }
 
-/** '  bar 12.1, chorus 2: G13', with a question mark where that is not sure; '' without a tune. */
-function placeText({ place, written = '' }: ChordReport): string {
+/**
+ * '  bar 12.1, chorus 2: G13', with a question mark where that is not sure, 'not G13' where another
+ * chord is played; '' without a tune.
+ */
+function placeText(report: ChordReport): string {
+  const { place, written = '' } = report;
   if (place === undefined) return '';
+  const against = writtenAgainst(report) === '' ? '' : 'not ';
   const chorus = place.chorus > 1 ? `, chorus ${place.chorus}` : '';
-  return `  bar ${place.bar}.${place.beat}${chorus}${place.isUnsure ? '?' : ''}: ${written}`;
+  return `  bar ${place.bar}.${place.beat}${chorus}${place.isUnsure ? '?' : ''}: ${against}${written}`;
 }
 
 /** The same as one JSON value; times in seconds. */

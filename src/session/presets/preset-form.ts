@@ -6,6 +6,7 @@
  */
 
 import schema from '../../../shared/preset.schema.json' with { type: 'json' };
+import { given } from '../../common/given.ts';
 import type { Result } from '../../common/result.ts';
 import { counted } from '../../common/words.ts';
 import { formatPreset } from '../../presets/file-form.ts';
@@ -341,6 +342,30 @@ export function presetRows(
     };
   });
   return [...rows, ...keptRows(draft)];
+}
+
+/** Said above every list of settings. */
+const heading: readonly string[] = ['name', 'about'];
+
+/** What a preset sets itself, beyond its name: all else is as usual, or as in the strategy. */
+export function settingsRows(preset: Preset): readonly FormRow[] {
+  const draft = draftOf(preset);
+  const left = new Set(
+    fields
+      .filter(
+        ({ path }) => valueAt(draft.file, path) === undefined || heading.includes(path.join('.')),
+      )
+      .map(({ path }) => path.join('.')),
+  );
+  let group: string | undefined;
+  return presetRows(draft, undefined).flatMap((row) => {
+    group = row.group ?? group;
+    if (left.has(row.id)) return [];
+    const { group: _, ...own } = row;
+    const begun = group;
+    group = undefined;
+    return [{ ...own, ...given('group', begun) }];
+  });
 }
 
 /** A problem of an object, such as a register too narrow, stands at its first field. */

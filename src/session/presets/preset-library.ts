@@ -13,6 +13,7 @@ import type { ChordReport, Range, TakenShape } from '../../live/snapshot.ts';
 import { placeOfOccurrence } from '../../presets/place.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';
+import type { FormRow } from '../../ui/form-row.ts';
 import { ownName } from '../../ui/own-name.ts';
 import type { PresetLine } from '../../ui/stage-model.ts';
 import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
@@ -23,7 +24,7 @@ import { familyOf } from './family.ts';
 import { type Copied, copyPreset } from './preset-copy.ts';
 import { withDefaults } from './preset-defaults.ts';
 import type { PresetEditor } from './preset-editor.ts';
-import { keptAtRow } from './preset-form.ts';
+import { keptAtRow, settingsRows } from './preset-form.ts';
 import { takenNameProblem } from './preset-name.ts';
 import { createPreviewer, statedIn } from './preview.ts';
 import {
@@ -45,6 +46,8 @@ export class Library {
   readonly #session: PlaySession;
   readonly #folder: string;
   readonly #preview = createPreviewer();
+  /** Of presets as they were last shown. */
+  readonly #settings = new WeakMap<Preset, readonly FormRow[]>();
   #entries: readonly PresetEntry[];
   #editor: PresetEditor | undefined;
   /** The setup that was there when the editor was opened, where it played what is edited. */
@@ -106,6 +109,17 @@ export class Library {
     const setup = this.#setupFor(preset);
     const { upper, bass } = setup.preset;
     return { upper: setup.upper ?? upper, bass: setup.bass ?? bass };
+  }
+
+  /** What a preset sets itself, in the rows of its editor. */
+  settingsOf(id: string): readonly FormRow[] {
+    const preset = this.#find(id);
+    if (preset === undefined) return [];
+    const known = this.#settings.get(preset);
+    if (known !== undefined) return known;
+    const made = settingsRows(preset);
+    this.#settings.set(preset, made);
+    return made;
   }
 
   previewOf(id: string): ChordReport | undefined {

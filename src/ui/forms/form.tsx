@@ -89,6 +89,53 @@ export type FormProps = {
   readonly rows: number;
 };
 
+/** From so many columns on the rows stand in two columns, each with its labels and values whole. */
+const twoColumns = 130;
+const between = 4;
+
+/**
+ * Where the first column ends: after half of the lines at most as many as have room, with a group
+ * whole in one column where that can be.
+ */
+function firstColumn(lines: readonly Line[], room: number): number {
+  const half = Math.ceil(lines.length / 2);
+  const isEnough = (end: number): boolean => end <= room && lines.length - end <= room;
+  const ends = lines.flatMap(({ group }, place) =>
+    group !== undefined && place > 0 && isEnough(place) ? [place] : [],
+  );
+  const away = (end: number): number => Math.abs(end - half);
+  const whole = ends.reduce((best, end) => (away(end) < away(best) ? end : best), ends[0] ?? 0);
+  return whole > 0 ? whole : Math.min(room, lines.length);
+}
+
+type LinesProps = Pick<FormProps, 'typing' | 'width'> & {
+  readonly lines: readonly Line[];
+  readonly current: FormRow | undefined;
+  readonly room: number;
+};
+
+function Lines({ lines, current, typing, width, room }: LinesProps) {
+  return (
+    <Box flexDirection="column" width={width} height={room} flexShrink={0} overflow="hidden">
+      {lines.map((line) =>
+        line.row === undefined ? (
+          <Words key={line.key} tone="quiet">
+            {line.group}
+          </Words>
+        ) : (
+          <FormLine
+            key={line.key}
+            row={line.row}
+            isCursor={line.row === current}
+            typing={typing}
+            width={width}
+          />
+        ),
+      )}
+    </Box>
+  );
+}
+
 export function Form({ title, note, form, cursor, typing, width, rows }: FormProps) {
   const place = rowPlace(form, cursor);
   const lines = form.flatMap((row): readonly Line[] => {
@@ -96,12 +143,17 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
     return row.group === undefined ? [own] : [{ key: `of ${row.id}`, group: row.group }, own];
   });
   const row = form[place];
-  const help = row && helpOf(row, typing, width);
+  const columns = width >= twoColumns ? 2 : 1;
+  const columnWidth = Math.floor((width - (columns - 1) * between) / columns);
+  const help = row && helpOf(row, typing, columnWidth);
   const below = rows - (title === '' ? 0 : 1);
   const helpRows = helpRowsFor(help, width, below);
   const room = Math.max(1, below - helpRows);
   const at = lines.findIndex((line) => line.row !== undefined && line.row === row);
-  const start = windowStart(lines.length, room, at);
+  const start = windowStart(lines.length, room * columns, at);
+  const shown = lines.slice(start, start + room * columns);
+  const end = columns === 1 ? shown.length : firstColumn(shown, room);
+  const column = { current: row, typing, width: columnWidth, room };
   return (
     <Box flexDirection="column" width={width} height={rows}>
       {title !== '' && (
@@ -110,22 +162,9 @@ export function Form({ title, note, form, cursor, typing, width, rows }: FormPro
           <Run tone="quiet">{note === '' ? '' : `  ${note}`}</Run>
         </Words>
       )}
-      <Box flexDirection="column" height={room} flexShrink={0} overflowY="hidden">
-        {lines.slice(start, start + room).map((line) =>
-          line.row === undefined ? (
-            <Words key={line.key} tone="quiet">
-              {line.group}
-            </Words>
-          ) : (
-            <FormLine
-              key={line.key}
-              row={line.row}
-              isCursor={line.row === row}
-              typing={typing}
-              width={width}
-            />
-          ),
-        )}
+      <Box columnGap={between} height={room} width={width} flexShrink={0}>
+        <Lines {...column} lines={shown.slice(0, end)} />
+        {columns > 1 && <Lines {...column} lines={shown.slice(end)} />}
       </Box>
       <Box height={helpRows} flexShrink={0} overflowY="hidden">
         {help !== undefined && (

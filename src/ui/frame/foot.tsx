@@ -143,7 +143,7 @@ function endings({ purpose, text, next = 0 }: Typing, isHere: boolean): string {
   if (purpose !== 'chord') return `Return ${isHere ? 'take it' : 'done'}  Esc not now`;
   const words = text.trim().split(/\s+/).filter(Boolean);
   const which = words.length > 1 ? ` ${words[next % words.length]}` : '';
-  return `Return plays${which}  Esc done`;
+  return `Return plays${which}  Esc ends typing`;
 }
 
 /** Columns for what is typed: the end of a name, and where its next character goes. */

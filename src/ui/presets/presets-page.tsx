@@ -1,7 +1,8 @@
 /**
  * The presets page: left the list with its cursor, by family where it is everything; right what the
  * preset under the cursor would make of the last chord, marked as a preview, and its registers. A
- * narrow terminal shows the list, and of the preview the line that tells most.
+ * narrow terminal shows the list, and of the preview the line that tells most; a very wide one also what
+ * the preset sets.
  */
 import { Box } from 'ink';
 import { music, Run, Words } from '../frame/words.tsx';
@@ -207,6 +208,31 @@ function PreviewLine({ model, view }: Pick<PageProps, 'model' | 'view'>) {
   );
 }
 
+/** Where there is a column more: what the preset under the cursor sets, as its editor has it. */
+function Settings({ model, view, width, rows }: PageProps) {
+  const preset = presetAtCursor(model, view);
+  const settings = preset === undefined ? [] : (model.settingsOf?.(preset.id) ?? []);
+  const labels = Math.max(0, ...settings.map(({ label }) => widthOf(label)));
+  const lines = settings.flatMap(({ id, group, label, value }) => [
+    ...(group === undefined ? [] : [{ key: `of ${id}`, label: group, value: '' }]),
+    { key: id, label: `  ${label.padEnd(labels)}`, value },
+  ]);
+  return (
+    <Box flexDirection="column" width={width} height={rows} flexShrink={0} overflow="hidden">
+      {lines.slice(0, rows).map(({ key, label, value }) => (
+        <Words key={key}>
+          <Run tone="quiet">{label}</Run>
+          <Run>{value === '' ? '' : `  ${music(value)}`}</Run>
+        </Words>
+      ))}
+    </Box>
+  );
+}
+
+/** From so many columns on; the staff of the preview needs no more than its own. */
+const withSettings = 150;
+const previewColumns = 88;
+
 export function PresetsPage({ model, view, width, rows }: PageProps) {
   if (width < 58) {
     return (
@@ -217,10 +243,14 @@ export function PresetsPage({ model, view, width, rows }: PageProps) {
     );
   }
   const left = listWidth(model, view, width - 2);
+  const rest = width - 2 - left;
+  const middle = width < withSettings ? rest : Math.min(previewColumns, Math.floor(rest * 0.6));
+  const right = rest - middle - 2;
   return (
     <Box columnGap={2} width={width}>
       <List model={model} view={view} width={left} rows={rows} />
-      <Preview model={model} view={view} width={width - 2 - left} rows={rows} />
+      <Preview model={model} view={view} width={middle} rows={rows} />
+      {right >= 24 && <Settings model={model} view={view} width={right} rows={rows} />}
     </Box>
   );
 }

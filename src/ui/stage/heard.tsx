@@ -1,6 +1,7 @@
 /** What was heard, in one line: symbol, notes, other name; at the right what it is in the key. */
 import { Box } from 'ink';
 import type { ChordReport, Snapshot } from '../../live/snapshot.ts';
+import { writtenAgainst } from '../against-written.ts';
 import { guidanceHint } from '../first-hint.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import { functionNow } from '../function-now.ts';
@@ -36,6 +37,7 @@ function HeardWords({ model, width }: { readonly model: StageModel; readonly wid
   }
   // What sounds, in large letters, is what was heard.
   const isPlayed = played !== undefined;
+  const written = writtenAgainst(snapshot.chords.at(-1));
   const notes = heard.notes.map((note) => music(note.name)).join(' ');
   const other = heard.symbol
     ? heard.runnerUp && `or ${music(heard.runnerUp)}`
@@ -44,6 +46,7 @@ function HeardWords({ model, width }: { readonly model: StageModel; readonly wid
     <Words>
       <Ear isListening={snapshot.isListening === true} width={width} />
       <Run tone="strong">{music(isPlayed ? '' : heard.symbol)}</Run>
+      <Run tone="caution">{written === '' ? '' : ` not ${music(written)}`}</Run>
       <Run>{`${isPlayed ? '' : '  '}${notes}${besideText(snapshot, heard.notes)}`}</Run>
       <Run tone="quiet">{other && `  ${other}`}</Run>
     </Words>

@@ -11,7 +11,7 @@ import { placeThatPlays } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
-import { Choices } from './choices.tsx';
+import { Choices, choiceLines } from './choices.tsx';
 import { Coming, comingOf } from './coming.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { GoneList, GoneRow } from './gone.tsx';
@@ -111,7 +111,9 @@ function chordsOf({ state: { snapshot } }: StageModel) {
 function Beside({ model, width, rows }: { model: StageModel; width: number; rows: number }) {
   const { choices } = model.state.snapshot;
   const chosen =
-    choices === undefined ? 0 : Math.min(choices.near.length + 1, Math.floor(rows / 2));
+    choices === undefined
+      ? 0
+      : Math.min(choiceLines(choices, width).lines.length + 1, Math.floor(rows / 2));
   return (
     <Box flexDirection="column" width={width} height={rows} flexShrink={0}>
       {choices !== undefined && <Choices choices={choices} rows={chosen} width={width} />}

@@ -4,6 +4,7 @@
  */
 import { Box } from 'ink';
 import type { Tune, TuneChord } from '../../tune/tune.ts';
+import { writtenAgainst } from '../against-written.ts';
 import { music, Run, Words } from '../frame/words.tsx';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
@@ -58,11 +59,14 @@ function firstShown(tune: Tune, at: number, width: number): number {
   return line + shown.length - 1 > at || line === at ? line : at;
 }
 
-type Now = { readonly tune: Tune; readonly now: number; readonly isUnsure: boolean };
+/** `mark`: '?' where the place is not sure, '!' where another chord is played than is written. */
+type Now = { readonly tune: Tune; readonly now: number; readonly mark: '' | '?' | '!' };
 
-function ChordNow({ index, tune, now, isUnsure }: Now & { readonly index: number }) {
+function ChordNow({ index, tune, now, mark }: Now & { readonly index: number }) {
   const symbol = symbolOf(tune.chords[index]);
-  if (index === now) return <Run tone="strong">{`▸${symbol}${isUnsure ? '?' : ''}◂`}</Run>;
+  if (index === now) {
+    return <Run tone={mark === '!' ? 'caution' : 'strong'}>{`▸${symbol}${mark}◂`}</Run>;
+  }
   return <Run tone={index < now ? 'quiet' : 'plain'}>{symbol}</Run>;
 }
 
@@ -117,7 +121,9 @@ type TuneRowsProps = {
 export function TuneRows({ model, rows, width }: TuneRowsProps) {
   const { tune } = model;
   if (tune === undefined || rows === 0) return null;
-  const { chord: now = 0, isUnsure = false } = model.state.snapshot.tune ?? {};
+  const { chord: now = 0, isUnsure = false, isPlayed = false } = model.state.snapshot.tune ?? {};
+  const isAgainst = isPlayed && writtenAgainst(model.state.snapshot.chords.at(-1)) !== '';
+  const mark = isUnsure ? '?' : isAgainst ? '!' : '';
   const at = Math.max(
     0,
     barsOf(tune).findIndex(({ chords }) => chords.includes(now)),
@@ -125,7 +131,7 @@ export function TuneRows({ model, rows, width }: TuneRowsProps) {
   const shown = fitting(tune, firstShown(tune, at, width), width);
   return (
     <Box flexDirection="column" height={rows} width={width} flexShrink={0} overflowY="hidden">
-      <Bars tune={tune} shown={shown} now={now} isUnsure={isUnsure} />
+      <Bars tune={tune} shown={shown} now={now} mark={mark} />
       {rows > 1 && <Words tone="quiet">{placeText(model, tune.chords[now])}</Words>}
     </Box>
   );
