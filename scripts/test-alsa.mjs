@@ -5,10 +5,11 @@
  * Options of the rig may be given: `npm run test:alsa -- --boot`.
  */
 import { spawn, spawnSync } from 'node:child_process';
-import { accessSync, constants } from 'node:fs';
+import { accessSync, constants, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { endWith } from './set-up/problem.mjs';
-import { root } from './set-up/root.mjs';
+import { endWith, SetUpProblem } from './set-up/problem.mjs';
+import { cacheFolder, root } from './set-up/root.mjs';
 import { bundleTool } from './set-up/tool.mjs';
 import { setUp } from './set-up.mjs';
 
@@ -85,8 +86,28 @@ async function runTests(file, isPrintedAtOnce) {
   return { code, rest: `${rest}# ${file}: ${seconds} s\n` };
 }
 
+/** Files that the guests only play: a chart, and the same voiced anew. */
+function writeFiles() {
+  const home = mkdtempSync(join(tmpdir(), 'handspan-home-'));
+  const [chart, again] = ['chart', 'again'].map((name) => join(cacheFolder, `${name}.mid`));
+  const text = 'tempo: 240\n| Dm7 | G7 | Cmaj7 | A7(b9) |';
+  for (const args of [
+    ['chart', text, '--preset', 'fourths-over-root', '--midi', chart],
+    ['revoice', chart, '--preset', 'drop-2-sevenths', '--out', again],
+  ]) {
+    const { status, stderr } = spawnSync(
+      process.execPath,
+      [join(root, 'dist', 'cli.js'), ...args, '--force'],
+      { env: { ...process.env, HANDSPAN_HOME: home }, encoding: 'utf8' },
+    );
+    if (status !== 0) throw new SetUpProblem(`'handspan ${args[0]}' failed: ${stderr.trim()}`);
+  }
+  rmSync(home, { recursive: true });
+}
+
 try {
   await setUp();
+  writeFiles();
   // Processes that the tests start, from beside the tests.
   await bundleTool('tests/helpers/host-process.ts');
   await bundleTool('tests/helpers/echo-worker.ts');

@@ -13,20 +13,19 @@ import { plugIn, unplugAll, waitForListener } from './keyboard.ts';
 import { chord, detachedChords, play } from './performance.ts';
 import { addressOf, inputName, outputName, type Program, startPlaying } from './program.ts';
 import { waitFor } from './sequencer.ts';
-import { balance, chordsBetweenSilences, unbalanced } from './sounding.ts';
+import {
+  chordsBetweenSilences,
+  notesOf,
+  soundingNow,
+  unbalanced,
+  waitForSound,
+} from './sounding.ts';
 
 const tonic = [60, 64, 67];
 const tonicSounds = inFirstPreset[0] ?? [];
 
 /** A connection is missed only once it was seen: two looks a second, on a machine ten times too slow. */
 const nextLook = () => wait(3_000);
-
-function waitForSound(listener: Listener, notes: number): Promise<true> {
-  const sounding = () => [...balance(listener.heard())].filter(([, rest]) => rest > 0).length;
-  return waitFor(`${notes} notes sounding; now ${sounding()}`, () =>
-    sounding() === notes ? true : undefined,
-  );
-}
 
 function waitForWord(program: Program, word: string): Promise<true> {
   return waitFor(`'${word}'; told was ${program.stderr()}`, () =>
@@ -95,8 +94,7 @@ describe('connections of our own ports', () => {
     program.signal('SIGSTOP');
     await held.ended;
     await play(detachedChords(triads), addressOf(inputName)).ended;
-    const sounding = [...balance(listener.heard())].filter(([, rest]) => rest > 0);
-    assert.equal(sounding.length, tonicSounds.length);
+    assert.equal(soundingNow(listener).length, tonicSounds.length);
     program.signal('SIGCONT');
     await waitForSound(listener, 0);
     // Late, but each chord is heard as itself.
@@ -108,11 +106,26 @@ describe('connections of our own ports', () => {
   });
 
   test('nobody listens any more: told', async () => {
-    const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
+    const player = play(chord(tonic, 0, 6_000), addressOf(inputName));
     await waitForSound(listener, tonicSounds.length);
     await nextLook();
     await listener.stop();
     await waitForWord(program, `Nobody listens to "${outputName}" any more`);
+    await player.ended;
+  });
+
+  test('a listener of the printed lines that goes away leaves nothing sounding', async () => {
+    listener = await listenTo(outputName);
+    // What the last chord still has to be ended was heard by nobody, or has come by now.
+    await nextLook();
+    const from = listener.heard().length;
+    program.closeStdout();
+    // The line of this chord can no longer be written: the program ends under held notes.
+    const player = play(chord(tonic, 0, 600_000), addressOf(inputName));
+    await program.ended();
     await player.abandon();
+    const heard = (await listener.stop()).slice(from);
+    assert.ok(notesOf(heard).length > 0);
+    assert.deepEqual(unbalanced(heard), []);
   });
 });

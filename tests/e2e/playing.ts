@@ -6,11 +6,12 @@
 import assert from 'node:assert/strict';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, afterEach, before, describe, test } from 'node:test';
+import { after, before, describe, test } from 'node:test';
 import { Output } from '@julusian/midi/lazy';
 import type { MidiEvent } from 'midi-file';
-import { type HeardEvent, type Listener, listenTo, openListeningPort, record } from './capture.ts';
+import { type HeardEvent, type Listener, listenTo, record } from './capture.ts';
 import { endChildren } from './children.ts';
+import { endsSilent } from './ends-silent.ts';
 import {
   firstPreset,
   inFirstPreset,
@@ -37,7 +38,7 @@ import {
   start,
   startPlaying,
 } from './program.ts';
-import { findPort, waitFor } from './sequencer.ts';
+import { waitFor } from './sequencer.ts';
 import { chordsBetweenSilences, notesOf, unbalanced } from './sounding.ts';
 
 /** Plays into Handspan's input and waits until the last of it has been delivered. */
@@ -219,28 +220,6 @@ describe('a session', () => {
     endsSilent(program, listener, 'SIGTERM'));
 });
 
-/** A chord is held, the signal comes. `input`: the port it is played to. */
-async function endsSilent(
-  program: Program,
-  listener: Listener,
-  signal: NodeJS.Signals,
-  input = inputName,
-): Promise<void> {
-  const heardBefore = notesOf(listener.heard()).length;
-  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(input));
-  await waitFor('a sounding chord', () =>
-    notesOf(listener.heard()).length >= heardBefore + 3 ? true : undefined,
-  );
-  assert.notDeepEqual(unbalanced(listener.heard()), []);
-  const ending = await program.end(signal);
-  const heard = await listener.stop();
-  await player.abandon();
-  assert.deepEqual(unbalanced(heard), []);
-  assert.equal(findPort(inputName), undefined);
-  assert.equal(findPort(outputName), undefined);
-  assert.ok(ending.code !== 1, `ended with ${ending.code}: ${program.stderr()}`);
-}
-
 describe('a preset change by program change', () => {
   let program: Program;
   let listener: Listener;
@@ -272,60 +251,4 @@ describe('a preset change by program change', () => {
 
   test('SIGINT under held notes leaves nothing sounding', () =>
     endsSilent(program, listener, 'SIGINT'));
-});
-
-test('a listener of the printed lines that goes away leaves nothing sounding', async (context) => {
-  context.after(endChildren);
-  const program = await startPlaying(['--preset', firstPreset]);
-  const listener = await listenTo(outputName);
-  program.closeStdout();
-  // The line of this chord can no longer be written: the program ends under held notes.
-  const player = play(chord([60, 64, 67], 0, 600_000), addressOf(inputName));
-  await program.ended();
-  await player.abandon();
-  const heard = await listener.stop();
-  assert.ok(notesOf(heard).length > 0);
-  assert.deepEqual(unbalanced(heard), []);
-});
-
-describe('existing ports', () => {
-  afterEach(endChildren);
-
-  const through = 'Midi Through Port-0';
-
-  test('by a part of their names; SIGHUP under held notes leaves nothing sounding', async () => {
-    const listener = await openListeningPort();
-    const program = start([
-      'play',
-      '--plain',
-      '--preset',
-      firstPreset,
-      '--from',
-      'through',
-      '--to',
-      'aseqdump',
-    ]);
-    await waitFor("a reader of 'Midi Through'", () =>
-      findPort(through)?.readers.length ? true : undefined,
-    );
-    await play(detachedChords(triads), addressOf(through)).ended;
-    await waitForChords(listener, triads.length);
-    assert.deepEqual(chordsBetweenSilences(listener.heard()), inFirstPreset);
-    await endsSilent(program, listener, 'SIGHUP', through);
-  });
-
-  test('are listed when a name fits none', async () => {
-    const program = start(['play', '--plain', '--from', 'no such port']);
-    const { code } = await program.ended();
-    assert.ok(code === 1 || code === 2, `exit code ${code}`);
-    assert.match(program.stderr(), /no such port/);
-    assert.match(program.stderr(), /Midi Through/);
-    assert.equal(program.stderr().trim().split('\n').length, 1);
-  });
-
-  test('are listed by `handspan ports`', async () => {
-    const program = start(['ports']);
-    assert.equal((await program.ended()).code, 0);
-    assert.match(program.stdout(), /Midi Through/);
-  });
 });

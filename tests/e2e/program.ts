@@ -117,3 +117,16 @@ export function addressOf(portName: string): string {
   if (port === undefined) throw new Error(`no port '${portName}'`);
   return port.address;
 }
+
+/** The port as ALSA names it, the client first: "The input 'RtMidi Output Client:keys' is gone". */
+export async function waitForPortWord(
+  program: Program,
+  [direction, name, word]: readonly [direction: 'input' | 'output', name: string, word: string],
+): Promise<void> {
+  const sentence = new RegExp(`^handspan: The ${direction} '[^']*${name}' is ${word}\\.$`, 'm');
+  await waitFor(`${sentence}`, () => (sentence.test(program.stderr()) ? true : undefined)).catch(
+    (error: unknown) => {
+      throw new Error(`${String(error)}; it said: ${program.stderr()}`);
+    },
+  );
+}

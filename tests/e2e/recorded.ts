@@ -13,6 +13,8 @@ import { waitFor } from './sequencer.ts';
 import { notesOf, unbalanced } from './sounding.ts';
 
 const mostPerformances = 3;
+/** Longer than any pause within the tunes, on a machine that is ten times too slow. */
+const longestPauseMs = 15_000;
 
 export type Performance = {
   /** Options of `play`. */
@@ -37,10 +39,13 @@ async function perform({ options, makeHome, tune, meant }: Performance): Promise
   const listener = await listenTo(outputName);
   const notes = meant.filter((text) => /^(on|off) /.test(text)).length;
   await play(tune(), addressOf(inputName)).ended;
-  // Fewer may come where the machine was late: the recording tells.
-  await waitFor(`${notes} note-ons and note-offs`, () =>
-    notesOf(listener.heard()).length >= notes ? true : undefined,
-  ).catch(() => {});
+  // Fewer may come where the machine was late: the recording tells, once nothing more comes.
+  let [heardSoFar, heardAt] = [-1, 0];
+  await waitFor(`${notes} note-ons and note-offs`, () => {
+    const count = notesOf(listener.heard()).length;
+    if (count !== heardSoFar) [heardSoFar, heardAt] = [count, Date.now()];
+    return count >= notes || Date.now() - heardAt > longestPauseMs ? true : undefined;
+  }).catch(() => {});
   const isSounded = (text: string): boolean => /^(on|off|control) /.test(text);
   const events = (await recorder.stop()).map(eventAsText).filter(isSounded);
   const hanging = unbalanced(await listener.stop());

@@ -1,5 +1,6 @@
 /** What sounds, worked out from what was heard. A note is one note number on one channel. */
-import type { HeardEvent } from './capture.ts';
+import type { HeardEvent, Listener } from './capture.ts';
+import { waitFor } from './sequencer.ts';
 
 type NoteEvent = Extract<HeardEvent, { readonly kind: 'noteOn' | 'noteOff' }>;
 
@@ -45,4 +46,16 @@ export function chordsBetweenSilences(
     }
   }
   return chords;
+}
+
+/** The notes that sound, as 'channel/note'. */
+export function soundingNow(listener: Listener): readonly string[] {
+  return [...balance(listener.heard())].filter(([, rest]) => rest > 0).map(([key]) => key);
+}
+
+/** Waits until so many notes sound. */
+export function waitForSound(listener: Listener, notes: number): Promise<true> {
+  return waitFor(`${notes} notes sounding; now ${soundingNow(listener)}`, () =>
+    soundingNow(listener).length === notes ? true : undefined,
+  );
 }

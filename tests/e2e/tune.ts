@@ -105,6 +105,11 @@ describe('a tune', () => {
     waitFor(`${count} chords; heard ${chordsBetweenSilences(listener.heard()).length}`, () =>
       chordsBetweenSilences(listener.heard()).length >= count ? true : undefined,
     );
+  /** What is told comes after what sounds. */
+  const waitForTold = (count: number) =>
+    waitFor(`${count} chords to be told; now ${told().length}`, () =>
+      told().length >= count ? true : undefined,
+    );
 
   before(async () => {
     writeFileSync(file, chart);
@@ -129,6 +134,7 @@ describe('a tune', () => {
   test('with repeats and a D.C. is followed by two-note grips, each note as it is written', async () => {
     await perform(gripsOf(form));
     await waitForChords(form.length);
+    await waitForTold(form.length);
     assert.deepEqual(
       chordsBetweenSilences(listener.heard()),
       form.map((name) => [...chords[name].sounds]),
@@ -148,6 +154,7 @@ describe('a tune', () => {
     const toldBefore = told().length;
     await perform(gripsOf(jumping));
     await waitForChords(form.length + jumping.length);
+    await waitForTold(toldBefore + jumping.length);
     const now = told().slice(toldBefore);
     assert.deepEqual(
       now.map(({ place }) => `${place?.bar}.${place?.chorus}`),
