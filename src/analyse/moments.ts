@@ -5,6 +5,7 @@
  */
 import { setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { fewestPitchClasses } from '../live/hands/hand.ts';
+import { areApart } from '../live/hands/parts.ts';
 import { createGestures, type MakeGestures, type Onset } from '../revoice/gestures.ts';
 import type { BeatTime, PassageNote } from './passage.ts';
 
@@ -159,11 +160,6 @@ type Grip = {
   readonly bass: PassageNote | undefined;
   readonly isBroken: boolean;
 };
-
-/** Two hands do not lie in each other: of these one is above the other. */
-export function areApart(one: readonly PassageNote[], other: readonly PassageNote[]): boolean {
-  return lowestOf(one) > highestOf(other) || highestOf(one) < lowestOf(other);
-}
 
 /**
  * A chord is struck while all keys of the one before are still down, among its own: that is a chord let

@@ -4,6 +4,7 @@
  */
 import type { Result } from '../common/result.ts';
 import type { Key } from '../harmony/key/key.ts';
+import { areApart } from '../live/hands/parts.ts';
 import type { Metre } from '../midi/metre.ts';
 import { readMidiFile } from '../midi/read-midi-file.ts';
 import { percussionChannel } from '../midi/specification.ts';
@@ -12,7 +13,6 @@ import { isNoteOn, type Take, type TakeEvent } from '../take/take.ts';
 import { type Analysis, analyse } from './analyse.ts';
 import type { DescribedChord } from './describe.ts';
 import { passageOfMidi } from './midi-passage.ts';
-import { areApart } from './moments.ts';
 import { sectionsOf } from './sections.ts';
 
 export type PlayedWish = {

@@ -159,8 +159,15 @@ test('a chord broken over the pedal is one chord, and keys on their way up are n
   lines.length = 0;
   const over = hold('C3 G3 E4');
   over.together('+F3 +A3 +D4');
+  const last = () => over.engine.snapshot().chords.at(-1)?.sent.symbol;
+  // All keys of the one before are still down, among its own: none of them is meant.
+  expect(last()).toBe('Dm/F');
   over.together('-C3 -G3 -E4');
-  expect(over.engine.snapshot().chords.at(-1)?.sent.symbol).toBe('Dm/F');
+  expect(last()).toBe('Dm/F');
+  // Of two hands one lies above the other.
+  const hands = hold('C3 E3 Bb3');
+  hands.together('+D4 +F#4 +A4');
+  expect(hands.engine.snapshot().chords.at(-1)?.sent.voices).toHaveLength(6);
 });
 
 describe('no note hangs and none is revoiced', () => {

@@ -90,7 +90,16 @@ export function pitchClassesOf(keys: readonly HeldKey[]): PitchClassSet {
   return set;
 }
 
-export function notesOf(keys: readonly HeldKey[]): number[] {
+/** Two hands do not lie in each other: of these one is above the other. */
+export function areApart(
+  one: readonly Pick<HeldKey, 'note'>[],
+  other: readonly Pick<HeldKey, 'note'>[],
+): boolean {
+  const [notes, others] = [notesOf(one), notesOf(other)];
+  return Math.min(...notes) > Math.max(...others) || Math.max(...notes) < Math.min(...others);
+}
+
+export function notesOf(keys: readonly Pick<HeldKey, 'note'>[]): number[] {
   return keys.map((key) => key.note);
 }
 

@@ -8,7 +8,7 @@ import { setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import { gestureMicroseconds } from '../hands/gather.ts';
 import { fewestPitchClasses } from '../hands/hand.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
-import { ascending, notesOf } from '../hands/parts.ts';
+import { areApart, ascending, notesOf } from '../hands/parts.ts';
 
 export type LastGrip = {
   /** Lowest → highest, no pitch twice. */
@@ -116,6 +116,15 @@ function withoutLine(outcome: Outcome): Outcome {
   return { ...outcome, keys: keys.slice(0, -1), over: outcome.over.filter((key) => key !== top) };
 }
 
+/**
+ * A chord is struck while all keys of the one before are still down, among its own: that will be let go
+ * late, and is no voicing of both.
+ */
+function isLetGoLate({ struck, held, last }: Keys): boolean {
+  if (last === undefined || !last.keys.every((key) => held.includes(key))) return false;
+  return !areApart(struck, last.keys);
+}
+
 export function readGrip(keys: Keys, at: number): Outcome {
   return withoutLine(readAll(keys, at));
 }
@@ -129,6 +138,9 @@ function readAll(keys: Keys, at: number): Outcome {
   if (isLate && (!areChord(struck) || last.isWhole)) {
     return { type: 'grip', keys: [...last.keys, ...struck], over: last.over, isCorrection: true };
   }
-  if (areChord(struck)) return grip([...ringingBass(keys), ...held, ...struck], held);
+  if (areChord(struck)) {
+    const meant = isLetGoLate(keys) ? [] : held;
+    return grip([...ringingBass(keys), ...meant, ...struck], meant);
+  }
   return areChord(held) ? readOver(keys, at) : readFew(keys);
 }
