@@ -123,6 +123,12 @@ const place = {
   together: 13,
 } as const;
 
+/**
+ * A lead that is doubled is the melody, and sings: that it stays counts as much more. All voices of a
+ * block move with it, which otherwise is dearer than a tone that is held through a whole line.
+ */
+const frozenLead = 6;
+
 const step = 2;
 const fifth = 7;
 const octave = 12;
@@ -181,11 +187,16 @@ function isStepAway(semitones: number): boolean {
   return above === 1 || above === 2 || above === 10 || above === 11;
 }
 
+function measureFrozen(last: Voicing, next: Voicing): void {
+  if (last.tendencies.root === next.tendencies.root) return;
+  add(place.frozenTop, next.technique === 'block' ? frozenLead : 1);
+}
+
 function measureOuter(last: Voicing, next: Voicing): void {
   const top = (next.upper.at(-1) ?? 0) - (last.upper.at(-1) ?? 0);
   if (Math.abs(top) > step) add(place.topLeap, Math.abs(top) - step);
   if (Math.abs(top) > fifth) add(place.brokenTop, 1);
-  if (top === 0 && last.tendencies.root !== next.tendencies.root) add(place.frozenTop, 1);
+  if (top === 0) measureFrozen(last, next);
   if (last.bass === undefined || next.bass === undefined) return;
   const bass = next.bass - last.bass;
   if (Math.abs(bass) > step) add(place.bassLeap, Math.abs(bass) - step);
@@ -235,6 +246,9 @@ const standing = {
   freeUpperPlace: 3,
   /** Wide gaps hollow a voicing out before they are forbidden. */
   wideGap: 0.5,
+  /** Beyond an octave and a fifth over the bass, and beyond two octaves as well. */
+  bassGap: 0.1,
+  wideBassGap: 1.2,
   /** A note beyond what is comfortable for its player, each semitone. */
   effort: 0.8,
   /** A minor ninth over the bass itself, which a flat ninth may be, is harsh; an octave more softens it. */
@@ -243,7 +257,7 @@ const standing = {
 
 const minorNinth = data.limits.minorNinth.value;
 
-const { comfortableUpperGap, comfortableBassGap } = data.limits;
+const { comfortableUpperGap, closeBassGap, comfortableBassGap } = data.limits;
 
 function centroid(notes: readonly number[]): number {
   let sum = 0;
@@ -278,9 +292,10 @@ export function standingCost(voicing: Voicing, frame: Frame): number {
   const base = voicing.price + drift + away * 0.02 + gap + effortCost(voicing, frame);
   if (bass === undefined) return base;
   const bassMiddle = middleOf(frame.players?.[0]?.comfortable ?? frame.bass);
-  const bassGap = Math.max(0, (upper[0] ?? 0) - bass - comfortableBassGap.value);
+  const bassGap = (upper[0] ?? 0) - bass;
+  const hollow =
+    Math.max(0, bassGap - closeBassGap.value) * standing.bassGap +
+    Math.max(0, bassGap - comfortableBassGap.value) * standing.wideBassGap;
   const harsh = upper.includes(bass + minorNinth) ? standing.ninthOverBass : 0;
-  return (
-    base + Math.abs(bass - bassMiddle) * standing.bassPlace + bassGap * standing.wideGap + harsh
-  );
+  return base + Math.abs(bass - bassMiddle) * standing.bassPlace + hollow + harsh;
 }

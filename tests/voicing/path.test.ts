@@ -164,7 +164,7 @@ describe.skipIf(!isAtHand || isShortRound)(
       ['rootless-hand', 1.1],
       ['spread-thirteenths', 1.11],
       ['fourths-over-root', 1.17],
-      ['fourths-and-third', 1.11],
+      ['fourths-and-third', 1.12],
       ['fifths-open', 1.1],
       ['hybrid-major', 1.12],
       ['upper-structures', 1.1],

@@ -379,6 +379,40 @@ test('a rootless voicing has its root on the third degree alone', () => {
   }
 });
 
+// That a melody moves, and by step: D. Huron, 'Tone and Voice' (2001), on pitch proximity; how seldom it may
+// stay: common practice, no source.
+test.each(['block-lead', 'block-drop-2'])('the doubled lead of %s sings', (id) => {
+  const lines = inEveryKey(
+    '| [2]m7 | [7]7 | [0]maj7 | [9]7(b9) | [2]m7 | [7]13 | [4]m7 | [9]7 | [5]maj7 | [5]m6 | [0]6 | [9]m7 | [2]9 | [7]7sus4 | [0]maj7 |',
+  );
+  const moves = lines.map((line) => movesOf(topsOf(voiced(line, presetOf(id)))).map(Math.abs));
+  const all = moves.flat();
+  const isStill = (line: readonly number[]): boolean =>
+    line.some((_, at) => line.slice(at, at + 4).join() === '0,0,0,0');
+  expect(moves.filter(isStill)).toEqual([]);
+  expect(all.filter((move) => move === 0).length / all.length).toBeLessThan(0.45);
+  expect(all.filter((move) => move > 4).length / all.length).toBeLessThan(0.05);
+});
+
+// Spacing: the octave between bass and tenor may be exceeded, two are hollow: common practice, no source.
+test.each(presets.map((preset) => [preset.id, preset] as const))(
+  'over a written bass in %s there are seldom two octaves of nothing',
+  (_id, preset) => {
+    const { strategy, bass, parallel } = preset;
+    // Clusters stand high by what they are; a bass that is held stays where it is.
+    if (bass.policy === 'none' || bass.pedal !== undefined || parallel !== undefined) return;
+    if (strategy === 'cluster') return;
+    const lines = inSomeKeys(
+      '| [0] | [0]/[4] | [5]maj7 | [7]/[5] | [4]m7 | [9]m7/[7] | [2]7/[6] | [7]7/[5] | [0]/[4] | [7]7 | [0]6/9 |',
+      strategy,
+    );
+    const gaps = lines.flatMap((line) =>
+      voiced(line, preset).chords.map(({ notes }) => (notes[1]?.midi ?? 0) - (notes[0]?.midi ?? 0)),
+    );
+    expect(gaps.filter((gap) => gap > 24).length / gaps.length).toBeLessThan(0.05);
+  },
+);
+
 describe('fourths lead', () => {
   // T. Pease and K. Pullig, Modern Jazz Voicings (2001), ch. 5: voiced down from the lead; the sums of
   // motion computed. That a lead goes by step and small leaps: common practice, no source.
