@@ -170,27 +170,32 @@ const handlers: Handlers = {
   },
   stepChordType: ({ step }, { session }) => session.rehearsal.stepChordType(step),
   stepInversion: ({ step }, { session }) => session.rehearsal.stepInversion(step),
-  audition: ({ id, row }, { library }) => library.audition(id, row),
-  toggleFavourite: ({ id }, { library }) => library.favour(id),
+  audition: ({ id, row }, { library }) => library.auditions.play(id, row),
+  toggleFavourite: ({ id }, { library }) => library.setlists.favour(id),
   copyPreset: ({ id, name }, { library }) => library.copy(id, name),
-  editPreset: ({ id }, { library }) => library.edit(id),
-  savePreset: (_, { library }) => library.save(),
-  undoEdit: (_, { library }) => library.undo(),
-  stopEditing: (_, { library }) => library.stopEditing(),
+  editPreset: ({ id }, { library }) => library.editing.open(id),
+  savePreset: (_, { library }) => library.editing.save(),
+  undoEdit: (_, { library }) => library.editing.undo(),
+  stopEditing: (_, { library }) => library.editing.stop(),
   closeEditor: async ({ isSaved, isQuitting }, { library }, _, onQuit) => {
-    if ((await library.closeEditor(isSaved)) && isQuitting) onQuit();
+    if ((await library.editing.close(isSaved)) && isQuitting) onQuit();
   },
-  newSetlist: ({ name, id }, { library }) => library.newSetlist(name, id),
-  addToSetlist: ({ list, id }, { library }) => library.add(list, id),
-  takeFromSetlist: ({ list, id, occurrence }, { library }) => library.takeOut(list, id, occurrence),
+  newSetlist: ({ name, id }, { library }) => library.setlists.begin(name, id),
+  addToSetlist: ({ list, id }, { library }) => library.setlists.add(list, id),
+  takeFromSetlist: ({ list, id, occurrence }, { library }) =>
+    library.setlists.takeOut(list, id, occurrence),
   moveInSetlist: ({ list, id, step, occurrence }, { library }) =>
-    library.move(list, id, step, occurrence),
+    library.setlists.move(list, id, step, occurrence),
   stepRow: ({ form, id, step }, { library, setUp }) =>
-    form === 'preset' ? library.change((editor) => editor.step(id, step)) : setUp.step(id, step),
+    form === 'preset'
+      ? library.editing.change((editor) => editor.step(id, step))
+      : setUp.step(id, step),
   typeRow: ({ form, id, text }, { library, setUp }) =>
-    form === 'preset' ? library.change((editor) => editor.type(id, text)) : setUp.type(id, text),
+    form === 'preset'
+      ? library.editing.change((editor) => editor.type(id, text))
+      : setUp.type(id, text),
   clearRow: ({ form, id }, { library, setUp }) =>
-    form === 'preset' ? library.change((editor) => editor.clear(id)) : setUp.clear(id),
+    form === 'preset' ? library.editing.change((editor) => editor.clear(id)) : setUp.clear(id),
   learnRow: ({ id }, { setUp }) => setUp.learn(id),
   stopLearning: (_, { setUp }) => setUp.stopLearning(),
   lookForPorts: (_, { setUp }) => setUp.lookForPorts(),

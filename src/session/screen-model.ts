@@ -55,7 +55,7 @@ function isPinned(session: PlaySession, { heard }: ChordReport): boolean {
 /** What is refused while it is typed, so that it can be mended. */
 function problemOfText(
   { purpose, target, text }: Typing,
-  { session, library: { editor }, setUp }: ScreenParts,
+  { session, library, setUp }: ScreenParts,
 ): string {
   if (purpose === 'copy' || purpose === 'shape')
     return text.trim() === '' ? '' : presetNameProblem(text.trim());
@@ -66,6 +66,7 @@ function problemOfText(
     const chord = /^\d+$/.test(text) ? undefined : writtenChord(text);
     return chord?.ok === false ? chord.problem : '';
   }
+  const { editor } = library.editing;
   const isField = purpose === 'row' && editor?.rows.some((row) => row.id === target) === true;
   if (isField) return editor.problemOf(target, text.trim());
   return purpose === 'row' ? setUp.problemOf(target, text.trim()) : '';
@@ -124,7 +125,7 @@ export function createScreenModel(
       const line = byId.get(preset.id);
       return line === undefined ? [] : [line];
     });
-    const { editor } = library;
+    const { editor } = library.editing;
     const isRehearsal = state.ports.length === 0;
     const played = session.chords.length > 0;
     return {

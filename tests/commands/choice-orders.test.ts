@@ -109,11 +109,11 @@ test('what is kept comes back transposed, in a copy of the preset that is there 
     ['chord', 'Am'],
   ]);
   // They are listed in the editor, and taken out there.
-  await order.own.edit('my-drop-2-sevenths');
-  const rows = order.own.editor?.rows.filter(({ id }) => id.startsWith('kept.')) ?? [];
+  await order.own.editing.open('my-drop-2-sevenths');
+  const rows = order.own.editing.editor?.rows.filter(({ id }) => id.startsWith('kept.')) ?? [];
   expect(rows.map(({ label }) => label)).toEqual(['Dm7 on any root', 'Am alone']);
-  order.own.change((desk) => desk.clear('kept.0'));
-  await order.own.save();
+  order.own.editing.change((desk) => desk.clear('kept.0'));
+  await order.own.editing.save();
   expect(order.session.setup.preset.kept).toHaveLength(1);
 });
 
@@ -220,7 +220,7 @@ test('a voicing whose preset is gone is not lost: the file is written again, or 
   expect(JSON.parse(readFileSync(file, 'utf8')).kept).toHaveLength(2);
   const [, kept] = order.session.setup.preset.kept ?? [];
   if (kept === undefined) throw new Error('nothing kept');
-  expect(await order.own.keep({ ...kept, chord: 'Am7' }, 'nowhere')).toMatch(
+  expect(await order.own.keptVoicings.keep({ ...kept, chord: 'Am7' }, 'nowhere')).toMatch(
     /^Kept for Am7 alone in '.+', a copy of your own: '.+'; there is no preset 'nowhere' any more\.$/,
   );
   expect(readdirSync(order.folder).filter((name) => name.endsWith('.json'))).toHaveLength(2);

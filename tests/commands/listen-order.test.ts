@@ -33,11 +33,11 @@ test('a preset is heard voiced while it listens, and it listens on', async () =>
   const order = rehearse();
   await order('listen', 'play D3 C4 F4 A4', 'let go');
   order.session.say('');
-  order.own.audition('drop-2-sevenths');
+  order.own.auditions.play('drop-2-sevenths');
   const { lines } = await order('');
   expect(lines.at(-1)?.preset).toBe('drop-2-sevenths');
   expect(lines.at(-1)).not.toHaveProperty('listened');
-  order.own.close();
+  order.own.auditions.close();
   await order('');
   expect(order.session.isListening).toBe(true);
   expect(order.session.message).toBe('');

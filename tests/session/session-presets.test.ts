@@ -89,7 +89,7 @@ describe('presets of a session', () => {
     expect(session.setup.preset.id).toBe('my-two');
     act({ type: 'typeRow', form: 'preset', id: 'about', text: 'Warmer.' });
     expect(model().editor?.isChanged).toBe(true);
-    await library.save();
+    await library.editing.save();
     const file = join(sessionFolder(), 'presets', 'my-two.json');
     expect(JSON.parse(readFileSync(file, 'utf8'))).toMatchObject({
       name: 'My two',
@@ -126,13 +126,13 @@ describe('presets of a session', () => {
       session.setRegister('upper', up(upper)),
       session.setRegister('bass', up(bass)),
     ]).toEqual(['', '']);
-    await library.edit('my-two');
+    await library.editing.open('my-two');
     expect([session.setup.upper, session.setup.bass]).toEqual([undefined, undefined]);
     act({ type: 'stopEditing' });
     expect([session.setup.upper, session.setup.bass]).toEqual([up(upper), up(bass)]);
-    await library.edit('my-two');
+    await library.editing.open('my-two');
     act({ type: 'stepRow', form: 'preset', id: 'upper.lowest', step: -1 });
-    await library.save();
+    await library.editing.save();
     act({ type: 'stopEditing' });
     expect([session.setup.upper, session.setup.bass]).toEqual([undefined, up(bass)]);
   });
@@ -143,29 +143,29 @@ describe('presets of a session', () => {
     const answer = (isSaved: boolean) =>
       actOn({ type: 'closeEditor', isSaved, isQuitting: true }, parts, folders, onQuit);
     await library.copy('two', 'My two');
-    library.change((editor) => editor.type('about', 'Warmer.'));
+    library.editing.change((editor) => editor.type('about', 'Warmer.'));
     answer(true);
     await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(1));
     expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
-    await library.edit('my-two');
-    library.change((editor) => editor.type('about', 'Colder.'));
+    await library.editing.open('my-two');
+    library.editing.change((editor) => editor.type('about', 'Colder.'));
     answer(false);
     await vi.waitFor(() => expect(onQuit).toHaveBeenCalledTimes(2));
-    expect(library.editor).toBeUndefined();
+    expect(library.editing.editor).toBeUndefined();
     expect(session.presets.find((preset) => preset.id === 'my-two')?.about).toBe('Warmer.');
   });
 
   test('changes that could not be saved stay in the editor', async () => {
     const { library, session, act: ask, folders } = begin();
     await library.copy('two', 'My two');
-    library.change((editor) => editor.type('about', 'Warmer.'));
+    library.editing.change((editor) => editor.type('about', 'Warmer.'));
     rmSync(folders.presets, { recursive: true });
     writeFileSync(folders.presets, 'a file where the folder should be');
     ask({ type: 'closeEditor', isSaved: true, isQuitting: false });
     await vi.waitFor(() => expect(session.message).not.toBe(''));
-    await library.edit('my-two');
-    expect(library.editor?.preset.about).toBe('Warmer.');
-    expect(library.editor?.isChanged).toBe(true);
+    await library.editing.open('my-two');
+    expect(library.editing.editor?.preset.about).toBe('Warmer.');
+    expect(library.editing.editor?.isChanged).toBe(true);
   });
 
   test('a description that was copied along follows what it describes; own words stay', async () => {
@@ -173,15 +173,15 @@ describe('presets of a session', () => {
     const about = () => model().editor?.rows.find((row) => row.id === 'about')?.value;
     await library.copy('two', 'My two');
     const copied = about();
-    library.change((editor) => editor.type('voices', '4'));
+    library.editing.change((editor) => editor.type('voices', '4'));
     expect(about()).toMatch(/^Four-part /);
-    library.change((editor) => editor.type('strategy', 'close'));
+    library.editing.change((editor) => editor.type('strategy', 'close'));
     expect(about()).toBe('Four-part close position over the root');
-    library.undo();
-    library.undo();
+    library.editing.undo();
+    library.editing.undo();
     expect(about()).toBe(copied);
-    library.change((editor) => editor.type('about', 'My own words'));
-    library.change((editor) => editor.type('voices', '4'));
+    library.editing.change((editor) => editor.type('about', 'My own words'));
+    library.editing.change((editor) => editor.type('voices', '4'));
     expect(about()).toBe('My own words');
   });
 
@@ -252,10 +252,10 @@ describe('an audition', () => {
     await library.copy('two', 'My two');
     const bass = 41;
     const kept = { chord: 'Dm7', technique: 'fourths', label: 'fourths', bass } as const;
-    await library.keep({ ...kept, for: 'type', upper: [62, 67, 72] }, 'my-two');
+    await library.keptVoicings.keep({ ...kept, for: 'type', upper: [62, 67, 72] }, 'my-two');
     const own = { ...kept, for: 'degree', key: 'C major', upper: [60, 65, 69] } as const;
-    await library.keep(own, 'my-two');
-    await library.edit('my-two');
+    await library.keptVoicings.keep(own, 'my-two');
+    await library.editing.open('my-two');
     show({ preset: 'my-two', chords: [], isChordSounding: false });
     act({ type: 'audition', id: '', row: 'kept.1' });
     expect(changes.at(-1)).toMatchObject({ key: 'C major', preset: { kept: [own] } });

@@ -55,11 +55,11 @@ export async function openScreen(options: ScreenOptions): Promise<OpenScreen> {
   return {
     close() {
       stopNotices();
-      library.close();
+      library.auditions.close();
       stage.unmount();
       giveBack();
-      if (library.editor?.isChanged === true) {
-        const title = visible(library.editor.title);
+      if (library.editing.editor?.isChanged === true) {
+        const title = visible(library.editing.editor.title);
         process.stderr.write(`handspan: changes to '${title}' were not saved.\n`);
       }
     },
