@@ -24,7 +24,7 @@ import type { Kept } from '../voicing/kept.ts';
 import { leftOut } from '../voicing/left-out.ts';
 import { degreeAmong, type Names, namesOf } from '../voicing/sounding.ts';
 import type { Voicing } from '../voicing/voicing.ts';
-import { type PlayedChord, playedReport } from './listening/played-report.ts';
+import { givenBy, type PlayedChord, playedReport } from './listening/played-report.ts';
 import type { ChordReport, NamedNote, SoundingVoice } from './snapshot.ts';
 import type { PlaceNoted } from './tune/tune-on-stage.ts';
 import type { Beside, Voiced } from './voicing/voicer-api.ts';
@@ -238,7 +238,7 @@ export function reportOf(noted: Noted): ChordReport {
         part: note === noted.bassHeld ? 'bass' : 'chord',
       })),
       ...(beside.length > 0 && { beside }),
-      ...(chord.written !== undefined && { isWritten: true }),
+      ...givenBy(chord),
     },
     sent: {
       voices: voicesOf(noted, voiced, names),

@@ -37,6 +37,8 @@ export type ChordReport = {
     readonly beside?: readonly NamedKey[];
     /** True where a chord symbol stood written and the notes agree with it; else absent. */
     readonly isWritten?: boolean;
+    /** True where the player has typed the symbol, whatever the tune has there; else absent. */
+    readonly isStated?: boolean;
   };
   readonly sent: {
     readonly voices: readonly SoundingVoice[];

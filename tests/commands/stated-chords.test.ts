@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
 import { chartReport } from '../../src/chart/report.ts';
+import { tuneOf } from '../../src/chart/tune-of-chart.ts';
 import { voiceChart } from '../../src/chart/voice.ts';
 import { chordTypes } from '../../src/harmony/chord/chord-type.ts';
 import { semitonesOf } from '../../src/harmony/pitch/degree.ts';
@@ -15,6 +16,7 @@ import { formatSymbol } from '../../src/harmony/symbol/format-symbol.ts';
 import { parseSymbol } from '../../src/harmony/symbol/parse-symbol.ts';
 import { createEngine } from '../../src/live/engine.ts';
 import { writtenChord } from '../../src/session/rehearsal/written-chord.ts';
+import { writtenAgainst } from '../../src/ui/against-written.ts';
 import { rehearseIn } from '../helpers/rehearsal.ts';
 import { plainPreset, shippedPreset } from '../live/play.ts';
 
@@ -154,4 +156,22 @@ test('keys of a statement are no bound keys, of no split and of no tune, and end
   const fresh = createEngine(setup);
   fresh.playSymbol('?', struck, 0);
   expect(fresh.takeReports()[0]?.heard.symbol).toBe('Dm7(b5)/F');
+});
+
+test('over a tune a statement is told beside what is written, and what agrees has all the tune asks for', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const parsed = parseChart('key: C minor\n| Cm7 | Fm6 | Bb13 |');
+  if (!parsed.ok) throw new Error(parsed.problems[0]?.message);
+  const stage = { tune: tuneOf(parsed.value), reading: 'as-written' as const };
+  order.session.tune.open({ stage, chart: parsed.value });
+  const { lines } = await order('play Cm7', 'play Dm7b5/F', 'play Bb13', 'let go');
+  expect(symbolsOf(lines)).toEqual(['Cm7', 'Dm7(b5)/F', 'Bb13']);
+  const told = order.session.chords.map((report) => writtenAgainst(report));
+  expect(told).toEqual(['', 'Fm6', '']);
+  const heard = order.session.chords.map((each) => [each.heard.isWritten, each.heard.isStated]);
+  expect(heard).toEqual([
+    [true, undefined],
+    [undefined, true],
+    [true, undefined],
+  ]);
 });

@@ -21,6 +21,12 @@ export type PlayedChord = {
   readonly isTold: boolean;
 };
 
+/** Who says what the chord is, if not the ear. */
+export function givenBy({ written }: Chord): Pick<ChordReport['heard'], 'isWritten' | 'isStated'> {
+  if (written === undefined) return {};
+  return written.isStated === true ? { isStated: true } : { isWritten: true };
+}
+
 type Named = {
   readonly chord: Chord;
   readonly symbol: string;
@@ -112,7 +118,7 @@ export function playedReport(
         name,
         part: isOfBass ? 'bass' : 'chord',
       })),
-      ...(named.chord.written !== undefined && { isWritten: true }),
+      ...givenBy(named.chord),
     },
     sent: {
       voices: notes.map(({ note, name, isOfBass }, place) => ({

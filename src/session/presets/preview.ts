@@ -13,7 +13,7 @@ const velocity = 80;
 
 /** The symbol that the notes of a chord were written with, which is believed when they sound again. */
 export function statedIn({ heard }: ChordReport): string | undefined {
-  return heard.isWritten === true ? heard.symbol : undefined;
+  return heard.isStated === true || heard.isWritten === true ? heard.symbol : undefined;
 }
 
 /** Undefined when there is no chord or the preset leaves it as played without a name. */
