@@ -4,3 +4,4 @@ import './existing-ports.ts';
 import './learn.ts';
 import './files.ts';
 import './two-hands.ts';
+import './clocked-take.ts';
