@@ -142,7 +142,9 @@ function byItself(
     const best = saved({ fit, voices }, strategy, harmony, asked);
     const { voicings } = best.fit;
     const whole =
-      best.fit.loss === 0 ? voicings : voicings.filter((each) => !isPoor(each, harmony, strategy));
+      best.fit.loss === 0
+        ? voicings
+        : voicings.filter((each) => !isPoor(each, harmony, strategy, frame));
     return {
       voicings: whole.length > 0 ? whole : voicings,
       fallback: voicesInstead(asked.voices, best.voices),
@@ -154,8 +156,12 @@ function byItself(
 }
 
 /** A list has poor voicings only where it has no others: the first tells. */
-function isPoorest({ voicings: [first], strategy }: Found, harmony: Harmony): boolean {
-  return first !== undefined && isPoor(first, harmony, strategyById(strategy));
+function isPoorest(
+  { voicings: [first], strategy }: Found,
+  harmony: Harmony,
+  frame: Frame,
+): boolean {
+  return first !== undefined && isPoor(first, harmony, strategyById(strategy), frame);
 }
 
 /** 1 to 4 above: the strategy, with fewer voices, by what stands in for it. */
@@ -165,7 +171,7 @@ function bySubstitution(strategy: Strategy, harmony: Harmony, frame: Frame): Fou
     (strategy.doubling.tones ? byItself(strategy, harmony, frame, withLeadingTone) : undefined);
   let best = own;
   for (const id of strategy.fallbacks) {
-    if (best !== undefined && !isPoorest(best, harmony)) break;
+    if (best !== undefined && !isPoorest(best, harmony, frame)) break;
     const found = byItself(strategyById(id), harmony, frame, levels);
     // Of those that lose as much, the one that is nearer to what was asked for.
     if (found === undefined || found.loss >= (best?.loss ?? Number.POSITIVE_INFINITY)) continue;

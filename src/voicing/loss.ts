@@ -6,7 +6,12 @@
  * for the 21st-Century Classroom, section 31.7. The order among the rest: common practice, no source.
  */
 import type { Harmony } from '../harmony/chord/palette.ts';
-import { has, type PitchClass, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import {
+  has,
+  type PitchClass,
+  type PitchClassSet,
+  sizeOf,
+} from '../harmony/pitch/pitch-class-set.ts';
 import { namedAlterations } from './essentials.ts';
 import type { Frame, Strategy, Voicing } from './voicing.ts';
 
@@ -32,6 +37,14 @@ function wantsRoot({ chord }: Harmony, { bass }: Frame): boolean {
 const plainNinth = 1 << 2;
 
 /**
+ * The tone a semitone under a written lead: there it blurs the melody, and an octave lower it is a minor
+ * ninth. C. Israels, Exploring Jazz Arranging, lesson 5, has no semitone between the two top voices.
+ */
+function blurring({ lead }: Frame, root: PitchClass): PitchClassSet {
+  return lead === undefined ? 0 : 1 << ((lead + 11 - root) % 12);
+}
+
+/**
  * True where a voicing lacks so much of what its symbol names that another technique is the smaller
  * loss: any such tone, but for a plain ninth, which alone is not worth the texture that was asked for,
  * unless some tone is doubled in its place. Common practice, no source.
@@ -40,11 +53,13 @@ export function isPoor(
   { notes }: Pick<Voicing, 'notes'>,
   { palette, chord }: Harmony,
   { leavesOut, keepsShape }: Strategy,
+  frame: Frame,
 ): boolean {
   if (keepsShape === true) return false;
   let sounding = 0;
   for (const note of notes) sounding |= 1 << ((note - chord.root + 120) % 12);
-  const spared = leavesOut?.(palette) ?? 0;
+  const blur = blurring(frame, chord.root) & ~palette.guides;
+  const spared = (leavesOut?.(palette) ?? 0) | blur;
   const lost = palette.named & ~spared & ~sounding;
   const groups = chord.type.oneOf.some((group) => (group & (sounding | spared)) === 0);
   if (groups || (lost & ~plainNinth) !== 0) return true;
@@ -60,9 +75,11 @@ export function lossIn(
   const { palette, chord } = harmony;
   const { root } = chord;
   const spared = leavesOut?.(palette) ?? 0;
-  const wanted = palette.named & ~spared;
   const altered = namedAlterations(palette) & ~palette.guides;
-  const isRootWanted = wantsRoot(harmony, frame) && !has(spared, 0);
+  // A plain ninth, a thirteenth, the root goes for the melody's sake; what the symbol alters does not.
+  const blur = blurring(frame, root) & ~palette.guides & ~altered;
+  const wanted = palette.named & ~spared & ~blur;
+  const isRootWanted = wantsRoot(harmony, frame) && !has(spared | blur, 0);
   const isMajor = has(palette.guides, majorSeventh) && has(palette.guides, 4);
   const maySixth = isMajor && isSixthWelcome(frame, root);
   return ({ notes }) => {

@@ -151,7 +151,7 @@ function withSixth(
   palette: Palette,
   isWelcome: boolean,
 ): PitchClassSet | undefined {
-  const isMajorSeventh = has(palette.guides & heart, 11) && has(palette.tensions, 9);
+  const isMajorSeventh = has(palette.guides & heart, 11) && has(palette.universe, 9);
   const isFree = isWelcome || !has(palette.named, 11);
   return isMajorSeventh && isFree ? (heart & ~(1 << 11)) | (1 << 9) : undefined;
 }
