@@ -2,6 +2,7 @@
  * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
  * low → high. As JSON and as lines of text.
  */
+import { withDoubled } from '../common/doubled-names.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import { formatKey, isSameKey } from '../harmony/key/key.ts';
 import { functionName } from '../harmony/key/numeral.ts';
@@ -133,15 +134,24 @@ export function describeMotion(last: Voicing, next: Voicing): string {
   return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
 }
 
-/** A rule that forbids is given up as what it forbids. */
-const spokenRules: { readonly [rule: string]: string } = {
-  doubling: 'no doubling',
-  'minor ninths': 'no minor ninth',
-};
+/** Degrees that lead: the third of a dominant, the seventh over a tonic. */
+const leading: readonly string[] = ['3', '7'];
+
+/** A rule that forbids is given up as what it forbids; of a doubling, which tone it is. */
+function spokenRule(rule: string, notes: readonly ReportedNote[]): string {
+  const names = (all: readonly ReportedNote[]) => all.map(({ name }) => name);
+  if (rule === 'minor ninths') return 'no minor ninth';
+  if (rule === 'doubling') return withDoubled('no doubling', names(notes));
+  if (rule !== 'leading tone') return rule;
+  return withDoubled(
+    'single leading tone',
+    names(notes.filter(({ degree }) => leading.includes(degree))),
+  );
+}
 
 /** 'not over Bb as written; left out: 7; given up: spacing'; '' where all is there. */
 function wantingOf(report: ReportedChord): string {
-  const { givenUp, leftOut: absent, lostBass } = report;
+  const { givenUp, leftOut: absent, lostBass, notes } = report;
   // Which guide tone it is, and which lead, stands before.
   const said = [
     ...(absent.length === 0 ? [] : ['guide tones']),
@@ -153,7 +163,7 @@ function wantingOf(report: ReportedChord): string {
     absent.length === 0 ? '' : `left out: ${absent.join(', ')}`,
     rules.length === 0
       ? ''
-      : `given up: ${rules.map((rule) => spokenRules[rule] ?? rule).join(', ')}`,
+      : `given up: ${rules.map((rule) => spokenRule(rule, notes)).join(', ')}`,
   ]
     .filter((part) => part !== '')
     .join('; ');

@@ -293,6 +293,16 @@ test('parallel leading keeps the shape', () => {
   expect(chords[1]?.label).toContain('in parallel');
 });
 
+test('a leading tone that is doubled is said by its name, where it is', () => {
+  const voiced = voice('key: C\n| G7@B5 | G7/B | E7#9 |', presetOf('polychords'));
+  const told = formatChart(voiced).match(/given up: .*leading tone.*/gu) ?? [];
+  const doubled = chartReport(voiced).chords.filter(({ givenUp }) =>
+    givenUp.includes('leading tone'),
+  );
+  expect(doubled.length).toBeGreaterThan(0);
+  expect(told).toEqual(doubled.map(() => 'given up: single leading tone (B twice)'));
+});
+
 test('as text: bar and beat, symbol, notes with degrees, label, result and motion', () => {
   const text = formatChart(voice('title: Two\n| Bm7 | E7 |', presetOf('rootless-hand')));
   expect(text).toMatch(
