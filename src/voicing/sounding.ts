@@ -179,9 +179,13 @@ export function namesOf(
   return named(`${symbol}${bass}`, withTriadOnTop(voicing, harmony, key, spell));
 }
 
+/** A dominant's tones that are as often written as the flat of the note above. */
+const raised: readonly Degree[] = ['#5', '#9'];
+
 /**
  * The same names, but where sharps and flats meet in a voicing, a tone that nobody wrote takes the
- * name it has in the key: Eb over C#dim7 in G minor, though it is the ninth of C#. Common practice, no
+ * name it has in the key: Eb over C#dim7 in G minor, though it is the ninth of C#; and so does a
+ * dominant's raised fifth or ninth: G7(#5,#9) in B flat is read with Eb and Bb. Common practice, no
  * source.
  */
 function inOneKind(
@@ -195,8 +199,15 @@ function inOneKind(
   if (!signs.includes(1) || !signs.includes(-1)) return spell;
   const written = palette.named | palette.guides | chord.type.tones | 1;
   return (pitchClass) => {
-    const isWritten = has(written, (pitchClass - chord.root + 12) % 12);
-    return (isWritten ? undefined : scaleName(pitchClass, key)) ?? spell(pitchClass);
+    const above = (pitchClass - chord.root + 12) % 12;
+    const isRaised = palette.isDominant && raised.includes(palette.degreeAt[above] ?? '1');
+    const isWritten = has(written, above) && !isRaised;
+    const own = scaleName(pitchClass, key);
+    // Beside a raised ninth, which is read as a minor third, a raised fifth is read as a flat sixth.
+    if (isRaised && above === 8 && own === undefined && has(palette.named & ~palette.guides, 3)) {
+      return spellDegree(spell(chord.root), 'b13');
+    }
+    return (isWritten ? undefined : own) ?? spell(pitchClass);
   };
 }
 

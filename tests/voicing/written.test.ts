@@ -387,6 +387,21 @@ test('a rootless voicing has its root on the third degree alone', () => {
   }
 });
 
+// How a key is read: common practice, no source.
+test.each(strategyIds)('an altered dominant is read in sharps or in flats, in %s', (strategy) => {
+  const lines = inEveryKey('key: [0]\n| [7]7(#5,#9) | [0]maj7 |');
+  // A triad that stands out on top is read as one.
+  if (strategy === 'polychord' || strategy === 'upper-structure') return;
+  const mixed = lines.flatMap((line) =>
+    voiced(line, presetOf(plainPresets[strategy])).chords.flatMap(({ symbol, notes }) => {
+      const spelled = notes.map(({ name }) => name.replace(/-?\d+$/u, ''));
+      const isMixed = ['#', 'b'].every((sign) => spelled.some((name) => name.endsWith(sign)));
+      return isMixed ? [`${symbol}: ${spelled.join(' ')}`] : [];
+    }),
+  );
+  expect(mixed).toEqual([]);
+});
+
 // That a melody moves, and by step: D. Huron, 'Tone and Voice' (2001), on pitch proximity; how seldom it may
 // stay: common practice, no source.
 test.each(['block-lead', 'block-drop-2'])('the doubled lead of %s sings', (id) => {
