@@ -25,9 +25,10 @@ const guidePrices = { one: 1, none: 6 } as const;
 const namedTonePrice = 8;
 /**
  * A third among the fourths; a triad, which a third beside one perfect fourth is; no third of the chord,
- * but for which a stack that has it is moved to; beside a third each augmented fourth after the first.
+ * but for which a stack that has it is moved to, the farther where the bass is doubled in its place;
+ * beside a third each augmented fourth after the first.
  */
-const prices = { third: 4, triad: 3, thirdless: 5, augmented: 3 } as const;
+const prices = { third: 4, triad: 3, thirdless: 5, bare: 10, augmented: 3 } as const;
 /**
  * With fewer shapes than these that show the chord, a line of chords would have to jump. A bare triad
  * is content with one: a fourth and a third of its own tones are no fourths but the triad again.
@@ -162,7 +163,8 @@ function judgedFourths(
   const { isIncomplete } = judged(harmony, sounding | free, bass);
   const { price } = judged(harmony, heard, bass);
   const again = isBassAgain ? bassAgainPrice : 0;
-  const thirdless = third === 0 ? 0 : prices.thirdless;
+  const missed = isBassAgain ? prices.bare : prices.thirdless;
+  const thirdless = third === 0 ? 0 : missed;
   return { price: price + again + thirdless, isIncomplete };
 }
 
