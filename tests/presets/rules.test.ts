@@ -132,7 +132,11 @@ const narrowestOf = (strategy: ReturnType<typeof strategyById>): number => {
     bass: { policy: 'none' as const, lowest: 33, highest: 48 },
     voices: strategy.voices[0],
   };
+  // The diminished triad above a minor sixth needs two semitones more; where they are not, another
+  // technique stands in for that chord, and no preset is refused for it.
+  const isSpared = (suffix: string): boolean => strategy.id === 'polychord' && suffix === 'm6';
   const widths = suffixes.flatMap((suffix) => {
+    if (isSpared(suffix)) return [];
     const members = strategy.members(harmonyOf(`C${suffix}`, growth), frame);
     if (members.length === 0) return [];
     // By transposition, C over every lowest note is every root over one.
