@@ -110,17 +110,22 @@ function keyEvents({ chart, setup }: VoicedChart, from: number): readonly FileEv
   });
 }
 
+/** In brackets, or a letter would be a chord among the symbols, and a name would make them words. */
+function headingEvent(name: string): readonly number[] {
+  return meta('marker', utf8(`[${name}]`));
+}
+
 /** At its first chord. A section that is repeated begins each time. */
 function sectionEvents({ chart }: VoicedChart, from: number): readonly FileEvent[] {
   const { bars, order } = chart.form;
   return placeBars(bars, order).flatMap(({ bar, start }) => {
     if (bar.section === '') return [];
-    return [{ tick: from + tickOf(start), bytes: meta('marker', utf8(`[${bar.section}]`)) }];
+    return [{ tick: from + tickOf(start), bytes: headingEvent(bar.section) }];
   });
 }
 
 function conducting({ name, voiced, from, chords }: Placed): readonly FileEvent[] {
-  const named = name === '' ? [] : [{ tick: from, bytes: meta('marker', utf8(name)) }];
+  const named = name === '' ? [] : [{ tick: from, bytes: headingEvent(name) }];
   const markers = chords.map(({ chord, start }) => ({
     tick: start,
     // A rest is no chord either.

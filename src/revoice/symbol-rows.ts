@@ -1,7 +1,8 @@
 /**
  * Chord symbols in a MIDI file. The format has no event for them: programs write them as markers,
  * texts, lyrics or cue points. All events of one of these kinds on one track are a row; it is a row
- * of chord symbols only when every one of them is such a symbol or N.C.
+ * of chord symbols only when every one of them is such a symbol or N.C. What stands in square brackets
+ * is beside them: so a chart's and a take's file name their sections, and the treatments of a chart.
  */
 import { type WrittenChord, writtenChord } from '../harmony/recognition/fit.ts';
 import { parseSymbol, saysNoChord } from '../harmony/symbol/parse-symbol.ts';
@@ -31,6 +32,7 @@ const kinds = [0x01, 0x05, 0x06, 0x07] as const;
 const beginning = /^[A-GN]/u;
 const longest = 40;
 const letter = /^[A-G]2?$/u;
+const heading = /^\[.*\]$/u;
 
 type Building = { readonly marks: SymbolMark[]; areLetters: boolean };
 type Read = (text: string) => { readonly chord: WrittenChord | undefined } | undefined;
@@ -61,7 +63,7 @@ function withText(
   when: Pick<SymbolMark, 'tick' | 'at'>,
   read: Read,
 ): Building | 'words' {
-  if (text === '') return row;
+  if (text === '' || heading.test(text)) return row;
   const mark = read(text);
   if (mark === undefined) return 'words';
   row.areLetters &&= letter.test(text);

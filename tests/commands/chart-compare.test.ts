@@ -83,9 +83,9 @@ test('the MIDI file has one treatment after the other, a bar between them', asyn
   };
   const markers = timed(tracks[0]).filter(({ type }) => type === 'marker');
   const named = markers.map((event) => ('text' in event ? `${event.beat} ${event.text}` : ''));
-  expect(named).toContain('0 drop-2');
-  expect(named).toContain('20 fourths');
-  expect(named).toContain('40 hybrid');
+  expect(named).toContain('0 [drop-2]');
+  expect(named).toContain('20 [fourths]');
+  expect(named).toContain('40 [hybrid]');
   expect(named.filter((name) => name.endsWith('Dm7'))).toEqual(['0 Dm7', '20 Dm7', '40 Dm7']);
   const upper = timed(tracks[1]).filter(({ type }) => type === 'noteOn' || type === 'noteOff');
   const { treatments } = JSON.parse(
