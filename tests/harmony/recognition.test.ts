@@ -154,6 +154,12 @@ describe('without context', () => {
     // One above the other they are written as one.
     expect(symbolsOf('D3 F#3 A3 E4 G#4 B4').slice(0, 2)).toEqual(['E\\D', 'D6/9(#11)']);
     expect(symbolsOf('A2 C#3 E3 C4 Eb4 G4').slice(0, 2)).toEqual(['Cm\\A', 'A7(#9,#11)']);
+    // Two that share a tone are a ninth or a seventh chord, where it has a name. Common practice, no source.
+    expect(symbolsOf('C2 G2 Eb3 Bb3 D4 G4').slice(0, 2)).toEqual(['Cm9', 'Gm\\Cm']);
+    expect(symbolsOf('Bb2 D3 F3 F4 Ab4 C5').slice(0, 2)).toEqual(['Bb9', 'Fm\\Bb']);
+    expect(symbolsOf('C3 Eb3 G3 Eb4 G4 Bb4').slice(0, 2)).toEqual(['Cm7', 'Eb\\Cm']);
+    expect(symbolsOf('C3 E3 G3 C4 Eb4 Ab4')[0]).toBe('Ab\\C');
+    expect(symbolsOf('C3 E3 G3 B3 E4 G#4')[0]).toBe('E\\C');
   });
 
   test('a cluster is called one, and is nothing to voice', () => {

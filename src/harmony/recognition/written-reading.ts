@@ -8,6 +8,7 @@ import { type ChordType, chordType } from '../chord/chord-type.ts';
 import { type Hybrid, hybrids } from '../chord/hybrid.ts';
 import type { Key } from '../key/key.ts';
 import { stackedTriads } from '../naming/shape.ts';
+import type { Degree } from '../pitch/degree.ts';
 import { relativeTo, setOfNotes } from '../pitch/pitch-class-set.ts';
 import { hybridOf } from '../symbol/symbol.ts';
 import type { Reading } from './reading.ts';
@@ -82,7 +83,13 @@ function triadsIn(notes: readonly number[]) {
   return stackedTriads(isDoubled ? rest : notes);
 }
 
-/** Two triads that lie one above the other are written so, whatever both together are called. */
+const alterations: readonly Degree[] = ['b9', '#9', '#11', 'b13'];
+
+/**
+ * Two triads that lie one above the other are written so, whatever both together are called; those
+ * that share a tone only where both together have no name of thirds, as G minor above C minor has, a
+ * ninth chord. Common practice, no source.
+ */
 function withPolychordFirst(rows: readonly Row[], { notes }: Grip): readonly Row[] {
   const stacked = triadsIn(notes);
   const [best] = rows;
@@ -100,7 +107,13 @@ function withPolychordFirst(rows: readonly Row[], { notes }: Grip): readonly Row
   if (ruling === undefined) return rows;
   const others = rows.filter(({ reading }) => reading.kind !== 'polychord');
   const polychord = { upper: { type: upper.type, above }, lower: lower.type };
-  return [{ ...ruling, score: best.score, polychord }, ...others];
+  const inTriads: Row = { ...ruling, score: best.score, polychord };
+  const isShared = (relativeTo(upper.type.tones, (12 - above) % 12) & lower.type.tones) !== 0;
+  const { kind, type, omitted } = ruling.reading;
+  const isAltered = type.degrees.some((degree) => alterations.includes(degree));
+  const isOfThirds = kind === 'chord' && type.hasSeventh && omitted.length === 0 && !isAltered;
+  if (!isShared || !isOfThirds || best !== ruling) return [inTriads, ...others];
+  return [best, inTriads, ...others.filter((row) => row !== best)];
 }
 
 /**
