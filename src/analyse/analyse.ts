@@ -75,7 +75,8 @@ export function analyse(
   const given = chart === undefined ? passage.written : writtenInChart(chart, time, firstBar);
   const { moments, written } =
     given === undefined ? { moments: struck, written: given } : bySymbols(struck, given);
-  const known = written === undefined ? passage : { ...passage, written };
+  const isWrittenAsHeard = chart === undefined && passage.isWrittenAsHeard === true;
+  const known = written === undefined ? passage : { ...passage, written, isWrittenAsHeard };
   let done = 0;
   const onChord = (): void => {
     done += 1;

@@ -11,6 +11,8 @@ export type PassageBass = {
   readonly policy: BassPolicy;
   /** Of all chords so many have the bass that the policy gives them. */
   readonly chords: number;
+  /** Of these so many do not stand on their root because their symbol says so, as a root preset obeys. */
+  readonly asWritten: number;
   /** What a pedal holds. */
   readonly pedal?: number;
 };
@@ -52,25 +54,36 @@ function isLine(withBass: readonly HeardChord[]): boolean {
   return moves.length > 1 && near >= leastOfLine * moves.length;
 }
 
+/** Of most chords one tone, the same or in each the like; undefined: of too few. */
+function oneTone(withBass: readonly HeardChord[], least: number): PassageBass | undefined {
+  const pedal = pedalOf(withBass);
+  if (pedal !== undefined && pedal.chords >= least) {
+    return { policy: 'pedal', chords: pedal.chords, asWritten: 0, pedal: pedal.note };
+  }
+  const [tone] = (['third', 'fifth', 'seventh'] as const)
+    .map((policy) => {
+      const chords = countOf(withBass, (heard) => aboveRoot(heard) === toneOf(heard, policy));
+      return { policy, chords, asWritten: 0 };
+    })
+    .sort((one, other) => other.chords - one.chords);
+  return tone !== undefined && tone.chords >= least ? tone : undefined;
+}
+
 export function passageBass(chords: readonly HeardChord[]): PassageBass {
   const withBass = chords.filter(({ bass }) => bass !== undefined);
   const without = chords.length - withBass.length;
-  if (without >= withBass.length) return { policy: 'none', chords: without };
+  if (without >= withBass.length) return { policy: 'none', chords: without, asWritten: 0 };
   const least = leastShare * withBass.length;
   const roots = countOf(withBass, (heard) => aboveRoot(heard) === 0);
-  if (roots >= least) return { policy: 'root', chords: roots };
-  const pedal = pedalOf(withBass);
-  if (pedal !== undefined && pedal.chords >= least) {
-    return { policy: 'pedal', chords: pedal.chords, pedal: pedal.note };
-  }
-  const toned = (['third', 'fifth', 'seventh'] as const)
-    .map((each) => ({
-      policy: each,
-      chords: countOf(withBass, (heard) => aboveRoot(heard) === toneOf(heard, each)),
-    }))
-    .sort((one, other) => other.chords - one.chords);
-  const [tone] = toned;
-  if (tone !== undefined && tone.chords >= least) return tone;
+  const asWritten = countOf(withBass, ({ isBassWritten }) => isBassWritten);
+  const served = roots + asWritten;
+  if (roots >= least) return { policy: 'root', chords: served, asWritten };
+  const one = oneTone(withBass, least);
+  const isMeant = served >= least && one?.policy !== 'pedal';
+  // A root preset obeys a slash; who writes more of them than roots chooses the bass of each chord.
+  if (isMeant && roots >= asWritten) return { policy: 'root', chords: served, asWritten };
+  if (isMeant) return { policy: 'as-played', chords: withBass.length, asWritten: 0 };
+  if (one !== undefined) return one;
   const policy = isLine(withBass) ? 'line' : 'as-played';
-  return { policy, chords: withBass.length };
+  return { policy, chords: withBass.length, asWritten: 0 };
 }

@@ -110,7 +110,8 @@ export function describe(
   return chords.map((heard, place): DescribedChord => {
     const { technique, label } = techniques[place] ?? { technique: 'none', label: '' };
     const before = chords[place - 1];
-    const { moment, chord, symbol, isWritten, notes, bass, upper, confidence } = heard;
+    const { moment, chord, symbol, isWritten, isBassWritten, notes, bass, upper, confidence } =
+      heard;
     // Field by field: of a long passage there are very many, and a copied object takes twice the room.
     return {
       moment,
@@ -118,6 +119,7 @@ export function describe(
       chord,
       symbol,
       isWritten,
+      isBassWritten,
       notes,
       bass,
       upper,

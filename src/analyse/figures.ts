@@ -38,6 +38,8 @@ export type Summary = {
     readonly policy: BassPolicy;
     /** So many of all chords. */
     readonly chords: number;
+    /** Of these, so many have the bass behind a written slash in place of their root. */
+    readonly asWritten: number;
     /** It stands in octaves. */
     readonly isDoubled: boolean;
     readonly kinds: Counts;

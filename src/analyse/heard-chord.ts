@@ -33,6 +33,8 @@ export type HeardChord = {
   readonly symbol: string;
   /** It stood written, and the notes agree. */
   readonly isWritten: boolean;
+  /** Its bass is not its root, and whoever wrote the symbol asked for it. */
+  readonly isBassWritten: boolean;
   /** Lowest → highest. */
   readonly notes: readonly HeardNote[];
   /** The bass alone, undefined where there is none; of a bass in octaves the note that carries it. */
@@ -150,6 +152,10 @@ type Means = {
   readonly key: Key | undefined;
 };
 
+function isBehindSlash({ root, bass }: Chord, layout: Layout): boolean {
+  return bass !== root && layout.bass !== undefined && layout.bass % 12 === bass;
+}
+
 function heardChord(
   passage: Passage,
   moment: ChordMoment,
@@ -166,6 +172,7 @@ function heardChord(
     chord,
     symbol: isNamed ? named.reading.symbol : formatChord(chord, key),
     isWritten,
+    isBassWritten: isWritten && passage.isWrittenAsHeard !== true && isBehindSlash(chord, layout),
     notes: share(
       isNamed ? notesNamed(named, layout) : notesWritten(grip, layout, grow(chord), key),
     ),

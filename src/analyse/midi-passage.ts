@@ -246,6 +246,7 @@ export function passageOfMidi(file: MidiFile, wish: MidiWish = {}): Result<Passa
       time: barTimeOf(file, tempoMapOf(file)),
       ...(signature !== undefined && { signature }),
       ...(written !== undefined && { written }),
+      isWrittenAsHeard: harmony.sounded !== undefined,
       left: leftParts(left),
       hasBassPart: bass !== undefined,
       gestures,

@@ -45,6 +45,8 @@ export type Passage = {
   readonly signature?: Key;
   /** To be asked in the order of time; absent: no chords stand written. */
   readonly written?: Written;
+  /** What stands written is what was heard, as in a take: its basses tell how a hand lay. */
+  readonly isWrittenAsHeard?: boolean;
   /** What is no part of the harmony, in words: 'track 2 channel 1 (a line above the chords)'. */
   readonly left: readonly string[];
   /** The bass is a part of its own. */

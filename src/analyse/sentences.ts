@@ -83,8 +83,9 @@ function whereOf({ registers, voices, bass, chords }: Figures, key: Key | undefi
   const { lowest, highest } = registers.bass;
   const under = `${named(lowest)} to ${named(highest)}`;
   const served = bass.chords === chords ? '' : ` in ${bass.chords} of the ${chords} chords`;
+  const slashes = bass.asWritten > 0 ? ', or the one that stands written' : '';
   const octaves = bass.isDoubled ? ', in octaves' : '';
-  return `The voices above the bass, ${all} of them, lie from ${range}; the bass is ${basses[bass.policy]}${served}, from ${under}${octaves}.`;
+  return `The voices above the bass, ${all} of them, lie from ${range}; the bass is ${basses[bass.policy]}${slashes}${served}, from ${under}${octaves}.`;
 }
 
 function leadingOf({ lead, leading }: Figures): string {

@@ -94,7 +94,7 @@ export function summaryOf(analysis: Analysis): Summary {
   const steps = chords.flatMap(({ upper }) =>
     upper.slice(1).map((note, voice) => note - (upper[voice] ?? 0)),
   );
-  const { policy, chords: served } = passageBass(chords);
+  const { policy, chords: served, asWritten } = passageBass(chords);
   const first = chords[0]?.place.bar ?? 0;
   const figures: Omit<Summary, 'sentences'> = {
     chords: chords.length,
@@ -112,6 +112,7 @@ export function summaryOf(analysis: Analysis): Summary {
     bass: {
       policy,
       chords: served,
+      asWritten,
       isDoubled: isBassDoubled,
       kinds: countedBy(chords, ({ bassKind }) => bassKind),
     },

@@ -96,6 +96,11 @@ function picture(intervals: Counts): string[] {
   });
 }
 
+function bassText({ policy, chords, asWritten }: Summary['bass']): string {
+  const others = asWritten > 0 ? `, as written in ${asWritten}` : '';
+  return `${policy} in ${chords - asWritten}${others}`;
+}
+
 /** Rows of what the chords have in common: a name, and what stands behind it. */
 export function summaryRows(
   summary: Summary,
@@ -112,7 +117,7 @@ export function summaryRows(
   return [
     ['techniques', row(techniques, nameOfTechnique)],
     ['upper voices', range(registers.upper)],
-    ['bass', `${bass.policy} in ${bass.chords} of ${summary.chords}, ${under}`],
+    ['bass', `${bassText(bass)} of ${summary.chords}, ${under}`],
     ['voices', row(voices, (number) => `${counted(Number(number), 'voice')} in`)],
     ['tensions', colours.length === 0 ? 'none' : colours.join('; ')],
     [
