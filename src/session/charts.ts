@@ -2,7 +2,7 @@
 import { basename, dirname, isAbsolute, join, resolve, sep } from 'node:path';
 import type { Chart } from '../chart/chart.ts';
 import { writeChart } from '../chart/write.ts';
-import type { Result } from '../common/result.ts';
+import { done, type Result, refused } from '../common/result.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { chartName, listCharts } from '../io/files/chart-files.ts';
 import type { Settings } from '../io/files/settings.ts';
@@ -103,38 +103,41 @@ export class SessionCharts {
   }
 
   /** 'There are 3 charts in …: …', as an order tells it. */
-  list(): string {
+  list(): Result<string> {
     const problem = this.look();
-    if (problem !== '') return problem;
+    if (problem !== '') return refused(problem);
     const names = this.#files.map(chartName);
-    return names.length === 0
-      ? `There is no chart in ${this.folder}.`
-      : `In ${this.folder}: ${names.join(', ')}.`;
+    return done(
+      names.length === 0
+        ? `There is no chart in ${this.folder}.`
+        : `In ${this.folder}: ${names.join(', ')}.`,
+    );
   }
 
   /** By its name in the folder, with its ending or without, or by its path; a sentence. */
-  async open(asked: string): Promise<string> {
+  async open(asked: string): Promise<Result<string>> {
     const file = this.#fileOf(asked);
-    if (!file.ok) return this.#isNot(file.problem);
+    if (!file.ok) return refused(this.#isNot(file.problem));
     this.#asked += 1;
     const turn = this.#asked;
     const read = await this.#source.read(file.value);
-    if (turn !== this.#asked) return '';
-    if (!read.ok) return this.#isNot(read.problem);
+    if (turn !== this.#asked) return done('');
+    if (!read.ok) return refused(this.#isNot(read.problem));
     this.begin(file.value);
     this.#session.openTune(read.value, () => this.#source.read(file.value));
     const { bars } = read.value.chart;
     const opened = `'${nameOf(read.value, file.value)}' is on the stage: ${bars} ${bars === 1 ? 'bar' : 'bars'}.`;
-    return this.#session.tape.recordedSeconds === undefined ? opened : `${opened} ${ofTheTake}`;
+    const isRecorded = this.#session.tape.recordedSeconds !== undefined;
+    return done(isRecorded ? `${opened} ${ofTheTake}` : opened);
   }
 
-  close(): string {
-    if (this.#session.tune.tune === undefined) return noTune;
+  close(): Result<string> {
+    if (this.#session.tune.tune === undefined) return refused(noTune);
     this.#asked += 1;
     this.#stopWatching();
     this.#opened = undefined;
     this.#session.openTune(undefined);
-    return 'The chart is closed; what you play is read by itself.';
+    return done('The chart is closed; what you play is read by itself.');
   }
 
   #isHere(file: string): boolean {

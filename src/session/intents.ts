@@ -2,6 +2,7 @@
 
 import { join } from 'node:path';
 import { errorText } from '../common/error-text.ts';
+import { refused, sentenceOf } from '../common/result.ts';
 import { counted } from '../common/words.ts';
 import { formatKey } from '../harmony/key/key.ts';
 import { setOfNotes } from '../harmony/pitch/pitch-class-set.ts';
@@ -70,9 +71,12 @@ function pinReading(session: PlaySession, place: number): void {
 
 async function writeChart(session: PlaySession, folder: string, from: number, to: number) {
   const chords = session.chords.slice(from, to + 1);
-  const sentence = await sendChart(folder, chords, session.setup.key, session.tune.chart);
+  const written = await sendChart(folder, chords, session.setup.key, session.tune.chart);
   session.say(
-    sentence.replace(/^The chart is/u, `The chart of ${counted(chords.length, 'chord')} is`),
+    sentenceOf(written).replace(
+      /^The chart is/u,
+      `The chart of ${counted(chords.length, 'chord')} is`,
+    ),
   );
 }
 
@@ -84,7 +88,7 @@ async function compareChords(session: PlaySession, folder: string, from: number,
   const bytes = new TextEncoder().encode(compared.value);
   // Apart from the charts, among which it would be listed and be none.
   const place = join(folder, 'compared');
-  return session.say(await writeInFolder(place, 'compared.txt', bytes, 'comparison'));
+  return session.say(sentenceOf(await writeInFolder(place, 'compared.txt', bytes, 'comparison')));
 }
 
 function writeTake(session: PlaySession, folder: string, from: number, to: number): void {
@@ -128,13 +132,13 @@ const handlers: Handlers = {
       session.say(askScope);
       return;
     }
-    const sentence = await session.keeping.keep(keptFor);
+    const sentence = sentenceOf(await session.keeping.keep(keptFor));
     if (sentence !== '') session.say(sentence);
   },
   latch: (_, { session }) => session.latch(),
   listen: (_, { session }) => session.listen(),
   takeShape: (_, { session }) => session.takeShape(),
-  keepShape: ({ name }, { session }) => session.say(session.keeping.keepShape(name)),
+  keepShape: ({ name }, { session }) => session.say(sentenceOf(session.keeping.keepShape(name))),
   learn: async ({ name, since }, { session }) => {
     session.say('Learning from what you played ...');
     const from = since === undefined ? undefined : since - readingMicroseconds;
@@ -142,19 +146,20 @@ const handlers: Handlers = {
     session.say(learned.ok ? learned.value : learned.problem);
   },
   movePlace: ({ move }, { session }) => session.say(session.tune.move(move)),
-  reloadChart: async (_, { session }) => session.say(await session.tune.reload()),
+  reloadChart: async (_, { session }) => session.say(sentenceOf(await session.tune.reload())),
   lookForCharts: (_, { session }) => session.say(session.charts?.look() ?? ''),
   openChart: async ({ file }, { session }) =>
-    session.say((await session.charts?.open(file)) ?? noTune),
-  closeChart: (_, { session }) => session.say(session.charts?.close() ?? noTune),
+    session.say(sentenceOf((await session.charts?.open(file)) ?? refused(noTune))),
+  closeChart: (_, { session }) =>
+    session.say(sentenceOf(session.charts?.close() ?? refused(noTune))),
   toggleOneKey: (_, { session }) =>
-    session.say(session.tune.turnOneKey(session.state.snapshot.isOneKey !== true)),
+    session.say(sentenceOf(session.tune.turnOneKey(session.state.snapshot.isOneKey !== true))),
   panic: (_, { session }) => session.panic(),
   quit: () => {},
   toggleSound: (_, { session }) => session.sound.toggle(),
   stepSoundLevel: ({ step }, { session }) => session.sound.stepLevel(step),
-  toggleRecording: (_, { session }) => session.say(session.tape.toggle()),
-  keepLast: (_, { session }) => session.say(session.tape.keep()),
+  toggleRecording: (_, { session }) => session.say(sentenceOf(session.tape.toggle())),
+  keepLast: (_, { session }) => session.say(sentenceOf(session.tape.keep())),
   playDegree: ({ degree }, { session }) => session.rehearsal.playDegree(degree),
   releaseDegree: ({ degree }, { session }) => session.rehearsal.releaseDegree(degree),
   letGo: (_, { session }) => session.rehearsal.letGo(),

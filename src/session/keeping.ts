@@ -1,4 +1,5 @@
 /** What the player keeps in presets: the voicing of the last chord, or a shape that was taken. */
+import { done, type Result, refused } from '../common/result.ts';
 import type { ChordReport, TakenShape } from '../live/snapshot.ts';
 import type { Kept, KeptScope } from '../voicing/kept.ts';
 
@@ -14,12 +15,12 @@ const nowhere = 'Nothing can be kept here.';
 
 export class Keeping {
   /** Keeps a voicing in a preset; a sentence for the player. */
-  onKeep: (kept: Kept, preset: string) => Promise<string> = async () => nowhere;
+  onKeep: (kept: Kept, preset: string) => Promise<Result<string>> = async () => refused(nowhere);
   onKeepShape: KeepShape = () => ({ isKept: false, sentence: nowhere });
   readonly #ask: (scope: KeptScope) => void;
   readonly #shape: () => TakenShape | undefined;
   /** Who waits for a voicing to be kept, and the keeping of the last one. */
-  readonly #waiting: ((sentence: string) => void)[] = [];
+  readonly #waiting: ((answer: Result<string>) => void)[] = [];
   #kept: Promise<unknown> = Promise.resolve();
   /** Of the shapes that were taken, how many have been kept or left. */
   #shapesDone = 0;
@@ -31,7 +32,7 @@ export class Keeping {
   }
 
   /** The voicing of the last chord is to be kept; resolves with a sentence for the player, or ''. */
-  keep(scope: KeptScope): Promise<string> {
+  keep(scope: KeptScope): Promise<Result<string>> {
     return new Promise((resolve) => {
       this.#waiting.push(resolve);
       this.#ask(scope);
@@ -44,14 +45,14 @@ export class Keeping {
       if (kept === undefined) continue;
       this.#kept = this.#kept
         .then(() => this.onKeep(kept, preset))
-        .catch((error: unknown) => String(error))
-        .then((sentence) => this.#waiting.shift()?.(sentence));
+        .catch((error: unknown) => refused(String(error)))
+        .then((answer) => this.#waiting.shift()?.(answer));
     }
   }
 
   /** The engine has said why there is nothing to keep: whoever waited has been told. */
   refuse(): void {
-    this.#waiting.shift()?.('');
+    this.#waiting.shift()?.(refused(''));
   }
 
   /** Taken, and neither kept nor left yet. */
@@ -61,12 +62,13 @@ export class Keeping {
   }
 
   /** Makes a preset of the shape that was taken, under this name; '' leaves it. Answers with a sentence. */
-  keepShape(name: string): string {
+  keepShape(name: string): Result<string> {
     const shape = this.takenShape;
-    if (shape === undefined) return noShape;
+    if (shape === undefined) return refused(noShape);
     const answer =
       name === '' ? { isKept: true, sentence: leftShape } : this.onKeepShape(shape, name);
-    if (answer.isKept) this.#shapesDone = shape.count;
-    return answer.sentence;
+    if (!answer.isKept) return refused(answer.sentence);
+    this.#shapesDone = shape.count;
+    return done(answer.sentence);
   }
 }

@@ -4,6 +4,7 @@
  */
 import { basename } from 'node:path';
 import { ownCommand, typedWord } from '../cli/own-command.ts';
+import { done, type Result, refused } from '../common/result.ts';
 import { isAnotherAlive } from '../io/files/running-process.ts';
 import { type EndedTake, type LeftBehind, type LeftTake, Recorder } from '../io/takes/recorder.ts';
 import { freeTakeName, recoverTakes, takeEnding, takeName } from '../io/takes/take-store.ts';
@@ -14,7 +15,7 @@ export type PlayRecorder = {
   /** Begins a take, a sentence for the player; or ends the one of now, which is said in a moment. */
   readonly toggle: () => string;
   /** Makes a take of the last minutes; a sentence for the player. */
-  readonly keep: () => string;
+  readonly keep: () => Result<string>;
   /** How long the take has been recorded; undefined while none is. */
   readonly recordedSeconds: () => number | undefined;
   /** Everything ends: where what was played is, as far as it is not where one looks for it, or ''. */
@@ -71,9 +72,12 @@ export function openRecorder(
         : undefined,
     keep: () => {
       const kept = recorder.keep();
-      if (kept === undefined) return 'Nothing was played yet that could be kept.';
-      if (kept.problem !== '') return waits(kept.problem);
-      return `The last minutes are kept: '${nameOf(kept.path)}'. See '${ownCommand('takes')}'.`;
+      if (kept === undefined) return refused('Nothing was played yet that could be kept.');
+      // It is kept all the same, and written later.
+      if (kept.problem !== '') return done(waits(kept.problem));
+      return done(
+        `The last minutes are kept: '${nameOf(kept.path)}'. See '${ownCommand('takes')}'.`,
+      );
     },
     end: () => {
       clearInterval(timer);

@@ -6,6 +6,7 @@
 import { basename, join } from 'node:path';
 import type { Chart } from '../chart/chart.ts';
 import { ownCommand } from '../cli/own-command.ts';
+import { done, type Result, refused } from '../common/result.ts';
 import type { TakeEvent } from '../io/engine/stage-state.ts';
 import { makeFolder } from '../io/files/make-folder.ts';
 import { prepareOutputFile } from '../io/files/output-file.ts';
@@ -30,13 +31,13 @@ export async function sendChart(
   key: string | undefined,
   /** Of the tune they were played over: its form is kept. */
   tune?: Chart,
-): Promise<string> {
+): Promise<Result<string>> {
   if (chords.length === 0)
-    return 'No chord was played yet: play some, and write them as a chart then.';
+    return refused('No chord was played yet: play some, and write them as a chart then.');
   const { text, remark } = chartOfChords(chords, key, tune);
   const bytes = new TextEncoder().encode(text);
-  const sentence = await writeInFolder(folder, 'chart.txt', bytes, 'chart');
-  return `${sentence} ${remark}`.trimEnd();
+  const written = await writeInFolder(folder, 'chart.txt', bytes, 'chart');
+  return written.ok ? done(`${written.value} ${remark}`.trimEnd()) : written;
 }
 
 function lengthOf(chord: ChordReport, next: ChordReport | undefined): number {
@@ -100,11 +101,11 @@ export async function writeInFolder(
   name: string,
   bytes: Uint8Array,
   what: string,
-): Promise<string> {
+): Promise<Result<string>> {
   try {
     makeFolder(folder);
   } catch (error) {
-    return `The folder ${folder} could not be made: ${describeFileError(error)}.`;
+    return refused(`The folder ${folder} could not be made: ${describeFileError(error)}.`);
   }
   // Not overwriting, it finds the next free name by itself when one turns up.
   const file = prepareOutputFile(join(folder, freeName(name)), {
@@ -112,9 +113,9 @@ export async function writeInFolder(
     example: name,
     isOverwriting: false,
   });
-  if (!file.ok) return file.problem;
+  if (!file.ok) return refused(file.problem);
   const saved = file.value.save(bytes);
-  return saved.ok ? `The ${what} is in ${saved.value}.` : saved.problem;
+  return saved.ok ? done(`The ${what} is in ${saved.value}.`) : refused(saved.problem);
 }
 
 /** '2026-01-31 1502 chart.txt': sorts by time, and no second is the same. */

@@ -1,7 +1,7 @@
 /** The tune on the stage as the player asks for it: which one, where in it, how far it is believed. */
 import { isDeepStrictEqual } from 'node:util';
 import type { Chart } from '../chart/chart.ts';
-import type { Result } from '../common/result.ts';
+import { done, type Result, refused } from '../common/result.ts';
 import type { EngineHost } from '../io/engine/engine-host.ts';
 import type { Snapshot } from '../live/snapshot.ts';
 import { noTune, nowhere, oneKeySentence } from '../live/tune/sentences.ts';
@@ -45,10 +45,10 @@ export class SessionTune {
   }
 
   /** Any key plays the next chord, or no longer does; a sentence for the player. */
-  turnOneKey(isOn: boolean): string {
-    if (this.tune === undefined) return noTune;
+  turnOneKey(isOn: boolean): Result<string> {
+    if (this.tune === undefined) return refused(noTune);
     this.#host?.oneKey(isOn);
-    return oneKeySentence(isOn);
+    return done(oneKeySentence(isOn));
   }
 
   /** Another one from its top, and how it is read anew; undefined: none. What sounds goes on. */
@@ -79,11 +79,11 @@ export class SessionTune {
   }
 
   /** The chart is read anew and taken at once, in the bar that is played. */
-  async reload(): Promise<string> {
-    if (this.tune === undefined) return noTune;
+  async reload(): Promise<Result<string>> {
+    if (this.tune === undefined) return refused(noTune);
     const read = await this.#readAnew?.();
-    if (read === undefined) return 'This tune is from no file that could be read anew.';
-    return read.ok ? this.#take(read.value) : stays(read.problem);
+    if (read === undefined) return refused('This tune is from no file that could be read anew.');
+    return read.ok ? done(this.#take(read.value)) : refused(stays(read.problem));
   }
 
   #take({ stage, chart }: ChartOnStage): string {

@@ -3,6 +3,7 @@
  * that keeps takes and, with `--record`, to the take that becomes a file. Times are the engine's, in
  * microseconds.
  */
+import { done, type Result, refused } from '../common/result.ts';
 import type { StageState, TakeEvent } from '../io/engine/stage-state.ts';
 import type { TakeSpool } from '../io/takes/take-spool.ts';
 import type { ChordReport } from '../live/snapshot.ts';
@@ -48,13 +49,14 @@ export class SessionTape {
   }
 
   /** Begins a take or ends the one that is recorded; a sentence for the player. */
-  toggle(): string {
-    return this.#recorder?.toggle() ?? noRecorder;
+  toggle(): Result<string> {
+    const said = this.#recorder?.toggle();
+    return said === undefined ? refused(noRecorder) : done(said);
   }
 
   /** Makes a take of the last minutes; a sentence for the player. */
-  keep(): string {
-    return this.#recorder?.keep() ?? noRecorder;
+  keep(): Result<string> {
+    return this.#recorder?.keep() ?? refused(noRecorder);
   }
 
   /** What was just played; of a take that is recorded, what is in it. Undefined: nothing is kept here. */

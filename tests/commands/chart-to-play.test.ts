@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { readTuneAnew } from '../../src/commands/play/chart-on-disk.ts';
 import { tuneToPlay } from '../../src/commands/play/chart-to-play.ts';
+import { sentenceOf } from '../../src/common/result.ts';
 import type { PresetCollection } from '../../src/io/files/preset-files.ts';
 import { SessionTune } from '../../src/session/stage-tune.ts';
 import type { StageTune } from '../../src/tune/tune.ts';
@@ -100,7 +101,7 @@ test('a chart that changes on disk waits for the next top, or is taken when aske
   writeFileSync(chart, '| C | F | H7 |');
   const broken = (await tune.changed()).replaceAll(folder, '');
   expect(broken).toMatch(/tune\.txt:1:11: .+\. The chart of before is played on\.$/u);
-  expect(await tune.reload()).toContain('The chart of before is played on.');
+  expect(sentenceOf(await tune.reload())).toContain('The chart of before is played on.');
   rmSync(chart);
   expect(await tune.changed()).toContain('The chart of before is played on.');
   expect([given.length, tune.tune]).toEqual([1, stage?.tune]);
@@ -116,6 +117,6 @@ test('a chart that changes on disk waits for the next top, or is taken when aske
   expect(await tune.changed()).toBe('');
 
   writeFileSync(chart, '| C | F | E7 |');
-  expect(await tune.reload()).toBe('The chart is played as it is on disk now.');
+  expect(sentenceOf(await tune.reload())).toBe('The chart is played as it is on disk now.');
   expect([given.length, tune.tune?.chords[2]?.symbol]).toEqual([3, 'E7']);
 });

@@ -5,7 +5,10 @@ import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
 import { tuneOf } from '../../src/chart/tune-of-chart.ts';
+import { obey } from '../../src/commands/play/orders.ts';
+import { sentenceOf } from '../../src/common/result.ts';
 import { parsePreset } from '../../src/presets/parse.ts';
+import { SessionCharts } from '../../src/session/charts.ts';
 import { writtenChord } from '../../src/session/rehearsal/written-chord.ts';
 import { type Line, rehearseIn } from '../helpers/rehearsal.ts';
 
@@ -220,7 +223,9 @@ test('a voicing whose preset is gone is not lost: the file is written again, or 
   expect(JSON.parse(readFileSync(file, 'utf8')).kept).toHaveLength(2);
   const [, kept] = order.session.setup.preset.kept ?? [];
   if (kept === undefined) throw new Error('nothing kept');
-  expect(await order.own.keptVoicings.keep({ ...kept, chord: 'Am7' }, 'nowhere')).toMatch(
+  expect(
+    sentenceOf(await order.own.keptVoicings.keep({ ...kept, chord: 'Am7' }, 'nowhere')),
+  ).toMatch(
     /^Kept for Am7 alone in '.+', a copy of your own: '.+'; there is no preset 'nowhere' any more\.$/,
   );
   expect(readdirSync(order.folder).filter((name) => name.endsWith('.json'))).toHaveLength(2);
@@ -266,5 +271,46 @@ test('kept while a triad was played, it comes back for what it sounds, in any in
       expect(played[0]?.sent.symbol).toMatch(/13$/);
       expect(above(played[0], root), played[0]?.heard.symbol).toEqual(built);
     }
+  }
+});
+
+test('all that could not be obeyed is refused', async () => {
+  const order = rehearse('drop-2-sevenths');
+  const { session } = order;
+  const refusedOf = async (line: string): Promise<string> => {
+    let refused = '';
+    await obey(line, session, (problem) => {
+      refused = problem;
+      return problem;
+    });
+    return refused;
+  };
+  expect(await refusedOf('charts')).toContain('No charts can be opened here');
+  session.charts = new SessionCharts(session, {
+    folder: order.folder,
+    read: async () => ({ ok: false, problem: 'unread' }),
+    watch: () => () => {},
+    say: () => {},
+  });
+  for (const [line, sentence] of [
+    ['chart open nothing', "There is no chart 'nothing'"],
+    ['chart close', 'There is no tune'],
+    ['chart shut', "'chart' wants"],
+    ['keep shape Foo', 'No shape was taken'],
+    ['keep shape', 'needs a name'],
+    ['keep going', 'is no order'],
+    ['keep', 'keeps no takes'],
+    ['record', 'keeps no takes'],
+    ['place 9', 'There is no tune'],
+    ['place sideways', "'place' wants"],
+    ['one-key', 'There is no tune'],
+    ['reload', 'There is no tune'],
+    ['write chart', 'No chord was played'],
+    ['play C4 H4', 'H4'],
+  ] as const) {
+    expect(await refusedOf(line), line).toContain(sentence);
+  }
+  for (const line of ['charts', 'mark', 'key A', 'latch', 'let go']) {
+    expect(await refusedOf(line), line).toBe('');
   }
 });

@@ -2,6 +2,7 @@ import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { sentenceOf } from '../../src/common/result.ts';
 import { openRecorder, recoverSessions } from '../../src/session/recording.ts';
 import { formatEvent, formatHead } from '../../src/take/journal.ts';
 import type { TakeEvent } from '../../src/take/take.ts';
@@ -24,7 +25,7 @@ test('one key begins and ends a take, another keeps the last minutes', () => {
   const { recorder, toggle, keep, recordedSeconds, end } = openRecorder(folder, describe, (text) =>
     said.push(text),
   );
-  expect(keep()).toBe('Nothing was played yet that could be kept.');
+  expect(sentenceOf(keep())).toBe('Nothing was played yet that could be kept.');
   expect(recordedSeconds()).toBeUndefined();
   expect(toggle()).toBe('Recording a take.');
   expect(recordedSeconds()).toBe(0);
@@ -39,7 +40,7 @@ test('one key begins and ends a take, another keeps the last minutes', () => {
   expect(said.at(-1)).toMatch(
     /^The take is kept as '\d{4}-\d\d-\d\d \d{6}'\. See it with 'handspan takes'\.$/,
   );
-  const kept = keep();
+  const kept = sentenceOf(keep());
   expect(kept).toMatch(/^The last minutes are kept: '.+'\. See 'handspan takes'\.$/);
   // One line of the smallest layout but one: a second would hide that a take is being recorded.
   expect(kept.length).toBeLessThanOrEqual(78);

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test, vi } from 'vitest';
 import { parseChart } from '../../src/chart/parse.ts';
+import { sentenceOf } from '../../src/common/result.ts';
 import { listCharts } from '../../src/io/files/chart-files.ts';
 import { readTakes } from '../../src/io/takes/take-store.ts';
 import { chartText } from '../../src/session/chart-of-chords.ts';
@@ -95,7 +96,9 @@ test('chords over a tune go into its own bars, with the voicings that were turne
     { ...first, ...at(1), ...chosen },
     { ...second, place: { bar: 2, beat: 1, chorus: 1, isUnsure: true } },
   ];
-  expect(await sendChart(folders.charts, chords, undefined, parsed.value)).toContain('chart is in');
+  expect(sentenceOf(await sendChart(folders.charts, chords, undefined, parsed.value))).toContain(
+    'chart is in',
+  );
   const [name = ''] = readdirSync(folders.charts);
   const text = readFileSync(join(folders.charts, name), 'utf8');
   expect(text).toMatch(/^title: Ours\n\n\|: voicing=\S+ Db \| G7 :\|\n$/u);

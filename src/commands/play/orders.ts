@@ -8,6 +8,7 @@
  * `play SYMBOL`, `play NOTE NOTE …` and `let go`.
  */
 import { setTimeout as setTimeoutPromise } from 'node:timers/promises';
+import { type Result, refused } from '../../common/result.ts';
 import { formatKey, parseKey } from '../../harmony/key/key.ts';
 import { userFolders } from '../../io/files/folders.ts';
 import { adviseNearest } from '../../presets/nearest.ts';
@@ -54,12 +55,28 @@ export const orderNames = [
 /** What is wrong with an order comes back as it was given. */
 type Refuse = (problem: string) => string;
 
+/** The sentence of what was done, or of why it was not. */
+type Answered = string | Result<string>;
+
 /** Obeys one order; returns a sentence where there is something to say, 'quit' to leave, '' when done. */
 export function obey(
   order: string,
   session: PlaySession,
   refuse: Refuse = (problem) => problem,
 ): string | Promise<string> {
+  const told = (answer: Answered): string => {
+    if (typeof answer === 'string') return answer;
+    return answer.ok ? answer.value : refuse(answer.problem);
+  };
+  const answered = answerTo(order, session, refuse);
+  return answered instanceof Promise ? answered.then(told) : told(answered);
+}
+
+function answerTo(
+  order: string,
+  session: PlaySession,
+  refuse: Refuse,
+): Answered | Promise<Answered> {
   const [word = '', ...rest] = order.trim().split(/\s+/);
   const value = rest.join(' ');
   const verb = word.toLowerCase();
@@ -98,11 +115,11 @@ export function obey(
     case 'reload':
       return session.tune.reload();
     case 'charts':
-      return session.charts?.list() ?? noCharts;
+      return session.charts?.list() ?? refused(noCharts);
     case 'chart':
       return openOrClose(rest, session);
     case 'place':
-      return setPlace(value, session);
+      return refuse(setPlace(value, session));
     case 'write':
       if (value.toLowerCase() !== 'chart')
         return refuse("'write' alone is no order; say 'write chart'.");
@@ -141,23 +158,27 @@ const noCharts = 'No charts can be opened here.';
 function openOrClose(
   [what = '', ...name]: readonly string[],
   { charts }: PlaySession,
-): string | Promise<string> {
-  if (charts === undefined) return noCharts;
+): Answered | Promise<Answered> {
+  if (charts === undefined) return refused(noCharts);
   if (what.toLowerCase() === 'close' && name.length === 0) return charts.close();
   if (what.toLowerCase() === 'open') return charts.open(name.join(' '));
-  return "'chart' wants 'open' and a name after it, or 'close'; 'charts' says which there are.";
+  return refused(
+    "'chart' wants 'open' and a name after it, or 'close'; 'charts' says which there are.",
+  );
 }
 
 const scopes: readonly string[] = keptScopes;
 
 /** 'voicing', 'voicing degree', 'voicing type', 'voicing chord'. */
-function keepVoicing(value: string, session: PlaySession): string | Promise<string> {
+function keepVoicing(value: string, session: PlaySession): Answered | Promise<Answered> {
   const shape = /^shape(?:\s+(.*))?$/iu.exec(value);
   if (shape !== null) return keepShape(shape[1] ?? '', session);
   const [what = '', asked = session.memory.keptFor ?? 'type', ...more] = value.split(/\s+/);
   const scope = keptScopes.find((each) => each === asked.toLowerCase());
   if (what.toLowerCase() !== 'voicing' || scope === undefined || more.length > 0) {
-    return `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} after it.`;
+    return refused(
+      `'keep ${value}' is no order; say 'keep voicing', for another scope with ${scopes.join(', ')} after it.`,
+    );
   }
   return session.keeping.keep(scope);
 }
@@ -181,7 +202,7 @@ async function untilTold(session: PlaySession, isTold: () => boolean): Promise<v
   });
 }
 
-async function writeChart(session: PlaySession): Promise<string> {
+async function writeChart(session: PlaySession): Promise<Answered> {
   await setTimeoutPromise(tellingMilliseconds.usual);
   return sendChart(
     userFolders(process.env).charts,
@@ -191,10 +212,10 @@ async function writeChart(session: PlaySession): Promise<string> {
   );
 }
 
-async function keepShape(name: string, session: PlaySession): Promise<string> {
+async function keepShape(name: string, session: PlaySession): Promise<Answered> {
   const problem =
     name === '' ? "'keep shape' needs a name for its preset after it." : presetNameProblem(name);
-  if (problem !== '') return problem;
+  if (problem !== '') return refused(problem);
   await untilTold(session, () => session.keeping.takenShape !== undefined);
   return session.keeping.keepShape(name);
 }
@@ -240,8 +261,8 @@ const placeMoves: Readonly<Record<string, PlaceMove>> = {
   'previous section': { to: 'section', by: -1 },
 };
 
-/** 'place 12', 'place top', 'place next section': where in the tune the next chord is. */
-async function setPlace(value: string, session: PlaySession): Promise<string> {
+/** 'place 12', 'place top', 'place next section': where in the tune the next chord is; a sentence where it cannot be. */
+function setPlace(value: string, session: PlaySession): string {
   const { tune } = session;
   const move = placeMoves[value.toLowerCase().replace(/\s+/gu, ' ')];
   if (move !== undefined) return tune.move(move);

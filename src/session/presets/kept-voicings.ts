@@ -3,6 +3,7 @@
  * Handspan in a copy of the player's own, which is made where there is none yet, and played.
  */
 import { isDeepStrictEqual } from 'node:util';
+import { done, type Result, refused } from '../../common/result.ts';
 import { namesIn, type PresetEntry } from '../../io/files/preset-files.ts';
 import type { TakenShape } from '../../live/snapshot.ts';
 import type { Preset } from '../../presets/preset.ts';
@@ -32,19 +33,21 @@ export class KeptVoicings {
   }
 
   /** Keeps a voicing in the preset of this id, which made it. Returns a sentence. */
-  async keep(kept: Kept, id: string): Promise<string> {
+  async keep(kept: Kept, id: string): Promise<Result<string>> {
     const entry = this.#known.entryOf(id);
     // One that is gone is still what made it: the voicing is not lost with it.
     const preset = entry?.preset ?? this.#session.setup.preset;
     const own = entry?.origin === 'own' ? entry : entry && this.#copyOf(preset);
     const isInEditor = own !== undefined && this.#editing.isOf(own.preset.id);
     if (isInEditor && this.#editing.editor?.isChanged === true) {
-      return `Save or undo the changes to '${own.preset.name}' first; then its voicings can be kept.`;
+      return refused(
+        `Save or undo the changes to '${own.preset.name}' first; then its voicings can be kept.`,
+      );
     }
     const before = (own?.preset ?? preset).kept;
     const next = { ...(own?.preset ?? preset), kept: withKept(before, kept) };
     const made = own === undefined ? this.#copied(next) : await this.#known.saved(next, own.preset);
-    if (!made.ok) return made.problem;
+    if (!made.ok) return refused(made.problem);
     const { preset: saved, file } = made.value;
     this.#putIn(own, { preset: saved, origin: 'own', file });
     if (this.#session.setup.preset.id === id) this.#playCopy(saved);
@@ -53,7 +56,7 @@ export class KeptVoicings {
     const remark = 'remark' in made.value ? made.value.remark : '';
     const old = replacedBy(kept, before);
     const instead = old === undefined ? '' : `, in place of the one kept on ${old.chord}`;
-    return `Kept ${scopeWords(kept)} in '${saved.id}'${copy}${remark}${instead}.`;
+    return done(`Kept ${scopeWords(kept)} in '${saved.id}'${copy}${remark}${instead}.`);
   }
 
   /** A preset of the player's own that plays the shape, from now on. */
