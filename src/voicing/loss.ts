@@ -46,8 +46,9 @@ function blurring({ lead }: Frame, root: PitchClass): PitchClassSet {
 
 /**
  * True where a voicing lacks so much of what its symbol names that another technique is the smaller
- * loss: any such tone, but for a plain ninth, which alone is not worth the texture that was asked for,
- * unless some tone is doubled in its place. Common practice, no source.
+ * loss: any such tone, or the root over a bass that is another; but for a plain ninth, which alone is not
+ * worth the texture that was asked for, unless some tone is doubled in its place. Common practice, no
+ * source.
  */
 export function isPoor(
   { notes }: Pick<Voicing, 'notes'>,
@@ -63,6 +64,8 @@ export function isPoor(
   const lost = palette.named & ~spared & ~sounding;
   const groups = chord.type.oneOf.some((group) => (group & (sounding | spared)) === 0);
   if (groups || (lost & ~plainNinth) !== 0) return true;
+  // Over another bass the root has to be heard above it, or it is another chord.
+  if (wantsRoot({ palette, chord }, frame) && !has(spared | sounding, 0)) return true;
   return lost !== 0 && sizeOf(sounding) < notes.length;
 }
 

@@ -376,6 +376,20 @@ describe.each(strategyIds)('lines, in %s', (strategy) => {
 
 // Rootless forms: D. Tymoczko, A Geometry of Music (2011), fig. 10.1.2; the root on the third degree of
 // a key, where the ninth is none of the scale: from memory.
+// Without it C minor seventh with a flat fifth over Gb is Ebm/Gb. Common practice, no source.
+test('over a bass that is another tone of the chord the root sounds above it', () => {
+  const lines = inEveryKey('key: [0]\n| [2]m7(b5)/[8] | [5]maj7/[9] | [9]m7/[7] | [0]/[4] |');
+  const lost = strategyIds.flatMap((strategy) => {
+    if (strategy === 'rootless') return [];
+    return lines.flatMap((line) =>
+      voiced(line, presetOf(plainPresets[strategy])).chords.flatMap(({ symbol, notes }) =>
+        notes.some(({ degree }) => degree === '1') ? [] : [`${symbol} ${strategy}`],
+      ),
+    );
+  });
+  expect(lost).toEqual([]);
+});
+
 test('a rootless voicing has its root on the third degree alone', () => {
   for (const line of inEveryKey('key: [0]\n| [0]maj7 | [9]m7 | [2]m7 | [7]7 | [4]m7 | [9]m7 |')) {
     const { chords } = voiced(line, presetOf('rootless-hand'));
