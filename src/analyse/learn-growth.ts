@@ -41,7 +41,7 @@ function growthsOf(chords: readonly DescribedChord[]): readonly Growth[] {
 
 type Family = NonNullable<Preset['family']>;
 
-/** What a degree above a third makes of a chord, the rarest first. */
+/** What a degree above a third makes of a chord, the rarest first. A sixth beside a seventh is a tension. */
 const majorFamilies = [
   ['sixth', ['6', '13']],
   ['dominant', ['b7']],
@@ -51,6 +51,12 @@ const minorFamilies = [
   ['sixth', ['6', '13']],
   ['minor-seventh', ['b7']],
 ] as const;
+
+function isOf(name: string, degrees: readonly string[]): (chord: DescribedChord) => boolean {
+  const isHeld = holdsOneOf(degrees);
+  const hasSeventh = holdsOneOf(['7', 'b7']);
+  return (chord) => isHeld(chord) && !(name === 'sixth' && hasSeventh(chord));
+}
 
 function familyOf(major: Family['major'], minor: Family['minor']): Family {
   return { ...(major !== undefined && { major }), ...(minor !== undefined && { minor }) };
@@ -64,7 +70,10 @@ function familyOf(major: Family['major'], minor: Family['minor']): Family {
 function familiesOf(chords: readonly DescribedChord[]): readonly Family[] {
   const ofThird = (third: string): readonly DescribedChord[] => {
     const all = chords.filter((chord) => degreesIn(chord).includes(third));
-    const plain = all.filter(({ chord }) => !chord.type.hasSeventh);
+    // A written sixth chord, too, says what it is, and is no triad that has become one.
+    const plain = all.filter(
+      ({ chord: { type } }) => !type.hasSeventh && type.guideTones.length < 2,
+    );
     const isDominant = (chord: DescribedChord): boolean =>
       third === '3' && degreesIn(chord).includes('b7');
     return plain.length > 0 ? plain : all.filter((chord) => !isDominant(chord));
@@ -75,7 +84,7 @@ function familiesOf(chords: readonly DescribedChord[]): readonly Family[] {
   ): readonly T[] => {
     const own = ofThird(third);
     return table
-      .map(([name, degrees]) => ({ name, count: own.filter(holdsOneOf(degrees)).length }))
+      .map(([name, degrees]) => ({ name, count: own.filter(isOf(name, degrees)).length }))
       .filter(({ count }) => count > 0)
       .sort((one, other) => other.count - one.count)
       .map(({ name }) => name);
