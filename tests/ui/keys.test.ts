@@ -10,6 +10,7 @@ import {
   keystrokesOf,
   strokeName,
 } from '../../src/ui/keys/keystroke.ts';
+import { freeName } from '../../src/ui/own-name.ts';
 import { press } from '../../src/ui/press.ts';
 import type { StageModel } from '../../src/ui/stage-model.ts';
 import { type InHand, openingView, pages, type View } from '../../src/ui/view.ts';
@@ -313,6 +314,21 @@ describe('typing a name', () => {
     expect(type('low', asked).typing?.text).toBe('low');
     expect(press(struck('backspace'), asked, ports).view.typing?.text).toBe('');
   });
+
+  test.each(['c', 'e'])(
+    'a copy (%s) is offered a name that no preset has, of either kind',
+    (key) => {
+      const [line] = ports.presets;
+      if (line === undefined) throw new Error('no preset');
+      const named = (name: string, nth: number) => ({ ...line, id: `own-${nth}`, name });
+      const own = ['my fourths over the 3rd', 'My fourths over the 3rd 2'].map(named);
+      const model = modelOf({}, { allPresets: [...ports.presets, ...own] });
+      const asked = press(typed(key), onList, model).view;
+      expect(asked.typing?.text).toBe('My fourths over the 3rd 3');
+      const long = 'A preset with the longest of names';
+      expect(freeName(long, [{ name: long.slice(0, 32) }])).toBe(`${long.slice(0, 30)} 2`);
+    },
+  );
 
   test('Return alone takes the suggestion; an arrow goes on from it', () => {
     const asked = press(typed('c'), onList, ports).view;

@@ -8,7 +8,7 @@ import { namesIn, type PresetEntry } from '../../io/files/preset-files.ts';
 import type { TakenShape } from '../../live/snapshot.ts';
 import type { Preset } from '../../presets/preset.ts';
 import { findBrokenRules } from '../../presets/rules.ts';
-import { ownName } from '../../ui/own-name.ts';
+import { freeOwnName } from '../../ui/own-name.ts';
 import { type Kept, replacedBy, withKept } from '../../voicing/kept.ts';
 import type { KeepShape } from '../keeping.ts';
 import type { PlaySession } from '../session.ts';
@@ -17,9 +17,6 @@ import type { KnownPresets } from './known-presets.ts';
 import type { Copied } from './preset-copy.ts';
 import { takenNameProblem } from './preset-name.ts';
 import { shapePreset } from './shape-preset.ts';
-
-/** Characters of a preset's name, as its schema has them. */
-const longestName = 32;
 
 export class KeptVoicings {
   readonly #session: PlaySession;
@@ -101,13 +98,7 @@ export class KeptVoicings {
     const { folder } = this.#known;
     // Other processes make presets, too.
     const others = [...this.#session.presets, ...namesIn(folder)];
-    const names = new Set(others.map(({ name }) => name.toLowerCase()));
-    const own = ownName(preset.name);
-    const numbered = (nth: number): string =>
-      nth === 1 ? own.slice(0, longestName) : `${own.slice(0, longestName - 3)} ${nth}`;
-    let number = 1;
-    while (names.has(numbered(number).toLowerCase())) number += 1;
-    const free = numbered(number);
+    const free = freeOwnName(preset.name, others);
     const copied = this.#known.copied(preset, free);
     const isJustTaken = !copied.ok && takenNameProblem(free, namesIn(folder)) !== '';
     return isJustTaken ? this.#copied(preset) : copied;

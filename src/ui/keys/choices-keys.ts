@@ -1,6 +1,7 @@
 /** Keys that choose by ear: other voicings of the chord that sounds, or sounded last. */
 import type { Turn } from '../../live/snapshot.ts';
 import { placeOfMark } from '../look-back.ts';
+import { freeName } from '../own-name.ts';
 import { turnsInOrder } from '../view.ts';
 import { type KeyAction, type KeyRow, type Struck, viewAction } from './key-row.ts';
 
@@ -20,9 +21,7 @@ function takeOrName({ model: { takenShape } }: Struck): KeyAction {
 /** Under a name that no preset has yet. */
 function nameTexture({ model, view: { chordMark } }: Struck): KeyAction {
   const { allPresets, presets } = model;
-  const names = new Set((allPresets ?? presets).map(({ name }) => name.toLowerCase()));
-  let text = 'My texture';
-  for (let number = 2; names.has(text.toLowerCase()); number += 1) text = `My texture ${number}`;
+  const text = freeName('My texture', allPresets ?? presets);
   const isMarked = chordMark !== undefined && placeOfMark(model, chordMark) >= 0;
   const target = isMarked ? String(chordMark.atMicroseconds) : '';
   const typing = { purpose: 'learn', target, text, isSelected: true } as const;

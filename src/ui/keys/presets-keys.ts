@@ -1,6 +1,6 @@
 /** Keys of the presets page. */
 
-import { ownName } from '../own-name.ts';
+import { freeOwnName } from '../own-name.ts';
 import { occurrenceAt } from '../preset-choice.ts';
 import { cursorPlace, listShown, listsOf, presetAtCursor, presetsShown } from '../preset-lists.ts';
 import type { PresetLine, StageModel } from '../stage-model.ts';
@@ -78,7 +78,7 @@ function arrange(standing: Standing, { model, view, which }: Struck): KeyAction 
 
 function copyOf(id: string, { model, view }: Struck): KeyAction {
   const name = presetAtCursor(model, view)?.name ?? id;
-  const text = ownName(name);
+  const text = freeOwnName(name, model.allPresets ?? model.presets);
   return viewAction({
     type: 'type',
     typing: { purpose: 'copy', target: id, text, isSelected: true },
