@@ -24,7 +24,8 @@ describe('as text', () => {
 
   test('what is left out is said, and without a key there are no numerals', () => {
     const [first] = plain.chords;
-    if (first === undefined) throw new Error('no chord');
+    const [note] = first?.notes ?? [];
+    if (first === undefined || note === undefined) throw new Error('no chord');
     const one = { ...plain, key: undefined, chords: [{ ...first, leftOut: ['b7', '9'] }] };
     expect(toHandOutText(one).split('\n').slice(3, 6)).toEqual([
       'Bar  Chord  Notes from low to high, with their degrees',
@@ -103,6 +104,26 @@ describe('with blanks', () => {
       expect(before).toContain('aria-label="to fill in"');
     }
     expect(page([])).not.toMatch(/to fill in|class="solutions"/);
+  });
+
+  test('as many places as the chord has notes', () => {
+    const [first] = plain.chords;
+    const [note] = first?.notes ?? [];
+    if (first === undefined || note === undefined) throw new Error('no chord');
+    const chords = [3, 4, 6].map((count, place) => ({
+      ...first,
+      tick: place * 96,
+      notes: Array.from({ length: count }, () => note),
+    }));
+    const html = toHandOutPage([{ ...plain, chords }], [], { blanks: ['notes'] });
+    const [before = ''] = html.split('class="solutions"');
+    const cells = [...before.matchAll(/<td class="notes">(.*?)<\/td>/gu)].map(
+      ([, cell = '']) => cell.split('class="blank"').length - 1,
+    );
+    expect(cells).toEqual([3, 4, 6]);
+    const [text = ''] = toHandOutText([{ ...plain, chords }], ['notes']).split('\f');
+    const places = text.split('\n').map((line) => line.match(/________/gu)?.length ?? 0);
+    expect(places.filter((count) => count > 0)).toEqual([3, 4, 6]);
   });
 
   test('as text too, on a page of their own', () => {

@@ -31,6 +31,8 @@ export type HandOutRow = {
   readonly numeral: string;
   readonly sounds: string | Blank;
   readonly notes: readonly ProgressionNote[] | Blank;
+  /** How many notes sound: as many places are there to be filled in. */
+  readonly voices: number;
   readonly label: string | Blank;
   /** Absent where something is to be filled in: it would say what. */
   readonly explanation?: ToldWhy | undefined;
@@ -86,6 +88,7 @@ export function rowsOf(progression: Progression, blanks: Blanks = []): readonly 
       tick: chord.tick,
       ...(asked.includes('names') ? unnamed : namesOf(chord, keyAt(progression, chord.tick))),
       notes: notesOf(chord, asked),
+      voices: chord.notes.length,
       label: labelOf(chord, asked),
       explanation: blanks.length === 0 ? chord.explanation : undefined,
     };

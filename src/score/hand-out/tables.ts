@@ -23,8 +23,6 @@ export type TableWish = {
 };
 
 const gap = '<span class="blank" role="img" aria-label="to fill in"></span>';
-/** Places for the notes of a voicing; how many there are is not told. */
-const noteGaps = 5;
 
 function filled(text: string | Blank): string {
   return text === blank ? gap : printed(text);
@@ -40,7 +38,7 @@ export function tableOf(progression: Progression, wish: TableWish): string {
 }
 
 function tableRow(row: HandOutRow, place: number, { buttons, rules, name }: TableWish): string {
-  const { symbol, numeral, sounds, notes, label, explanation } = row;
+  const { symbol, numeral, sounds, notes, voices, label, explanation } = row;
   const inKey = numeral === '' ? '' : `<br/><span class="numeral">${printed(numeral)}</span>`;
   const id = buttons && `${buttons.piece} ${buttons.treatment} ${place}`;
   const isSilent = notes !== blank && notes.length === 0;
@@ -48,7 +46,7 @@ function tableRow(row: HandOutRow, place: number, { buttons, rules, name }: Tabl
     `<td>${id === undefined || isSilent ? printed(row.place) : buttonFor(row, id, name)}</td>`,
     `<th scope="row" class="symbol">${filled(symbol)}${inKey}</th>`,
     `<td>${filled(sounds)}</td>`,
-    `<td class="notes">${notes === blank ? gap.repeat(noteGaps) : notes.map(noteCell).join(' ')}</td>`,
+    `<td class="notes">${notes === blank ? gap.repeat(voices) : notes.map(noteCell).join(' ')}</td>`,
     `<td class="label">${filled(label)}</td>`,
   ];
   const marked = id === undefined ? '' : ` data-row="${id}"`;

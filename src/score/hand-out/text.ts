@@ -30,8 +30,8 @@ function widest(texts: readonly string[], least: number): number {
   return texts.reduce((most, text) => Math.max(most, text.length), least) + 2;
 }
 
-function noteText(notes: HandOutRow['notes']): string {
-  if (notes === blank) return Array.from({ length: 4 }, () => toFillIn).join(' ');
+function noteText({ notes, voices }: HandOutRow): string {
+  if (notes === blank) return Array.from({ length: voices }, () => toFillIn).join(' ');
   return notes.map(({ name, degree }) => `${name} ${degree}`.trimEnd().padEnd(9)).join('');
 }
 
@@ -44,7 +44,7 @@ function rowLines(
   const sounds = filled(row.sounds);
   const about = [sounds === '' ? '' : `sounds ${sounds}`, filled(row.label)];
   const words = about.filter((part) => part !== '').join('; ');
-  const first = `${row.place.padEnd(place)}${filled(row.symbol).padEnd(symbol)}${noteText(row.notes)}`;
+  const first = `${row.place.padEnd(place)}${filled(row.symbol).padEnd(symbol)}${noteText(row)}`;
   const second = `${' '.repeat(place)}${row.numeral.padEnd(symbol)}${words}`;
   const { explanation } = row;
   const cited = (explanation?.rules ?? []).map(({ rule }) => rules.get(rule)?.number ?? 0);
