@@ -129,6 +129,12 @@ export function summaryRows(
   ];
 }
 
+/** A chord struck again as it was is the same chord: other commands, and the eye, count its strokes. */
+function struckText(chords: readonly DescribedChord[]): string {
+  const strokes = chords.reduce((count, { moment: { times } }) => count + times, 0);
+  return strokes > chords.length ? `, struck ${strokes} times,` : '';
+}
+
 /** What the figure at the end of each chord says (heard-chord.ts). */
 const sureness =
   '0.50 where another root fits as well, near 1 where none does; 0.70 told by the whole, 0.98 written';
@@ -144,7 +150,7 @@ export function analysisText(analysis: Analysis): string {
   const keyText = key === undefined ? 'no key heard' : formatKey(key);
   const head = [
     ...(passage.title === '' ? [] : [passage.title]),
-    `${counted(chords.length, 'chord')} in ${counted(summary.bars, 'bar')}, ${keyText}${isKeyGiven ? ' (given)' : ''}`,
+    `${counted(chords.length, 'chord')}${struckText(chords)} in ${counted(summary.bars, 'bar')}, ${keyText}${isKeyGiven ? ' (given)' : ''}`,
     ...summary.sentences,
     '',
     ...summaryRows(summary, key)

@@ -66,6 +66,21 @@ test('a chart written as MIDI is read whole: one bass, and it says from where', 
   expect(basses).toHaveLength(4);
 });
 
+test('what is printed, what sounds otherwise and what is analysed are told apart', async () => {
+  const chart = join(folder, 'twice.mid');
+  const options = ['--preset', 'drop-2-ninths', '--key', 'Bb'];
+  const words = '| Cm | Cm | Ab/Bb | Ebmaj9 Eb6 | F7 | Bb | Ebmaj7 | G7 |';
+  await runCommand('chart', words, ...options, '--midi', chart, '--force');
+  const again = ['revoice', chart, '-o', output, ...options, '--json', '--force'];
+  const { out, err } = await runCommand(...again);
+  const printed = out.trim().split('\n').length;
+  expect(printed).toBe(9);
+  const said = /voiced (\d+) of 9 chords \((\d+) sounded so already\)/u.exec(err);
+  expect(Number(said?.[1]) + Number(said?.[2])).toBe(printed);
+  const analysed = (await runCommand('analyse', chart)).out;
+  expect(analysed).toContain('8 chords, struck 9 times, in 8 bars');
+});
+
 test('chord symbols in the file are believed, said, and can be ignored', async () => {
   const chart = join(folder, 'chart.mid');
   const voicing = ['--preset', 'fourths-over-third', '--key', 'Am', '--midi', chart];

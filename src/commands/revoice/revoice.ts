@@ -91,7 +91,7 @@ export const revoice = defineCommand({
       type: 'boolean',
       about: 'Read the notes alone, whatever chord symbols the file has',
     },
-    json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord' },
+    json: { type: 'boolean', about: 'Print what was voiced as JSON, a line for each chord read' },
     ...wavOptions,
     'voiced-only': { type: 'boolean', about: 'In the WAV file, the voiced chords alone' },
     ...scoreOptions,
@@ -201,8 +201,10 @@ async function voiceAndWrite(
   streams: Streams,
 ): Promise<number> {
   const reports: PartReport[] = [];
+  let read = 0;
   // Reports are text, and cost more than the voicing itself: made only where somebody wants them.
   const onReport = (report: PartReport): void => {
+    read += 1;
     if (json === true) streams.stdout.write(jsonLine(report));
     if (scores.isWanted) reports.push(report);
   };
@@ -211,7 +213,7 @@ async function voiceAndWrite(
   if (!voiced.ok) return failure(streams, `${input} cannot be voiced: ${voiced.problem}.`);
   const saved = output.save(voiced.value.bytes);
   if (!saved.ok) return failure(streams, saved.problem);
-  for (const line of revoiceSummary(voiced.value, saved.value)) {
+  for (const line of revoiceSummary(voiced.value, saved.value, areWanted ? read : undefined)) {
     streams.stderr.write(`handspan: ${line}\n`);
   }
   if (!scores.isWanted) return exitCodes.fine;

@@ -22,14 +22,25 @@ export function mendedLines({ mended, format }: MidiFile): string[] {
   ];
 }
 
-/** A line each, without an end. */
-export function revoiceSummary(revoiced: Revoiced, path: string): string[] {
+/**
+ * A line each, without an end.
+ *
+ * @param read so many chords were read, those too that sound already as they would be voiced;
+ * undefined: nobody has counted them.
+ */
+export function revoiceSummary(revoiced: Revoiced, path: string, read?: number): string[] {
   const { harmony, voiced, written } = revoiced;
   if (revoiced.isAdded) return [addedLine(harmony, path)];
-  const chords = `voiced ${counted(voiced, 'chord')}`;
+  const chords = `voiced ${howMany(voiced, read)}`;
   const kept = harmony.left.length === 0 ? [] : [leftLine(harmony.left)];
   const where = whereTo(harmony, written);
   return [`${chords} ${where}; the file is ${path}`, ...symbolLine(revoiced), ...kept];
+}
+
+/** A chord that the preset would voice as it is stays as it is. */
+function howMany(voiced: number, read = voiced): string {
+  if (read <= voiced) return counted(voiced, 'chord');
+  return `${voiced} of ${counted(read, 'chord')} (${read - voiced} sounded so already)`;
 }
 
 function addedLine({ upper }: Harmony, path: string): string {
