@@ -19,6 +19,7 @@ import { cursorPlace, listShown, presetsShown } from './preset-lists.ts';
 import type { FormName, StageModel } from './stage-model.ts';
 import { oneLine } from './text.ts';
 import type { View } from './view.ts';
+import { isForNextTime } from './when-played-next.ts';
 
 /** 'Bbm7/Db' → 'B flat minor 7 over D flat'; '#11' → 'sharp 11'. */
 export function inWords(text: string): string {
@@ -64,7 +65,7 @@ function chordSentences(before: ChordReport | undefined, chord: ChordReport): re
   return [
     `${symbol}: ${notes}.`,
     played === undefined
-      ? `Sounds ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`
+      ? `${isForNextTime(chord) ? 'When played next, sounds' : 'Sounds'} ${inWords(sent.symbol) || 'as played'}, ${inWords(sent.label)}.${gaveUp}`
       : `Sounds as played, ${inWords(sent.label)}.`,
     `From the top: ${voices.join('; ')}.`,
   ];

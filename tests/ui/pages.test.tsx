@@ -7,7 +7,7 @@ import { inWords, spokenLines, withFullStop } from '../../src/ui/spoken.ts';
 import type { Intent, StageModel } from '../../src/ui/stage-model.ts';
 import { createTeller } from '../../src/ui/teller.ts';
 import { openingView, type Page, type View } from '../../src/ui/view.ts';
-import { modelOf, presets, progression, snapshotOf } from './fixtures.ts';
+import { chord, modelOf, presets, progression, snapshotOf } from './fixtures.ts';
 import { frame } from './frame.tsx';
 
 const size = { columns: 100, rows: 30 };
@@ -393,6 +393,14 @@ describe('for a screen reader', () => {
       'Key D flat major, function vi, tonic.',
       'Preset Fourths over the 3rd: Guide tone below, fourths above: warm and modern. Next: Upper triad, no 3rd.',
     ]);
+  });
+
+  test('a voicing chosen after the chord has ended is told as one for next time', () => {
+    const one = chord('C', 'C4', 'C6/9', 'C2:1 E3:3', 'close');
+    const told = (isUnheard: boolean) =>
+      spokenLines(modelOf({ chords: [{ ...one, isUnheard }] }), openingView).join(' ');
+    expect(told(true)).toContain('When played next, sounds C 6/9, close.');
+    expect(told(false)).not.toContain('When played next');
   });
 
   test('help is the keys as sentences, each with its end', () => {

@@ -53,6 +53,17 @@ describe.each(sizes)('at $columns × $rows', (size) => {
     if (size.columns >= 60) expect(shown).toContain('or D♭6');
   });
 
+  test('a voicing chosen after the chord has ended is said to be for next time', () => {
+    const one = chord('C', 'C4', 'C6/9', 'C2:1 E3:3 A3:6 D4:9', 'three-part fourths over the root');
+    const shownOf = (last: typeof one) =>
+      wordsOf(frame({ size, model: modelOf({ chords: [last] }) }));
+    const words = 'when played next: three-part fourths';
+    expect(shownOf({ ...one, isRevoiced: true, isUnheard: true })).toContain(words);
+    const isKept = { for: 'type', chord: 'C', technique: 'fourths', upper: [52, 57, 62] } as never;
+    for (const told of [one, { ...one, isUnheard: true, kept: isKept }])
+      expect(shownOf(told)).not.toContain('when played next');
+  });
+
   test('a suffix and a slash bass are as large as the root', () => {
     for (const symbol of ['Gbmaj9#11', 'Ab9sus4', 'Ebm9/Db', 'F#7b9', 'Cdim7', 'Gaug', 'Cm7b5']) {
       const one = chord('C', 'C4', symbol, 'C2:1', 'close');

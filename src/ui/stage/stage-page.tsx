@@ -11,6 +11,7 @@ import { placeThatPlays } from '../preset-choice.ts';
 import type { StageModel } from '../stage-model.ts';
 import { widthOf } from '../text.ts';
 import type { View } from '../view.ts';
+import { isForNextTime } from '../when-played-next.ts';
 import { Choices, choiceLines } from './choices.tsx';
 import { Coming, comingOf } from './coming.tsx';
 import { FirstSteps } from './first-steps.tsx';
@@ -44,8 +45,10 @@ function techniqueOf({ state: { snapshot } }: StageModel): Technique {
   const through =
     besides.length === 0 ? '' : `; passing through ${besides.map((note) => note.name).join(' ')}`;
   const spans = last.played === undefined ? '' : `, spans ${last.played.span} semitones`;
+  // First, for what comes last may be cut.
+  const when = isForNextTime(last) ? 'when played next: ' : '';
   return {
-    label: music(`${last.sent.label}${spans}${through}`),
+    label: music(`${when}${last.sent.label}${spans}${through}`),
     wanting: music(wantingOf(last.sent)),
   };
 }
