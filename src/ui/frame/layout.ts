@@ -78,8 +78,9 @@ export function stageLayoutFor(
   // The heard line, the technique and the settings are always there.
   const free = own - 2 - techniqueRows;
   const wide = inner >= 76;
-  // The heights letters.ts has; without half blocks a letter is five rows high at least.
-  const [middle, small] = hasBlocks ? [4, 3] : [5, 1];
+  // The heights letters.ts has; without half blocks a letter is five rows high at least. Where a long
+  // sentence leaves no room even for small ones, the symbol is a word.
+  const [middle, small] = hasBlocks && free >= 3 ? [4, 3] : [5, 1];
   const symbolRows = wide && free >= 7 + staffRows + 2 ? 7 : free >= 10 ? middle : small;
   const rest = free - symbolRows;
   if (rest < 4) {
