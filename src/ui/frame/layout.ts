@@ -54,6 +54,15 @@ export type StageLayout = {
 };
 
 /**
+ * Of the heights letters.ts has one that fits; without half blocks a letter is five rows high at least.
+ * Where a long sentence leaves no room even for small letters, the symbol is a word.
+ */
+function symbolRowsIn(free: number, hasBlocks: boolean): number {
+  const [middle, small] = hasBlocks && free >= 3 ? [4, 3] : [5, 1];
+  return free >= 10 ? middle : small;
+}
+
+/**
  * The stage's share of the page. `around`: rows of heading, message and foot; `techniqueRows`: of
  * the technique and what was given up. `hasBlocks`: letters are drawn in half blocks.
  */
@@ -78,10 +87,7 @@ export function stageLayoutFor(
   // The heard line, the technique and the settings are always there.
   const free = own - 2 - techniqueRows;
   const wide = inner >= 76;
-  // The heights letters.ts has; without half blocks a letter is five rows high at least. Where a long
-  // sentence leaves no room even for small ones, the symbol is a word.
-  const [middle, small] = hasBlocks && free >= 3 ? [4, 3] : [5, 1];
-  const symbolRows = wide && free >= 7 + staffRows + 2 ? 7 : free >= 10 ? middle : small;
+  const symbolRows = wide && free >= 7 + staffRows + 2 ? 7 : symbolRowsIn(free, hasBlocks);
   const rest = free - symbolRows;
   if (rest < 4) {
     return {
