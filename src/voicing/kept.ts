@@ -8,7 +8,7 @@ import type { Harmony } from '../harmony/chord/palette.ts';
 import type { Key } from '../harmony/key/key.ts';
 import { parseKey } from '../harmony/key/key.ts';
 import { type Degree, semitonesOf } from '../harmony/pitch/degree.ts';
-import { has, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
+import { has, relativeTo, setOfNotes, sizeOf } from '../harmony/pitch/pitch-class-set.ts';
 import { pitchClassOfSpelled } from '../harmony/pitch/pitch-name.ts';
 import { parseSymbol } from '../harmony/symbol/parse-symbol.ts';
 import type { Candidates } from './choose.ts';
@@ -215,7 +215,7 @@ function places(kept: Kept, shift: number, harmony: Harmony, frame: Frame): Voic
 function soundsAll({ upper, notes }: Voicing, { chord, palette }: Harmony): boolean {
   const { degrees, optional } = chord.type;
   const above = (note: number): number => (note - chord.root + 24) % 12;
-  const sounding = notes.reduce((mask, note) => mask | (1 << above(note)), 0);
+  const sounding = relativeTo(setOfNotes(notes), chord.root);
   const isBeside = upper.some((note) => !has(palette.universe, above(note)));
   const stated = degrees.filter((degree) => degree !== '1' && !optional.includes(degree));
   return !isBeside && stated.every((degree) => has(sounding, semitonesOf(degree) % 12));

@@ -10,6 +10,8 @@ import {
   has,
   type PitchClass,
   type PitchClassSet,
+  relativeTo,
+  setOfNotes,
   sizeOf,
 } from '../harmony/pitch/pitch-class-set.ts';
 import { namedAlterations } from './essentials.ts';
@@ -57,8 +59,7 @@ export function isPoor(
   frame: Frame,
 ): boolean {
   if (keepsShape === true) return false;
-  let sounding = 0;
-  for (const note of notes) sounding |= 1 << ((note - chord.root + 120) % 12);
+  const sounding = relativeTo(setOfNotes(notes), chord.root);
   const blur = blurring(frame, chord.root) & ~palette.guides;
   const spared = (leavesOut?.(palette) ?? 0) | blur;
   const lost = palette.named & ~spared & ~sounding;
@@ -86,8 +87,7 @@ export function lossIn(
   const isMajor = has(palette.guides, majorSeventh) && has(palette.guides, 4);
   const maySixth = isMajor && isSixthWelcome(frame, root);
   return ({ notes }) => {
-    let sounding = 0;
-    for (const note of notes) sounding |= 1 << ((note - root + 120) % 12);
+    const sounding = relativeTo(setOfNotes(notes), root);
     let absent = wanted & ~sounding;
     if (maySixth && has(sounding, sixth)) absent &= ~(1 << majorSeventh);
     const isRootLost = isRootWanted && !has(sounding, 0);

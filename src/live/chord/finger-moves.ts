@@ -3,12 +3,11 @@
  * voice elsewhere, another name for it, or a crushed note resolved. Times are microseconds.
  */
 import type { Chord } from '../../harmony/chord/chord.ts';
-import { setOfNotes } from '../../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../../midi/message.ts';
 import { createHarmonicRhythm } from '../hands/harmonic-rhythm.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
 import { hasLeft, movedLabel, moveVoice, voicesWithin } from '../hands/moved-finger.ts';
-import { notesOf } from '../hands/parts.ts';
+import { notesOf, pitchClassesOf } from '../hands/parts.ts';
 import type { Ledger } from '../ledger.ts';
 import type { Voicer } from '../voicing/voicer-api.ts';
 import type { ChordNames } from './chord-names.ts';
@@ -82,7 +81,7 @@ export function createFingerMoves(
       const upper = voices.map((voice) => voice.note).filter((note) => note !== bass);
       const { voicing, ...renamed } = voicer().renamed(from.voiced, chord, { bass, upper });
       const voiced = { ...renamed, voicing: { ...voicing, label: movedLabel(voicing.label) } };
-      const heard = setOfNotes(notesOf(keys));
+      const heard = pitchClassesOf(keys);
       const touched = { keys, touch: keys, heard, isLifted: false, isMoved: true, readAt: at };
       return { ...from, ...touched, voices, voiced };
     },

@@ -6,6 +6,7 @@ import type { PitchClassSet } from '../../harmony/pitch/pitch-class-set.ts';
 import type { Message } from '../../midi/message.ts';
 import type { Playing } from '../../presets/playing.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
+import { pitchClassesOf } from '../hands/parts.ts';
 import type { Ledger } from '../ledger.ts';
 import { channelOfVoice } from '../out-channels.ts';
 import { balanceVelocities, spreadVelocities, type Touch } from '../velocity.ts';
@@ -172,8 +173,7 @@ export function beginChord(beginning: Beginning, ledger: Ledger, out: Message[])
     else if (isJustStruck(voice.channel, voice.note, at)) ledger.share(voice.channel, voice.note);
     else ledger.start(voice.channel, voice.note, voice.velocity, out);
   });
-  let heard = 0;
-  for (const { note } of touch) heard |= 1 << (note % 12);
+  const heard = pitchClassesOf(touch);
   return {
     keys,
     isLifted: false,

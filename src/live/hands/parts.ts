@@ -83,8 +83,8 @@ export type Separated = {
   readonly below: readonly HeldKey[];
 };
 
-/** The pitch classes of these keys. */
-export function pitchClassesOf(keys: readonly HeldKey[]): PitchClassSet {
+/** The pitch classes of these keys; no list of their notes is made for it. */
+export function pitchClassesOf(keys: readonly { readonly note: number }[]): PitchClassSet {
   let set = 0;
   for (const { note } of keys) set |= 1 << (note % 12);
   return set;

@@ -4,11 +4,11 @@
  * analysed, as far as they can be known before the notes end. How long and how near: common practice,
  * no source. Times are microseconds.
  */
-import { setOfNotes, sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
+import { sizeOf } from '../../harmony/pitch/pitch-class-set.ts';
 import { gestureMicroseconds } from '../hands/gather.ts';
 import { fewestPitchClasses } from '../hands/hand.ts';
 import type { HeldKey } from '../hands/held-keys.ts';
-import { areApart, ascending, notesOf } from '../hands/parts.ts';
+import { areApart, ascending, notesOf, pitchClassesOf } from '../hands/parts.ts';
 
 export type LastGrip = {
   /** Lowest → highest, no pitch twice. */
@@ -57,7 +57,7 @@ function grip(keys: readonly HeldKey[], over: readonly HeldKey[] = []): Outcome 
 }
 
 export function areChord(keys: readonly HeldKey[]): boolean {
-  return sizeOf(setOfNotes(notesOf(keys))) >= fewestPitchClasses;
+  return sizeOf(pitchClassesOf(keys)) >= fewestPitchClasses;
 }
 
 const lowestOf = (keys: readonly HeldKey[]): number => Math.min(...notesOf(keys));
@@ -98,7 +98,7 @@ function readFew({ struck, held, rung, last }: Keys): Outcome {
   const keys = [...rung, ...held, ...struck];
   if (!areChord(keys)) return nothing;
   const isGrown = last?.isWhole === true;
-  const isSame = isGrown && setOfNotes(notesOf(keys)) === setOfNotes(notesOf(last.keys));
+  const isSame = isGrown && pitchClassesOf(keys) === pitchClassesOf(last.keys);
   return isSame ? nothing : { type: 'grip', keys, over: [], isCorrection: isGrown };
 }
 
