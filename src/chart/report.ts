@@ -2,7 +2,8 @@
  * A voiced chart in words: every note with its name and degree, what results, what moved. Notes
  * low → high. As JSON and as lines of text.
  */
-import { withDoubled } from '../common/doubled-names.ts';
+
+import { spokenRule } from '../common/given-up-words.ts';
 import { spellInKey } from '../harmony/chord/spelling.ts';
 import { formatKey, isSameKey } from '../harmony/key/key.ts';
 import { functionName } from '../harmony/key/numeral.ts';
@@ -132,21 +133,6 @@ export function describeMotion(last: Voicing, next: Voicing): string {
       : `, bass ${signed(next.bass - last.bass)}`;
   const sum = motionBetween(last.upper, next.upper);
   return `top ${signed(top)}${bass}, ${sum} ${sum === 1 ? 'semitone' : 'semitones'} in all, ${held} held`;
-}
-
-/** Degrees that lead: the third of a dominant, the seventh over a tonic. */
-const leading: readonly string[] = ['3', '7'];
-
-/** A rule that forbids is given up as what it forbids; of a doubling, which tone it is. */
-function spokenRule(rule: string, notes: readonly ReportedNote[]): string {
-  const names = (all: readonly ReportedNote[]) => all.map(({ name }) => name);
-  if (rule === 'minor ninths') return 'no minor ninth';
-  if (rule === 'doubling') return withDoubled('no doubling', names(notes));
-  if (rule !== 'leading tone') return rule;
-  return withDoubled(
-    'single leading tone',
-    names(notes.filter(({ degree }) => leading.includes(degree))),
-  );
 }
 
 /** 'not over Bb as written; left out: 7; given up: spacing'; '' where all is there. */
