@@ -5,7 +5,7 @@
  * Options of the rig may be given: `npm run test:alsa -- --boot`.
  */
 import { spawn, spawnSync } from 'node:child_process';
-import { accessSync, constants, mkdtempSync, rmSync } from 'node:fs';
+import { accessSync, constants, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { endWith, SetUpProblem } from './set-up/problem.mjs';
@@ -89,6 +89,8 @@ async function runTests(file, isPrintedAtOnce) {
 /** Files that the guests only play: a chart, and the same voiced anew. */
 function writeFiles() {
   const home = mkdtempSync(join(tmpdir(), 'handspan-home-'));
+  // Nothing has been bundled in a fresh checkout.
+  mkdirSync(cacheFolder, { recursive: true });
   const [chart, again] = ['chart', 'again'].map((name) => join(cacheFolder, `${name}.mid`));
   const text = 'tempo: 240\n| Dm7 | G7 | Cmaj7 | A7(b9) |';
   for (const args of [
